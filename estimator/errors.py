@@ -1,0 +1,101 @@
+"""What can go wrong, in two kinds.
+
+    EstimatorError                      no honest answer exists: the call is refused
+    ├── Refused                         what was asked for cannot be answered as asked (faults with pointers)
+    │   ├── JobRefused                  the posted job contradicts itself or lies outside what is known
+    │   ├── PricebookRefused            a book's files contradict themselves
+    │   └── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not hold
+    ├── NotFound                        the thing named does not exist (or not for this client)
+    ├── Conflict                        the thing's state does not allow it
+    │   ├── StaleVersion                somebody changed it in between
+    │   └── AlreadyUsed                 a reference, key or quote that serves only once
+    └── NotAllowed                      the key may not do this
+
+A Finding is the other kind: there is an answer, and the estimator must see this beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["error", "warning", "note"]
+Measure = float | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check that does not hold, or one thing worth knowing.
+
+    Args:
+        code: stable name of the check, in snake case.
+        severity: ``error`` blocks issuing, ``warning`` is printed, ``note`` explains.
+        message: what, where, found and allowed, in the estimator's words.
+        where: the place, for people: "South roof, array B, row 3".
+        found: what was found, in the unit ``unit`` names (a number in mm, N, Pa ... or a text).
+        allowed: what is allowed, likewise.
+        unit: the unit of ``found`` and ``allowed``; empty for texts and plain counts.
+
+    """
+
+    code: str
+    severity: Severity
+    message: str
+    where: str = ""
+    found: Measure = None
+    allowed: Measure = None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of an input, with the place it stands at (a JSON Pointer, or file, row and column)."""
+
+    pointer: str
+    message: str
+    allowed: str = ""
+
+
+class EstimatorError(Exception):
+    """Root of every refusal of this package."""
+
+
+class Refused(EstimatorError):
+    """The input cannot be answered as it stands; ``faults`` lists every reason at once."""
+
+    def __init__(self, message: str, faults: Iterable[Fault] = ()) -> None:
+        super().__init__(message)
+        self.faults: tuple[Fault, ...] = tuple(faults)
+
+
+class JobRefused(Refused):
+    """The job contradicts itself or lies outside what is known."""
+
+
+class PricebookRefused(Refused):
+    """A pricebook's files contradict themselves or lack a part they name."""
+
+
+class ChoiceRefused(Refused):
+    """A choice that the pricebook does not hold."""
+
+
+class NotFound(EstimatorError):
+    """The thing named does not exist, or not for this client."""
+
+
+class Conflict(EstimatorError):
+    """The state of the thing does not allow what was asked."""
+
+
+class StaleVersion(Conflict):
+    """Somebody changed the thing since it was read."""
+
+
+class AlreadyUsed(Conflict):
+    """A reference, key or quote that serves only once was used before."""
+
+
+class NotAllowed(EstimatorError):
+    """The key presented may not do this."""

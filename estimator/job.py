@@ -1,0 +1,278 @@
+"""What was asked for: a customer's site with its roof planes and array layouts, and the wishes for the mounting.
+
+Lengths in mm on the roof plane (x along the eave, y up the slope), masses in kg, loads in Pa, angles in degrees,
+speeds in m/s, strengths in N/mm2. ``None`` among the wishes means: the tool chooses, and says what and why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
+
+Arrangement = Literal["side_rail", "bottom_rail", "direct"]
+RailDirection = Literal["across_ribs", "along_ribs"]
+Orientation = Literal["portrait", "landscape"]
+Material = Literal["aluminium", "steel"]
+SheetMaterial = Literal["steel", "aluminium", "foam_core_steel", "foam_core_aluminium"]
+DisplayUnits = Literal["metric", "us"]
+LoadStandard = Literal["asce7-16", "asce7-22", "en1991", "given"]
+RoofForm = Literal["flat", "gable", "hip", "monoslope"]
+
+ARRANGEMENTS: tuple[Arrangement, ...] = ("side_rail", "bottom_rail", "direct")
+MATERIALS: tuple[Material, ...] = ("aluminium", "steel")
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """Where somebody is; ``country`` is an ISO 3166-1 alpha-2 code."""
+
+    lines: tuple[str, ...] = ()
+    postcode: str = ""
+    city: str = ""
+    region: str = ""
+    country: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Customer:
+    """Who asked. ``tier`` names a discount tier of the pricebook."""
+
+    name: str
+    contact: str = ""
+    email: str = ""
+    address: Address = Address()
+    tier: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClampingZone:
+    """Where a clamp may hold a module, as shares of the side's length measured from a corner."""
+
+    long_side: tuple[float, float] = (0.0, 0.5)
+    short_side: tuple[float, float] = (0.0, 0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Module:
+    """One solar module; ``length_mm`` is its longer side. Rated loads are design loads as tested, if known."""
+
+    name: str
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    mass_kg: float
+    power_w: float
+    clamping_zone: ClampingZone | None = None
+    rated_uplift_pa: float | None = None
+    rated_downward_pa: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ribs:
+    """The ribs of a sheet: pitch, first centre line, and the trapezoid's shape."""
+
+    spacing_mm: float
+    first_at_mm: float
+    height_mm: float
+    crown_width_mm: float
+    web_angle_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The roof sheet an attachment holds on to. ``thickness_mm`` is the base metal's (the face sheet's on a core)."""
+
+    material: SheetMaterial
+    thickness_mm: float
+    ultimate_strength_mpa: float | None = None
+    yield_strength_mpa: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KeepClear:
+    """Strips along the edges of a roof plane that stay free, mm."""
+
+    eave_mm: float = 0.0
+    ridge_mm: float = 0.0
+    left_mm: float = 0.0
+    right_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Obstruction:
+    """A rectangle on the roof plane that nothing may overlap, mm."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Array:
+    """A rectangular block of modules; ``omit`` holds the (row, column) cells left out, row 0 at the eave."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    rows: int
+    columns: int
+    orientation: Orientation
+    gap_x_mm: float
+    gap_y_mm: float
+    omit: frozenset[tuple[int, int]] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Roof:
+    """One sloping face of a building."""
+
+    name: str
+    eave_length_mm: float
+    slope_length_mm: float
+    slope_deg: float
+    ribs: Ribs
+    sheet: Sheet
+    arrays: tuple[Array, ...]
+    keep_clear: KeepClear = KeepClear()
+    obstructions: tuple[Obstruction, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GivenPressure:
+    """Design pressures from an engineer for one zone ("all" for everywhere), normal to the roof, Pa, positive."""
+
+    zone: str
+    uplift_pa: float
+    downward_pa: float
+    along_slope_pa: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Loads:
+    """The loads asked for; every field besides the standard is optional and the standard's default serves.
+
+    ``factors`` holds further named factors and national parameters of the standard, by the symbol the standard uses.
+    """
+
+    standard: LoadStandard = "given"
+    method: Literal["asd", "lrfd"] = "asd"
+    wind_speed_m_s: float | None = None
+    exposure: str | None = None
+    terrain: str | None = None
+    mean_roof_height_mm: float | None = None
+    eave_height_mm: float | None = None
+    ground_elevation_mm: float | None = None
+    topographic_factor: float | None = None
+    risk_category: str | None = None
+    enclosure: str | None = None
+    roof_form: RoofForm | None = None
+    building_length_mm: float | None = None
+    building_width_mm: float | None = None
+    ground_snow_pa: float | None = None
+    snow_exposure: str | None = None
+    thermal_factor: float | None = None
+    slippery: bool | None = None
+    snow_retained: bool | None = None
+    altitude_mm: float | None = None
+    effective_area: Literal["module", "attachment"] | None = None
+    velocity_factor: Literal["table", "formula"] | None = None
+    temperature_range_k: tuple[float, float] | None = None
+    given: tuple[GivenPressure, ...] = ()
+    factors: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Where the work is. ``freight_zone`` names a zone of the pricebook's freight table."""
+
+    address: Address = Address()
+    needed_on: str = ""
+    freight_zone: str = ""
+    loads: Loads = Loads()
+
+
+@dataclass(frozen=True, slots=True)
+class Mounting:
+    """Wishes for the mounting; what is given wins and is marked as given, ``None`` lets the tool choose."""
+
+    arrangement: Arrangement | None = None
+    rail_direction: RailDirection | None = None
+    rails_per_row: int = 2
+    rail_overhang_mm: float | None = None
+    clamping_position: float | None = None
+    material: Material | None = None
+    stagger: bool = False
+    max_span_mm: float | None = None
+    max_cantilever_mm: float | None = None
+    bracket: str | None = None
+    rail: str | None = None
+    stock_lengths_mm: tuple[float, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A posted job, its shape and ranges checked already."""
+
+    reference: str
+    title: str
+    customer: Customer
+    site: Site
+    module: Module
+    roofs: tuple[Roof, ...]
+    mounting: Mounting
+    display_units: DisplayUnits = "metric"
+    language: str = "en"
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """Choices of the estimator for one quote of a job; they win over the job's own wishes and the book's defaults."""
+
+    arrangement: Arrangement | None = None
+    material: Material | None = None
+    margin: Decimal | None = None
+    discount: Decimal | None = None
+    line_discounts: tuple[tuple[str, Decimal], ...] = ()
+    contingency: Decimal | None = None
+    labour: bool = True
+    freight: bool = True
+    validity_days: int | None = None
+    overrides: tuple[CheckOverride, ...] = ()
+    line_changes: tuple[LineChange, ...] = ()
+    offcuts: tuple[OffcutOnHand, ...] = ()
+    notes: str = field(default="")
+
+
+@dataclass(frozen=True, slots=True)
+class CheckOverride:
+    """An estimator's word that one failed check may stand; the quote prints check and reason."""
+
+    code: str
+    where: str
+    reason: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LineChange:
+    """An estimator's change to one part's line: another ordered quantity or unit price, a line added or struck."""
+
+    part: str
+    ordered: int | None = None
+    unit_price: Decimal | None = None
+    struck: bool = False
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OffcutOnHand:
+    """A bar left from an earlier job, offered to the cut plan at its own price."""
+
+    rail: str
+    length_mm: float
+    price: Decimal
+    count: int = 1

@@ -1,0 +1,168 @@
+"""Exact amounts with a currency, the one rounding rule, and the sharing of a sum over lines.
+
+Source: ISO 4217 for the minor units (through Babel's copy of the CLDR currency data).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from typing import Literal
+
+from babel.core import get_global
+
+from estimator.errors import Refused
+
+Rounding = Literal["half_up", "half_even"]
+_MODES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
+# Where ISO 4217 and the CLDR data differ, ISO 4217 holds (CLDR writes customary digits for these).
+_ISO_DIGITS = {
+    "AFN": 2,
+    "ALL": 2,
+    "COP": 2,
+    "HUF": 2,
+    "IDR": 2,
+    "IQD": 3,
+    "IRR": 2,
+    "KPW": 2,
+    "LAK": 2,
+    "LBP": 2,
+    "MGA": 2,
+    "MMK": 2,
+    "MRU": 2,
+    "PKR": 2,
+    "RSD": 2,
+    "SLE": 2,
+    "SOS": 2,
+    "SYP": 2,
+    "TZS": 2,
+    "UZS": 2,
+    "YER": 2,
+    "ZMW": 2,
+    "CRC": 2,
+    "CZK": 2,
+    "DKK": 2,
+    "NOK": 2,
+    "SEK": 2,
+    "TWD": 2,
+    "MUR": 2,
+    "GYD": 2,
+    "MNT": 2,
+    "AMD": 2,
+    "CVE": 2,
+    "CLF": 4,
+    "UYW": 4,
+    "ISK": 0,
+    "UGX": 0,
+    "VUV": 0,
+    "KMF": 0,
+    "RWF": 0,
+}
+
+
+def minor_digits(currency: str) -> int:
+    """Decimals of a currency's minor unit.
+
+    Source: ISO 4217.
+
+    >>> minor_digits("USD"), minor_digits("JPY"), minor_digits("KWD")
+    (2, 0, 3)
+    """
+    if currency in _ISO_DIGITS:
+        return _ISO_DIGITS[currency]
+    fractions = get_global("currency_fractions")
+    known = get_global("all_currencies")
+    if currency not in known:
+        raise Refused(f"{currency!r} is no currency of ISO 4217")
+    return int(fractions.get(currency, fractions["DEFAULT"])[0])
+
+
+@dataclass(frozen=True, slots=True, order=False)
+class Money:
+    """An exact amount in one currency; amounts of different currencies never mix."""
+
+    amount: Decimal
+    currency: str
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.amount, Decimal):
+            raise TypeError("an amount is a Decimal, never a float")
+        if not self.amount.is_finite():
+            raise ValueError("an amount is a finite number")
+
+    def __add__(self, other: Money) -> Money:
+        self._same(other)
+        return Money(self.amount + other.amount, self.currency)
+
+    def __sub__(self, other: Money) -> Money:
+        self._same(other)
+        return Money(self.amount - other.amount, self.currency)
+
+    def __neg__(self) -> Money:
+        return Money(-self.amount, self.currency)
+
+    def __mul__(self, factor: Decimal | int) -> Money:
+        if isinstance(factor, bool) or not isinstance(factor, (Decimal, int)):
+            raise TypeError("money is multiplied by whole numbers and Decimals only")
+        return Money(self.amount * factor, self.currency)
+
+    def __lt__(self, other: Money) -> bool:
+        self._same(other)
+        return self.amount < other.amount
+
+    def rounded(self, rounding: Rounding = "half_up") -> Money:
+        """To the currency's minor unit, once.
+
+        >>> Money(Decimal("1.005"), "USD").rounded().amount
+        Decimal('1.01')
+        """
+        return self.to_places(minor_digits(self.currency), rounding)
+
+    def to_places(self, places: int, rounding: Rounding = "half_up") -> Money:
+        """To a number of decimals (a pricebook's unit price places)."""
+        return Money(self.amount.quantize(Decimal(1).scaleb(-places), _MODES[rounding]), self.currency)
+
+    def minor(self) -> int:
+        """The amount in whole minor units; it must be rounded already."""
+        scaled = self.amount.scaleb(minor_digits(self.currency))
+        if scaled != scaled.to_integral_value():
+            raise ValueError(f"{self.amount} {self.currency} is not a whole number of minor units")
+        return int(scaled)
+
+    def _same(self, other: Money) -> None:
+        if self.currency != other.currency:
+            raise Refused(f"{self.currency} and {other.currency} do not add up")
+
+
+def zero(currency: str) -> Money:
+    """Nothing, in that currency, at its minor unit's places."""
+    return Money(Decimal(0), currency).rounded()
+
+
+def total(amounts: Iterable[Money], currency: str) -> Money:
+    """The sum of amounts of one currency."""
+    result = zero(currency)
+    for amount in amounts:
+        result = result + amount
+    return result
+
+
+def share(amount: Money, weights: Sequence[Decimal]) -> tuple[Money, ...]:
+    """A rounded amount shared over lines by weight, by largest remainder, so that the shares add up to it.
+
+    Source: largest remainder method (common practice, no source).
+
+    >>> [str(part.amount) for part in share(Money(Decimal("100.00"), "EUR"), [Decimal(1)] * 3)]
+    ['33.34', '33.33', '33.33']
+    """
+    units, whole = amount.minor(), sum(weights, Decimal(0))
+    if whole <= 0 or any(weight < 0 for weight in weights):
+        raise ValueError("weights are not negative and add up to more than nothing")
+    exact = [Decimal(units) * weight / whole for weight in weights]
+    floors = [int(part.to_integral_value("ROUND_FLOOR")) for part in exact]
+    order = sorted(range(len(exact)), key=lambda i: (floors[i] - exact[i], i))
+    for i in order[: units - sum(floors)]:
+        floors[i] += 1
+    digits = minor_digits(amount.currency)
+    return tuple(Money(Decimal(part).scaleb(-digits), amount.currency) for part in floors)

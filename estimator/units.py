@@ -1,0 +1,194 @@
+"""Quantities at the edge: texts with a unit to mm, kg, N, Pa, degrees and m/s inside, and back for people.
+
+Factors: NIST Special Publication 811, appendix B.8 (exact definitions of the inch, pound and standard gravity).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+Dimension = Literal[
+    "length",
+    "mass",
+    "force",
+    "pressure",
+    "strength",
+    "speed",
+    "angle",
+    "area_density",
+    "power",
+    "moment_of_inertia",
+    "section_modulus",
+    "area",
+    "mass_per_length",
+    "temperature",
+]
+DisplayUnits = Literal["metric", "us"]
+
+LBF_N = 4.4482216152605
+PSF_PA = LBF_N / 0.3048**2
+PSI_PA = LBF_N / 0.0254**2
+
+FACTORS: dict[Dimension, dict[str, float]] = {
+    "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8},
+    "mass": {"kg": 1.0, "g": 0.001, "t": 1000.0, "lb": 0.45359237, "oz": 0.45359237 / 16},
+    "force": {"N": 1.0, "kN": 1000.0, "lbf": LBF_N, "kip": 1000 * LBF_N},
+    "pressure": {"Pa": 1.0, "kPa": 1000.0, "N/m2": 1.0, "kN/m2": 1000.0, "psf": PSF_PA, "psi": PSI_PA},
+    "strength": {"MPa": 1.0, "N/mm2": 1.0, "Pa": 1e-6, "ksi": PSI_PA / 1000, "psi": PSI_PA / 1e6},
+    "speed": {"m/s": 1.0, "km/h": 1 / 3.6, "mph": 0.44704},
+    "angle": {"deg": 1.0, "rad": 180 / math.pi},
+    "area_density": {"kg/m2": 1.0, "psf": 0.45359237 / 0.3048**2},
+    "power": {"W": 1.0, "kW": 1000.0},
+    "moment_of_inertia": {"mm4": 1.0, "cm4": 1e4, "in4": 25.4**4},
+    "section_modulus": {"mm3": 1.0, "cm3": 1e3, "in3": 25.4**3},
+    "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": 25.4**2, "ft2": 304.8**2},
+    "mass_per_length": {"kg/m": 1.0, "lb/ft": 0.45359237 / 0.3048},
+    "temperature": {"K": 1.0},
+}
+
+# Manufacturers' Standard Gauge for carbon steel sheet: ounces per square foot, at 41.82 lb per square foot and inch.
+_STEEL_GAUGE_OZ: dict[int, float] = {
+    16: 40,
+    18: 32,
+    20: 24,
+    21: 22,
+    22: 20,
+    23: 18,
+    24: 16,
+    25: 14,
+    26: 12,
+    27: 11,
+    28: 10,
+    29: 9,
+    30: 8,
+}
+_MSG_LB_PER_FT2_INCH = 41.82
+
+_QUANTITY = re.compile(
+    r"\s*(?P<number>[+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d{1,2})?|[+-]?\.\d+"
+    r"|[+-]?\d+\s+\d+/\d+|[+-]?\d+/\d+)\s*(?P<unit>[A-Za-z°%/0-9²³⁴]*)\s*\Z"
+)
+_SIGNS = str.maketrans("²³⁴", "234")
+
+
+class UnitFault(ValueError):
+    """A text that is not a number with one of the units allowed."""
+
+
+def gauge_mm(gauge: int, material: str) -> float:
+    """Thickness of a sheet of that gauge, uncoated, in mm.
+
+    Source: Manufacturers' Standard Gauge for steel: weight over 41.82 lb per square foot and inch.
+
+    >>> round(gauge_mm(26, "steel"), 4)
+    0.4555
+    """
+    if material != "steel":
+        raise UnitFault(f"gauge numbers serve for steel sheet only; give the thickness of {material} sheet in mm or in")
+    if gauge not in _STEEL_GAUGE_OZ:
+        raise UnitFault(f"gauge {gauge} is not in the table; allowed: {min(_STEEL_GAUGE_OZ)} to {max(_STEEL_GAUGE_OZ)}")
+    return _STEEL_GAUGE_OZ[gauge] / 16 / _MSG_LB_PER_FT2_INCH * 25.4
+
+
+def units_of(dimension: Dimension) -> tuple[str, ...]:
+    """The units that serve for a dimension, the inside unit first."""
+    return tuple(FACTORS[dimension])
+
+
+def parse(value: object, dimension: Dimension, *, bare: str | None = None) -> float:
+    """A number (in the inside unit, or in ``bare``), or a text of a number and a unit, to the inside unit.
+
+    Fractions as the trade writes them are taken: "1 1/4 in". Errors: UnitFault, naming what is allowed.
+
+    >>> parse("12 in", "length")
+    304.8
+    >>> parse("1 1/4 in", "length")
+    31.75
+    >>> round(parse("35 psf", "pressure"), 3)
+    1675.809
+    """
+    if isinstance(value, bool) or value is None:
+        raise UnitFault(f"not a quantity; {_allowed(dimension)}")
+    if isinstance(value, (int, float)):
+        if isinstance(value, float) and not math.isfinite(value):
+            raise UnitFault(f"not a finite number; {_allowed(dimension)}")
+        number, unit = Fraction(value), bare
+    else:
+        number, unit = _split(str(value), dimension)
+        unit = unit or bare
+    factor = 1.0 if not unit else FACTORS[dimension].get(unit)
+    if factor is None:
+        raise UnitFault(f"unit {unit!r} does not serve here; {_allowed(dimension)}")
+    try:
+        return float(number * Fraction(repr(factor)))
+    except OverflowError as fault:
+        raise UnitFault(f"the number is too large; {_allowed(dimension)}") from fault
+
+
+def _split(text: str, dimension: Dimension) -> tuple[Fraction, str | None]:
+    if len(text) > 40 or not text.translate(_SIGNS).replace("°", "").isascii():
+        raise UnitFault(f"not a number with a unit; {_allowed(dimension)}")
+    match = _QUANTITY.match(text.translate(_SIGNS))
+    if match is None:
+        raise UnitFault(f"{text!r} is not a number with a unit; {_allowed(dimension)}")
+    unit = match["unit"].replace("°", "deg") or None
+    try:
+        return sum((Fraction(part) for part in match["number"].split()), Fraction(0)), unit
+    except (ValueError, ZeroDivisionError, OverflowError) as fault:
+        raise UnitFault(f"{text!r} is not a number; {_allowed(dimension)}") from fault
+
+
+def parse_sheet_thickness(value: object, material: str, *, bare: str | None = None) -> float:
+    """Like ``parse`` for lengths, and "26 ga" of the sheet's material besides; mm.
+
+    >>> round(parse_sheet_thickness("26 ga", "steel"), 3)
+    0.456
+    """
+    if isinstance(value, str):
+        match = re.fullmatch(r"\s*(\d{1,2})\s*ga\s*", value)
+        if match:
+            return gauge_mm(int(match[1]), material)
+    return parse(value, "length", bare=bare)
+
+
+def _allowed(dimension: Dimension) -> str:
+    names = units_of(dimension)
+    return f"allowed: a number ({names[0]}) or a number and one of {', '.join(names)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A quantity as people read it: the number in that unit, and the unit's sign."""
+
+    number: float
+    unit: str
+
+
+_SHOWN_US: dict[Dimension, str] = {
+    "length": "in",
+    "mass": "lb",
+    "force": "lbf",
+    "pressure": "psf",
+    "strength": "ksi",
+    "speed": "mph",
+    "area_density": "psf",
+    "moment_of_inertia": "in4",
+    "section_modulus": "in3",
+    "area": "in2",
+    "mass_per_length": "lb/ft",
+}
+
+
+def shown(value: float, dimension: Dimension, units: DisplayUnits) -> Shown:
+    """A quantity of the inside unit in the units a person of that job reads.
+
+    >>> shown(304.8, "length", "us")
+    Shown(number=12.0, unit='in')
+    """
+    unit = _SHOWN_US.get(dimension) if units == "us" else None
+    unit = unit or next(iter(FACTORS[dimension]))
+    return Shown(round(value / FACTORS[dimension][unit], 9), unit)
