@@ -1,0 +1,279 @@
+"""The records of the cut plan: what is asked, what is offered, what comes out.
+
+Lengths are whole tenths of a millimetre, money is whole numbers of the currency's smallest kept unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, Literal, Protocol
+
+TENTHS_PER_MM = 10
+TENTHS_PER_M = 10_000
+
+StopTest = Callable[[], bool]
+
+
+def never() -> bool:
+    """The stop test that never stops: the search then ends at its work limit."""
+    return False
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Bars of one length on offer, or one kind of off-cut in the yard, at the price of one bar."""
+
+    part: str
+    length: int
+    price: int
+    available: int | None = None
+    is_offcut: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """So many pieces of one length."""
+
+    length: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Saw:
+    """How bars are cut and what an off-cut is worth.
+
+    `end_trim` is cut from both ends of a new bar, its own kerf included; an off-cut from the yard has sawn ends
+    already and is not trimmed. An off-cut of at least `reusable_length` is kept; its value never exceeds the
+    price of the bar it came from. No `reusable_length` means that no off-cut is kept.
+    """
+
+    kerf: int = 0
+    end_trim: int = 0
+    reusable_length: int | None = None
+    offcut_value_per_m: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How far a search may go: a work limit (the same on every machine), and a stop test for a time budget.
+
+    One unit of work is about one solved linear program. With the stop test left alone, the same input
+    always gives the same plan.
+    """
+
+    work_limit: int = 20_000
+    should_stop: StopTest = never
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingProblem:
+    """Pieces to be cut, bars on offer, and the saw."""
+
+    stocks: tuple[Stock, ...]
+    demands: tuple[Demand, ...]
+    saw: Saw = field(default_factory=Saw)
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """`count` bars of one stock (its index in the problem), all cut into the same pieces, longest first."""
+
+    stock: int
+    count: int
+    pieces: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutSolution:
+    """Patterns that cover every demand exactly, their cost and the proven lower bound.
+
+    `proven_optimal` holds only if the bound, evaluated in whole numbers, equals the cost.
+    """
+
+    patterns: tuple[Pattern, ...]
+    cost: int
+    lower_bound: int
+    work: int = 0
+
+    @property
+    def proven_optimal(self) -> bool:
+        """Whether no cheaper plan can exist."""
+        return self.lower_bound >= self.cost
+
+    @property
+    def gap(self) -> int:
+        """How much cheaper a plan could at most be, in the smallest unit of money."""
+        return max(0, self.cost - self.lower_bound)
+
+
+class RunToCut(Protocol):
+    """What the plan needs to know of a rail run; the setting out's own record fits."""
+
+    @property
+    def label(self) -> str:
+        """The run's place, as the estimator reads it: roof, array, row, rail."""
+
+    @property
+    def length_mm(self) -> float:
+        """The run's length."""
+
+    @property
+    def attachments_mm(self) -> tuple[float, ...]:
+        """The attachments' distances from the run's start, ascending."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutRun:
+    """A rail run with a name, a length and its attachments: the least that can be cut."""
+
+    label: str
+    length_mm: float
+    attachments_mm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class JointRules:
+    """Where a rail may be joined, all in mm (from the rail's record in the pricebook).
+
+    A run that some bar on offer can make in one piece stays whole, unless `splice_short_runs` is set.
+    """
+
+    splice_clear_of_attachment_mm: float = 0.0
+    min_piece_length_mm: float = 0.0
+    min_attachments_per_piece: int = 0
+    max_continuous_length_mm: float | None = None
+    splice_short_runs: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePlace:
+    """Where one piece goes: the run's index, the piece's number in it, its start and length in tenths of a mm."""
+
+    run: int
+    number: int
+    start: int
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
+class BarPattern:
+    """`count` bars cut alike: pieces in cutting order, and for every bar of the group the place of each piece."""
+
+    part: str
+    stock_length: int
+    count: int
+    pieces: tuple[int, ...]
+    labels: tuple[tuple[PiecePlace, ...], ...]
+    offcut: int
+    reusable: bool
+    price: int
+    cuts: int
+    from_yard: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two pieces of a run meet here, in tenths of a mm from the run's start."""
+
+    run: int
+    at: int
+    kind: Literal["splice", "expansion"]
+
+
+@dataclass(frozen=True, slots=True)
+class BarsOfLength:
+    """How many bars of one part and length the plan takes."""
+
+    part: str
+    length: int
+    count: int
+    price: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlainMethod:
+    """What a plain way of buying would take: bars, their length and the cost with its splices.
+
+    Where the method cannot serve a run by the rules or the bars at hand, `possible` is false and the rest is zero.
+    """
+
+    name: Literal["rounded_up", "full_bars"]
+    possible: bool
+    cost: int
+    bars: int
+    length: int
+    splices: int
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A run that the rules of splicing leave no way to make, with both ways out.
+
+    `extra_attachments` are the places (tenths of a mm from the run's start) of the fewest further attachments
+    with which it can be made; `shortest_bar` is the bar length with which it could be made as it is set out.
+    Either is empty where that way does not exist.
+    """
+
+    run: int
+    label: str
+    length: int
+    why: str
+    extra_attachments: tuple[int, ...]
+    shortest_bar: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """Every bar, every piece and its place, every joint; the cost and the proven bound beside it."""
+
+    bars: tuple[BarPattern, ...]
+    joints: tuple[Joint, ...]
+    cost: int
+    lower_bound: int
+    pieces: int
+    cuts: int
+    splices: int
+    expansion_splices: int
+    bars_by_length: tuple[BarsOfLength, ...]
+    run_labels: tuple[str, ...]
+    bought_length: int
+    waste_length: int
+    reusable_length: int
+    bar_cost: int
+    splice_cost: int
+    offcut_value: int
+    against_rounded_up: PlainMethod
+    against_full_bars: PlainMethod
+    refused: tuple[Refusal, ...] = ()
+    findings: tuple[Any, ...] = ()
+    work: int = 0
+
+    @property
+    def proven_optimal(self) -> bool:
+        """Whether no cheaper plan can exist under the same rules."""
+        return self.lower_bound >= self.cost
+
+    @property
+    def gap(self) -> int:
+        """How much cheaper a plan could at most be, in the smallest unit of money."""
+        return max(0, self.cost - self.lower_bound)
+
+    @property
+    def waste_share(self) -> float:
+        """Share of the bought length that ends as saw dust or as an off-cut too short to keep."""
+        return self.waste_length / self.bought_length if self.bought_length else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class OrderPlan:
+    """One plan over several jobs, the same jobs planned apart, and what cutting together saves."""
+
+    together: CutPlan
+    apart: tuple[CutPlan, ...]
+    run_offsets: tuple[int, ...]
+
+    @property
+    def saving(self) -> int:
+        """Cost of the separate plans less that of the common one."""
+        return sum(plan.cost for plan in self.apart) - self.together.cost
