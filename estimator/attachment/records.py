@@ -1,0 +1,105 @@
+"""What stands where: the chosen mounting, the rail runs with their attachments, the attachments without rail.
+
+Lengths mm; distances along a run from its start (left end, or lower end for runs up the slope).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from estimator.errors import Finding
+from estimator.job import Arrangement, Material, RailDirection
+from estimator.pricebook import BarStock, Bracket, Clamp, Rail
+
+
+@dataclass(frozen=True, slots=True)
+class MountingChoice:
+    """One way to mount the job, every wish settled: what a trial of the choice loop takes."""
+
+    arrangement: Arrangement
+    rail_direction: RailDirection
+    material: Material
+    bracket: Bracket
+    rail: Rail | None
+    stocks: tuple[BarStock, ...]
+    mid_clamp: Clamp
+    end_clamp: Clamp
+    rails_per_row: int
+    clamping_position: float
+    rail_overhang_mm: float
+    stagger: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The span and cantilever limits in force, and where each comes from ("given in the job", "rail R-40" ...)."""
+
+    max_span_mm: float
+    max_cantilever_mm: float
+    span_source: str
+    cantilever_source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One rail line under a segment. ``line`` is the row (or column) number, ``position`` the rail's place in it.
+
+    ``attachments_mm`` are distances from the start; ``utilisations`` go with them where loads were computed.
+    ``tributary_mm`` is the width of module surface the run carries; ``zones`` name the load zone per attachment.
+    """
+
+    key: int
+    label: str
+    roof: int
+    array: int
+    segment: int
+    line: int
+    position: int
+    axis: Literal["x", "y"]
+    start_x: float
+    start_y: float
+    length_mm: float
+    modules: int
+    tributary_mm: float
+    attachments_mm: tuple[float, ...]
+    utilisations: tuple[float, ...] = ()
+    zones: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """One attachment without rail, on a seam line: ``seam`` 0 below row 0; it holds a mid or an end clamp."""
+
+    roof: int
+    array: int
+    seam: int
+    column: int
+    x: float
+    y: float
+    clamp: Literal["mid_clamp", "end_clamp"]
+    utilisation: float | None = None
+    zone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """Height under the module, mm, per roof, its terms, and the window wanted for the air gap."""
+
+    roof: str
+    rib_height_mm: float
+    bracket_height_mm: float
+    rail_height_mm: float
+    under_module_mm: float
+    window_mm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class SettingOut:
+    """Every run and every attachment of the job, the limits they were placed by, and what does not hold."""
+
+    runs: tuple[Run, ...]
+    seats: tuple[Seat, ...]
+    limits: Limits
+    clearances: tuple[Clearance, ...]
+    findings: tuple[Finding, ...]

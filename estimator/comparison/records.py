@@ -1,0 +1,52 @@
+"""The same job another way, side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.estimate import Estimate
+from estimator.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One way to build the job: its estimate in short. ``errors`` are the checks that do not hold in it."""
+
+    subject: str
+    option: str
+    bracket: str
+    rail: str
+    attachments: int
+    mass_kg: float
+    shipped_mass_kg: float
+    parts: Money
+    freight: Money
+    labour: Money
+    total: Money
+    errors: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """The chosen material against the other, and the other arrangements and brackets where they were asked for.
+
+    ``aluminium`` and ``steel`` are None where that material cannot be built; ``why_not`` says why. The saving is that of
+    aluminium over steel: positive where aluminium is lighter or cheaper.
+    """
+
+    aluminium: Side | None
+    steel: Side | None
+    why_not: tuple[str, ...]
+    saving_mass_kg: float | None
+    saving_mass_share: float | None
+    saving_freight: Money | None
+    saving_total: Money | None
+    others: tuple[Side, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A whole answer: the estimate and its comparison."""
+
+    estimate: Estimate
+    comparison: Comparison
