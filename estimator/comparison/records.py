@@ -30,7 +30,7 @@ class Side:
 class Comparison:
     """The chosen material against the other, and the other arrangements and brackets where they were asked for.
 
-    ``aluminium`` and ``steel`` are None where that material cannot be built; ``why_not`` says why. The saving is that of
+    ``aluminium`` and ``steel`` are None where it cannot be built; ``why_not`` says why. The saving is that of
     aluminium over steel: positive where aluminium is lighter or cheaper.
     """
 
