@@ -3,3 +3,10 @@
 Gives: a priced bill, exact to the minor unit, every step in its order.
 May not: count, or round anything twice.
 """
+
+from estimator.pricing.price import price as price
+from estimator.pricing.records import PricedBill as PricedBill
+from estimator.pricing.records import PricedLine as PricedLine
+from estimator.pricing.records import Totals as Totals
+from estimator.pricing.unit_prices import price_from_cost as price_from_cost
+from estimator.pricing.unit_prices import unit_cost as unit_cost

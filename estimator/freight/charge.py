@@ -1,0 +1,62 @@
+"""The shipped mass and its charge by the book's table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
+
+from estimator.buying.records import BuyLine
+from estimator.errors import ChoiceRefused, Fault
+from estimator.freight.records import FreightCharge
+from estimator.money import Money, zero
+from estimator.pricebook import Book, FreightRate
+
+_GRAM = Decimal("0.001")
+
+
+def charge_freight(lines: Sequence[BuyLine], book: Book, zone: str) -> FreightCharge:
+    """Freight of everything ordered in one shipment to a zone of the book ("" takes the book's default zone).
+
+    Shipped mass = sum of ordered * unit mass, plus the book's packaging share, to the gram; charge = the greater of
+    the minimum and base + mass * rate of the row with the greatest ``from_kg`` not above the mass.
+    Source: the book's freight table. Refuses (ChoiceRefused) a zone the table does not hold.
+    """
+    zone = zone or book.defaults.freight_zone
+    rows = sorted((row for row in book.freight if row.zone == zone), key=lambda row: row.from_kg)
+    if not rows:
+        zones = ", ".join(sorted({row.zone for row in book.freight}))
+        fault = Fault("/site/freight_zone", f"freight zone {zone!r} is not in pricebook {book.id}", zones)
+        raise ChoiceRefused(f"unknown freight zone {zone!r}", [fault])
+    parts = sum((Decimal(repr(line.unit_mass_kg)) * line.ordered for line in lines), Decimal(0))
+    packaging = (parts * Decimal(repr(book.packaging_share))).quantize(_GRAM, ROUND_HALF_UP)
+    parts = parts.quantize(_GRAM, ROUND_HALF_UP)
+    return _charge(parts, packaging, rows, book)
+
+
+def _charge(parts: Decimal, packaging: Decimal, rows: Sequence[FreightRate], book: Book) -> FreightCharge:
+    mass = parts + packaging
+    row = [each for each in rows if Decimal(repr(each.from_kg)) <= mass][-1:] or [rows[0]]
+    rate = row[0]
+    amount = max(rate.minimum, rate.base + rate.per_kg * mass)
+    charge = Money(amount, book.currency).rounded(book.rounding) if mass else zero(book.currency)
+    why = (
+        f"{parts} kg of parts + {packaging} kg of packaging = {mass} kg",
+        f"zone {rate.zone} from {rate.from_kg:g} kg: {rate.base} + {rate.per_kg} × {mass} kg, at least {rate.minimum}",
+    )
+    return FreightCharge(
+        zone=rate.zone,
+        parts_mass_kg=float(parts),
+        packaging_mass_kg=float(packaging),
+        mass_kg=float(mass),
+        base=rate.base,
+        per_kg=rate.per_kg,
+        minimum=rate.minimum,
+        charge=charge,
+        why=why,
+    )
+
+
+def no_freight(charge: FreightCharge) -> FreightCharge:
+    """The same masses with nothing charged, for a quote without freight."""
+    return replace(charge, charge=zero(charge.charge.currency), why=(*charge.why, "freight is not part of this quote"))

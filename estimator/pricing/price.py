@@ -1,0 +1,94 @@
+"""The priced bill: unit price, break, line discount, line total, then the totals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from estimator.buying.records import BuyLine
+from estimator.errors import ChoiceRefused, Fault
+from estimator.freight.records import FreightCharge
+from estimator.job import Wishes
+from estimator.labour.records import Labour
+from estimator.money import Money
+from estimator.pricebook import Book
+from estimator.pricing.records import PricedBill, PricedLine
+from estimator.pricing.totals import Additions, add_up
+from estimator.pricing.unit_prices import PricingMethod, price_from_cost, to_places, unit_cost
+
+
+def price(
+    lines: Sequence[BuyLine], freight: FreightCharge, labour: Labour, book: Book, wishes: Wishes, tier: str = ""
+) -> PricedBill:
+    """Price what is ordered. The estimator's margin and discounts win over the book's rate and the customer's tier.
+
+    Refuses (ChoiceRefused) an unknown tier or a rate outside its range, all at once.
+    """
+    _check_rates(book, wishes, tier)
+    method: PricingMethod = book.pricing_method if wishes.margin is None else "margin"
+    rate = book.pricing_rate if wishes.margin is None else wishes.margin
+    priced = tuple(_price_line(line, book, wishes, (method, rate)) for line in lines)
+    additions = Additions(
+        discount_rate=_discount_rate(book, wishes, tier),
+        contingency_rate=book.defaults.contingency if wishes.contingency is None else wishes.contingency,
+        freight=freight.charge,
+        labour=labour.price,
+        labour_cost=labour.cost,
+    )
+    return PricedBill(book.currency, priced, add_up(priced, additions, book), method, rate)
+
+
+def _price_line(line: BuyLine, book: Book, wishes: Wishes, terms: tuple[PricingMethod, Decimal]) -> PricedLine:
+    part = book.parts[line.part]
+    cost, break_from = unit_cost(part, line.ordered)
+    discount = dict(wishes.line_discounts).get(line.part, Decimal(0))
+    unit_price, rule = _unit_price(line, book, wishes, terms, cost)
+    if break_from and part.list_price is None:
+        rule += f"; break from {break_from}"
+    return PricedLine(
+        line=line,
+        group=part.group or part.role,
+        unit_cost=cost,
+        cost=Money(line.ordered * cost, book.currency).rounded(book.rounding),
+        break_from=break_from,
+        unit_price=unit_price,
+        discount=discount,
+        price=Money(line.ordered * unit_price * (1 - discount), book.currency).rounded(book.rounding),
+        price_rule=rule,
+    )
+
+
+def _unit_price(
+    line: BuyLine, book: Book, wishes: Wishes, terms: tuple[PricingMethod, Decimal], cost: Decimal
+) -> tuple[Decimal, str]:
+    part, (method, rate) = book.parts[line.part], terms
+    given = [each for each in wishes.line_changes if each.part == line.part and each.unit_price is not None]
+    place = f"{book.id} {book.edition}, parts row {part.row}"
+    if given and given[-1].unit_price is not None:
+        return given[-1].unit_price, f"given by the estimator (book: {place})"
+    if part.list_price is not None:
+        return to_places(part.list_price, book.price_places, book.rounding), f"{place}: list price"
+    unrounded = price_from_cost(cost, method, rate)
+    return to_places(unrounded, book.price_places, book.rounding), f"{place}: cost with {rate * 100:f} % {method}"
+
+
+def _discount_rate(book: Book, wishes: Wishes, tier: str) -> Decimal:
+    if wishes.discount is not None:
+        return wishes.discount
+    return book.tiers.get(tier, Decimal(0))
+
+
+def _check_rates(book: Book, wishes: Wishes, tier: str) -> None:
+    faults = []
+    if tier and tier not in book.tiers:
+        tiers = ", ".join(book.tiers) or "none"
+        faults.append(Fault("/customer/tier", f"tier {tier!r} is not in pricebook {book.id}", tiers))
+    rates = {"/margin": wishes.margin, "/discount": wishes.discount, "/contingency": wishes.contingency}
+    rates |= {f"/line_discounts/{part}": rate for part, rate in wishes.line_discounts}
+    for pointer, rate in rates.items():
+        if rate is not None and not 0 <= rate <= 1:
+            faults.append(Fault(pointer, f"a rate is a share of one; found {rate}", "0 to 1"))
+    if wishes.margin == 1:
+        faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
+    if faults:
+        raise ChoiceRefused("the quote's rates do not hold", faults)

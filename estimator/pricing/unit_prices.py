@@ -1,0 +1,48 @@
+"""From a part's cost to its unit price."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from estimator.errors import ChoiceRefused, Fault
+from estimator.money import Rounding
+from estimator.pricebook import Part
+
+PricingMethod = Literal["margin", "markup"]
+_ROUNDED = {"half_up": "ROUND_HALF_UP", "half_even": "ROUND_HALF_EVEN"}
+
+
+def unit_cost(part: Part, ordered: int) -> tuple[Decimal, int]:
+    """The unit cost for an ordered quantity, and the quantity its break begins at (0 without a break).
+
+    Source: quantity breaks apply to the ordered quantity of the line (common practice, no source).
+    """
+    cost, begins = part.cost, 0
+    for each in sorted(part.breaks, key=lambda row: row.from_quantity):
+        if ordered >= each.from_quantity:
+            cost, begins = each.cost, each.from_quantity
+    return cost, begins
+
+
+def price_from_cost(cost: Decimal, method: PricingMethod, rate: Decimal) -> Decimal:
+    """Price from cost, unrounded: by margin cost / (1 - rate), by markup cost * (1 + rate). The two differ.
+
+    Source: definitions of margin (share of the price) and markup (share of the cost).
+
+    >>> price_from_cost(Decimal("72.35"), "margin", Decimal("0.20"))
+    Decimal('90.4375')
+    >>> price_from_cost(Decimal("72.35"), "markup", Decimal("0.20"))
+    Decimal('86.8200')
+    """
+    if method == "markup":
+        return cost * (1 + rate)
+    if not 0 <= rate < 1:
+        fault = Fault("/margin", f"a margin is a share of the price; found {rate}", "0 to below 1")
+        raise ChoiceRefused("a margin of the whole price or more has no price", [fault])
+    return cost / (1 - rate)
+
+
+def to_places(amount: Decimal, places: int, rounding: Rounding) -> Decimal:
+    """An amount to a number of decimals."""
+    return amount.quantize(Decimal(1).scaleb(-places), _ROUNDED[rounding])
