@@ -52,9 +52,10 @@ class Provenance:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """One job priced one way. Everything that documents and answers show comes from here and from the job."""
+    """One job priced one way, with the job and the book it stands on: everything that documents and answers show."""
 
     job: Job
+    book: Book
     mounting: MountingChoice
     choices: tuple[Choice, ...]
     layout: Layout
@@ -69,6 +70,21 @@ class Estimate:
     clearances: tuple[Clearance, ...]
     cautions: tuple[str, ...]
     provenance: Provenance
+
+    @property
+    def seller(self) -> Seller:
+        """The house that quotes."""
+        return self.book.seller
+
+    @property
+    def terms(self) -> tuple[str, ...]:
+        """The book's terms of sale."""
+        return self.book.terms
+
+    @property
+    def invented(self) -> bool:
+        """Whether the book holds invented demonstration prices."""
+        return self.book.invented
 
     @property
     def mass_kg(self) -> float:

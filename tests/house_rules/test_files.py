@@ -1,0 +1,73 @@
+"""The size and the names of files and functions, and words that have no place in the project."""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+SOURCES = sorted(p for folder in ("estimator", "tests", "api_tests") for p in (ROOT / folder).rglob("*.py"))
+PACKAGE = [p for p in SOURCES if p.is_relative_to(ROOT / "estimator")]
+TOP_LEVEL = {
+    "README.md", "DEVELOPERS.md", "pyproject.toml", "estimator", "pricebooks", "api_tests", "tests", "Dockerfile",
+    "LICENSE",
+}  # fmt: skip
+BUILT = {"build", "dist", "estimator.egg-info", "out", "var"}
+
+
+def test_there_are_sources_to_check():
+    assert len(PACKAGE) > 50
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_a_file_has_at_most_400_lines(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= 400
+
+
+def _body_lines(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    body = function.body
+    if isinstance(body[0], ast.Expr) and isinstance(body[0].value, ast.Constant) and len(body) > 1:
+        body = body[1:]
+    return (body[-1].end_lineno or 0) - body[0].lineno + 1
+
+
+@pytest.mark.parametrize("path", PACKAGE, ids=lambda p: str(p.relative_to(ROOT)))
+def test_a_function_body_has_at_most_40_lines(path):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
+    assert [f.name for f in functions if _body_lines(f) > 40] == []
+
+
+def test_no_module_is_named_for_being_handy():
+    names = {part for p in PACKAGE for part in p.relative_to(ROOT).with_suffix("").parts}
+    assert names.isdisjoint({"utils", "util", "helpers", "helper", "common", "misc"})
+
+
+def test_the_top_level_is_as_designed():
+    found = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - BUILT
+    assert found <= TOP_LEVEL, found - TOP_LEVEL
+    assert found >= TOP_LEVEL, TOP_LEVEL - found
+
+
+def test_no_registry_host_and_no_path_of_a_machine_stands_in_the_project():
+    forbidden = re.compile(
+        "|".join(
+            [
+                "py" + r"pi\.org",
+                "python" + "hosted",
+                "registry" + r"\.npmjs",
+                "deb" + r"\.debian",
+                r"(?<![\w.])/wo" + "rk/",
+            ]
+        )
+    )
+    texts = [p for p in ROOT.rglob("*") if p.is_file() and p.suffix in {".py", ".md", ".toml", ".txt", ".csv", ".json"}]
+    texts = [p for p in texts if not set(p.relative_to(ROOT).parts) & ({".venv", ".git"} | BUILT)]
+    assert [str(p) for p in texts if forbidden.search(p.read_text(encoding="utf-8", errors="ignore"))] == []
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "estimator").rglob("__init__.py")), ids=lambda p: str(p.parent.name))
+def test_each_folder_says_what_it_takes_and_gives(path):
+    doc = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+    assert doc, "a folder's __init__.py says what the folder is for"
