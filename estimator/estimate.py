@@ -13,6 +13,7 @@ from estimator.job import CheckOverride, Job
 from estimator.labour.records import Labour
 from estimator.layout.records import Layout
 from estimator.money import Money
+from estimator.pricebook import Book, Seller
 from estimator.pricing.records import PricedBill
 from estimator.takeoff.records import JobCounts
 
