@@ -1,0 +1,82 @@
+"""Builders that give a valid job, roof, array, module, book and mounting; each argument changes one thing."""
+
+from dataclasses import replace
+
+from estimator.attachment.records import Limits, MountingChoice
+from estimator.job import Array, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
+from estimator.pricebook import Book
+from tests.fixture_book import a_book as a_book
+from tests.fixture_book import a_bracket as a_bracket
+from tests.fixture_book import a_part as a_part
+from tests.fixture_book import a_rail as a_rail
+from tests.fixture_book import a_rule as a_rule
+
+
+def a_module(**changes: object) -> Module:
+    """1000 x 1700 x 35 mm, 20 kg, 400 W: round numbers, so that a job can be worked by hand."""
+    return replace(Module("plain", 1700.0, 1000.0, 35.0, 20.0, 400.0), **changes)  # type: ignore[arg-type]
+
+
+def some_ribs(**changes: object) -> Ribs:
+    """Every 300 mm from 150 mm on; 1.25 in high (common practice, no source)."""
+    return replace(Ribs(300.0, 150.0, 31.75, 50.0, 60.0), **changes)  # type: ignore[arg-type]
+
+
+def a_sheet(**changes: object) -> Sheet:
+    """26-gauge steel."""
+    return replace(Sheet("steel", 0.4555, 448.0), **changes)  # type: ignore[arg-type]
+
+
+def an_array(**changes: object) -> Array:
+    """Two rows of three modules, portrait, 20 mm between modules, corner at (1000, 500)."""
+    return replace(Array("A", 1000.0, 500.0, 2, 3, "portrait", 20.0, 20.0), **changes)  # type: ignore[arg-type]
+
+
+def a_roof(**changes: object) -> Roof:
+    """12 m along the eave, 6 m up the slope, 10 degrees, one array."""
+    roof = Roof("South", 12_000.0, 6_000.0, 10.0, some_ribs(), a_sheet(), (an_array(),))
+    return replace(roof, **changes)  # type: ignore[arg-type]
+
+
+def a_job(*roofs: Roof, module: Module | None = None, mounting: Mounting | None = None, **changes: object) -> Job:
+    """One South roof with one array of six modules on side rails of aluminium across the ribs."""
+    job = Job(
+        reference="T-1",
+        title="Test job",
+        customer=Customer("Test customer", tier="trade"),
+        site=Site(freight_zone="near"),
+        module=module or a_module(),
+        roofs=roofs or (a_roof(),),
+        mounting=mounting or Mounting(arrangement="side_rail", material="aluminium"),
+    )
+    return replace(job, **changes)  # type: ignore[arg-type]
+
+
+def a_choice(book: Book | None = None, code: str = "AL", **changes: object) -> MountingChoice:
+    """Side rail across the ribs, aluminium, two rails a row at 0.22, 50 mm overhang; parts from the book."""
+    book = book or a_book()
+    clamps = {(clamp.kind, clamp.material): clamp for clamp in book.clamps}
+    material = book.brackets[f"B-{code}"].material
+    rail = book.rails[f"R-{code}"]
+    choice = MountingChoice(
+        arrangement="side_rail",
+        rail_direction="across_ribs",
+        material=material,
+        bracket=book.brackets[f"B-{code}"],
+        rail=rail,
+        stocks=rail.stocks,
+        mid_clamp=clamps["mid_clamp", material],
+        end_clamp=clamps["end_clamp", material],
+        rails_per_row=2,
+        clamping_position=0.22,
+        rail_overhang_mm=50.0,
+        stagger=False,
+    )
+    if changes.get("arrangement") == "direct":
+        changes = {"rail": None, "stocks": ()} | changes
+    return replace(choice, **changes)  # type: ignore[arg-type]
+
+
+def some_limits(max_span_mm: float = 1250.0, max_cantilever_mm: float = 350.0) -> Limits:
+    """What the fixture's rail may span and overhang, or what a test says."""
+    return Limits(max_span_mm, max_cantilever_mm, "rail R-AL", "rail R-AL")
