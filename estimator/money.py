@@ -18,47 +18,11 @@ Rounding = Literal["half_up", "half_even"]
 _MODES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
 # Where ISO 4217 and the CLDR data differ, ISO 4217 holds (CLDR writes customary digits for these).
 _ISO_DIGITS = {
-    "AFN": 2,
-    "ALL": 2,
-    "COP": 2,
-    "HUF": 2,
-    "IDR": 2,
-    "IQD": 3,
-    "IRR": 2,
-    "KPW": 2,
-    "LAK": 2,
-    "LBP": 2,
-    "MGA": 2,
-    "MMK": 2,
-    "MRU": 2,
-    "PKR": 2,
-    "RSD": 2,
-    "SLE": 2,
-    "SOS": 2,
-    "SYP": 2,
-    "TZS": 2,
-    "UZS": 2,
-    "YER": 2,
-    "ZMW": 2,
-    "CRC": 2,
-    "CZK": 2,
-    "DKK": 2,
-    "NOK": 2,
-    "SEK": 2,
-    "TWD": 2,
-    "MUR": 2,
-    "GYD": 2,
-    "MNT": 2,
-    "AMD": 2,
-    "CVE": 2,
-    "CLF": 4,
-    "UYW": 4,
-    "ISK": 0,
-    "UGX": 0,
-    "VUV": 0,
-    "KMF": 0,
-    "RWF": 0,
-}
+    "AFN": 2, "ALL": 2, "IQD": 3, "IRR": 2, "KPW": 2, "LAK": 2, "LBP": 2, "MGA": 2, "MMK": 2, "RSD": 2, "SOS": 2,
+    "SYP": 2, "YER": 2,
+}  # fmt: skip
+# Codes of ISO 4217 without a minor unit: metals, test codes, units of account.
+_NO_MONEY = {"XDR", "XUA", "XSU", "XBA", "XBB", "XBC", "XBD", "XTS", "XXX", "XAU", "XPD", "XPT", "XAG"}
 
 
 def minor_digits(currency: str) -> int:
@@ -73,7 +37,7 @@ def minor_digits(currency: str) -> int:
         return _ISO_DIGITS[currency]
     fractions = get_global("currency_fractions")
     known = get_global("all_currencies")
-    if currency not in known:
+    if currency not in known or currency in _NO_MONEY:
         raise Refused(f"{currency!r} is no currency of ISO 4217")
     return int(fractions.get(currency, fractions["DEFAULT"])[0])
 

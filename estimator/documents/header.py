@@ -23,3 +23,17 @@ class QuoteHeader:
     prepared_by: str = ""
     language: str = "en"
     paper: PaperSize | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OrderHeader:
+    """The head of an order list: its number (one per supplier is derived from it), date and the wanted language."""
+
+    number: str
+    dated: date
+    language: str = "en"
+    paper: PaperSize | None = None
+
+    def number_for(self, supplier: str) -> str:
+        """The number of one supplier's list."""
+        return f"{self.number}-{supplier}"

@@ -1,0 +1,106 @@
+"""Order lists as CSV (RFC 4180): one profile for machines, one for spreadsheets.
+
+The machine profile is UTF-8 without a byte order mark, comma and dot, every value as it is; ids that a spreadsheet
+would run as a formula are refused. The spreadsheet profile has a byte order mark and a leading apostrophe before texts
+that a spreadsheet would run.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Literal
+
+from estimator.documents.header import OrderHeader
+from estimator.errors import Fault, Refused
+from estimator.orders import OrderLine, OrderList
+
+Profile = Literal["machine", "spreadsheet"]
+
+COLUMNS = (
+    "order_number", "order_date", "currency", "buyer_name", "supplier_id", "supplier_name", "account", "quotes",
+    "ship_to", "ship_to_country", "needed_on", "order_by", "line_number", "part", "supplier_part", "description",
+    "role", "required", "from_stock", "ordered", "unit_code", "pack_size", "packs", "unit_cost", "line_total",
+    "length_mm", "unit_mass_kg", "line_mass_kg", "country_of_origin", "lead_time_days", "why",
+)  # fmt: skip
+TEXTS = frozenset({
+    "buyer_name", "supplier_name", "account", "quotes", "ship_to", "description", "why", "part", "supplier_part",
+    "order_number", "supplier_id", "role",
+})  # fmt: skip
+IDS = ("order_number", "supplier_id", "part", "supplier_part")
+# What a spreadsheet takes for the begin of a formula, with the full-width forms. Source: OWASP ASVS 5.0 1.2.10.
+RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
+
+
+def write_order_csv(order: OrderList, header: OrderHeader, profile: Profile = "machine", delimiter: str = ",") -> bytes:
+    """One supplier's order list, one row a line, header fields repeated; the same list, the same bytes.
+
+    Refuses (Refused), in the machine profile, an id that begins like a formula.
+    """
+    rows = [_row(order, header, number, line) for number, line in enumerate(order.lines, start=1)]
+    if profile == "machine":
+        _refuse_running_ids(rows)
+    else:
+        rows = [{name: _inert(name, value) for name, value in row.items()} for row in rows]
+    text = io.StringIO(newline="")
+    writer = csv.DictWriter(text, COLUMNS, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_MINIMAL)
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue().encode("utf-8-sig" if profile == "spreadsheet" else "utf-8")
+
+
+def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) -> dict[str, str]:
+    return _head(order, header) | {
+        "line_number": str(number),
+        "part": line.part,
+        "supplier_part": line.supplier_part,
+        "description": line.description,
+        "role": line.role,
+        "required": str(line.required),
+        "from_stock": str(line.from_stock),
+        "ordered": str(line.ordered),
+        "unit_code": line.unit,
+        "pack_size": str(line.pack_size),
+        "packs": str(line.packs),
+        "unit_cost": f"{line.unit_cost:f}",
+        "line_total": f"{line.cost.amount:f}",
+        "length_mm": "" if line.length_mm is None else f"{line.length_mm:g}",
+        "unit_mass_kg": f"{line.unit_mass_kg:g}",
+        "line_mass_kg": f"{line.mass_kg:.3f}",
+        "country_of_origin": line.country_of_origin,
+        "lead_time_days": str(line.lead_time_days),
+        "order_by": str(line.order_by or ""),
+        "why": "; ".join(line.why),
+    }
+
+
+def _head(order: OrderList, header: OrderHeader) -> dict[str, str]:
+    supplier = order.supplier
+    return {
+        "order_number": header.number_for(supplier.supplier),
+        "order_date": header.dated.isoformat(),
+        "currency": order.currency,
+        "buyer_name": order.buyer.name,
+        "supplier_id": supplier.supplier,
+        "supplier_name": supplier.name,
+        "account": supplier.account,
+        "quotes": " ".join(order.quotes),
+        "ship_to": ", ".join(order.ship_to),
+        "ship_to_country": order.country,
+        "needed_on": str(order.needed_on or ""),
+    }
+
+
+def _inert(name: str, value: str) -> str:
+    return f"'{value}" if name in TEXTS and value.startswith(RUNS_AS_FORMULA) else value
+
+
+def _refuse_running_ids(rows: list[dict[str, str]]) -> None:
+    faults = [
+        Fault(f"line {at}, {name}", f"{row[name]!r} begins like a formula", "an id that begins with a letter or digit")
+        for at, row in enumerate(rows, start=1)
+        for name in IDS
+        if row[name].startswith(RUNS_AS_FORMULA)
+    ]
+    if faults:
+        raise Refused("the order list holds ids that a spreadsheet would run", faults)

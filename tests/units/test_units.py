@@ -1,0 +1,82 @@
+"""Quantities at the edge: factors against pint, gauges against the printed tables, and what is refused."""
+
+import math
+
+import pint
+import pytest
+
+from estimator.units import FACTORS, UnitFault, gauge_mm, parse, parse_sheet_thickness, shown
+
+PINT = pint.UnitRegistry()
+PINT_NAMES = {
+    "in": "inch", "lb": "pound", "oz": "ounce", "lbf": "pound_force", "kip": "kip", "psf": "pound_force/foot**2",
+    "psi": "psi", "ksi": "kip/inch**2", "N/m2": "N/m**2", "kN/m2": "kN/m**2", "N/mm2": "N/mm**2", "mph": "mile/hour",
+    "km/h": "km/hour", "kg/m2": "kg/m**2", "mm4": "mm**4", "cm4": "cm**4", "in4": "inch**4", "mm3": "mm**3",
+    "cm3": "cm**3", "in3": "inch**3", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2", "in2": "inch**2",
+    "ft2": "foot**2", "lb/ft": "pound/foot", "t": "tonne", "deg": "degree", "rad": "radian", "K": "kelvin",
+}  # fmt: skip
+INSIDE = {
+    "length": "mm", "mass": "kg", "force": "N", "pressure": "Pa", "strength": "N/mm**2", "speed": "m/s",
+    "angle": "degree", "area_density": "kg/m**2", "power": "W", "moment_of_inertia": "mm**4",
+    "section_modulus": "mm**3", "area": "mm**2", "mass_per_length": "kg/m", "temperature": "kelvin",
+}  # fmt: skip
+PAIRS = [(dimension, unit) for dimension, units in FACTORS.items() for unit in units]
+
+
+# Source: NIST SP 811 appendix B.8, as the pint library carries it.
+@pytest.mark.parametrize(("dimension", "unit"), PAIRS)
+def test_every_factor_agrees_with_pint(dimension, unit):
+    name = "pound/foot**2" if (dimension, unit) == ("area_density", "psf") else PINT_NAMES.get(unit, unit)
+    expected = PINT.Quantity(1, name).to(INSIDE[dimension]).magnitude
+    assert math.isclose(FACTORS[dimension][unit], expected, rel_tol=1e-12)
+
+
+# Source: Manufacturers' Standard Gauge for steel, printed inches (41.82 lb per square foot and inch).
+@pytest.mark.parametrize(
+    ("gauge", "inches"),
+    [(18, 0.0478), (20, 0.0359), (22, 0.0299), (24, 0.0239), (26, 0.0179), (28, 0.0149), (29, 0.0135), (30, 0.0120)],
+)
+def test_a_steel_gauge_is_its_printed_thickness(gauge, inches):
+    assert gauge_mm(gauge, "steel") == pytest.approx(inches * 25.4, abs=0.00005 * 25.4)
+
+
+@pytest.mark.parametrize("gauge", [0, 5, 99])
+def test_an_unknown_gauge_is_refused_with_what_is_allowed(gauge):
+    with pytest.raises(UnitFault, match="16 to 30"):
+        gauge_mm(gauge, "steel")
+
+
+def test_aluminium_has_no_gauge_numbers():
+    with pytest.raises(UnitFault, match="aluminium"):
+        parse_sheet_thickness("26 ga", "aluminium")
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("12 in", 304.8),
+        ("4 ft", 1219.2),
+        ("1 1/4 in", 31.75),
+        ("3/4 in", 19.05),
+        ("2.5 m", 2500.0),
+        ("7", 7.0),
+        (5, 5.0),
+    ],
+)
+def test_a_length_is_read_as_the_trade_writes_it(text, mm):
+    assert parse(text, "length") == mm
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["12 parsec", "NaN", "1e999 mm", "", "in", "1_000", "١٢ mm", "12 in; rm", float("nan"), float("inf"), None, True,
+     "1/0 in", "--3 mm", "12 psf", 10**400, "9" * 41],
+)  # fmt: skip
+def test_what_is_no_length_is_refused_and_says_what_is_allowed(value):
+    with pytest.raises(UnitFault, match="allowed"):
+        parse(value, "length")
+
+
+def test_people_read_the_units_of_their_job():
+    assert (shown(1200, "length", "metric").number, shown(1200, "length", "metric").unit) == (1200, "mm")
+    assert shown(1675.80906431176, "pressure", "us").number == pytest.approx(35)
