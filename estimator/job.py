@@ -6,7 +6,8 @@ speeds in m/s, strengths in N/mm2. ``None`` among the wishes means: the tool cho
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import hashlib
+from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
 from typing import Literal
 
@@ -276,3 +277,22 @@ class OffcutOnHand:
     length_mm: float
     price: Decimal
     count: int = 1
+
+
+def fingerprint(*records: object) -> str:
+    """SHA-256 of records by their fields' values: the same input gives the same hash on any machine.
+
+    >>> fingerprint(Address(country="US")) == fingerprint(Address(country="US"))
+    True
+    """
+    return hashlib.sha256("|".join(_canonical(record) for record in records).encode()).hexdigest()
+
+
+def _canonical(value: object) -> str:
+    if is_dataclass(value) and not isinstance(value, type):
+        return "{" + ",".join(f"{each.name}:{_canonical(getattr(value, each.name))}" for each in fields(value)) + "}"
+    if isinstance(value, frozenset):
+        return "(" + ",".join(sorted(_canonical(each) for each in value)) + ")"
+    if isinstance(value, tuple):
+        return "[" + ",".join(_canonical(each) for each in value) + "]"
+    return repr(value)

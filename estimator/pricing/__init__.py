@@ -10,3 +10,4 @@ from estimator.pricing.records import PricedLine as PricedLine
 from estimator.pricing.records import Totals as Totals
 from estimator.pricing.unit_prices import price_from_cost as price_from_cost
 from estimator.pricing.unit_prices import unit_cost as unit_cost
+from estimator.pricing.unit_prices import unit_price_of as unit_price_of

@@ -14,7 +14,7 @@ from estimator.money import Money
 from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill, PricedLine
 from estimator.pricing.totals import Additions, add_up
-from estimator.pricing.unit_prices import PricingMethod, price_from_cost, to_places, unit_cost
+from estimator.pricing.unit_prices import pricing_terms, unit_cost, unit_price_of
 
 
 def price(
@@ -25,9 +25,8 @@ def price(
     Refuses (ChoiceRefused) an unknown tier or a rate outside its range, all at once.
     """
     _check_rates(book, wishes, tier)
-    method: PricingMethod = book.pricing_method if wishes.margin is None else "margin"
-    rate = book.pricing_rate if wishes.margin is None else wishes.margin
-    priced = tuple(_price_line(line, book, wishes, (method, rate)) for line in lines)
+    method, rate = pricing_terms(book, wishes)
+    priced = tuple(_price_line(line, book, wishes) for line in lines)
     additions = Additions(
         discount_rate=_discount_rate(book, wishes, tier),
         contingency_rate=book.defaults.contingency if wishes.contingency is None else wishes.contingency,
@@ -38,11 +37,11 @@ def price(
     return PricedBill(book.currency, priced, add_up(priced, additions, book), method, rate)
 
 
-def _price_line(line: BuyLine, book: Book, wishes: Wishes, terms: tuple[PricingMethod, Decimal]) -> PricedLine:
+def _price_line(line: BuyLine, book: Book, wishes: Wishes) -> PricedLine:
     part = book.parts[line.part]
     cost, break_from = unit_cost(part, line.ordered)
     discount = dict(wishes.line_discounts).get(line.part, Decimal(0))
-    unit_price, rule = _unit_price(line, book, wishes, terms, cost)
+    unit_price, rule = unit_price_of(part, cost, book, wishes)
     if break_from and part.list_price is None:
         rule += f"; break from {break_from}"
     return PricedLine(
@@ -56,20 +55,6 @@ def _price_line(line: BuyLine, book: Book, wishes: Wishes, terms: tuple[PricingM
         price=Money(line.ordered * unit_price * (1 - discount), book.currency).rounded(book.rounding),
         price_rule=rule,
     )
-
-
-def _unit_price(
-    line: BuyLine, book: Book, wishes: Wishes, terms: tuple[PricingMethod, Decimal], cost: Decimal
-) -> tuple[Decimal, str]:
-    part, (method, rate) = book.parts[line.part], terms
-    given = [each for each in wishes.line_changes if each.part == line.part and each.unit_price is not None]
-    place = f"{book.id} {book.edition}, parts row {part.row}"
-    if given and given[-1].unit_price is not None:
-        return given[-1].unit_price, f"given by the estimator (book: {place})"
-    if part.list_price is not None:
-        return to_places(part.list_price, book.price_places, book.rounding), f"{place}: list price"
-    unrounded = price_from_cost(cost, method, rate)
-    return to_places(unrounded, book.price_places, book.rounding), f"{place}: cost with {rate * 100:f} % {method}"
 
 
 def _discount_rate(book: Book, wishes: Wishes, tier: str) -> Decimal:

@@ -6,8 +6,9 @@ from decimal import Decimal
 from typing import Literal
 
 from estimator.errors import ChoiceRefused, Fault
+from estimator.job import Wishes
 from estimator.money import Rounding
-from estimator.pricebook import Part
+from estimator.pricebook import Book, Part
 
 PricingMethod = Literal["margin", "markup"]
 _ROUNDED = {"half_up": "ROUND_HALF_UP", "half_even": "ROUND_HALF_EVEN"}
@@ -46,3 +47,26 @@ def price_from_cost(cost: Decimal, method: PricingMethod, rate: Decimal) -> Deci
 def to_places(amount: Decimal, places: int, rounding: Rounding) -> Decimal:
     """An amount to a number of decimals."""
     return amount.quantize(Decimal(1).scaleb(-places), _ROUNDED[rounding])
+
+
+def pricing_terms(book: Book, wishes: Wishes) -> tuple[PricingMethod, Decimal]:
+    """The estimator's margin where one was given, else the book's own method and rate."""
+    if wishes.margin is not None:
+        return "margin", wishes.margin
+    return book.pricing_method, book.pricing_rate
+
+
+def unit_price_of(part: Part, cost: Decimal, book: Book, wishes: Wishes) -> tuple[Decimal, str]:
+    """The unit price of a part at that cost, to the book's places, and the rule and row it came from.
+
+    A price the estimator gave wins, then the part's list price, then the price from cost.
+    """
+    place = f"{book.id} {book.edition}, parts row {part.row}"
+    for change in reversed(wishes.line_changes):
+        if change.part == part.part and change.unit_price is not None:
+            return change.unit_price, f"given by the estimator (book: {place})"
+    if part.list_price is not None:
+        return to_places(part.list_price, book.price_places, book.rounding), f"{place}: list price"
+    method, rate = pricing_terms(book, wishes)
+    unrounded = price_from_cost(cost, method, rate)
+    return to_places(unrounded, book.price_places, book.rounding), f"{place}: cost with {rate * 100:f} % {method}"

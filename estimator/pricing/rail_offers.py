@@ -1,0 +1,135 @@
+"""What the cut plan may buy: bars and off-cuts at their prices, and what a splice costs with its parts and labour.
+
+Money is in whole numbers of the smallest kept unit: the book's unit price places, or the minor unit if finer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
+
+from estimator.attachment.records import MountingChoice
+from estimator.cutting.records import JointRules, Saw, Stock
+from estimator.errors import ChoiceRefused, Fault
+from estimator.job import Wishes
+from estimator.money import minor_digits
+from estimator.pricebook import BarStock, Book, Part, Rail, Supplier
+from estimator.pricebook.conditions import serves
+from estimator.pricing.unit_prices import unit_price_of
+
+YARD = "own-yard"
+
+
+def kept_places(book: Book) -> int:
+    """Decimals of the smallest kept unit of money."""
+    return max(book.price_places, minor_digits(book.currency))
+
+
+def in_kept_units(amount: Decimal, book: Book) -> int:
+    """An amount in whole smallest kept units, rounded half up."""
+    return int(amount.scaleb(kept_places(book)).to_integral_value(ROUND_HALF_UP))
+
+
+def bar_offers(choice: MountingChoice, book: Book, wishes: Wishes) -> tuple[Stock, ...]:
+    """The chosen rail's bars at the unit price of one (quantity breaks are settled afterwards), yard off-cuts too."""
+    offers = []
+    for stock in choice.stocks:
+        part = book.parts[stock.part]
+        price, _ = unit_price_of(part, part.cost, book, wishes)
+        from_yard = part.supplier == YARD
+        offers.append(Stock(part.part, tenths(stock.length_mm), in_kept_units(price, book), stock.available, from_yard))
+    return tuple(offers)
+
+
+def tenths(length_mm: float) -> int:
+    """A length in whole tenths of a millimetre."""
+    return round(length_mm * 10)
+
+
+def joint_rules(rail: Rail) -> JointRules:
+    """Where the rail may be joined."""
+    return JointRules(
+        splice_clear_of_attachment_mm=rail.splice_clear_of_attachment_mm,
+        min_piece_length_mm=rail.min_piece_length_mm,
+        min_attachments_per_piece=rail.min_attachments_per_piece,
+        max_continuous_length_mm=rail.max_continuous_length_mm,
+    )
+
+
+def saw_for(rail: Rail, book: Book) -> Saw:
+    """How the rail's bars are cut, and what an off-cut is worth."""
+    keeps = rail.reusable_offcut_length_mm
+    value = rail.offcut_value_per_m or Decimal(0)
+    return Saw(
+        kerf=tenths(rail.kerf_mm),
+        end_trim=tenths(rail.end_trim_mm),
+        reusable_length=None if keeps is None else tenths(keeps),
+        offcut_value_per_m=in_kept_units(value, book),
+    )
+
+
+def splice_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+    """One rigid splice with the parts the rules add to it, and its labour where the quote has labour."""
+    rail = choice.rail.rail if choice.rail else None
+    mounting = (choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail)
+    cost = Decimal(0)
+    for rule in book.rules:
+        if rule.for_each == "splices" and serves(rule.when, *mounting):
+            part = _splice_part(rule.part, rule.role, choice, book)
+            each = Decimal(rule.count.numerator) / rule.count.denominator / rule.per
+            cost += each * unit_price_of(part, part.cost, book, wishes)[0] if part else 0
+    if wishes.labour:
+        for activity in book.labour:
+            if activity.for_each == "splices" and serves(activity.when, *mounting):
+                cost += activity.minutes / activity.per / 60 * book.labour_rate
+    return in_kept_units(cost, book)
+
+
+def _splice_part(part: str, role: str, choice: MountingChoice, book: Book) -> Part | None:
+    if part:
+        return book.parts[part]
+    if role == "splice" and choice.rail:
+        named = [each.part for each in book.splices if each.rail == choice.rail.rail and each.kind == "splice"]
+        return book.parts[named[0]] if named else None
+    fitting = [each for each in book.parts.values() if each.role == role and each.material in (None, choice.material)]
+    return fitting[0] if fitting else None
+
+
+def with_offcuts(book: Book, wishes: Wishes) -> Book:
+    """The book with the off-cuts on hand as bars of their rails, each at its own price and as many as there are.
+
+    Refuses (ChoiceRefused) off-cuts of a rail the book does not hold.
+    """
+    if not wishes.offcuts:
+        return book
+    unknown = [
+        Fault(f"/offcuts/{at}/rail", f"rail {each.rail!r} is not in pricebook {book.id}", ", ".join(book.rails))
+        for at, each in enumerate(wishes.offcuts)
+        if each.rail not in book.rails
+    ]
+    if unknown:
+        raise ChoiceRefused("an off-cut of a rail that the pricebook does not hold", unknown)
+    rails, parts = dict(book.rails), dict(book.parts)
+    for each in wishes.offcuts:
+        rail = rails[each.rail]
+        part = f"{each.rail}-offcut-{each.length_mm:g}"
+        parts[part] = _offcut_part(part, rail, each.length_mm, each.price)
+        rails[each.rail] = replace(rail, stocks=(*rail.stocks, BarStock(part, each.length_mm, each.count)))
+    suppliers = {**book.suppliers, YARD: Supplier(YARD, "Own yard")}
+    return replace(book, rails=rails, parts=parts, suppliers=suppliers)
+
+
+def _offcut_part(part: str, rail: Rail, length_mm: float, price: Decimal) -> Part:
+    return Part(
+        part=part,
+        role="rail",
+        description=f"{rail.name}, off-cut of {length_mm:g} mm from the yard",
+        material=rail.material,
+        unit="C62",
+        unit_mass_kg=round(rail.mass_kg_per_m * length_mm / 1000, 4),
+        cost=price,
+        supplier=YARD,
+        supplier_part=part,
+        list_price=price,
+        group="rails",
+    )
