@@ -192,3 +192,14 @@ def shown(value: float, dimension: Dimension, units: DisplayUnits) -> Shown:
     unit = _SHOWN_US.get(dimension) if units == "us" else None
     unit = unit or next(iter(FACTORS[dimension]))
     return Shown(round(value / FACTORS[dimension][unit], 9), unit)
+
+
+def as_text(value: float, dimension: Dimension, units: DisplayUnits) -> str:
+    """A quantity as a sentence says it: millimetres to a tenth, everything else to two places, no needless zeros.
+
+    >>> as_text(304.8, "length", "us"), as_text(420.0, "length", "metric")
+    ('12 in', '420 mm')
+    """
+    quantity = shown(value, dimension, units)
+    number = f"{quantity.number:.{1 if quantity.unit == 'mm' else 2}f}".rstrip("0").rstrip(".")
+    return f"{'0' if number == '-0' else number} {quantity.unit}"
