@@ -1,0 +1,130 @@
+"""Run the whole takeoff again another way, and set the results side by side."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from estimator.comparison.records import Comparison, Offer, Side
+from estimator.errors import Refused
+from estimator.estimate import Estimate, estimate
+from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
+from estimator.pricebook import Book
+
+Aim = tuple[Job, Book, Wishes, date]
+
+
+def offer(job: Job, book: Book, wishes: Wishes, on: date) -> Offer:
+    """The estimate of a job, and the same job in the other material with that material's own parts.
+
+    Refuses what ``estimate`` refuses; where only the other material cannot be built, the comparison says why.
+    """
+    chosen = estimate(job, book, wishes, on)
+    return Offer(chosen, compare_materials(chosen, (job, book, wishes, on)))
+
+
+def compare_materials(chosen: Estimate, aim: Aim) -> Comparison:
+    """Aluminium and steel side by side, the arrangement being the chosen one."""
+    sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", chosen)}
+    why_not: list[str] = []
+    for material in MATERIALS:
+        if material not in sides:
+            other = _another_way(chosen, aim, material=material)
+            if isinstance(other, Estimate):
+                sides[material] = side_of("material", other)
+            else:
+                why_not.append(f"{material}: {other}")
+    return _beside(sides.get("aluminium"), sides.get("steel"), tuple(why_not))
+
+
+def compare_everything(chosen: Estimate, aim: Aim) -> Comparison:
+    """Besides the materials: every other arrangement, and every other bracket of the chosen material."""
+    comparison = compare_materials(chosen, aim)
+    others: list[Side] = []
+    why_not = list(comparison.why_not)
+    for arrangement in ARRANGEMENTS:
+        if arrangement != chosen.mounting.arrangement:
+            other = _another_way(chosen, aim, arrangement=arrangement)
+            _keep("arrangement", other, arrangement.replace("_", " "), others, why_not)
+    for bracket in aim[1].brackets.values():
+        if bracket.material == chosen.mounting.material and bracket.part != chosen.mounting.bracket.part:
+            other = _another_way(chosen, aim, bracket=bracket.part)
+            _keep("bracket", other, f"bracket {bracket.part}", others, why_not)
+    return replace(comparison, others=tuple(others), why_not=tuple(why_not))
+
+
+def _keep(subject: str, other: Estimate | str, name: str, others: list[Side], why_not: list[str]) -> None:
+    if isinstance(other, Estimate):
+        others.append(side_of(subject, other))
+    else:
+        why_not.append(f"{name}: {other}")
+
+
+def _another_way(
+    chosen: Estimate,
+    aim: Aim,
+    *,
+    material: Material | None = None,
+    arrangement: Arrangement | None = None,
+    bracket: str | None = None,
+) -> Estimate | str:
+    """The job with one subject changed and what hangs on it left open; or why it cannot be built so."""
+    job, book, wishes, on = aim
+    mounting = replace(
+        job.mounting,
+        bracket=bracket,
+        rail=None,
+        stock_lengths_mm=None if material else job.mounting.stock_lengths_mm,
+    )
+    asked = replace(
+        wishes,
+        material=material or chosen.mounting.material,
+        arrangement=arrangement or chosen.mounting.arrangement,
+        overrides=(),
+        line_changes=(),
+        offcuts=(),
+    )
+    try:
+        return estimate(replace(job, mounting=mounting), book, asked, on)
+    except Refused as refusal:
+        reasons = [fault.message for fault in refusal.faults]
+        return "; ".join(reasons) or str(refusal)
+
+
+def side_of(subject: str, way: Estimate) -> Side:
+    """One estimate in short."""
+    totals = way.bill.totals
+    options = {
+        "material": way.mounting.material,
+        "arrangement": way.mounting.arrangement,
+        "bracket": way.mounting.bracket.part,
+    }
+    return Side(
+        subject=subject,
+        option=options[subject],
+        bracket=way.mounting.bracket.part,
+        rail=way.mounting.rail.rail if way.mounting.rail else "",
+        attachments=way.counts.counts.attachments,
+        mass_kg=way.freight.parts_mass_kg,
+        shipped_mass_kg=way.freight.mass_kg,
+        parts=totals.parts,
+        freight=way.freight.charge,
+        labour=totals.labour,
+        total=totals.total,
+        errors=tuple(check.message for check in way.errors),
+    )
+
+
+def _beside(aluminium: Side | None, steel: Side | None, why_not: tuple[str, ...]) -> Comparison:
+    if aluminium is None or steel is None:
+        return Comparison(aluminium, steel, why_not, None, None, None, None)
+    saved = steel.mass_kg - aluminium.mass_kg
+    return Comparison(
+        aluminium=aluminium,
+        steel=steel,
+        why_not=why_not,
+        saving_mass_kg=round(saved, 3),
+        saving_mass_share=round(saved / steel.mass_kg, 4) if steel.mass_kg else None,
+        saving_freight=steel.freight - aluminium.freight,
+        saving_total=steel.total - aluminium.total,
+    )
