@@ -1,0 +1,34 @@
+"""Loads on the roof.
+
+Takes the job's site, one roof plane and the module; gives Pressures: zones on the plane and what presses on each, at
+any effective area. May not know brackets, rails or prices, nor choose a spacing.
+"""
+
+from estimator.loads.combinations import Combination
+from estimator.loads.evaluate import effective_area_m2, zone_pressures, zone_steps
+from estimator.loads.find import find_pressures
+from estimator.loads.panel_limits_asce import PanelSetting
+from estimator.loads.records import Pressures, Snow, Wind, Zone, ZonePressures
+from estimator.loads.steps import Step
+from estimator.loads.zone_map import OFF_THE_PLANE, Piece, ZoneMap, ZoneStretch, zone_at, zones_along
+
+__all__ = [
+    "OFF_THE_PLANE",
+    "Combination",
+    "PanelSetting",
+    "Piece",
+    "Pressures",
+    "Snow",
+    "Step",
+    "Wind",
+    "Zone",
+    "ZoneMap",
+    "ZonePressures",
+    "ZoneStretch",
+    "effective_area_m2",
+    "find_pressures",
+    "zone_at",
+    "zone_pressures",
+    "zone_steps",
+    "zones_along",
+]

@@ -1,0 +1,46 @@
+"""Findings about what a job left open and the tool settled, and about coefficients that could not be confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from estimator.errors import Finding
+from estimator.loads.curves import Coefficient
+from estimator.loads.steps import DOUBTFUL
+
+
+def assumed(code: str, what: str, taken: str) -> Finding:
+    """A value the job does not give, and what is taken instead.
+
+    >>> assumed("risk_category_assumed", "risk category", "II").message
+    'risk category not given: II is taken'
+    """
+    return Finding(code, "note", f"{what} not given: {taken} is taken", "site loads", "not given", taken)
+
+
+def no_snow_given() -> Finding:
+    """The job names no ground snow."""
+    text = "ground snow not given: no snow is counted. Give 0 where no snow falls, or the ground snow of the site"
+    return Finding("ground_snow_missing", "warning", text, "site loads", "not given", "a number, 0 included")
+
+
+def unconfirmed(coefficients: Iterable[Coefficient], where: str) -> list[Finding]:
+    """One warning for each table or figure whose numbers rest on one transcription or on memory."""
+    sources = {c.source: c.mark for c in coefficients if c.mark in DOUBTFUL}
+    return [
+        Finding(
+            "coefficient_unconfirmed",
+            "warning",
+            f"{where}: {source} is {mark}; compare with the printed standard before relying on it",
+            where,
+            str(mark),
+            "found in two public records",
+        )
+        for source, mark in sources.items()
+    ]
+
+
+def memory_note(code: str, what: str, where: str) -> Finding:
+    """A rule that could not be confirmed in a public record of the standard."""
+    text = f"{where}: {what}, from memory of the standard; compare with the printed standard"
+    return Finding(code, "note", text, where)

@@ -1,0 +1,38 @@
+"""The one question this stage answers: what presses on a roof plane, zone by zone."""
+
+from __future__ import annotations
+
+from estimator.errors import Fault, JobRefused
+from estimator.job import Loads, Module, Roof
+from estimator.loads.asce_loads import asce_pressures
+from estimator.loads.en_loads import en_pressures
+from estimator.loads.given_loads import given_pressures
+from estimator.loads.panel_limits_asce import PanelSetting
+from estimator.loads.records import Pressures
+
+STEEPEST_DEG = 75.0
+FLUSH = PanelSetting()
+"""Panels parallel to the roof, their height and hardware not known yet."""
+
+
+def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting = FLUSH) -> Pressures:
+    """Wind, snow and dead load of one roof plane by the standard the job names.
+
+    Args:
+        loads: the site's loads, as the job gives them.
+        roof: the plane, with its arrays.
+        module: the module, for dead load, gaps and area.
+        setting: height of the panels above the roof, their tilt to it, mass of the hardware.
+
+    Errors: JobRefused with every fault at once: wind or snow out of range, exposure or roof form unknown, a roof form
+    without confirmed coefficients, a building smaller than the roof.
+
+    """
+    if not 0.0 <= roof.slope_deg < STEEPEST_DEG:
+        fault = Fault("/roofs/slope", f"{roof.name} roof: slope {roof.slope_deg:g} deg", f"0 to {STEEPEST_DEG:g} deg")
+        raise JobRefused(f"{roof.name} roof: slope {roof.slope_deg:g} deg is out of range", [fault])
+    if loads.standard == "given":
+        return given_pressures(loads, roof)
+    if loads.standard == "en1991":
+        return en_pressures(loads, roof, module, setting)
+    return asce_pressures(loads, roof, module, setting)
