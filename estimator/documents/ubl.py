@@ -21,7 +21,7 @@ CBC = "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"
 UNITS = frozenset({"C62", "EA", "H87", "MTR", "FOT", "INH", "MTK", "KGM", "LBR", "TNE", "SET", "PR", "NMP", "HUR", "LS",
                    "XPK", "XBX", "XCT", "XBE", "XPX", "XRL", "XBG"})  # fmt: skip
 COUNTRIES = frozenset(code for code in map(str, Locale("en").territories) if len(code) == 2 and code.isalpha())
-NOT_COUNTRIES = frozenset(code for code in map(str, Locale("en").territories) if len(code) == 2 and code.isalpha())
+NOT_COUNTRIES = frozenset({"EU", "EZ", "UN", "QO", "ZZ", "XA", "XB", "XK"})
 
 Element = etree._Element
 

