@@ -1,0 +1,99 @@
+"""What lies off the plane, in a strip to be kept clear, or on an obstruction, and by how much."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.job import Obstruction, Roof
+from estimator.layout.cells import Rectangles
+from estimator.layout.ribs import TOLERANCE_MM
+
+Border = Literal["off_plane", "in_keep_clear", "on_obstruction"]
+EDGES = ("left", "eave", "right", "ridge")
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """Rectangles that breach one edge or lie on one obstruction.
+
+    ``worst`` is the number of the one that breaches it most, ``distance_mm`` how far it would have to move,
+    ``count`` how many do. ``what`` names the edge or the obstruction; ``strip_mm`` is the width of the edge's strip.
+    """
+
+    border: Border
+    what: str
+    worst: int
+    count: int
+    distance_mm: float
+    strip_mm: float = 0.0
+
+
+def breaches(rectangles: Rectangles, roof: Roof) -> tuple[Breach, ...]:
+    """Every edge and obstruction that some of the (n, 4) rectangles x0, y0, x1, y1 breach, edges first."""
+    if not len(rectangles):
+        return ()
+    return (*_edge_breaches(rectangles, roof), *_obstruction_breaches(rectangles, roof))
+
+
+def _edge_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
+    clear = roof.keep_clear
+    strips = (clear.left_mm, clear.eave_mm, clear.right_mm, clear.ridge_mm)
+    beyond = (
+        -rectangles[:, 0],
+        -rectangles[:, 1],
+        rectangles[:, 2] - roof.eave_length_mm,
+        rectangles[:, 3] - roof.slope_length_mm,
+    )
+    found = []
+    for edge, strip, past in zip(EDGES, strips, beyond, strict=True):
+        count = int(np.count_nonzero(past + strip > TOLERANCE_MM))
+        if not count:
+            continue
+        worst = int(np.argmax(past))
+        off = float(past[worst])
+        if off > TOLERANCE_MM:
+            found.append(Breach("off_plane", edge, worst, count, off, strip))
+        else:
+            found.append(Breach("in_keep_clear", edge, worst, count, off + strip, strip))
+    return found
+
+
+def obstruction_names(roof: Roof) -> tuple[str, ...]:
+    """A name of its own for every obstruction: its name, numbered where it has none or shares it."""
+    plain = [each.name or "obstruction" for each in roof.obstructions]
+    return tuple(
+        name if plain.count(name) == 1 and roof.obstructions[i].name else f"{name} {i + 1}"
+        for i, name in enumerate(plain)
+    )
+
+
+def _obstruction_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
+    if not roof.obstructions:
+        return []
+    low, high = rectangles[:, :2].min(axis=0), rectangles[:, 2:].max(axis=0)
+    found = []
+    for obstruction, name in zip(roof.obstructions, obstruction_names(roof), strict=True):
+        if not _reaches(obstruction, low, high):
+            continue
+        depth = _depth(rectangles, obstruction)
+        count = int(np.count_nonzero(depth > TOLERANCE_MM))
+        if count:
+            worst = int(np.argmax(depth))
+            found.append(Breach("on_obstruction", name, worst, count, float(depth[worst])))
+    return found
+
+
+def _reaches(each: Obstruction, low: NDArray[np.float64], high: NDArray[np.float64]) -> bool:
+    along_x = each.x_mm < high[0] and each.x_mm + each.width_mm > low[0]
+    return bool(along_x and each.y_mm < high[1] and each.y_mm + each.height_mm > low[1])
+
+
+def _depth(rectangles: Rectangles, each: Obstruction) -> NDArray[np.float64]:
+    """How far each rectangle would have to move to clear the obstruction, the shortest way; negative where it does."""
+    past_left = np.minimum(rectangles[:, 2] - each.x_mm, each.x_mm + each.width_mm - rectangles[:, 0])
+    past_low = np.minimum(rectangles[:, 3] - each.y_mm, each.y_mm + each.height_mm - rectangles[:, 1])
+    return np.minimum(past_left, past_low)

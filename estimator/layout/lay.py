@@ -1,0 +1,69 @@
+"""Lay a job out: segments, ribs, and every module that lies where it may not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from estimator.errors import Finding, JobRefused
+from estimator.job import Array, Job, Roof
+from estimator.layout.cells import CellNumbers, grid_of
+from estimator.layout.edges import Breach, breaches
+from estimator.layout.records import ArrayLayout, Layout, RoofLayout
+from estimator.layout.refusals import refuse_contradictions, refuse_size
+from estimator.layout.ribs import rib_lines
+from estimator.layout.segments import column_segments, row_segments
+from estimator.units import as_text
+
+
+def lay_out(job: Job) -> Layout:
+    """Where the modules, segments and ribs of every roof lie, and each breach of an edge, strip or obstruction.
+
+    Lengths in mm on the roof plane. Errors: JobRefused with every contradiction at once (arrays on one another, rows
+    longer than the roof, cells left out that do not exist, no rib on the plane, more cells than are served).
+    Source: common practice, no source.
+    """
+    faults = refuse_size(job) or refuse_contradictions(job)
+    if faults:
+        raise JobRefused("the roofs and arrays of this job contradict themselves", faults)
+    findings: list[Finding] = []
+    roofs = tuple(_lay_roof(job, i, roof, findings) for i, roof in enumerate(job.roofs))
+    return Layout(roofs, tuple(findings))
+
+
+def _lay_roof(job: Job, i: int, roof: Roof, findings: list[Finding]) -> RoofLayout:
+    arrays = tuple(_lay_array(job, roof, j, array, findings) for j, array in enumerate(roof.arrays))
+    return RoofLayout(i, roof.name, rib_lines(roof), arrays)
+
+
+def _lay_array(job: Job, roof: Roof, j: int, array: Array, findings: list[Finding]) -> ArrayLayout:
+    grid = grid_of(job.module, array)
+    rectangles, cells = grid.rectangles()
+    for breach in breaches(rectangles, roof):
+        findings.append(_finding(job, roof, array, breach, cells))
+    return ArrayLayout(j, array.name, grid.w, grid.h, grid.modules, row_segments(grid), column_segments(grid))
+
+
+def _finding(job: Job, roof: Roof, array: Array, breach: Breach, cells: CellNumbers) -> Finding:
+    row, column = (int(number) + 1 for number in cells[breach.worst])
+    found = describe(breach, lambda length: as_text(length, "length", job.display_units))
+    others = f"; {breach.count} modules of the array do" if breach.count > 1 else ""
+    return Finding(
+        code=f"module_{breach.border}",
+        severity="error",
+        message=f"{roof.name}, array {array.name}, row {row}, column {column}: the module {found}{others}"
+        f" (rows counted from the eave, columns from the left)",
+        where=f"{roof.name} / {array.name} / {breach.what}",
+        found=round(breach.distance_mm, 3),
+        allowed=0.0,
+        unit="mm",
+    )
+
+
+def describe(breach: Breach, length: Callable[[float], str]) -> str:
+    """What a thing that breaches an edge or an obstruction does, for people: "reaches 120 mm past the right edge"."""
+    distance = length(breach.distance_mm)
+    if breach.border == "off_plane":
+        return f"reaches {distance} past the {breach.what} edge of the roof plane"
+    if breach.border == "in_keep_clear":
+        return f"reaches {distance} into the {length(breach.strip_mm)} to be kept clear along the {breach.what} edge"
+    return f"overlaps {breach.what} by {distance}"

@@ -1,0 +1,152 @@
+"""Contradictions of a job that no layout exists for, all of them at once, each with its JSON Pointer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from estimator.errors import Fault
+from estimator.job import Array, Job, Roof
+from estimator.layout.cells import Grid, grid_of, module_extent
+from estimator.layout.overlaps import overlapping_arrays
+from estimator.layout.ribs import TOLERANCE_MM, rib_count
+from estimator.units import as_text
+
+MOST_CELLS = 200_000
+MOST_ARRAYS = 2_000
+MOST_OBSTRUCTIONS = 2_000
+MOST_RIBS = 100_000
+MOST_ELONGATED = 50
+
+
+def refuse_size(job: Job) -> list[Fault]:
+    """What is too large to be looked at any closer; found without making room for a single cell."""
+    arrays = [(i, j, array) for i, roof in enumerate(job.roofs) for j, array in enumerate(roof.arrays)]
+    faults = []
+    if len(arrays) > MOST_ARRAYS:
+        faults.append(Fault("/roofs", f"the job has {len(arrays)} arrays", f"at most {MOST_ARRAYS}"))
+    obstructions = sum(len(roof.obstructions) for roof in job.roofs)
+    if obstructions > MOST_OBSTRUCTIONS:
+        faults.append(Fault("/roofs", f"the job has {obstructions} obstructions", f"at most {MOST_OBSTRUCTIONS}"))
+    cells = sum(array.rows * array.columns for _, _, array in arrays)
+    large = [(i, j) for i, j, array in arrays if array.rows * array.columns > MOST_CELLS]
+    for i, j in large:
+        array = job.roofs[i].arrays[j]
+        found = f"array {array.name} has {array.rows} rows of {array.columns} columns"
+        faults.append(Fault(f"/roofs/{i}/arrays/{j}/columns", found, f"at most {MOST_CELLS} cells in a job"))
+    if cells > MOST_CELLS and not large:
+        faults.append(Fault("/roofs", f"the arrays have {cells} cells", f"at most {MOST_CELLS} in a job"))
+    return faults
+
+
+def refuse_contradictions(job: Job) -> list[Fault]:
+    """Everything about the roofs and arrays of a job of sane size that cannot be."""
+    if not any(roof.arrays for roof in job.roofs):
+        return [Fault("/roofs", "no array to estimate", "at least one array with one module")]
+    faults = list(_elongated(job))
+    faults += _same_names("/roofs", "roof", [roof.name for roof in job.roofs])
+    for i, roof in enumerate(job.roofs):
+        faults += _roof_faults(job, i, roof)
+    return faults
+
+
+def _elongated(job: Job) -> Iterator[Fault]:
+    module = job.module
+    if module.length_mm > MOST_ELONGATED * module.width_mm:
+        yield Fault("/module/length", "the module is no plate", f"at most {MOST_ELONGATED} times as long as wide")
+
+
+def _same_names(pointer: str, kind: str, names: list[str]) -> Iterator[Fault]:
+    first: dict[str, int] = {}
+    for i, name in enumerate(names):
+        if name in first:
+            yield Fault(f"{pointer}/{i}/name", f"{kind} {first[name] + 1} has the name {name} too", "a name of its own")
+        first.setdefault(name, i)
+
+
+def _roof_faults(job: Job, i: int, roof: Roof) -> list[Fault]:
+    pointer = f"/roofs/{i}"
+    faults = list(_rib_faults(pointer, roof))
+    faults += _same_names(f"{pointer}/arrays", "array", [array.name for array in roof.arrays])
+    grids: dict[int, Grid] = {}
+    for j, array in enumerate(roof.arrays):
+        place = _Place(job, roof, array, f"{pointer}/arrays/{j}")
+        faults += place.extent_faults()
+        cell_faults = list(place.cell_faults())
+        faults += cell_faults
+        if not cell_faults:
+            grids[j] = grid_of(job.module, array)
+            if not grids[j].modules:
+                faults.append(Fault(f"{place.pointer}/omit", "every cell is left out", "at least one module"))
+    return faults + list(_overlaps(pointer, roof, grids))
+
+
+def _rib_faults(pointer: str, roof: Roof) -> Iterator[Fault]:
+    if roof.ribs.spacing_mm <= 0:
+        yield Fault(f"{pointer}/ribs/spacing", "the ribs stand on one another", "a spacing above 0")
+    elif not rib_count(roof):
+        yield Fault(f"{pointer}/ribs/first_at", f"no rib lies on roof plane {roof.name}", "the first rib on the plane")
+    elif rib_count(roof) > MOST_RIBS:
+        yield Fault(f"{pointer}/ribs/spacing", f"{rib_count(roof)} ribs on one plane", f"at most {MOST_RIBS}")
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """One array on its roof, with its pointer."""
+
+    job: Job
+    roof: Roof
+    array: Array
+    pointer: str
+
+    def extent_faults(self) -> Iterator[Fault]:
+        """Rows and columns that reach further than the plane is long."""
+        w, h = module_extent(self.job.module, self.array.orientation)
+        array, roof = self.array, self.roof
+        yield from self._too_long("columns", array.columns, w, array.gap_x_mm, roof.eave_length_mm)
+        yield from self._too_long("rows", array.rows, h, array.gap_y_mm, roof.slope_length_mm)
+
+    def _too_long(self, lines: str, count: int, extent: float, gap: float, room: float) -> Iterator[Fault]:
+        reach = count * extent + (count - 1) * gap
+        if reach <= room + TOLERANCE_MM:
+            return
+        way = "along the eave" if lines == "columns" else "up the slope"
+        plane = f"roof plane {self.roof.name} is {self._mm(room)} {way}"
+        if extent > room + TOLERANCE_MM:
+            side = "width" if (lines == "columns") == (self.array.orientation == "portrait") else "length"
+            found = f"the module is larger than the roof: {self._mm(extent)} {way} in array {self.array.name}; {plane}"
+            yield Fault(f"/module/{side}", found, f"at most {self._mm(room)}")
+            return
+        most = int((room + TOLERANCE_MM + gap) // (extent + gap))
+        found = f"{count} {lines} of array {self.array.name} reach {self._mm(reach)}; {plane}"
+        yield Fault(f"{self.pointer}/{lines}", found, f"at most {most}")
+
+    def cell_faults(self) -> Iterator[Fault]:
+        """Arrays without a cell, and cells left out that the array does not have."""
+        array = self.array
+        for lines, count in (("rows", array.rows), ("columns", array.columns)):
+            if count < 1:
+                yield Fault(f"{self.pointer}/{lines}", f"array {array.name} has no {lines}", "at least 1")
+        outside = sorted(cell for cell in array.omit if not self._has(*cell))
+        if outside:
+            named = ", ".join(f"[{row}, {column}]" for row, column in outside[:3])
+            found = f"{len(outside)} of the cells left out lie outside array {array.name}: {named}"
+            allowed = f"rows 0 to {array.rows - 1}, columns 0 to {array.columns - 1}"
+            yield Fault(f"{self.pointer}/omit", found, allowed)
+
+    def _has(self, row: int, column: int) -> bool:
+        return 0 <= row < self.array.rows and 0 <= column < self.array.columns
+
+    def _mm(self, length: float) -> str:
+        return as_text(length, "length", self.job.display_units)
+
+
+def _overlaps(pointer: str, roof: Roof, grids: dict[int, Grid]) -> Iterable[Fault]:
+    numbers = list(grids)
+    over: dict[int, list[str]] = {}
+    for first, second in overlapping_arrays(list(grids.values())):
+        over.setdefault(numbers[second], []).append(roof.arrays[numbers[first]].name)
+    for j, names in over.items():
+        more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+        found = f"array {roof.arrays[j].name} lies on modules of array {', '.join(names[:3])}{more}"
+        yield Fault(f"{pointer}/arrays/{j}", found, "modules beside one another")
