@@ -58,11 +58,11 @@ class Saw:
 class Effort:
     """How far a search may go: a work limit (the same on every machine), and a stop test for a time budget.
 
-    One unit of work is about one solved linear program. With the stop test left alone, the same input
-    always gives the same plan.
+    One unit of work is about a millisecond of a slow machine, reckoned from the sizes of what is solved. With the
+    stop test left alone, the same input always gives the same plan.
     """
 
-    work_limit: int = 20_000
+    work_limit: int = 8_000
     should_stop: StopTest = never
 
 

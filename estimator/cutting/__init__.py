@@ -1,0 +1,49 @@
+"""Takes pieces or rail runs with their attachments, bars on offer with prices, the saw and the rules of joining.
+
+Gives a cut plan: every bar, piece and joint with its place, its cost, and the proven lower bound beside it.
+May not price, round up to packs, read files or know a clock; a time budget comes in as a stop test.
+"""
+
+from estimator.cutting.records import (
+    BarPattern,
+    BarsOfLength,
+    CutPlan,
+    CutRun,
+    CutSolution,
+    CuttingProblem,
+    Demand,
+    Effort,
+    Joint,
+    JointRules,
+    OrderPlan,
+    Pattern,
+    PiecePlace,
+    PlainMethod,
+    Refusal,
+    RunToCut,
+    Saw,
+    Stock,
+)
+from estimator.cutting.solve import solve_cutting
+
+__all__ = [
+    "BarPattern",
+    "BarsOfLength",
+    "CutPlan",
+    "CutRun",
+    "CutSolution",
+    "CuttingProblem",
+    "Demand",
+    "Effort",
+    "Joint",
+    "JointRules",
+    "OrderPlan",
+    "Pattern",
+    "PiecePlace",
+    "PlainMethod",
+    "Refusal",
+    "RunToCut",
+    "Saw",
+    "Stock",
+    "solve_cutting",
+]

@@ -1,0 +1,179 @@
+"""The search for a proven plan: quick plans, the linear program, then branching on the number of bars of each stock.
+
+Branching on bars leaves the pricing of patterns unchanged; the open branch with the lowest bound goes first, so the
+lowest open bound is the bound of the whole problem at any time. Source: Belov and Scheithauer, Eur. J. Oper. Res. 171
+(2006) 85, for the general plan; the branching on bar counts is common practice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from heapq import heappop, heappush
+
+from estimator.cutting.bounds import Limits, length_bound, open_limits
+from estimator.cutting.diving import MANNERS, dive
+from estimator.cutting.greedy import Plan, cheaper_bars, greedy_plan, plan_cost
+from estimator.cutting.knapsack import Knapsack
+from estimator.cutting.leaves import settle
+from estimator.cutting.master import Master
+from estimator.cutting.records import Effort
+from estimator.cutting.relaxation import Budget, Relaxed, Workbench, relax
+from estimator.cutting.shop import Shop
+
+
+@dataclass(order=True, slots=True)
+class Branch:
+    """A part of the search: its bound, how hard it was tried already, and the limits that define it."""
+
+    bound: int
+    level: int
+    number: int
+    limits: Limits = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The best plan in hand, its cost and the proven bound."""
+
+    plan: Plan
+    cost: int
+    bound: int
+    work: int
+
+
+def find_plan(shop: Shop, effort: Effort) -> Outcome | None:
+    """The cheapest plan the effort allows for, with its bound; None if the bars run out."""
+    limits = open_limits(shop)
+    plans = _quick_plans(shop, limits)
+    bound = length_bound(shop)
+    budget = Budget(effort)
+    if plans:
+        best = min(plans, key=lambda plan: plan_cost(shop, plan))
+        cost = plan_cost(shop, best)
+        if cost <= bound:
+            return Outcome(best, cost, cost, 0)
+    bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), budget)
+    _first_columns(bench, plans)
+    if plans:
+        bench.offer(best, cost)
+    bound = max(bound, _branch_and_bound(bench, limits))
+    if not bench.best:
+        return None
+    return Outcome(bench.best, bench.best_cost, min(bound, bench.best_cost), budget.done)
+
+
+def _quick_plans(shop: Shop, limits: Limits) -> list[Plan]:
+    """Greedy plans: every bar free to be chosen, and each stock preferred in turn."""
+    tries = [None, *range(len(shop.bars))] if len(shop.bars) > 1 else [None]
+    plans = []
+    for only in tries:
+        plan = greedy_plan(shop, shop.wanted, limits.high, only)
+        if plan is not None:
+            plans.append(cheaper_bars(shop, plan, limits.high) if len(shop.bars) > 1 else plan)
+    return plans
+
+
+def _first_columns(bench: Workbench, plans: list[Plan]) -> None:
+    for plan in plans:
+        bench.master.add(plan)
+    for bar, stock in enumerate(bench.shop.bars):
+        bench.master.add((bar, ((i, 1),)) for i, size in enumerate(bench.shop.sizes) if size <= stock.room)
+
+
+def _branch_and_bound(bench: Workbench, limits: Limits) -> int:
+    """Works through the open branches; returns the proven bound of the whole problem."""
+    if not bench.best:
+        bench.best_cost = 1 << 62
+    heap = [Branch(0, 0, 0, limits)]
+    number = 1
+    given_up: list[int] = []
+    while heap and heap[0].bound < bench.best_cost:
+        if bench.budget.spent():
+            break
+        branch = heappop(heap)
+        relaxed = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost)
+        bound = max(branch.bound, relaxed.bound)
+        if bound >= bench.best_cost:
+            continue
+        if relaxed.shares is None:
+            continue
+        if heap and bound > heap[0].bound and bound > branch.bound:
+            heappush(heap, replace(branch, bound=bound))
+            continue
+        for child in _work_on(bench, replace(branch, bound=bound), relaxed, given_up):
+            heappush(heap, replace(child, number=number))
+            number += 1
+    return min([bench.best_cost, *(branch.bound for branch in heap), *given_up])
+
+
+def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, given_up: list[int]) -> list[Branch]:
+    """Splits a branch at a stock whose bars are fractional; a branch with whole counts is tried and settled."""
+    assert relaxed.shares is not None
+    if relaxed.shares.value == float("inf"):
+        given_up.append(branch.bound)
+        return []
+    counts = [0.0] * len(bench.shop.bars)
+    for column, value in zip(bench.master.columns, relaxed.shares.use, strict=True):
+        counts[column[0]] += value
+    aways = [abs(count - round(count)) for count in counts]
+    bar = max(range(len(counts)), key=lambda b: (aways[b], -b))
+    if branch.number == 0:
+        target = branch.bound + bench.step
+        if dive(bench, bench.shop.wanted, branch.limits, relaxed.shares.use, target, MANNERS[0]):
+            return []
+    if aways[bar] > 1e-5 and len(counts) > 1:
+        return _split(branch, bar, int(counts[bar]))
+    return _try_leaf(bench, branch, relaxed, [round(count) for count in counts], given_up)
+
+
+def _split(branch: Branch, bar: int, at: int) -> list[Branch]:
+    """At most `at` bars of that stock, or at least one more."""
+    low, high = branch.limits.low, branch.limits.high
+    return [
+        Branch(branch.bound, 0, 0, Limits(low, (*high[:bar], at, *high[bar + 1 :]))),
+        Branch(branch.bound, 0, 0, Limits((*low[:bar], at + 1, *low[bar + 1 :]), high)),
+    ]
+
+
+def _try_leaf(
+    bench: Workbench, branch: Branch, relaxed: Relaxed, counts: list[int], given_up: list[int]
+) -> list[Branch]:
+    """Looks for a whole plan with these counts; then decides by listing, or comes back to it later with more effort."""
+    if len(counts) == 1:
+        counts = [max(counts[0], -(-branch.bound // max(1, bench.shop.bars[0].price)))]
+    exact = Limits(tuple(counts), tuple(counts))
+    at_last = relax(bench, bench.shop.wanted, exact, bench.best_cost)
+    target = branch.bound + bench.step
+    settled = at_last.shares is None or at_last.bound >= bench.best_cost
+    if not settled and at_last.shares is not None:
+        manner = MANNERS[branch.level]
+        if dive(bench, bench.shop.wanted, exact, at_last.shares.use, target, manner):
+            return []
+        sharp = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost, to_the_end=True)
+        settled = settle(bench, bench.shop.wanted, exact, (sharp, at_last, relaxed))
+    children = _around(branch, counts)
+    if settled:
+        return children
+    if branch.level + 1 < len(MANNERS):
+        children.append(Branch(max(branch.bound, at_last.bound), branch.level + 1, 0, exact))
+    else:
+        given_up.append(max(branch.bound, at_last.bound))
+    return children
+
+
+def _around(branch: Branch, counts: list[int]) -> list[Branch]:
+    """The branch without the one point `counts`, in parts that do not overlap."""
+    low, high = list(branch.limits.low), list(branch.limits.high)
+    if len(counts) == 1:
+        low = counts  # fewer bars than that contradict the bound already
+    parts = []
+    for bar, count in enumerate(counts):
+        if count > low[bar]:
+            below = [*high[:bar], count - 1, *high[bar + 1 :]]
+            parts.append(Branch(branch.bound, 0, 0, Limits(tuple(low), tuple(below))))
+        most = high[bar]
+        if most is None or count < most:
+            above = [*low[:bar], count + 1, *low[bar + 1 :]]
+            parts.append(Branch(branch.bound, 0, 0, Limits(tuple(above), tuple(high))))
+        low[bar], high[bar] = count, count
+    return parts
