@@ -69,8 +69,8 @@ _STEEL_GAUGE_OZ: dict[int, float] = {
 _MSG_LB_PER_FT2_INCH = 41.82
 
 _QUANTITY = re.compile(
-    r"\s*(?P<number>[+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d{1,2})?|[+-]?\.\d+"
-    r"|[+-]?\d+\s+\d+/\d+|[+-]?\d+/\d+)\s*(?P<unit>[A-Za-z°%/0-9²³⁴]*)\s*\Z"
+    r"\s*(?P<number>[+-]?\d+\s+\d+/\d+|[+-]?\d+/\d+"
+    r"|[+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d{1,2})?|[+-]?\.\d+)\s*(?P<unit>[A-Za-z°%/0-9²³⁴]*)\s*\Z"
 )
 _SIGNS = str.maketrans("²³⁴", "234")
 

@@ -4,6 +4,18 @@ Gives: what can be bought, at what price, by which rules, and look-ups in them.
 May not: read files, know a job's geometry, or compute a price.
 """
 
+from estimator.pricebook.lookups import (
+    clamps_for as clamps_for,
+)
+from estimator.pricebook.lookups import (
+    part_for_role as part_for_role,
+)
+from estimator.pricebook.lookups import (
+    rails_for as rails_for,
+)
+from estimator.pricebook.lookups import (
+    splice_for as splice_for,
+)
 from estimator.pricebook.records import (
     STRUCTURAL_ROLES as STRUCTURAL_ROLES,
 )

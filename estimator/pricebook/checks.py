@@ -1,0 +1,130 @@
+"""What a book must hold to count a job whole: every role playable, every structural part ruled, no foot twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from estimator.errors import Fault
+from estimator.pricebook.lookups import rails_for
+from estimator.pricebook.records import Book, Clamp
+from estimator.pricebook.rule_checks import rule_faults
+
+
+def faults_of(book: Book, faulty: frozenset[str] = frozenset()) -> tuple[Fault, ...]:
+    """Every contradiction between the book's tables, each at its file, row and column.
+
+    ``faulty`` names the files that hold faults already: what seems missing from one of those is not reported, because
+    it may be the row at fault.
+    """
+    found = [
+        *_role_faults(book),
+        *_material_faults(book),
+        *_clamp_overlaps(book),
+        *_splice_doubles(book),
+        *_default_faults(book),
+    ]
+    missing = [*_missing_choices(book), *rule_faults(book, faulty)]
+    return (*found, *(fault for fault in missing if fault.pointer.split(",")[0] not in faulty))
+
+
+def _role_faults(book: Book) -> Iterator[Fault]:
+    """A part stands in the table of its role, and a table holds parts of its role."""
+    bars = {bar.part: rail.row for rail in book.rails.values() for bar in rail.stocks}
+    tables = {
+        "bracket": {each.part: ("brackets.csv", each.row) for each in book.brackets.values()},
+        "rail": {part: ("rails.csv", row) for part, row in bars.items()},
+        "mid_clamp": {each.part: ("clamps.csv", each.row) for each in book.clamps if each.kind == "mid_clamp"},
+        "end_clamp": {each.part: ("clamps.csv", each.row) for each in book.clamps if each.kind == "end_clamp"},
+        "splice": {each.part: ("splices.csv", each.row) for each in book.splices if each.kind == "splice"},
+        "expansion_splice": {
+            each.part: ("splices.csv", each.row) for each in book.splices if each.kind == "expansion_splice"
+        },
+    }
+    for role, table in tables.items():
+        for part, (file, row) in table.items():
+            if part in book.parts and book.parts[part].role != role:
+                message = f"part {part!r} has the role {book.parts[part].role!r} in parts.csv"
+                yield Fault(f"{file}, row {row}, column part", message, role)
+    for part, entry in book.parts.items():
+        if entry.role in tables and part not in tables[entry.role]:
+            message = f"part {part!r} has the role {entry.role!r} and no row in that table"
+            yield Fault(f"parts.csv, row {entry.row}, column role", message, "a row in the table of that role")
+
+
+def _material_faults(book: Book) -> Iterator[Fault]:
+    """A bracket's, clamp's or bar's material is its part's."""
+    claims = [(each.part, each.material, "brackets.csv", each.row) for each in book.brackets.values()]
+    claims += [(each.part, each.material, "clamps.csv", each.row) for each in book.clamps if each.material]
+    claims += [(bar.part, rail.material, "rails.csv", rail.row) for rail in book.rails.values() for bar in rail.stocks]
+    for part, material, file, row in claims:
+        own = book.parts[part].material if part in book.parts else material
+        if own != material:
+            message = f"the material is {material}, that of part {part!r} is {own or 'not given'}"
+            yield Fault(f"{file}, row {row}, column material", message, "the same in both tables")
+
+
+def _clamp_overlaps(book: Book) -> Iterator[Fault]:
+    """Of two clamps that serve the same mounting, only one takes a frame; ranges may touch."""
+    for index, clamp in enumerate(book.clamps):
+        for other in book.clamps[:index]:
+            if _serve_alike(clamp, other) and max(clamp.frame_mm[0], other.frame_mm[0]) + 0.001 < min(
+                clamp.frame_mm[1], other.frame_mm[1]
+            ):
+                message = f"{clamp.part!r} and {other.part!r} (row {other.row}) take the same frames"
+                yield Fault(f"clamps.csv, row {clamp.row}, column frame_min", message, "ranges that do not overlap")
+
+
+def _serve_alike(one: Clamp, other: Clamp) -> bool:
+    same_material = None in (one.material, other.material) or one.material == other.material
+    return one.kind == other.kind and same_material and bool(one.arrangements & other.arrangements)
+
+
+def _splice_doubles(book: Book) -> Iterator[Fault]:
+    seen: dict[tuple[str, str], int] = {}
+    for splice in book.splices:
+        key = (splice.rail, splice.kind)
+        if key in seen:
+            message = f"rail {splice.rail!r} has its {splice.kind} in row {seen[key]} already"
+            yield Fault(f"splices.csv, row {splice.row}, column rail", message, "one of each kind for a rail")
+        seen.setdefault(key, splice.row)
+
+
+def _default_faults(book: Book) -> Iterator[Fault]:
+    zones = {rate.zone for rate in book.freight}
+    if zones and book.defaults.freight_zone not in zones:
+        message = f"freight zone {book.defaults.freight_zone!r} is not in freight.csv"
+        yield Fault("book.toml, defaults.freight_zone", message, ", ".join(sorted(zones)))
+    roles = {part.role for part in book.parts.values()} | {"default"}
+    for role in book.spares:
+        if len(roles) > 1 and role not in roles:
+            yield Fault(f"book.toml, spares.{role}", f"no part has the role {role!r}", ", ".join(sorted(roles)))
+
+
+def _missing_choices(book: Book) -> Iterator[Fault]:
+    """What a mounting needs besides its bracket: a rail where one is used, its splices, clamps of both kinds."""
+    for file, held in (("brackets.csv", book.brackets), ("freight.csv", book.freight), ("parts.csv", book.parts)):
+        if not held:
+            yield Fault(file, "the table holds no rows", "at least one")
+    for rail in book.rails.values():
+        needed = ["splice"] + (["expansion_splice"] if rail.max_continuous_length_mm else [])
+        for kind in needed:
+            if not any(each.rail == rail.rail and each.kind == kind for each in book.splices):
+                yield Fault("splices.csv", f"rail {rail.rail!r} has no {kind}", "a row for it")
+    for bracket in book.brackets.values():
+        for arrangement in bracket.heights_mm:
+            if arrangement != "direct" and not rails_for(book, bracket, arrangement):
+                column = f"column height_{arrangement}"
+                message = f"no {bracket.material} rail serves {arrangement} on bracket {bracket.part!r}"
+                yield Fault(f"brackets.csv, row {bracket.row}, {column}", message, "a rail, or an empty height")
+    yield from _missing_clamps(book)
+
+
+def _missing_clamps(book: Book) -> Iterator[Fault]:
+    wanted = {(each.material, way) for each in book.brackets.values() for way in each.heights_mm}
+    for material, arrangement in sorted(wanted):
+        for kind in ("mid_clamp", "end_clamp"):
+            if not any(
+                each.kind == kind and each.material in (None, material) and arrangement in each.arrangements
+                for each in book.clamps
+            ):
+                yield Fault("clamps.csv", f"no {kind} of {material} serves {arrangement}", "a row for it")

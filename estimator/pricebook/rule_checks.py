@@ -1,0 +1,124 @@
+"""Whether the assembly rules count every structural part of every mounting, once, and every role with one part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import get_args
+
+from estimator.errors import Fault
+from estimator.job import MATERIALS, Arrangement, Material, RailDirection
+from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.pricebook.lookups import parts_for_role, rails_for
+from estimator.pricebook.records import AssemblyRule, Basis, Book, Bracket
+
+CHOSEN_ROLES = frozenset({"bracket", "rail", "splice", "expansion_splice", "mid_clamp", "end_clamp"})
+"""Roles whose part the mounting chooses, so that several parts may hold them."""
+
+FEET_ROLES = frozenset({"bracket", "foot"})
+WANTED: tuple[tuple[str, Basis], ...] = (
+    ("bracket", "attachments"),
+    ("screw", "attachments"),
+    ("mid_clamp", "mid_clamps"),
+    ("end_clamp", "end_clamps"),
+    ("splice", "splices"),
+    ("expansion_splice", "expansion_splices"),
+)
+FILE = "assembly_rules.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class _Mounting:
+    """One way to mount that the book offers, on one sheet."""
+
+    bracket: Bracket
+    arrangement: Arrangement
+    rail_direction: RailDirection
+    rail: str | None
+    sheet: str
+
+    def __str__(self) -> str:
+        rail = f" with rail {self.rail} {self.rail_direction}" if self.rail else ""
+        return f"bracket {self.bracket.part}, {self.arrangement}{rail}, on {self.sheet}"
+
+
+def rule_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
+    """Faults of the rules against every mounting the book offers, each said once.
+
+    Source: the same counts as in a takeoff by hand: one bracket, its screws, the clamps and splices (common practice,
+    no source). A second foot on a bracket that has one lengthens the moment arm: it is refused (common practice, no
+    source).
+    """
+    yield from _unplayable_roles(book, faulty)
+    said: set[tuple[str, str]] = set()
+    for mounting in _mountings(book):
+        ruling = [rule for rule in book.rules if _rules(rule, mounting)]
+        for key, fault in (*_missing(book, ruling, mounting), *_second_feet(book, ruling, mounting)):
+            if key not in said:
+                said.add(key)
+                yield fault
+
+
+def _unplayable_roles(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
+    for rule in book.rules:
+        if not rule.role or rule.role in CHOSEN_ROLES or "parts.csv" in faulty:
+            continue
+        for material in sorted(rule.when.materials or MATERIALS):
+            playing = parts_for_role(book.parts, rule.role, material)
+            at = f"{FILE}, row {rule.row}, column role"
+            if not playing:
+                yield Fault(at, f"no part plays {rule.role!r} in {material}", "a part of that role, or a material")
+            elif len(playing) > 1:
+                names = ", ".join(part.part for part in playing)
+                yield Fault(at, f"several parts play {rule.role!r} in {material}: {names}", "one; or name the part")
+
+
+def _mountings(book: Book) -> Iterator[_Mounting]:
+    for bracket in book.brackets.values():
+        for arrangement in bracket.heights_mm:
+            rails = [rail.rail for rail in rails_for(book, bracket, arrangement)]
+            named: list[str | None] = [None] if arrangement == "direct" else [*rails]
+            directions: tuple[RailDirection, ...] = get_args(RailDirection) if rails else ("across_ribs",)
+            for sheet in sorted(bracket.sheet_materials):
+                for rail in named:
+                    for direction in directions:
+                        yield _Mounting(bracket, arrangement, direction, rail, sheet)
+
+
+def _rules(rule: AssemblyRule, mounting: _Mounting) -> bool:
+    material: Material = mounting.bracket.material
+    return serves_sheet(rule.when, mounting.sheet) and serves(
+        rule.when, mounting.arrangement, material, mounting.rail_direction, mounting.bracket.part, mounting.rail
+    )
+
+
+def _role(book: Book, rule: AssemblyRule) -> str:
+    if rule.role:
+        return rule.role
+    return book.parts[rule.part].role if rule.part in book.parts else ""
+
+
+def _missing(book: Book, ruling: list[AssemblyRule], mounting: _Mounting) -> Iterator[tuple[tuple[str, str], Fault]]:
+    counted = {(_role(book, rule), rule.for_each) for rule in ruling}
+    for role, basis in WANTED:
+        rail_only = role in ("splice", "expansion_splice")
+        if (role, basis) not in counted and not (rail_only and mounting.rail is None):
+            message = f"no rule counts a {role.replace('_', ' ')} for each of {basis}: {mounting}"
+            yield (role, mounting.bracket.part), Fault(FILE, message, f"a row with role {role}, for_each {basis}")
+
+
+def _second_feet(
+    book: Book, ruling: list[AssemblyRule], mounting: _Mounting
+) -> Iterator[tuple[tuple[str, str], Fault]]:
+    """Each rule that takes the feet of an attachment past one, in the table's order."""
+    feet = Fraction(0) if mounting.bracket.feet else Fraction(-1)
+    for rule in sorted(ruling, key=lambda each: (_role(book, each) != "bracket", each.row)):
+        if _role(book, rule) not in FEET_ROLES:
+            continue
+        feet += rule.count / rule.per if rule.for_each == "attachments" else 1
+        if feet > 1:
+            extra = f"{rule.part or rule.role!r} on a bracket that comes with a foot"
+            message = f"a second foot for an attachment: {extra} ({mounting})"
+            fault = Fault(f"{FILE}, row {rule.row}, column count", message, "one foot for each attachment")
+            yield (f"second foot {rule.row}", mounting.bracket.part), fault

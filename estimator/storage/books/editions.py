@@ -1,0 +1,75 @@
+"""The editions kept in folders, and the one in force on a date."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from estimator.errors import Fault, NotFound, PricebookRefused
+from estimator.storage.books.files import HEAD
+from estimator.storage.books.head import read_head
+from estimator.storage.books.row import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One edition as its head describes it; its tables are read when it is used."""
+
+    id: str
+    edition: str
+    title: str
+    currency: str
+    valid_from: date
+    valid_until: date
+    folder: Path
+
+
+def find_editions(roots: Sequence[Path]) -> tuple[Edition, ...]:
+    """Every ``<root>/<id>/<edition>/`` that holds a ``book.toml``, by id and first day.
+
+    An edition found under several roots is taken from the first. Refuses (PricebookRefused), all at once, heads at
+    fault, heads that do not say what their folders' names say, and two editions of a book that begin on one day.
+    """
+    faults: list[Fault] = []
+    found: dict[tuple[str, str], Edition] = {}
+    for root in roots:
+        for head in sorted(root.glob(f"*/*/{HEAD}")):
+            edition = _edition(head.parent, faults)
+            found.setdefault((edition.id, edition.edition), edition)
+    editions = tuple(sorted(found.values(), key=lambda each: (each.id, each.valid_from, each.edition)))
+    for one, other in itertools.pairwise(editions):
+        if (one.id, one.valid_from) == (other.id, other.valid_from):
+            place = f"{other.id}/{other.edition}/{HEAD}, valid_from"
+            faults.append(Fault(place, f"edition {one.edition} begins on that day, too", "another day"))
+    if faults:
+        raise PricebookRefused("pricebook folders with faults", faults)
+    return editions
+
+
+def book_in_force(editions: Iterable[Edition], book: str, on: date) -> Edition:
+    """The edition of a book in force on a day: of those valid on it, the one that began last.
+
+    Refuses (NotFound) an unknown book, and a day no edition covers.
+    """
+    of_book = [each for each in editions if each.id == book]
+    if not of_book:
+        raise NotFound(f"there is no pricebook {book!r}")
+    valid = [each for each in of_book if each.valid_from <= on <= each.valid_until]
+    if not valid:
+        periods = "; ".join(f"{each.edition}: {each.valid_from} to {each.valid_until}" for each in of_book)
+        raise NotFound(f"pricebook {book!r} has no edition in force on {on} ({periods})")
+    return max(valid, key=lambda each: each.valid_from)
+
+
+def _edition(folder: Path, faults: list[Fault]) -> Edition:
+    reading = Reading()
+    head = read_head({HEAD: (folder / HEAD).read_bytes()}, reading)
+    place = f"{folder.parent.name}/{folder.name}"
+    faults.extend(Fault(f"{place}/{fault.pointer}", fault.message, fault.allowed) for fault in reading.faults)
+    for key, said, name in (("id", head.id, folder.parent.name), ("edition", head.edition, folder.name)):
+        if said and said != name:
+            faults.append(Fault(f"{place}/{HEAD}, {key}", f"{said!r} is not the folder's name", name))
+    return Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)

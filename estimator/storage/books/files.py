@@ -1,0 +1,98 @@
+"""The files of one edition as a mapping of names to bytes, from a folder or a zip, and their hash."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path, PurePosixPath
+
+from estimator.errors import Fault, PricebookRefused
+
+HEAD = "book.toml"
+TABLES = (
+    "parts.csv",
+    "price_breaks.csv",
+    "brackets.csv",
+    "strength_tests.csv",
+    "screw_joints.csv",
+    "rails.csv",
+    "rail_stock.csv",
+    "clamps.csv",
+    "splices.csv",
+    "assembly_rules.csv",
+    "suppliers.csv",
+    "freight.csv",
+    "labour.csv",
+)
+OPTIONAL_TABLES = frozenset({"price_breaks.csv", "strength_tests.csv", "screw_joints.csv"})
+MAX_FILE_BYTES = 5_000_000
+MAX_ZIP_MEMBERS = 60
+
+
+def files_of_folder(folder: Path) -> dict[str, bytes]:
+    """The book's own files in a folder: ``book.toml`` and every CSV; a spreadsheet's lock files are passed over.
+
+    Refuses (PricebookRefused) a folder that is not there and a file that is too large.
+    """
+    if not folder.is_dir():
+        raise PricebookRefused(f"no folder {folder.name!r}", [Fault(folder.name, "there is no such folder")])
+    paths = sorted(path for path in folder.iterdir() if path.is_file() and _is_of_a_book(path.name))
+    large = [path.name for path in paths if path.stat().st_size > MAX_FILE_BYTES]
+    _refuse_large(large)
+    return {path.name: path.read_bytes() for path in paths}
+
+
+def files_of_zip(archive: bytes) -> dict[str, bytes]:
+    """The book's own files in a zip, at its top or in one folder; refuses what is no zip, too large or encrypted."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(archive)) as opened:
+            members = [each for each in opened.infolist() if not each.is_dir()]
+            if len(members) > MAX_ZIP_MEMBERS:
+                raise _refused_zip(f"{len(members)} files in the zip", f"at most {MAX_ZIP_MEMBERS}")
+            return _unpacked(opened, members)
+    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError) as fault:
+        raise _refused_zip("the upload is no readable zip", "a zip of one edition, without a password") from fault
+
+
+def _unpacked(opened: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> dict[str, bytes]:
+    names = {each: PurePosixPath(each.filename.replace("\\", "/")) for each in members}
+    own = {each: path for each, path in names.items() if _is_of_a_book(path.name) and "__MACOSX" not in path.parts}
+    if len({path.parent for path in own.values()}) > 1:
+        raise _refused_zip("the zip holds several folders", "one edition: its files at the top, or in one folder")
+    files: dict[str, bytes] = {}
+    for member, path in own.items():
+        with opened.open(member) as stream:
+            files[path.name] = stream.read(MAX_FILE_BYTES + 1)
+    _refuse_large([name for name, content in files.items() if len(content) > MAX_FILE_BYTES])
+    return files
+
+
+def folder_sha256(folder: Path) -> str:
+    """The hash of an edition's files, the same in whatever order a file system lists them."""
+    return files_sha256(files_of_folder(folder))
+
+
+def files_sha256(files: Mapping[str, bytes]) -> str:
+    """SHA-256 over each file's name, size and bytes, in the order of the names. Source: FIPS 180-4."""
+    digest = hashlib.sha256()
+    for name in sorted(files):
+        digest.update(f"{name}\n{len(files[name])}\n".encode())
+        digest.update(files[name])
+    return digest.hexdigest()
+
+
+def _is_of_a_book(name: str) -> bool:
+    hidden = name.startswith((".", "~"))
+    return not hidden and (name == HEAD or name.lower().endswith(".csv"))
+
+
+def _refuse_large(names: list[str]) -> None:
+    if names:
+        allowed = f"at most {MAX_FILE_BYTES:,} bytes"
+        raise PricebookRefused("files too large", [Fault(name, "the file is too large", allowed) for name in names])
+
+
+def _refused_zip(message: str, allowed: str) -> PricebookRefused:
+    return PricebookRefused(message, [Fault("zip", message, allowed)])

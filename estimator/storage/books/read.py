@@ -1,0 +1,74 @@
+"""From the files of an edition to the Book, or to every fault of them at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from estimator.errors import Fault, PricebookRefused
+from estimator.pricebook import Book
+from estimator.pricebook.checks import faults_of
+from estimator.storage.books.brackets import BRACKETS, JOINTS, TESTS, BracketTables, brackets_of
+from estimator.storage.books.files import MAX_FILE_BYTES, TABLES, files_of_folder, files_of_zip, files_sha256
+from estimator.storage.books.head import Head, read_head
+from estimator.storage.books.parts import BREAKS, PARTS, SUPPLIERS, parts_of, suppliers_of
+from estimator.storage.books.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_of, rails_of, splices_of
+from estimator.storage.books.row import Reading, Row
+from estimator.storage.books.rules import FREIGHT, LABOUR, RULES, Known, freight_of, labour_of, rules_of
+from estimator.storage.books.table import read_table
+
+FORMS = (PARTS, BREAKS, BRACKETS, TESTS, JOINTS, RAILS, STOCK, CLAMPS, SPLICES, RULES, SUPPLIERS, FREIGHT, LABOUR)
+Tables = Mapping[str, tuple[Row, ...]]
+
+
+def read_book(folder: Path) -> Book:
+    """The edition in a folder. Refuses (PricebookRefused) with every fault of its files."""
+    return read_book_files(files_of_folder(folder))
+
+
+def read_book_zip(archive: bytes) -> Book:
+    """The edition in an uploaded zip. Refuses (PricebookRefused) with every fault of its files."""
+    return read_book_files(files_of_zip(archive))
+
+
+def read_book_files(files: Mapping[str, bytes]) -> Book:
+    """The edition in files by name (``book.toml`` and the tables); each table has its own form.
+
+    Refuses (PricebookRefused) with every fault, each at its file, row and column. The hash is of these files.
+    """
+    reading = Reading()
+    large = [Fault(name, "the file is too large") for name, each in files.items() if len(each) > MAX_FILE_BYTES]
+    if large:
+        raise PricebookRefused("files too large", large)
+    for name in sorted(set(files) - {*TABLES, "book.toml"}):
+        reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
+    head = read_head(files, reading)
+    book = _assembled(head, {form.file: read_table(files, form, reading) for form in FORMS}, files_sha256(files))
+    faulty = frozenset(fault.pointer.split(",")[0] for fault in reading.faults)
+    faults = [*reading.faults, *faults_of(book, faulty)]
+    if faults:
+        count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
+        raise PricebookRefused(f"pricebook {head.id or '?'} {head.edition} has {count}", faults)
+    return book
+
+
+def _assembled(head: Head, tables: Tables, sha256: str) -> Book:
+    suppliers = suppliers_of(tables[SUPPLIERS.file])
+    parts = parts_of(tables[PARTS.file], tables[BREAKS.file], suppliers)
+    rails = rails_of(tables[RAILS.file], tables[STOCK.file], parts)
+    bracket_tables = BracketTables(tables[BRACKETS.file], tables[TESTS.file], tables[JOINTS.file])
+    brackets = brackets_of(bracket_tables, parts, rails)
+    known = Known(parts, brackets, rails)
+    return Book(
+        **{name: getattr(head, name) for name in Head.__dataclass_fields__},
+        parts=parts,
+        brackets=brackets,
+        rails=rails,
+        clamps=clamps_of(tables[CLAMPS.file], parts),
+        splices=splices_of(tables[SPLICES.file], parts, rails),
+        rules=rules_of(tables[RULES.file], known),
+        suppliers=suppliers,
+        freight=freight_of(tables[FREIGHT.file]),
+        labour=labour_of(tables[LABOUR.file], known),
+        sha256=sha256,
+    )

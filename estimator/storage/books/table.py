@@ -1,0 +1,101 @@
+"""A CSV file as a spreadsheet saves it, as checked rows."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from estimator.errors import Fault
+from estimator.storage.books.files import OPTIONAL_TABLES
+from estimator.storage.books.row import Reading, Row
+
+MAX_ROWS = 20_000
+_SEPARATORS = ",;\t"
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """What a table looks like: the columns it must have, those it may have, and the ones that name a row."""
+
+    file: str
+    required: tuple[str, ...]
+    optional: tuple[str, ...] = ()
+    key: tuple[str, ...] = ()
+
+
+def read_table(files: Mapping[str, bytes], form: Form, reading: Reading) -> tuple[Row, ...]:
+    """The rows of a table, row numbers as a spreadsheet shows them; faults of its shape go to ``reading``.
+
+    Takes a byte order mark, CRLF, semicolons or tabs between cells, empty rows and empty columns at the end.
+    """
+    if form.file not in files:
+        if form.file not in OPTIONAL_TABLES:
+            reading.faults.append(Fault(form.file, "the file is missing", f"columns {', '.join(form.required)}"))
+        return ()
+    records = _records(files[form.file], form.file, reading)
+    if not records:
+        return ()
+    header = _header(records[0], form, reading)
+    numbered = [(number, cells) for number, cells in enumerate(records[1:], start=2) if any(map(str.strip, cells))]
+    rows = tuple(_row(number, cells, header, form, reading) for number, cells in numbered)
+    _refuse_duplicates(rows, form)
+    return rows
+
+
+def _records(content: bytes, file: str, reading: Reading) -> list[list[str]]:
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        reading.faults.append(Fault(file, "the file is not in UTF-8", 'save it as "CSV UTF-8"'))
+        return []
+    first = text.partition("\n")[0]
+    separator = max(_SEPARATORS, key=first.count)
+    try:
+        records = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
+    except csv.Error as fault:
+        reading.faults.append(Fault(file, f"the file cannot be read as CSV: {fault}", "a quotation mark closes"))
+        return []
+    if not records:
+        reading.faults.append(Fault(file, "the file is empty", "a row of column names"))
+    if len(records) > MAX_ROWS:
+        reading.faults.append(Fault(file, f"{len(records):,} rows", f"at most {MAX_ROWS:,}"))
+        return []
+    return records
+
+
+def _header(cells: list[str], form: Form, reading: Reading) -> list[str]:
+    names = [cell.strip() for cell in cells]
+    while names and not names[-1]:
+        names.pop()
+    known = [*form.required, *form.optional]
+    at = f"{form.file}, row 1"
+    for name in dict.fromkeys(names):
+        if name not in known:
+            reading.faults.append(Fault(f"{at}, column {name}", f"unknown column {name!r}", ", ".join(known)))
+        elif names.count(name) > 1:
+            reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} stands twice"))
+    for name in form.required:
+        if name not in names:
+            reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} is missing", ", ".join(known)))
+    return names
+
+
+def _row(number: int, cells: list[str], header: list[str], form: Form, reading: Reading) -> Row:
+    padded = cells + [""] * (len(header) - len(cells))
+    row = Row(form.file, number, {}, reading)
+    if any(cell.strip() for cell in cells[len(header) :]):
+        row.fault("", f"{len(cells)} cells under {len(header)} columns", "a cell with a separator in it is quoted")
+    row.fill(dict(zip(header, padded, strict=False)))
+    return row
+
+
+def _refuse_duplicates(rows: tuple[Row, ...], form: Form) -> None:
+    seen: dict[tuple[str, ...], int] = {}
+    for row in rows:
+        key = tuple(row.cells.get(name, "") for name in form.key)
+        if form.key and any(key):
+            if key in seen:
+                row.fault(form.key[0], f"{' '.join(key)!r} stands in row {seen[key]} already", "one row each")
+            seen.setdefault(key, row.number)
