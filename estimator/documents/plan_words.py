@@ -1,0 +1,64 @@
+"""The words around the drawing: its title, its legend with the counts, its notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.documents.plan import RoofPlan
+from estimator.documents.texts import Reader
+
+
+@dataclass(frozen=True, slots=True)
+class LegendItem:
+    """A layer of the drawing and what it shows."""
+
+    layer: str
+    text: str
+
+
+def roof_title(plan: RoofPlan, reader: Reader) -> str:
+    """The roof's name, size and slope in a line."""
+    formats = reader.formats
+    slope = f"{formats.decimal(plan.slope_deg, 0 if plan.slope_deg == round(plan.slope_deg) else 1)}°"
+    size = f"{formats.long_length(plan.width_mm)} × {formats.long_length(plan.height_mm)}"
+    return reader.texts.t("{roof}: {size}, slope {slope}", roof=plan.name, size=size, slope=slope)
+
+
+def legend(plan: RoofPlan, reader: Reader) -> tuple[LegendItem, ...]:
+    """Every layer that has something on it, with how many."""
+    t, count = reader.texts.t, reader.formats.count
+    items = [
+        LegendItem("modules", t("modules: {count}", count=count(len(plan.modules)))),
+        LegendItem("attachments", t("attachments: {count}", count=count(len(plan.attachments)))),
+    ]
+    if plan.rails:
+        items.append(LegendItem("rails", t("rail runs: {count}", count=count(len(plan.rails)))))
+    if plan.splices:
+        items.append(LegendItem("splices", t("splices: {count}", count=count(len(plan.splices)))))
+    if plan.expansion_splices:
+        items.append(
+            LegendItem("expansion_splices", t("expansion splices: {count}", count=count(len(plan.expansion_splices))))
+        )
+    pitch, first = reader.formats.length(plan.rib_spacing_mm), reader.formats.length(plan.first_rib_mm)
+    items.append(LegendItem("ribs", t("ribs every {pitch}, the first at {first}", pitch=pitch, first=first)))
+    if plan.strips:
+        items.append(LegendItem("keep_clear", t("strip kept clear")))
+    if plan.obstructions:
+        items.append(LegendItem("obstructions", t("obstruction")))
+    if plan.zones:
+        items.append(LegendItem("zones", t("border of a load zone")))
+    return tuple(items)
+
+
+def notes(reader: Reader) -> str:
+    """How to read the drawing."""
+    return reader.texts.t(
+        "Seen from above; x runs along the eave from the left roof edge for someone who looks up the slope. "
+        "North is not given in the job."
+    )
+
+
+def described(plan: RoofPlan, reader: Reader) -> str:
+    """The drawing in a sentence, for those who do not see it."""
+    counts = ", ".join(item.text for item in legend(plan, reader))
+    return f"{roof_title(plan, reader)}: {counts}."
