@@ -1,0 +1,50 @@
+"""The trade's words for the codes of the records, marked for the catalogues."""
+
+from __future__ import annotations
+
+from estimator.documents.texts import Reader, mark
+from estimator.errors import Finding
+from estimator.job import Arrangement
+
+UNITS: dict[str, str] = {
+    "C62": mark("pcs"), "EA": mark("pcs"), "H87": mark("pcs"), "NAR": mark("pcs"), "SET": mark("sets"),
+    "PR": mark("pairs"), "MTR": "m", "FOT": "ft", "INH": "in", "MTK": "m²", "FTK": "ft²", "KGM": "kg", "LBR": "lb",
+    "HUR": "h",
+}  # fmt: skip
+"""Source: UN/ECE Recommendation 20, the codes a materials list uses."""
+
+ARRANGEMENTS: dict[Arrangement, str] = {
+    "side_rail": mark("rail on the side of the bracket"),
+    "bottom_rail": mark("rail on top of the bracket"),
+    "direct": mark("without rail, the module clamped on the bracket"),
+}
+MATERIALS: dict[str, str] = {
+    "aluminium": mark("aluminium"),
+    "steel": mark("steel"),
+    "foam_core_steel": mark("foam-core panel with steel faces"),
+    "foam_core_aluminium": mark("foam-core panel with aluminium faces"),
+}
+DIRECTIONS: dict[str, str] = {
+    "across_ribs": mark("rails across the ribs"),
+    "along_ribs": mark("rails along the ribs"),
+}
+ORIENTATIONS: dict[str, str] = {"portrait": mark("portrait"), "landscape": mark("landscape")}
+
+
+def unit_name(code: str, reader: Reader) -> str:
+    """A unit as people write it; a code that is not known here stays as it is."""
+    name = UNITS.get(code, "")
+    return reader.texts.t(name) if name else code
+
+
+def option_name(subject: str, option: str, reader: Reader) -> str:
+    """One option of a comparison, in words."""
+    words = MATERIALS | DIRECTIONS | {str(name): text for name, text in ARRANGEMENTS.items()}
+    name = words.get(option, "")
+    return reader.texts.t(name) if name else f"{reader.texts.t(subject)} {option}" if subject else option
+
+
+def check_where(check: Finding) -> str:
+    """A check's message, its place before it where the message does not name it already."""
+    named = not check.where or check.where.lower() in check.message.lower()
+    return check.message if named else f"{check.where}: {check.message}"
