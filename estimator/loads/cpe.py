@@ -52,25 +52,28 @@ def zone_coefficients(table: CpeTable, pitch_deg: float) -> tuple[ZoneCpe, ...]:
     for index, zone in enumerate(table.zones):
         suction, pressure = _between(low[1][index], high[1][index], share)
         label = f"{zone} (theta {table.direction})"
-        mark = _mark(table, zone, pitch_deg)
+        mark, branch_mark = _marks(table, zone, pitch_deg)
         found.append(
             ZoneCpe(
                 zone,
                 table.direction,
                 Coefficient(label, ((1.0, area_curve(*suction)),), M2, mark, source),
-                Coefficient(label, ((1.0, area_curve(pressure, pressure)),), M2, mark, source),
+                Coefficient(label, ((1.0, area_curve(pressure, pressure)),), M2, branch_mark, source),
             )
         )
     return tuple(found)
 
 
-def _mark(table: CpeTable, zone: str, pitch_deg: float) -> Mark:
-    """Zones I and J of the duopitch table near 5 deg, and their 0.0 branches, are from memory."""
-    if table.name == "7.4a" and zone in ("I", "J") and pitch_deg < 45:
-        return "from memory"
+def _marks(table: CpeTable, zone: str, pitch_deg: float) -> tuple[Mark, Mark]:
+    """Marks of the suction and of the pressure branch.
+
+    Zones I and J of the duopitch table are from memory about 5 deg, and so is their pressure branch everywhere.
+    """
+    if table.name == "7.4a" and zone in ("I", "J"):
+        return ("from memory" if abs(pitch_deg) < 15 else table.mark), "from memory"
     if table.name == "7.4b" and zone == "I" and pitch_deg < 5:
-        return "from memory"
-    return table.mark
+        return "from memory", "from memory"
+    return table.mark, table.mark
 
 
 def _neighbours(

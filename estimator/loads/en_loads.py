@@ -21,6 +21,7 @@ from estimator.loads.zone_layouts_asce import Plane
 from estimator.loads.zones_en import EnZones, lay_zones_en, strip_width
 
 HIGH_ALTITUDE_MM = 1_000_000.0
+FLAT_UNDER_DEG = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,10 @@ def _peak(site: EnSite) -> PeakPressure:
 
 
 def _lay(site: EnSite) -> EnZones:
+    if site.plane.form == "flat" and site.plane.slope_deg >= FLAT_UNDER_DEG:
+        found = f"roof form flat at {site.plane.slope_deg:g} deg: no coefficients by EN 1991-1-4"
+        fault = Fault("/site/loads/roof_form", found, "flat under 5 deg; gable or monoslope from 5 deg")
+        raise JobRefused(f"{site.roof.name} roof: {found}; allowed: {fault.allowed}", [fault])
     try:
         return lay_zones_en(site.plane, site.ridge_mm, site.building.along_mm, site.building.across_mm)
     except JobRefused as refusal:
@@ -145,7 +150,8 @@ def _partial_factors(site: EnSite) -> PartialFactors:
 
 def _wind_notes(laid: EnZones, roof: Roof) -> list[Finding]:
     where = f"{roof.name} roof"
-    coefficients = [c for _, members in laid.members for z in members for c in (z.suction, z.pressure)]
+    zones = [z for _, members in laid.members for z in members]
+    coefficients = [z.suction for z in zones] + [z.pressure for z in zones if float(z.pressure.at(1.0)) > 0]
     text = (
         f"{where}: the Eurocode has no rule for panels on a roof; the roof's own coefficients cpe are taken on the "
         "attachment's area, with no pressure from below counted as relief. National documents may say more"

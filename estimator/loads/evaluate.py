@@ -55,8 +55,8 @@ def zone_pressures(pressures: Pressures, zone: str, areas_m2: npt.ArrayLike, exp
     up = np.minimum(wind.base_pa * c_up * gamma_e * gamma_a, -wind.least_pa)
     down = np.maximum(wind.base_pa * c_down * gamma_a, wind.least_pa)
     actions = _actions(pressures, found, up, down)
-    normal, along = _combined(pressures.combinations, actions)
-    service, _ = _combined(pressures.service, actions)
+    normal, along = combined(pressures.combinations, actions)
+    service, _ = combined(pressures.service, actions)
     return ZonePressures(
         zone=zone,
         area_m2=areas,
@@ -89,8 +89,8 @@ def _actions(pressures: Pressures, zone: Zone, up: Floats, down: Floats) -> Acti
     )  # fmt: skip
 
 
-def _combined(combinations: tuple[Combination, ...], a: Actions) -> tuple[Floats, Floats]:
-    """Normal and down-slope pressure per combination and area."""
+def combined(combinations: tuple[Combination, ...], a: Actions) -> tuple[Floats, Floats]:
+    """Normal and down-slope pressure, each of shape (combinations, areas), in the unit of the actions."""
     winds = {"none": np.zeros_like(a.W_up), "up": a.W_up, "down": a.W_down}
     normal = [c.D * a.D_normal + c.S * a.S_normal + c.W * winds[c.wind] for c in combinations]
     along = [np.full_like(a.W_up, c.D * a.D_along + c.S * a.S_along + a.along_given) for c in combinations]
