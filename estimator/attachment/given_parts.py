@@ -1,0 +1,107 @@
+"""What job and quote give for the mounting, looked up in the pricebook; contradictions are refused, all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.job import Arrangement, Job, Material, Wishes
+from estimator.pricebook import BarStock, Book, Bracket, Rail
+from estimator.units import as_text
+
+STOCK_TOLERANCE_MM = 0.05
+_Part = TypeVar("_Part", Bracket, Rail)
+
+
+@dataclass(frozen=True, slots=True)
+class GivenParts:
+    """The wishes in force; None leaves the choice open. ``findings`` tell what the quote's wishes set aside."""
+
+    arrangement: Arrangement | None
+    material: Material | None
+    bracket: Bracket | None
+    rail: Rail | None
+    stock_lengths_mm: tuple[float, ...] | None
+    findings: tuple[Finding, ...] = ()
+
+
+def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
+    """Wishes of the quote before those of the job; a part the job gives is set aside where the quote rules it out.
+
+    Errors: ChoiceRefused where the book has no such part or length, or where the job's own wishes contradict.
+    """
+    faults: list[Fault] = []
+    findings: list[Finding] = []
+    bracket = _named("bracket", job.mounting.bracket, book.brackets, faults)
+    rail = _named("rail", job.mounting.rail, book.rails, faults)
+    arrangement = wishes.arrangement or job.mounting.arrangement
+    material = wishes.material or job.mounting.material
+    bracket_faults = list(_bracket_faults(bracket, arrangement, material))
+    rail_faults = list(_rail_faults(rail, arrangement, material))
+    if bracket_faults and (wishes.arrangement or wishes.material):
+        findings.append(_set_aside("bracket", job.mounting.bracket, bracket_faults))
+        bracket, bracket_faults = None, []
+    if rail_faults and (wishes.arrangement or wishes.material):
+        findings.append(_set_aside("rail", job.mounting.rail, rail_faults))
+        rail, rail_faults = None, []
+    faults += bracket_faults + rail_faults + list(_stock_faults(job, book, rail))
+    if faults:
+        raise ChoiceRefused(f"the mounting wished for is not in pricebook {book.id}", faults)
+    if material is None and (bracket or rail):
+        material = bracket.material if bracket else rail.material if rail else None
+    return GivenParts(arrangement, material, bracket, rail, job.mounting.stock_lengths_mm, tuple(findings))
+
+
+def _named(kind: str, name: str | None, parts: Mapping[str, _Part], faults: list[Fault]) -> _Part | None:
+    if name is not None and name not in parts:
+        faults.append(Fault(f"/mounting/{kind}", f"the pricebook has no {kind} {name}", "one of " + ", ".join(parts)))
+    return None if name is None else parts.get(name)
+
+
+def _bracket_faults(
+    bracket: Bracket | None, arrangement: Arrangement | None, material: Material | None
+) -> Iterator[Fault]:
+    if bracket is None:
+        return
+    if arrangement is not None and arrangement not in bracket.heights_mm:
+        offered = ", ".join(bracket.heights_mm)
+        yield Fault("/mounting/bracket", f"bracket {bracket.part} does not serve {arrangement}", offered)
+    if material is not None and bracket.material != material:
+        yield Fault("/mounting/bracket", f"bracket {bracket.part} is of {bracket.material}", material)
+
+
+def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: Material | None) -> Iterator[Fault]:
+    if rail is None or arrangement == "direct":
+        return
+    if arrangement is not None and arrangement not in rail.arrangements:
+        yield Fault("/mounting/rail", f"rail {rail.rail} does not serve {arrangement}", ", ".join(rail.arrangements))
+    if material is not None and rail.material != material:
+        yield Fault("/mounting/rail", f"rail {rail.rail} is of {rail.material}", material)
+
+
+def _set_aside(kind: str, name: str | None, faults: list[Fault]) -> Finding:
+    why = "; ".join(f"{fault.message}, the quote asks for another" for fault in faults)
+    message = f"{kind} {name}, given in the job, is set aside for this quote: {why}"
+    return Finding(f"{kind}_set_aside", "note", message, f"mounting / {kind}", name)
+
+
+def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:
+    rails = [rail] if rail else list(book.rails.values())
+    offered = sorted({stock.length_mm for each in rails for stock in each.stocks})
+    for i, length in enumerate(job.mounting.stock_lengths_mm or ()):
+        if not any(abs(length - other) <= STOCK_TOLERANCE_MM for other in offered):
+            texts = [as_text(each, "length", job.display_units) for each in (length, *offered)]
+            of_rail = f"rail {rail.rail}" if rail else "no rail"
+            found = f"{of_rail} is not sold in bars of {texts[0]}" if rail else f"no rail is sold in bars of {texts[0]}"
+            yield Fault(f"/mounting/stock_lengths/{i}", found, "one of " + ", ".join(texts[1:]))
+
+
+def stocks_of(rail: Rail, wished_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:
+    """The bars of a rail that the wish leaves; all of them where there is none."""
+    if wished_mm is None:
+        return rail.stocks
+    return tuple(
+        stock for stock in rail.stocks if any(abs(stock.length_mm - each) <= STOCK_TOLERANCE_MM for each in wished_mm)
+    )

@@ -1,0 +1,31 @@
+"""The span and cantilever limits in force where no loads are computed, and where each comes from."""
+
+from __future__ import annotations
+
+from estimator.attachment.records import Limits, MountingChoice
+from estimator.job import Job
+
+GIVEN = "given in the job"
+
+
+def limits_for(job: Job, choice: MountingChoice) -> Limits:
+    """Limits given in the job as given; else the least the pricebook allows the bracket and the rail; mm.
+
+    Without a rail there is no cantilever: its limit is 0 and its source says so. Source: common practice, no source.
+    """
+    span, span_source = min(_span_limits(choice))
+    overhang, overhang_source = 0.0, "no rail"
+    if choice.rail is not None:
+        overhang, overhang_source = choice.rail.max_cantilever_mm, f"rail {choice.rail.rail}"
+    if job.mounting.max_span_mm is not None:
+        span, span_source = job.mounting.max_span_mm, GIVEN
+    if job.mounting.max_cantilever_mm is not None:
+        overhang, overhang_source = job.mounting.max_cantilever_mm, GIVEN
+    return Limits(span, overhang, span_source, overhang_source)
+
+
+def _span_limits(choice: MountingChoice) -> list[tuple[float, str]]:
+    limits = [(choice.bracket.max_span_mm, f"bracket {choice.bracket.part}")]
+    if choice.rail is not None:
+        limits.append((choice.rail.max_span_mm, f"rail {choice.rail.rail}"))
+    return limits

@@ -1,0 +1,115 @@
+"""Set a job out: every run with its attachments, or every attachment without rail, and what does not hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from estimator.attachment.clamping import into_zone, zone_along_y
+from estimator.attachment.placing import LimitsAlong, Placer, UnplacedRun
+from estimator.attachment.records import Limits, MountingChoice, Run, Seat, SettingOut
+from estimator.attachment.run_findings import column_findings, rail_end_findings, unplaced_findings
+from estimator.attachment.runs import rails_across, rails_along
+from estimator.attachment.seats import EdgeKey, seats_of, wide_seats
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.layout import Layout, RoofLayout
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """What the roofs set out so far gave."""
+
+    runs: list[Run] = field(default_factory=list)
+    seats: list[Seat] = field(default_factory=list)
+    unplaced: list[UnplacedRun] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def set_out(
+    job: Job,
+    layout: Layout,
+    choice: MountingChoice,
+    limits: Limits,
+    limits_along: LimitsAlong | None = None,
+    seats_wanted: Mapping[EdgeKey, int] | None = None,
+) -> SettingOut:
+    """Every rail run with its attachments, or every seat where there is no rail.
+
+    Args:
+        job: the job as laid out.
+        layout: where its modules and ribs lie.
+        choice: the mounting, every wish settled.
+        limits: the span and cantilever limits in force, mm.
+        limits_along: limits of one run, where they change from run to run or along it; ``limits`` is then what is
+            reported.
+        seats_wanted: for module edges whose loads ask for more than two seats, how many.
+
+    A run that cannot keep its limits is set out as near to them as its ribs allow, and an error says so. Clearances are
+    computed apart. Source: common practice, no source.
+
+    """
+    along = limits_along or (lambda _: (limits.max_span_mm, limits.max_cantilever_mm))
+    gathered = _Gathered()
+    for roof in layout.roofs:
+        if choice.arrangement == "direct":
+            _hold_edges(job, choice, roof, limits, seats_wanted or {}, gathered)
+        else:
+            _lay_rails(job, choice, roof, along, gathered)
+    gathered.findings += unplaced_findings(job, limits, gathered.unplaced)
+    gathered.findings += _moved_clamping(job, choice)
+    return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
+
+
+def _hold_edges(
+    job: Job,
+    choice: MountingChoice,
+    roof: RoofLayout,
+    limits: Limits,
+    wanted: Mapping[EdgeKey, int],
+    gathered: _Gathered,
+) -> None:
+    for array in roof.arrays:
+        seats, findings = seats_of(job, choice, roof, array, wanted)
+        gathered.seats += seats
+        gathered.findings += (*column_findings(job, choice, roof, array), *findings)
+        gathered.findings += wide_seats(job, roof, array, limits, seats)
+
+
+def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: LimitsAlong, gathered: _Gathered) -> None:
+    placer = Placer(roof.ribs_x, along, choice.stagger)
+    for array in roof.arrays:
+        if choice.rail_direction == "across_ribs":
+            drawn = _upwards(rails_across(job, choice, roof, array))
+            runs = placer.place_across(drawn, gathered.unplaced, len(gathered.runs))
+        else:
+            runs = placer.place_along(list(rails_along(job, choice, roof, array)), len(gathered.runs))
+            gathered.findings += column_findings(job, choice, roof, array)
+        gathered.runs += runs
+        gathered.findings += rail_end_findings(job, roof, array, runs)
+
+
+def _upwards(runs: Iterable[Run]) -> list[Run]:
+    """The runs of one array from the eave up, neighbours of one height together."""
+    return sorted(runs, key=lambda run: (run.line, run.position))
+
+
+def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
+    """A clamping position given in the job that had to be moved into the modules' clamping zone."""
+    given = job.mounting.clamping_position
+    if given is None or choice.arrangement == "direct" or choice.rail_direction == "along_ribs":
+        return
+    for roof in job.roofs:
+        for array in roof.arrays:
+            zone = zone_along_y(job.module, array.orientation)
+            moved = into_zone(given, zone)
+            if moved != given:
+                yield Finding(
+                    code="clamping_position_moved",
+                    severity="note",
+                    message=f"{roof.name}, array {array.name}: clamping position {given:g} lies outside the module's"
+                    f" clamping zone {zone[0]:g} to {zone[1]:g}; the rails stand at {moved:g}",
+                    where=f"{roof.name} / {array.name}",
+                    found=given,
+                    allowed=moved,
+                )
