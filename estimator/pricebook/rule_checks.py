@@ -52,8 +52,10 @@ def rule_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
     """
     yield from _unplayable_roles(book, faulty)
     said: set[tuple[str, str]] = set()
+    roles = {role for role, _ in WANTED} | FEET_ROLES
+    asked = [rule for rule in book.rules if _role(book, rule) in roles]
     for mounting in _mountings(book):
-        ruling = [rule for rule in book.rules if _rules(rule, mounting)]
+        ruling = [rule for rule in asked if _rules(rule, mounting)]
         for key, fault in (*_missing(book, ruling, mounting), *_second_feet(book, ruling, mounting)):
             if key not in said:
                 said.add(key)
@@ -75,9 +77,13 @@ def _unplayable_roles(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
 
 
 def _mountings(book: Book) -> Iterator[_Mounting]:
+    """Every way to mount that the rules can tell apart: of the rails that no rule names, one stands for all."""
+    named_rails = frozenset[str]().union(*(rule.when.rails for rule in book.rules))
     for bracket in book.brackets.values():
         for arrangement in bracket.heights_mm:
-            rails = [rail.rail for rail in rails_for(book, bracket, arrangement)]
+            offered = [rail.rail for rail in rails_for(book, bracket, arrangement)]
+            rails = [rail for rail in offered if rail in named_rails]
+            rails += [rail for rail in offered if rail not in named_rails][:1]
             named: list[str | None] = [None] if arrangement == "direct" else [*rails]
             directions: tuple[RailDirection, ...] = get_args(RailDirection) if rails else ("across_ribs",)
             for sheet in sorted(bracket.sheet_materials):
@@ -100,11 +106,14 @@ def _role(book: Book, rule: AssemblyRule) -> str:
 
 
 def _missing(book: Book, ruling: list[AssemblyRule], mounting: _Mounting) -> Iterator[tuple[tuple[str, str], Fault]]:
-    counted = {(_role(book, rule), rule.for_each) for rule in ruling}
+    counted: dict[tuple[str, str], Fraction] = {}
+    for rule in ruling:
+        key = (_role(book, rule), rule.for_each)
+        counted[key] = counted.get(key, Fraction(0)) + rule.count / rule.per
     for role, basis in WANTED:
         rail_only = role in ("splice", "expansion_splice")
-        if (role, basis) not in counted and not (rail_only and mounting.rail is None):
-            message = f"no rule counts a {role.replace('_', ' ')} for each of {basis}: {mounting}"
+        if counted.get((role, basis), 0) < 1 and not (rail_only and mounting.rail is None):
+            message = f"no rule counts {role.replace('_', ' ')}s, one or more for each of {basis}: {mounting}"
             yield (role, mounting.bracket.part), Fault(FILE, message, f"a row with role {role}, for_each {basis}")
 
 

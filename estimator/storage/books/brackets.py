@@ -10,7 +10,7 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, SheetM
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
 from estimator.storage.books.cells import CellFault, listed, quantity
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import Form
+from estimator.storage.books.table import MAX_TECHNICAL_ROWS, Form
 
 SHEETS: tuple[str, ...] = get_args(SheetMaterial)
 DIRECTIONS = ("uplift", "downward", "along_slope", "across_slope")
@@ -24,6 +24,7 @@ BRACKETS = Form(
     ),
     ("name", "feet", "rails", "interaction_exponent"),
     ("part",),
+    MAX_TECHNICAL_ROWS,
 )  # fmt: skip
 TESTS = Form(
     "strength_tests.csv",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import cast
@@ -62,7 +62,8 @@ def _supplier(row: Row) -> Supplier:
 def parts_of(rows: Sequence[Row], breaks: Sequence[Row], suppliers: Mapping[str, Supplier]) -> dict[str, Part]:
     """The parts by number, each with its breaks."""
     parts = {row.text("part"): _part(row, suppliers) for row in rows}
-    for part, found in _breaks(breaks, parts).items():
+    priced = {row.text("part") for row in rows if row.sound}
+    for part, found in _breaks(breaks, parts, priced).items():
         parts[part] = replace(parts[part], breaks=found)
     return parts
 
@@ -120,13 +121,15 @@ def _spare(row: Row) -> SpareRule | None:
     return SpareRule(rate or Decimal(0), loss, confidence)
 
 
-def _breaks(rows: Sequence[Row], parts: Mapping[str, Part]) -> dict[str, tuple[PriceBreak, ...]]:
+def _breaks(
+    rows: Sequence[Row], parts: Mapping[str, Part], priced: Collection[str]
+) -> dict[str, tuple[PriceBreak, ...]]:
     found: dict[str, list[PriceBreak]] = {}
     for row in rows:
         part = row.reference("part", parts, "part")
         each = PriceBreak(row.whole_or("from_quantity", 0, 2), row.money("cost"))
         row.needed("from_quantity")
-        if part in parts and row.sound:
+        if part in priced and row.sound:
             _check_break(row, each, found.get(part, []), parts[part])
             found.setdefault(part, []).append(each)
     return {part: tuple(breaks) for part, breaks in found.items()}

@@ -10,7 +10,7 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material
 from estimator.pricebook import BarStock, Clamp, Part, Rail, Splice
 from estimator.storage.books.parts import MASS_TOLERANCE, check_mass
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import Form
+from estimator.storage.books.table import MAX_TECHNICAL_ROWS, Form
 
 RAIL_ARRANGEMENTS = ("side_rail", "bottom_rail")
 RAILS = Form(
@@ -25,6 +25,7 @@ RAILS = Form(
         "kerf", "end_trim", "reusable_offcut_length", "offcut_value_per_m",
     ),
     ("rail",),
+    MAX_TECHNICAL_ROWS,
 )  # fmt: skip
 STOCK = Form("rail_stock.csv", ("rail", "part", "length"), ("available",), ("part",))
 CLAMPS = Form(
@@ -32,8 +33,11 @@ CLAMPS = Form(
     ("part", "kind", "frame_min", "frame_max"),
     ("material", "arrangements", "bonding", "allowable"),
     ("part",),
+    MAX_TECHNICAL_ROWS,
 )
-SPLICES = Form("splices.csv", ("part", "rail", "kind"), ("bonding", "gap", "minutes"), ("part", "rail"))
+SPLICES = Form(
+    "splices.csv", ("part", "rail", "kind"), ("bonding", "gap", "minutes"), ("part", "rail"), MAX_TECHNICAL_ROWS
+)
 
 
 def rails_of(rows: Sequence[Row], stock: Sequence[Row], parts: Mapping[str, Part]) -> dict[str, Rail]:

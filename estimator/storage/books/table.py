@@ -12,6 +12,7 @@ from estimator.storage.books.files import OPTIONAL_TABLES
 from estimator.storage.books.row import Reading, Row
 
 MAX_ROWS = 20_000
+MAX_TECHNICAL_ROWS = 500
 _SEPARATORS = ",;\t"
 
 
@@ -23,6 +24,7 @@ class Form:
     required: tuple[str, ...]
     optional: tuple[str, ...] = ()
     key: tuple[str, ...] = ()
+    most_rows: int = MAX_ROWS
 
 
 def read_table(files: Mapping[str, bytes], form: Form, reading: Reading) -> tuple[Row, ...]:
@@ -34,7 +36,7 @@ def read_table(files: Mapping[str, bytes], form: Form, reading: Reading) -> tupl
         if form.file not in OPTIONAL_TABLES:
             reading.faults.append(Fault(form.file, "the file is missing", f"columns {', '.join(form.required)}"))
         return ()
-    records = _records(files[form.file], form.file, reading)
+    records = _records(files[form.file], form, reading)
     if not records:
         return ()
     header = _header(records[0], form, reading)
@@ -44,7 +46,8 @@ def read_table(files: Mapping[str, bytes], form: Form, reading: Reading) -> tupl
     return rows
 
 
-def _records(content: bytes, file: str, reading: Reading) -> list[list[str]]:
+def _records(content: bytes, form: Form, reading: Reading) -> list[list[str]]:
+    file = form.file
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -59,8 +62,8 @@ def _records(content: bytes, file: str, reading: Reading) -> list[list[str]]:
         return []
     if not records:
         reading.faults.append(Fault(file, "the file is empty", "a row of column names"))
-    if len(records) > MAX_ROWS:
-        reading.faults.append(Fault(file, f"{len(records):,} rows", f"at most {MAX_ROWS:,}"))
+    if len(records) > form.most_rows + 1:
+        reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {form.most_rows:,}"))
         return []
     return records
 

@@ -1,0 +1,64 @@
+"""What a book must hold, asked of the records; through its files it is asked in tests/storage."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from estimator.pricebook.checks import faults_of
+from tests.fixture_book import a_book, a_part, a_rule
+
+
+def _messages(book):
+    return [fault.message for fault in faults_of(book)]
+
+
+def test_the_book_of_the_tests_is_consistent():
+    assert faults_of(a_book()) == ()
+
+
+def test_a_bracket_without_a_foot_takes_one_and_no_more():
+    book = a_book()
+    bare = {name: replace(each, feet=0) for name, each in book.brackets.items()}
+    parts = dict(book.parts) | {"FOOT": a_part("FOOT", "foot", None, 0.3, "2.00")}
+    foot = a_rule("foot", "foot", "1", "attachments")
+    assert _messages(replace(book, brackets=bare, parts=parts, rules=(*book.rules, foot))) == []
+    twice = replace(foot, count=Fraction(2))
+    found = _messages(replace(book, brackets=bare, parts=parts, rules=(*book.rules, twice)))
+    assert found
+    assert all("second foot" in message for message in found)
+
+
+def test_a_foot_by_another_count_is_a_second_foot_all_the_same():
+    book = a_book()
+    parts = dict(book.parts) | {"FOOT": a_part("FOOT", "foot", None, 0.3, "2.00")}
+    found = _messages(replace(book, parts=parts, rules=(*book.rules, a_rule("foot", "foot", "1", "modules"))))
+    assert found
+    assert all("second foot" in message for message in found)
+
+
+def test_another_bracket_named_by_a_rule_is_a_second_foot():
+    book = a_book()
+    other = next(iter(book.brackets))
+    rule = replace(a_rule("again", "bracket", "1", "attachments"), part=other, role="")
+    assert any("second foot" in message for message in _messages(replace(book, rules=(*book.rules, rule))))
+
+
+def test_what_may_be_the_row_at_fault_is_not_called_missing():
+    book = replace(a_book(), rules=())
+    assert any("no rule counts" in message for message in _messages(book))
+    assert faults_of(book, frozenset({"assembly_rules.csv"})) == ()
+
+
+def test_a_bracket_and_its_part_are_of_one_material():
+    book = a_book()
+    name, bracket = next(iter(book.brackets.items()))
+    other = "steel" if bracket.material == "aluminium" else "aluminium"
+    part = replace(book.parts[name], material=other)
+    found = faults_of(replace(book, parts=dict(book.parts) | {name: part}))
+    assert any("column material" in fault.pointer for fault in found)
+
+
+def test_a_rail_without_bars_to_splice_and_a_bracket_without_rails_are_told():
+    book = a_book()
+    assert any("has no splice" in message for message in _messages(replace(book, splices=())))
+    assert any("serves side_rail on bracket" in message for message in _messages(replace(book, rails={})))
+    assert any("no mid_clamp of" in message for message in _messages(replace(book, clamps=())))
