@@ -19,7 +19,7 @@ def test_a_bracket_without_a_foot_takes_one_and_no_more():
     book = a_book()
     bare = {name: replace(each, feet=0) for name, each in book.brackets.items()}
     parts = dict(book.parts) | {"FOOT": a_part("FOOT", "foot", None, 0.3, "2.00")}
-    foot = a_rule("foot", "foot", "1", "attachments")
+    foot = a_rule("foot", "role:foot", "1", "attachments")
     assert _messages(replace(book, brackets=bare, parts=parts, rules=(*book.rules, foot))) == []
     twice = replace(foot, count=Fraction(2))
     found = _messages(replace(book, brackets=bare, parts=parts, rules=(*book.rules, twice)))
@@ -30,7 +30,7 @@ def test_a_bracket_without_a_foot_takes_one_and_no_more():
 def test_a_foot_by_another_count_is_a_second_foot_all_the_same():
     book = a_book()
     parts = dict(book.parts) | {"FOOT": a_part("FOOT", "foot", None, 0.3, "2.00")}
-    found = _messages(replace(book, parts=parts, rules=(*book.rules, a_rule("foot", "foot", "1", "modules"))))
+    found = _messages(replace(book, parts=parts, rules=(*book.rules, a_rule("foot", "role:foot", "1", "modules"))))
     assert found
     assert all("second foot" in message for message in found)
 
@@ -38,7 +38,7 @@ def test_a_foot_by_another_count_is_a_second_foot_all_the_same():
 def test_another_bracket_named_by_a_rule_is_a_second_foot():
     book = a_book()
     other = next(iter(book.brackets))
-    rule = replace(a_rule("again", "bracket", "1", "attachments"), part=other, role="")
+    rule = replace(a_rule("again", "role:bracket", "1", "attachments"), part=other, role="")
     assert any("second foot" in message for message in _messages(replace(book, rules=(*book.rules, rule))))
 
 
