@@ -6,15 +6,19 @@ any effective area. May not know brackets, rails or prices, nor choose a spacing
 
 from estimator.loads.combinations import Combination
 from estimator.loads.evaluate import effective_area_m2, zone_pressures, zone_steps
+from estimator.loads.exposure_asce import exposed_modules, exposure_rule
 from estimator.loads.find import find_pressures
 from estimator.loads.panel_limits_asce import PanelSetting
 from estimator.loads.records import Pressures, Snow, Wind, Zone, ZonePressures
+from estimator.loads.sheet import Load, LoadSheet, ZoneSheet, load_sheet
 from estimator.loads.steps import Step
 from estimator.loads.zone_map import OFF_THE_PLANE, Piece, ZoneMap, ZoneStretch, zone_at, zones_along
 
 __all__ = [
     "OFF_THE_PLANE",
     "Combination",
+    "Load",
+    "LoadSheet",
     "PanelSetting",
     "Piece",
     "Pressures",
@@ -24,9 +28,13 @@ __all__ = [
     "Zone",
     "ZoneMap",
     "ZonePressures",
+    "ZoneSheet",
     "ZoneStretch",
     "effective_area_m2",
+    "exposed_modules",
+    "exposure_rule",
     "find_pressures",
+    "load_sheet",
     "zone_at",
     "zone_pressures",
     "zone_steps",

@@ -84,12 +84,9 @@ def asce_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
         combinations=asce_asd(site.edition) if loads.method == "asd" else asce_lrfd(site.edition),
         service=asce_service(site.edition, site.factors.get("service_wind", 0.6)),
         fixed_area_m2=area_m2 if loads.effective_area == "module" else None,
-        steps=(
-            *wind_steps,
-            *_zone_width_steps(site, a_mm),
-            *snow_lines,
-            *dead_steps(module, setting.hardware_kg_m2, dead),
-        ),
+        wind_steps=(*wind_steps, *_zone_width_steps(site, a_mm)),
+        snow_steps=snow_lines,
+        dead_steps=dead_steps(module, setting.hardware_kg_m2, dead),
         findings=tuple(notes),
     )
 

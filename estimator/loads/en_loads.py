@@ -52,7 +52,6 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
         for name, members in laid.members
     )
     notes += _wind_notes(laid, roof)
-    lines = (*peak_pressure_steps(peak, frozenset(site.factors)), *_strip_steps(site), *snow_lines)
     return Pressures(
         standard=loads.standard,
         method="en",
@@ -66,7 +65,9 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
         combinations=en_ultimate(partial),
         service=en_service(partial),
         fixed_area_m2=module.length_mm * module.width_mm / 1e6 if loads.effective_area == "module" else None,
-        steps=(*lines, *dead_steps(module, setting.hardware_kg_m2, dead)),
+        wind_steps=(*peak_pressure_steps(peak, frozenset(site.factors)), *_strip_steps(site)),
+        snow_steps=snow_lines,
+        dead_steps=dead_steps(module, setting.hardware_kg_m2, dead),
         findings=tuple(notes),
         coefficient_symbol="cpe",
     )

@@ -6,33 +6,28 @@ from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import GivenPressure, Loads, Roof
 from estimator.loads.combinations import GIVEN
 from estimator.loads.curves import M2, Coefficient, level
+from estimator.loads.given_layout import EVERYWHERE, lay_given
 from estimator.loads.polygons import rectangle
 from estimator.loads.records import Pressures, Snow, Wind, Zone
 from estimator.loads.steps import Step
-from estimator.loads.zone_map import whole_plane
+from estimator.loads.zone_map import ZoneMap, whole_plane
 
-EVERYWHERE = "all"
 GREATEST_PA = 50_000.0
+SOURCE = "given by an engineer"
 
 
 def given_pressures(loads: Loads, roof: Roof) -> Pressures:
     """The pressures an engineer gave for one plane, used as given and said so.
 
-    They are design values: nothing is added, nothing factored. Zones given by name have no place on the roof that the
-    tool knows, so the severest of each kind counts everywhere. Without pressures the result has none
-    (``computed`` False): the job's own spans then serve.
+    They are design values: nothing is added, nothing factored. Zones named as a figure of ASCE 7 names them lie where
+    that figure lays them, if the site says enough of the building; otherwise the severest of each kind counts
+    everywhere. Without pressures the result has none (``computed`` False): the job's own spans then serve.
     Errors: JobRefused where a given pressure has a wrong sign or no sensible size.
     """
     faults = [fault for index, g in enumerate(loads.given) for fault in _faults(index, g)]
     if faults:
         raise JobRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
-    severest = GivenPressure(
-        EVERYWHERE,
-        max((g.uplift_pa for g in loads.given), default=0.0),
-        max((g.downward_pa for g in loads.given), default=0.0),
-        max((g.along_slope_pa for g in loads.given), default=0.0),
-    )
-    outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
+    zone_map, by_zone, notes = _place(loads, roof)
     return Pressures(
         standard="given",
         method=loads.method,
@@ -41,56 +36,71 @@ def given_pressures(loads: Loads, roof: Roof) -> Pressures:
         wind=Wind(0.0, 1.0),
         snow=Snow(),
         dead_pa=0.0,
-        zones=(_zone(severest),),
-        zone_map=whole_plane(outline, EVERYWHERE),
+        zones=tuple(_zone(name, by_zone[name]) for name in zone_map.zones),
+        zone_map=zone_map,
         combinations=GIVEN,
         service=GIVEN,
         fixed_area_m2=None,
-        steps=tuple(step for g in loads.given for step in _steps(g)),
-        findings=tuple(_findings(loads, roof)),
+        wind_steps=tuple(step for g in loads.given for step in _steps(g)),
+        snow_steps=(),
+        dead_steps=(),
+        findings=tuple(notes),
         coefficient_symbol="p",
         computed=bool(loads.given),
     )
 
 
 def _faults(index: int, given: GivenPressure) -> list[Fault]:
+    place = f"/site/loads/given/{index}"
     values = (("uplift", given.uplift_pa), ("downward", given.downward_pa), ("along_slope", given.along_slope_pa))
     return [
-        Fault(
-            f"/site/loads/given/{index}/{name}",
-            f"zone {given.zone}: {name} is {value:g} Pa",
-            f"0 to {GREATEST_PA:g} Pa",
-        )
+        Fault(f"{place}/{name}", f"zone {given.zone}: {name} is {value:g} Pa", f"0 to {GREATEST_PA:g} Pa")
         for name, value in values
         if not 0.0 <= value <= GREATEST_PA
     ]
 
 
-def _zone(given: GivenPressure) -> Zone:
-    def constant(value: float) -> tuple[Coefficient, ...]:
-        return (Coefficient(given.zone, ((1.0, level(value)),), M2, "given", "given by an engineer"),)
-
-    return Zone(given.zone, constant(-given.uplift_pa), constant(given.downward_pa), 0.0, given.along_slope_pa)
-
-
-def _steps(given: GivenPressure) -> tuple[Step, ...]:
-    source = "given by an engineer"
-    return (
-        Step("p uplift", -given.uplift_pa, "N/m2", f"zone {given.zone}", source, "given"),
-        Step("p downward", given.downward_pa, "N/m2", f"zone {given.zone}", source, "given"),
-        Step("p along", given.along_slope_pa, "N/m2", f"zone {given.zone}", source, "given"),
-    )
-
-
-def _findings(loads: Loads, roof: Roof) -> list[Finding]:
+def _place(loads: Loads, roof: Roof) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
+    """Where the given pressures act: each zone's own, or the severest everywhere."""
     where = f"{roof.name} roof"
+    outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
     if not loads.given:
         text = f"{where}: no loads computed; spans and cantilevers given in the job are used as given"
-        return [Finding("loads_given", "note", text, where)]
+        nothing = GivenPressure(EVERYWHERE, 0.0, 0.0)
+        return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, [Finding("loads_given", "note", text, where)]
     text = f"{where}: design pressures given by an engineer are used as given; nothing is added or factored"
     notes = [Finding("loads_given", "note", text, where)]
+    laid = lay_given(loads, roof) if len(loads.given) > 1 else None
+    if laid is not None:
+        text = f"{where}: the given zones are taken to lie as in {laid.figure}"
+        return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
     if len(loads.given) > 1:
         names = ", ".join(g.zone for g in loads.given)
         text = f"{where}: pressures given for zones {names}, not where they lie: the severest counts everywhere"
         notes.append(Finding("given_zones_enveloped", "warning", text, where))
-    return notes
+    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.given)}, notes
+
+
+def _severest(given: tuple[GivenPressure, ...]) -> GivenPressure:
+    return GivenPressure(
+        EVERYWHERE,
+        max(g.uplift_pa for g in given),
+        max(g.downward_pa for g in given),
+        max(g.along_slope_pa for g in given),
+    )
+
+
+def _zone(name: str, given: GivenPressure) -> Zone:
+    def constant(value: float) -> tuple[Coefficient, ...]:
+        return (Coefficient(given.zone, ((1.0, level(value)),), M2, "given", SOURCE),)
+
+    return Zone(name, constant(-given.uplift_pa), constant(given.downward_pa), 0.0, given.along_slope_pa)
+
+
+def _steps(given: GivenPressure) -> tuple[Step, ...]:
+    zone = f"zone {given.zone}"
+    return (
+        Step("p uplift", -given.uplift_pa, "N/m2", zone, SOURCE, "given"),
+        Step("p downward", given.downward_pa, "N/m2", zone, SOURCE, "given"),
+        Step("p along", given.along_slope_pa, "N/m2", zone, SOURCE, "given"),
+    )

@@ -68,8 +68,9 @@ class Pressures:
     """The loads of one roof plane.
 
     ``zones`` are in the order of ``zone_map.zones``. ``fixed_area_m2`` is set where the job asks for the area of one
-    module whatever the spacing. ``steps`` are the calculation sheet down to the velocity pressure, snow and dead load;
-    each zone's own lines come from ``zone_steps``. ``computed`` is False where the job gives spans and no loads.
+    module whatever the spacing. ``wind_steps``, ``snow_steps`` and ``dead_steps`` are the calculation sheet down to the
+    velocity pressure, the snow and the dead load; each zone's own lines come from ``zone_steps``. ``computed`` is False
+    where the job gives spans and no loads.
     """
 
     standard: LoadStandard
@@ -84,10 +85,17 @@ class Pressures:
     combinations: tuple[Combination, ...]
     service: tuple[Combination, ...]
     fixed_area_m2: float | None
-    steps: tuple[Step, ...]
+    wind_steps: tuple[Step, ...]
+    snow_steps: tuple[Step, ...]
+    dead_steps: tuple[Step, ...]
     findings: tuple[Finding, ...]
     coefficient_symbol: str = "GCp"
     computed: bool = True
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The calculation sheet down to what all zones share."""
+        return self.wind_steps + self.snow_steps + self.dead_steps
 
     def zone(self, name: str) -> Zone:
         """The zone of that name."""

@@ -5,7 +5,15 @@ import pytest
 
 from estimator.errors import JobRefused
 from estimator.job import GivenPressure, Loads, Module
-from estimator.loads import PanelSetting, effective_area_m2, find_pressures, zone_at, zone_pressures, zone_steps
+from estimator.loads import (
+    PanelSetting,
+    effective_area_m2,
+    find_pressures,
+    load_sheet,
+    zone_at,
+    zone_pressures,
+    zone_steps,
+)
 from estimator.loads.curves import FT2_M2
 from estimator.units import PSF_PA
 from tests.builders import a_roof, an_array
@@ -278,3 +286,34 @@ def test_every_line_of_the_calculation_names_its_clause(loads):
     found = zone_pressures(pressures, pressures.zones[0].name, 1.5)
     unit = PSF_PA if pressures.own_unit == "psf" else 1.0
     assert last["uplift"].value == pytest.approx(float(found.uplift_pa[0]) / unit)
+
+
+def test_given_zones_lie_where_the_figure_with_those_names_lays_them():
+    # Source: ASCE 7-22 Figure 30.3-2B: a gable roof with zones 1, 2 and 3
+    zones = (GivenPressure("1", 900.0, 2000.0), GivenPressure("2", 1500.0, 2000.0), GivenPressure("3", 2100.0, 2000.0))
+    pressures = find_pressures(replace(US, standard="given", given=zones), ROOF, MODULE)
+    assert pressures.zone_map.zones == ("1", "2", "3")
+    assert float(zone_pressures(pressures, "2", 1.0).uplift_pa[0]) == -1500.0
+    assert "given_zones_placed" in _codes(pressures)
+
+
+def test_a_zone_left_out_takes_what_is_given_for_all():
+    zones = (GivenPressure("all", 900.0, 2000.0), GivenPressure("3r", 2100.0, 2000.0))
+    pressures = find_pressures(replace(US, standard="given", given=zones), ROOF, MODULE)
+    assert float(zone_pressures(pressures, "2e", 1.0).uplift_pa[0]) == -900.0
+    assert float(zone_pressures(pressures, "3r", 1.0).uplift_pa[0]) == -2100.0
+
+
+@pytest.mark.parametrize("loads", [US, EU, replace(US, standard="given", given=(GivenPressure("all", 1500.0, 900.0),))])
+def test_the_sheet_shows_what_the_zones_carry(loads):
+    pressures = find_pressures(loads, ROOF, MODULE)
+    sheet = load_sheet(pressures, 1.4)
+    assert [zone.zone for zone in sheet.zones] == [zone.name for zone in pressures.zones]
+    unit = PSF_PA if sheet.own_unit == "psf" else 1.0
+    for zone in sheet.zones:
+        found = zone_pressures(pressures, zone.zone, 1.4)
+        assert zone.uplift.pa == float(found.uplift_pa[0])
+        assert zone.uplift.own == pytest.approx(zone.uplift.pa / unit)
+        assert zone.governing_uplift
+        assert zone.polygons
+    assert load_sheet(pressures, {}).zones == ()
