@@ -1,0 +1,66 @@
+"""The stress a rail may take in bending: yielding and rupture of the alloy, or what the book says.
+
+Local and lateral buckling and weld-affected zones are not covered: the book's allowable stress has to contain them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from estimator.pricebook import Rail
+
+Method = Literal["asd", "lrfd", "en"]
+
+ALUMINIUM_YIELDING = 1.65
+ALUMINIUM_RUPTURE = 1.95
+ALUMINIUM_PHI_YIELDING = 0.90
+ALUMINIUM_PHI_RUPTURE = 0.75
+FASTENER_OMEGA = 2.34
+
+
+@dataclass(frozen=True, slots=True)
+class BendingStress:
+    """A limiting stress, N/mm2, and what governs it."""
+
+    stress_mpa: float
+    governs: str
+
+
+def aluminium_allowable(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> BendingStress:
+    """Allowable tensile stress of an aluminium extrusion: the lesser of yield / 1.65 and ultimate / (1.95 k_t).
+
+    Source: Aluminum Construction Manual, Specifications for Aluminum Structures 1.3 (building type) [found]; k_t from
+    memory.
+
+    >>> round(aluminium_allowable(38, 35).stress_mpa, 3), aluminium_allowable(30, 25).governs
+    (19.487, 'yielding')
+    """
+    yielding, rupture = F_ty_mpa / ALUMINIUM_YIELDING, F_tu_mpa / (ALUMINIUM_RUPTURE * k_t)
+    return BendingStress(yielding, "yielding") if yielding <= rupture else BendingStress(rupture, "rupture")
+
+
+def aluminium_design(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> BendingStress:
+    """Design stress, LRFD: the lesser of 0.90 yield and 0.75 ultimate / k_t [from memory].
+
+    >>> aluminium_design(38, 35).stress_mpa, aluminium_design(30, 25).stress_mpa
+    (28.5, 22.5)
+    """
+    yielding, rupture = ALUMINIUM_PHI_YIELDING * F_ty_mpa, ALUMINIUM_PHI_RUPTURE * F_tu_mpa / k_t
+    return BendingStress(yielding, "yielding") if yielding <= rupture else BendingStress(rupture, "rupture")
+
+
+def bending_limit(rail: Rail, method: Method) -> BendingStress:
+    """The stress the rail may take; for aluminium never more than the alloy's yielding and rupture allow."""
+    asd = method == "asd"
+    named = rail.allowable_stress_mpa if asd else rail.design_strength_mpa
+    book = BendingStress(named, "allowable stress of the book" if asd else "design strength of the book")
+    if rail.material != "aluminium":
+        return book
+    alloy = (aluminium_allowable if asd else aluminium_design)(rail.ultimate_strength_mpa, rail.yield_strength_mpa)
+    return book if book.stress_mpa <= alloy.stress_mpa else alloy
+
+
+def bending_moment_limit(rail: Rail, method: Method) -> float:
+    """The moment the rail may take, N mm: section modulus times the limiting stress."""
+    return rail.section_modulus_mm3 * bending_limit(rail, method).stress_mpa

@@ -1,0 +1,76 @@
+"""The rail's expansion between expansion splices against the gap each of them leaves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.errors import Finding
+from estimator.pricebook import Rail, Splice
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """How far the gap at one expansion splice closes and opens, mm, and how much there is to close."""
+
+    part_length_mm: float
+    closes_mm: float
+    opens_mm: float
+    gap_mm: float
+
+    @property
+    def holds(self) -> bool:
+        """Whether the rails never meet."""
+        return self.closes_mm <= self.gap_mm + 1e-9
+
+
+def expansion_mm(length_mm: float, expansion_per_k: float, difference_k: float) -> float:
+    """Change of length, alpha L dT. Source: mechanics.
+
+    >>> round(expansion_mm(6000, 23.6e-6, 60), 3)
+    8.496
+    """
+    return expansion_per_k * length_mm * difference_k
+
+
+def movement(
+    rail: Rail, part_length_mm: float, gap_mm: float, change_k: tuple[float, float], roof_expansion_per_k: float = 0.0
+) -> Movement:
+    """Movement at an expansion splice between two equal parts of a rail.
+
+    Args:
+        rail: with its coefficient of expansion.
+        part_length_mm: length of one part; the gap takes half the movement of the parts on either side.
+        gap_mm: the gap left when the rail is laid.
+        change_k: lowest and highest temperature less that at which the rail is laid, K.
+        roof_expansion_per_k: what moves along with the rail; 0, the default, counts the whole movement of the rail.
+
+    """
+    alpha = rail.expansion_per_k - roof_expansion_per_k
+    falls, rises = max(0.0, -min(change_k)), max(0.0, *change_k)
+    return Movement(
+        part_length_mm,
+        closes_mm=expansion_mm(part_length_mm, alpha, rises),
+        opens_mm=expansion_mm(part_length_mm, alpha, falls),
+        gap_mm=gap_mm,
+    )
+
+
+def longest_part_mm(rail: Rail, gap_mm: float, change_k: tuple[float, float]) -> float:
+    """The longest part whose expansion the gap takes, mm; infinite where it never warms."""
+    rises = max(0.0, *change_k)
+    return gap_mm / (rail.expansion_per_k * rises) if rises else float("inf")
+
+
+def expansion_finding(
+    rail: Rail, splice: Splice, part_length_mm: float, change_k: tuple[float, float], where: str
+) -> Finding | None:
+    """An error where the rails would meet at an expansion splice, else None."""
+    moved = movement(rail, part_length_mm, splice.gap_mm, change_k)
+    if moved.holds:
+        return None
+    longest = longest_part_mm(rail, splice.gap_mm, change_k)
+    text = (
+        f"{where}: {part_length_mm:.0f} mm of rail {rail.rail} grow {moved.closes_mm:.1f} mm, expansion splice "
+        f"{splice.part} leaves a gap of {splice.gap_mm:.1f} mm; parts of at most {longest:.0f} mm would hold"
+    )
+    return Finding("expansion_gap", "error", text, where, round(moved.closes_mm, 3), splice.gap_mm, "mm")
