@@ -1,8 +1,10 @@
 """Builders that give a valid job, roof, array, module, book and mounting; each argument changes one thing."""
 
+from collections import Counter
 from dataclasses import replace
 
 from estimator.attachment.records import Limits, MountingChoice
+from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod
 from estimator.job import Array, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
 from estimator.pricebook import Book
 from tests.fixture_book import a_book as a_book
@@ -80,3 +82,41 @@ def a_choice(book: Book | None = None, code: str = "AL", **changes: object) -> M
 def some_limits(max_span_mm: float = 1250.0, max_cantilever_mm: float = 350.0) -> Limits:
     """What the fixture's rail may span and overhang, or what a test says."""
     return Limits(max_span_mm, max_cantilever_mm, "rail R-AL", "rail R-AL")
+
+
+def a_cut_plan(*bars: tuple[int, tuple[tuple[int, int], ...]], joints: tuple[Joint, ...] = ()) -> CutPlan:
+    """A plan drawn by hand: for each bar its stock length and its pieces as (run, length), mm; one cut a piece."""
+    numbers: Counter[int] = Counter()
+    patterns = []
+    for stock, pieces in bars:
+        places = []
+        for run, length in pieces:
+            places.append(PiecePlace(run, numbers[run], 0, length * 10))
+            numbers[run] += 1
+        lengths = tuple(length * 10 for _, length in pieces)
+        left = stock * 10 - sum(lengths)
+        part = f"R-AL-{stock}"
+        patterns.append(BarPattern(part, stock * 10, 1, lengths, (tuple(places),), left, False, 0, len(pieces)))
+    stocks = Counter((each.part, each.stock_length) for each in patterns)
+    kinds = Counter(joint.kind for joint in joints)
+    plain = PlainMethod("full_bars", False, 0, 0, 0, 0)
+    return CutPlan(
+        bars=tuple(patterns),
+        joints=joints,
+        cost=0,
+        lower_bound=0,
+        pieces=sum(len(each.pieces) for each in patterns),
+        cuts=sum(each.cuts for each in patterns),
+        splices=kinds["splice"],
+        expansion_splices=kinds["expansion"],
+        bars_by_length=tuple(BarsOfLength(part, length, count, 0) for (part, length), count in sorted(stocks.items())),
+        run_labels=(),
+        bought_length=sum(each.stock_length for each in patterns),
+        waste_length=0,
+        reusable_length=0,
+        bar_cost=0,
+        splice_cost=0,
+        offcut_value=0,
+        against_rounded_up=plain,
+        against_full_bars=plain,
+    )
