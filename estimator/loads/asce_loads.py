@@ -30,10 +30,12 @@ from estimator.loads.velocity_asce import (
     velocity_steps,
 )  # fmt: skip
 from estimator.loads.zone_layouts_asce import Plane, lay_zones, zone_width
-from estimator.loads.zone_map import ZoneMap, part_up_slope
+from estimator.loads.zone_map import ZoneMap, lowered_to_touch, part_up_slope
 from estimator.units import PSF_PA
 
 RIDGE_SNOW = " ridge snow"
+WIDEST_BAND_MM = 2500.0
+"""Widest strip of roof that one rail carries, a module's length or so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +161,8 @@ def _zones(gcp: RoofCoefficients, zone_map: ZoneMap, snow: Snow) -> tuple[tuple[
     if snow.drift_from_y_mm is None:
         upper: frozenset[str] = frozenset()
     else:
-        parted = part_up_slope(zone_map, snow.drift_from_y_mm, RIDGE_SNOW)
+        foot_mm = lowered_to_touch(zone_map, snow.drift_from_y_mm, WIDEST_BAND_MM)
+        parted = part_up_slope(zone_map, foot_mm, RIDGE_SNOW)
         zone_map, upper = parted.zone_map, parted.upper
     zones = (
         Zone(

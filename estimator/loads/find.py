@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from estimator.errors import Fault, JobRefused
 from estimator.job import Loads, Module, Roof
+from estimator.loads.array_checks import array_findings
 from estimator.loads.asce_loads import asce_pressures
 from estimator.loads.en_loads import en_pressures
 from estimator.loads.given_loads import given_pressures
@@ -31,6 +34,11 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
     if not 0.0 <= roof.slope_deg < STEEPEST_DEG:
         fault = Fault("/roofs/slope", f"{roof.name} roof: slope {roof.slope_deg:g} deg", f"0 to {STEEPEST_DEG:g} deg")
         raise JobRefused(f"{roof.name} roof: slope {roof.slope_deg:g} deg is out of range", [fault])
+    pressures = _by_standard(loads, roof, module, setting)
+    return replace(pressures, findings=(*pressures.findings, *array_findings(pressures, roof, module)))
+
+
+def _by_standard(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     if loads.standard == "given":
         return given_pressures(loads, roof)
     if loads.standard == "en1991":

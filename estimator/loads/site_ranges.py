@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from estimator.errors import Fault
 from estimator.job import Loads, Roof
 from estimator.loads.snow_en import EXPOSURES as EN_SNOW_EXPOSURES
-from estimator.loads.snow_factors_asce import RISK_CATEGORIES, ROOF_EXPOSURES
+from estimator.loads.snow_factors_asce import RISK_CATEGORIES, ROOF_EXPOSURES, roof_exposure
 from estimator.loads.velocity_asce import EXPOSURES, FT_MM, MPH_M_S
 from estimator.loads.wind_en import TERRAIN
 from estimator.units import PSF_PA
@@ -71,7 +71,8 @@ def asce_faults(loads: Loads) -> list[Fault]:
         f.within("eave_height", loads.eave_height_mm, (1.0, loads.mean_roof_height_mm), "mm", "eave height")
     f.one_of("exposure", loads.exposure, EXPOSURES, "exposure")
     f.one_of("risk_category", loads.risk_category, RISK_CATEGORIES, "risk category", needed=False)
-    f.one_of("snow_exposure", loads.snow_exposure, ROOF_EXPOSURES, "snow exposure", needed=False)
+    exposure = None if loads.snow_exposure is None else roof_exposure(loads.snow_exposure)
+    f.one_of("snow_exposure", exposure, ROOF_EXPOSURES, "snow exposure", needed=False)
     f.one_of("roof_form", loads.roof_form, ROOF_FORMS, "roof form")
     _thermal(f, loads)
     _topography(f, loads)

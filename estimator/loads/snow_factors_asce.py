@@ -38,6 +38,15 @@ def importance(risk_category: str) -> float:
     return _IS[risk_category]
 
 
+def roof_exposure(word: str) -> str:
+    """The roof's exposure as the table names it, without the word "exposed".
+
+    >>> roof_exposure("partially_exposed"), roof_exposure("sheltered")
+    ('partially', 'sheltered')
+    """
+    return word.replace("_", " ").removesuffix(" exposed")
+
+
 def exposure_factor(terrain: str, roof: str) -> float:
     """Exposure factor Ce by terrain (B, C, D, or above tree line) and by how open the roof lies.
 

@@ -10,7 +10,7 @@ from estimator.loads.assumptions import assumed, no_snow_given
 from estimator.loads.records import Snow
 from estimator.loads.snow_asce import BalancedSnow, SnowSite, balanced_snow, snow_steps
 from estimator.loads.snow_drift_asce import SEVEREST_WINTER_WIND, has_unbalanced_snow, unbalanced_snow
-from estimator.loads.snow_factors_asce import Ct_heated_7_22, exposure_factor
+from estimator.loads.snow_factors_asce import Ct_heated_7_22, exposure_factor, roof_exposure
 from estimator.loads.steps import Mark, Sourced, Step
 from estimator.loads.velocity_asce import FT_MM, Edition
 from estimator.loads.zone_layouts_asce import Plane
@@ -98,7 +98,7 @@ def _exposure(loads: Loads, factors: dict[str, float], notes: list[Finding]) -> 
         return Sourced(factors["Ce"], "given", "job")
     if loads.snow_exposure is None:
         notes.append(assumed("snow_exposure_assumed", "exposure of the roof to wind (snow)", "partially exposed"))
-    value = exposure_factor(loads.exposure or "C", loads.snow_exposure or PARTIALLY_EXPOSED)
+    value = exposure_factor(loads.exposure or "C", roof_exposure(loads.snow_exposure or PARTIALLY_EXPOSED))
     return Sourced(value, "found" if loads.snow_exposure else "assumed", "Table 7.3-1")
 
 

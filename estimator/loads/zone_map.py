@@ -164,6 +164,24 @@ class Parted:
     upper: frozenset[str]
 
 
+def lowered_to_touch(zone_map: ZoneMap, from_y_mm: float, reach_mm: float) -> float:
+    """The height from which to part a map, lowered into every zone that ends less than ``reach_mm`` below it.
+
+    A rail's band that touches such a zone and the strip above then finds a zone that has both.
+
+    >>> from estimator.loads.polygons import rectangle
+    >>> whole = rectangle(0, 0, 10_000, 9000)
+    >>> eave = ZoneMap(whole, (Piece("1", whole), Piece("2", rectangle(0, 0, 10_000, 2000))))
+    >>> lowered_to_touch(eave, 3500.0, 2500.0), lowered_to_touch(eave, 6000.0, 2500.0)
+    (1999.0, 6000.0)
+    """
+    tops = sorted((max(y for _, y in piece.polygon) for piece in zone_map.pieces), reverse=True)
+    for top in tops:
+        if 0.0 <= from_y_mm - top < reach_mm:
+            from_y_mm = max(0.0, top - 1.0)
+    return from_y_mm
+
+
 def part_up_slope(zone_map: ZoneMap, from_y_mm: float, suffix: str) -> Parted:
     """Every zone parted at a height on the slope, for a strip of deeper snow along the ridge.
 

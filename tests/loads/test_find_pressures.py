@@ -317,3 +317,37 @@ def test_the_sheet_shows_what_the_zones_carry(loads):
         assert zone.governing_uplift
         assert zone.polygons
     assert load_sheet(pressures, {}).zones == ()
+
+
+def test_a_module_rated_for_less_than_its_zone_is_told():
+    # Source: IEC 61215-2 MQT 16: 2400 Pa test load, 1600 Pa design load
+    weak = replace(MODULE, rated_uplift_pa=1600.0, rated_downward_pa=1600.0)
+    corner = replace(ROOF, arrays=(an_array(x_mm=300.0, y_mm=ROOF.slope_length_mm - 5000.0),))
+    found = [f for f in find_pressures(US, corner, weak).findings if f.code == "module_rating"]
+    assert {f.where for f in found} >= {"South roof, zone 3r"}
+    strong = replace(MODULE, rated_uplift_pa=3600.0, rated_downward_pa=3600.0)
+    assert "module_rating" not in _codes(find_pressures(US, corner, strong))
+
+
+def test_the_rating_is_compared_with_allowable_loads_whatever_the_method():
+    weak = replace(MODULE, rated_uplift_pa=1200.0)
+    asd, lrfd = (
+        [f.found for f in find_pressures(replace(US, method=m), ROOF, weak).findings if f.code == "module_rating"]
+        for m in ("asd", "lrfd")
+    )
+    assert asd == lrfd
+
+
+def test_modules_beyond_a_hip_are_told():
+    hip = replace(ROOF, arrays=(an_array(x_mm=100.0, y_mm=4000.0),))
+    found = find_pressures(replace(US, standard="asce7-22", roof_form="hip"), hip, MODULE)
+    assert [f.found for f in found.findings if f.code == "module_off_zones"] == [6]
+    assert "module_off_zones" not in _codes(find_pressures(US, ROOF, MODULE))
+
+
+def test_words_for_the_exposure_of_a_roof_to_wind():
+    found = [
+        find_pressures(replace(US, snow_exposure=word), ROOF, MODULE).snow.flat_plan_pa
+        for word in ("fully", "fully_exposed", "fully exposed")
+    ]
+    assert len(set(found)) == 1

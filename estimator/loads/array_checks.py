@@ -1,0 +1,84 @@
+"""What the arrays of a plane meet in its zones: the modules' own rated loads, and edges the zones do not reach."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from estimator.errors import Finding
+from estimator.job import Array, Module, Roof
+from estimator.loads.combinations import asce_asd
+from estimator.loads.curves import Floats
+from estimator.loads.evaluate import zone_pressures
+from estimator.loads.records import Pressures
+from estimator.loads.zone_map import OFF_THE_PLANE, zone_at
+
+
+def array_findings(pressures: Pressures, roof: Roof, module: Module) -> list[Finding]:
+    """Modules beyond a hip, and zones where the loads exceed what the module is rated for."""
+    found: list[Finding] = []
+    touched: set[str] = set()
+    for array in roof.arrays:
+        corners = module_corners(array, module)
+        zones = zone_at(pressures.zone_map, corners[:, 0], corners[:, 1])
+        touched |= {pressures.zone_map.zones[index] for index in set(zones.tolist()) - {OFF_THE_PLANE}}
+        outside = int((zones == OFF_THE_PLANE).reshape(-1, 4).any(axis=1).sum())
+        if outside:
+            found.append(_beyond(roof, array, outside))
+    return found + _rated(pressures, roof, module, sorted(touched))
+
+
+def module_corners(array: Array, module: Module) -> Floats:
+    """The four corners of every module of an array, mm; shape (4 n, 2), module after module."""
+    w, h = module.width_mm, module.length_mm
+    if array.orientation == "landscape":
+        w, h = h, w
+    cells = [(r, c) for r in range(array.rows) for c in range(array.columns) if (r, c) not in array.omit]
+    rows, columns = np.asarray(cells, dtype=np.float64).reshape(-1, 2).T
+    left, low = array.x_mm + columns * (w + array.gap_x_mm), array.y_mm + rows * (h + array.gap_y_mm)
+    corners = [np.stack((left + dx, low + dy), axis=-1) for dx, dy in ((0, 0), (w, 0), (w, h), (0, h))]
+    return np.stack(corners, axis=1).reshape(-1, 2)
+
+
+def _beyond(roof: Roof, array: Array, modules: int) -> Finding:
+    where = f"{roof.name} roof, array {array.name}"
+    text = (
+        f"{where}: {modules} modules reach over the edge of the plane"
+        " (on a hip roof the hips are taken to rise at 45 deg on plan from the eave's ends); their zone is not known"
+    )
+    return Finding("module_off_zones", "warning", text, where, modules, 0)
+
+
+def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -> list[Finding]:
+    """Zones whose loads on one module exceed its rated loads, at the level the ratings stand for.
+
+    Ratings are test loads over 1.5: they are compared with allowable loads (ASCE 7) or characteristic ones (Eurocode).
+    Source: common practice, no source.
+    """
+    if not pressures.computed or pressures.standard == "given":
+        return []
+    area_m2 = module.length_mm * module.width_mm / 1e6
+    found = []
+    for zone in zones:
+        uplift, downward = _unfactored(pressures, zone, area_m2)
+        for kind, load, rated in (
+            ("uplift", -uplift, module.rated_uplift_pa),
+            ("downward load", downward, module.rated_downward_pa),
+        ):
+            if rated is not None and load > rated:
+                where = f"{roof.name} roof, zone {zone}"
+                text = (
+                    f"{where}: {kind} on one module is {load:.0f} Pa, module {module.name} is rated for {rated:.0f} Pa"
+                )
+                found.append(Finding("module_rating", "warning", text, where, round(load, 1), rated, "Pa"))
+    return found
+
+
+def _unfactored(pressures: Pressures, zone: str, area_m2: float) -> tuple[float, float]:
+    if pressures.method == "en":
+        p = zone_pressures(pressures, zone, area_m2)
+        return float(p.service_uplift_pa[0]), float(p.service_downward_pa[0])
+    edition = asce_asd("7-16" if pressures.standard == "asce7-16" else "7-22")
+    p = zone_pressures(replace(pressures, combinations=edition), zone, area_m2)
+    return float(p.uplift_pa[0]), float(p.downward_pa[0])
