@@ -5,8 +5,11 @@ May not: read or judge them; the readers of books and jobs do.
 """
 
 from estimator.demo.places import (
+    DemoJob as DemoJob,
+)
+from estimator.demo.places import (
     books_folder as books_folder,
 )
 from estimator.demo.places import (
-    job_files as job_files,
+    demo_jobs as demo_jobs,
 )

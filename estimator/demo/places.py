@@ -1,10 +1,20 @@
-"""Where the invented pricebooks and jobs lie that ship with the package."""
+"""Where the invented pricebooks and jobs lie that ship with the package, and which job is priced by which book."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
+_BOOKS = {"us": "prairie-us", "eu": "hanse-eu"}
+
+
+@dataclass(frozen=True, slots=True)
+class DemoJob:
+    """A demo job's file, and the name of the pricebook it is meant for."""
+
+    file: Path
+    pricebook: str
 
 
 def books_folder() -> Path:
@@ -12,6 +22,7 @@ def books_folder() -> Path:
     return _PACKAGE.parents[1] / "pricebooks"
 
 
-def job_files() -> tuple[Path, ...]:
-    """The demo jobs as posted, JSON, by name."""
-    return tuple(sorted((_PACKAGE / "jobs").glob("*.json")))
+def demo_jobs() -> tuple[DemoJob, ...]:
+    """The demo jobs as posted, JSON, by name; the end of a file's name says whose market it is."""
+    files = sorted((_PACKAGE / "jobs").glob("*.json"))
+    return tuple(DemoJob(file, _BOOKS[file.stem.rpartition("-")[2]]) for file in files)
