@@ -1,0 +1,58 @@
+from dataclasses import replace
+
+from estimator.job import Module
+from estimator.loads import (
+    PanelSetting,
+    find_pressures,
+)
+from tests.builders import an_array
+from tests.loads.cases import MODULE, ROOF, US, codes
+
+
+def test_limits_of_the_panel_clause_are_each_checked():
+    # Source: ASCE 7-16 29.4.4: tilt 2 deg, 10 in, gaps 0.25 in at most 6.7 ft apart, 2 h2 from the edges
+    crowded = replace(ROOF, arrays=(an_array(x_mm=100.0, y_mm=100.0, gap_x_mm=5.0),))
+    found = find_pressures(US, crowded, MODULE, PanelSetting(height_mm=300, tilt_to_roof_deg=5))
+    assert {"panel_tilt", "panel_height", "panel_gap", "panel_chord", "panel_edge_distance"} <= codes(found)
+    calm = Module("short", 1700, 1000, 35, 20, 400)
+    quiet = find_pressures(replace(US, enclosure="enclosed"), ROOF, calm, PanelSetting(height_mm=120))
+    assert not {code for code in codes(quiet) if code.startswith("panel_") or code == "building_enclosure"}
+
+
+def test_coefficients_from_one_transcription_are_said_to_be():
+    steeper = replace(ROOF, slope_deg=25.0)
+    found = [f for f in find_pressures(US, steeper, MODULE).findings if f.code == "coefficient_unconfirmed"]
+    assert [f.severity for f in found] == ["warning"]
+    assert "30.3-2C" in found[0].message
+
+
+def test_what_the_job_left_open_is_said():
+    said = codes(find_pressures(US, ROOF, MODULE))
+    assert {"topography_assumed", "risk_category_assumed", "snow_exposure_assumed", "thermal_factor_assumed"} <= said
+    assert "ground_snow_missing" in codes(find_pressures(replace(US, ground_snow_pa=None), ROOF, MODULE))
+
+
+def test_a_module_rated_for_less_than_its_zone_is_told():
+    # Source: IEC 61215-2 MQT 16: 2400 Pa test load, 1600 Pa design load
+    weak = replace(MODULE, rated_uplift_pa=1600.0, rated_downward_pa=1600.0)
+    corner = replace(ROOF, arrays=(an_array(x_mm=300.0, y_mm=ROOF.slope_length_mm - 5000.0),))
+    found = [f for f in find_pressures(US, corner, weak).findings if f.code == "module_rating"]
+    assert {f.where for f in found} >= {"South roof, zone 3r"}
+    strong = replace(MODULE, rated_uplift_pa=3600.0, rated_downward_pa=3600.0)
+    assert "module_rating" not in codes(find_pressures(US, corner, strong))
+
+
+def test_the_rating_is_compared_with_allowable_loads_whatever_the_method():
+    weak = replace(MODULE, rated_uplift_pa=1200.0)
+    asd, lrfd = (
+        [f.found for f in find_pressures(replace(US, method=m), ROOF, weak).findings if f.code == "module_rating"]
+        for m in ("asd", "lrfd")
+    )
+    assert asd == lrfd
+
+
+def test_modules_beyond_a_hip_are_told():
+    hip = replace(ROOF, arrays=(an_array(x_mm=100.0, y_mm=4000.0),))
+    found = find_pressures(replace(US, standard="asce7-22", roof_form="hip"), hip, MODULE)
+    assert [f.found for f in found.findings if f.code == "module_off_zones"] == [6]
+    assert "module_off_zones" not in codes(find_pressures(US, ROOF, MODULE))
