@@ -4,9 +4,9 @@ Takes the job's site, one roof plane and the module; gives Pressures: zones on t
 any effective area. May not know brackets, rails or prices, nor choose a spacing.
 """
 
+from estimator.loads.array_exposure import exposed_cells, exposure_finding
 from estimator.loads.combinations import Combination
 from estimator.loads.evaluate import effective_area_m2, zone_pressures, zone_steps
-from estimator.loads.exposure_asce import exposed_modules, exposure_rule
 from estimator.loads.find import find_pressures
 from estimator.loads.panel_limits_asce import PanelSetting
 from estimator.loads.records import Pressures, Snow, Wind, Zone, ZonePressures
@@ -31,8 +31,8 @@ __all__ = [
     "ZoneSheet",
     "ZoneStretch",
     "effective_area_m2",
-    "exposed_modules",
-    "exposure_rule",
+    "exposed_cells",
+    "exposure_finding",
     "find_pressures",
     "load_sheet",
     "zone_at",

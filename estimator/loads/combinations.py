@@ -108,6 +108,17 @@ def en_ultimate(f: PartialFactors) -> tuple[Combination, ...]:
     )
 
 
+def en_exceptional(Cesl: float) -> Combination:
+    """Exceptional snow as an accidental action: nothing factored, the snow times Cesl.
+
+    Source: EN 1990:2002 expression 6.11b, EN 1991-1-3:2003 Equation 4.3 [found].
+
+    >>> en_exceptional(2.0).S
+    2.0
+    """
+    return Combination(f"ACC G + {Cesl:g}S exceptional", 1.0, Cesl, 0.0, "none", "EN 1990 6.11b")
+
+
 def asce_service(edition: Edition, wind: float = 0.6) -> tuple[Combination, ...]:
     """Combinations for deflection: unfactored dead load and snow, wind times ``wind``.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Loads, Module, Roof
 from estimator.loads.assumptions import assumed, memory_note, no_snow_given, unconfirmed
-from estimator.loads.combinations import PartialFactors, en_service, en_ultimate
+from estimator.loads.combinations import PartialFactors, en_exceptional, en_service, en_ultimate
 from estimator.loads.dead import dead_steps, module_dead_load_pa
 from estimator.loads.named_factors import EN_FACTORS, named_factors
 from estimator.loads.panel_limits_asce import PanelSetting
@@ -22,6 +22,10 @@ from estimator.loads.zones_en import EnZones, lay_zones_en, strip_width
 
 HIGH_ALTITUDE_MM = 1_000_000.0
 FLAT_UNDER_DEG = 5.0
+ZONE_NAMES = (
+    "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable (90); "
+    "the severest of them governs"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +49,7 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
     peak = _peak(site)
     laid = _lay(site)
     snow, snow_lines, notes = _snow(site)
-    partial = _partial_factors(site)
+    partial, f = _partial_factors(site), site.factors
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
     zones = tuple(
         Zone(name, tuple(z.suction for z in members), tuple(z.pressure for z in members), snow.design_plan_pa)
@@ -62,7 +66,7 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
         dead_pa=dead,
         zones=zones,
         zone_map=laid.zone_map,
-        combinations=en_ultimate(partial),
+        combinations=(*en_ultimate(partial), *([en_exceptional(f["Cesl"])] if "Cesl" in f else [])),
         service=en_service(partial),
         fixed_area_m2=module.length_mm * module.width_mm / 1e6 if loads.effective_area == "module" else None,
         wind_steps=(*peak_pressure_steps(peak, frozenset(site.factors)), *_strip_steps(site)),
@@ -161,4 +165,5 @@ def _wind_notes(laid: EnZones, roof: Roof) -> list[Finding]:
         *unconfirmed(coefficients, where),
         memory_note("zone_layout_unconfirmed", "the sizes of the zones F to J and the area rule of Figure 7.2", where),
         Finding("panel_rule_missing", "note", text, where),
+        Finding("zone_names", "note", f"{where}: {ZONE_NAMES}", where),
     ]

@@ -1,8 +1,13 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from estimator.loads import PanelSetting, exposed_cells
 from estimator.loads.exposure_asce import ExposureRule, exposed_modules, exposure_rule
 from estimator.loads.zone_layouts_asce import Plane
+from tests.builders import an_array
+from tests.loads.cases import EU, MODULE, ROOF, US
 
 W, L, GAP = 1000.0, 1700.0, 20.0
 RULE = ExposureRule(roof_edge_mm=3000.0, gap_mm=1219.2, reach_mm=2550.0)
@@ -82,3 +87,20 @@ def test_a_large_roof_is_answered_as_each_module_would_be():
     flags = exposed_modules(block, PLANE, RULE)
     again = exposed_modules(np.asarray(block)[shuffled], PLANE, RULE)
     assert (again == flags[shuffled]).all()
+
+
+def test_cells_of_the_arrays_of_a_plane():
+    holed = an_array(x_mm=12_000.0, y_mm=1000.0, rows=4, columns=20, omit=frozenset({(2, 3)}))
+    roof = replace(ROOF, arrays=(an_array(x_mm=1000.0, y_mm=1000.0, rows=1, columns=2), holed))
+    small, large = exposed_cells(replace(US, mean_roof_height_mm=5000), roof, MODULE, PanelSetting(height_mm=150))
+    assert (2, 3) not in large
+    assert small <= {(0, 0), (0, 1)}
+    assert 0 < len(large) < 79
+    assert (0, 10) not in large  # the eave is nearer than half the height
+    assert (3, 10) in large  # the ridge shelters nothing
+
+
+def test_without_the_panels_height_every_cell_is_exposed():
+    for loads, setting in ((US, PanelSetting()), (EU, PanelSetting(height_mm=150))):
+        (cells,) = exposed_cells(loads, ROOF, MODULE, setting)
+        assert cells == {(r, c) for r in range(2) for c in range(3)}

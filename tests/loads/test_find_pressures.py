@@ -249,3 +249,14 @@ def test_eurocode_coefficients_stay_within_the_tables(slope, vb, terrain, form):
         assert (found.c_downward <= 0.8).all()
         assert (found.c_uplift <= 0).all()
         assert (found.c_downward >= 0).all()
+
+
+def test_exceptional_snow_is_a_case_of_its_own():
+    # Source: EN 1991-1-3 Equation 4.3, Cesl 2.0 in Steel Buildings in Europe Part 3: sAd = 2 x 0.65 kN/m2
+    site = replace(EU, factors=(("Cesl", 2.0),))
+    pressures = find_pressures(site, replace(ROOF, slope_deg=5.7), MODULE)
+    found = zone_pressures(pressures, pressures.zones[0].name, 5.0)
+    index = [c.name for c in pressures.combinations].index("ACC G + 2S exceptional")
+    cosine = np.cos(np.radians(5.7))
+    expected = pressures.dead_pa * cosine + 0.8 * 1300.0 * cosine**2
+    assert float(found.normal_pa[index, 0]) == pytest.approx(expected)
