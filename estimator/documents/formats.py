@@ -8,7 +8,7 @@ Amounts are only written here, never computed.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
@@ -164,9 +164,7 @@ class Formats:
         >>> Formats("en_US").unit_price(Decimal("0.1650"), "USD"), Formats("en_US").unit_price(Decimal("4.1"), "USD")
         ('0.165', '4.10')
         """
-        exponent = price.normalize().as_tuple().exponent
-        places = max(minor_digits(currency), -exponent if isinstance(exponent, int) else 0)
-        return _rule(self.locale, "", places).write(price)
+        return _rule(self.locale, "", price_places([price], currency)).write(price)
 
     def percent(self, share: Decimal) -> str:
         """A share as a percentage, with no more decimals than it has (two at most).
@@ -227,6 +225,16 @@ class Formats:
         if self.units == "both":
             return f"{metric} ({us})"
         return us if self.units == "us" else metric
+
+
+def price_places(prices: Iterable[Decimal], currency: str) -> int:
+    """The decimals that show every one of some unit prices in full, at least those of the currency.
+
+    >>> price_places([Decimal("4.10"), Decimal("0.1650")], "USD")
+    3
+    """
+    exponents = [price.normalize().as_tuple().exponent for price in prices]
+    return max([minor_digits(currency), *(-each for each in exponents if isinstance(each, int))])
 
 
 @lru_cache(maxsize=64)

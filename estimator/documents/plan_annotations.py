@@ -22,6 +22,7 @@ BAR_STEPS_MM = tuple(step * 10**power for power in (3, 4, 5) for step in (1, 2, 
 BAR_STEPS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 BAR_PAPER_MM = 32.0
 FOOT_MM = 304.8
+LARGEST_SYMBOL_UNIT = 110.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,17 @@ class ScaleBar:
 def width_of(text: str, size_mm: float = TEXT_MM) -> float:
     """About how wide a text stands on paper, mm; on the safe side for digits and lower case."""
     return len(text) * LETTER_SHARE * size_mm
+
+
+def symbol_unit(paper_mm: float) -> float:
+    """The millimetre of paper that symbols and fine lines are drawn with, in mm of roof.
+
+    On a large roof they shrink with it instead of covering the modules; whoever zooms in sees them at about true size.
+
+    >>> symbol_unit(50.0), symbol_unit(900.0)
+    (50.0, 110.0)
+    """
+    return min(paper_mm, LARGEST_SYMBOL_UNIT)
 
 
 def margin_mm(plan: RoofPlan, axis: Literal["x", "y"]) -> float:

@@ -20,8 +20,10 @@ from estimator.documents.plan_annotations import (
     annotate,
     margin_mm,
     scale_bar,
+    symbol_unit,
     width_of,
 )
+from estimator.documents.plan_symbols import ATTACHMENT_MM, LINE_LAYERS, SPLICE_MM, SWATCHES
 from estimator.documents.plan_words import described, legend, notes, roof_title
 from estimator.documents.texts import Reader, reader_for
 
@@ -30,9 +32,6 @@ PAPER_HEIGHT_MM = 190.0
 MARGIN_MM = 6.0
 HEAD_MM = 9.0
 LEGEND_LINE_MM = 4.6
-ATTACHMENT_MM = 0.9
-SPLICE_MM = 1.1
-SWATCHES = {"attachments": (1.2, 1.2), "splices": (2.2, 1.2), "expansion_splices": (2.2, 1.2)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,17 +101,18 @@ def _roof(sheet: _Sheet, unit: float, reader: Reader) -> Iterator[str]:
     height = plan.height_mm
     ribs = "".join(f"M{_n(rib)} 0v{_n(height)}" for rib in plan.ribs)
     zones = "".join(_polygon(zone.polygon, height) for zone in plan.zones)
+    fine = symbol_unit(unit)
     yield from _layer("zones", t("load zones"), zones, unit)
     yield from _layer("keep_clear", t("strips kept clear"), _boxes(plan.strips, height), unit)
-    yield from _layer("modules", t("modules"), _boxes(plan.modules, height), unit)
-    yield from _layer("obstructions", t("obstructions"), _boxes((o.box for o in plan.obstructions), height), unit)
-    yield from _layer("ribs", t("ribs"), ribs, unit)
+    yield from _layer("modules", t("modules"), _boxes(plan.modules, height), fine)
+    yield from _layer("obstructions", t("obstructions"), _boxes((o.box for o in plan.obstructions), height), fine)
+    yield from _layer("ribs", t("ribs"), ribs, fine)
     yield from _layer("roof", t("roof edge"), f"M0 0h{_n(plan.width_mm)}v{_n(height)}h{_n(-plan.width_mm)}z", unit)
-    yield from _layer("rails", t("rail runs"), _lines(plan.rails, height), unit)
-    yield from _layer("attachments", t("attachments"), _squares(plan.attachments, height, ATTACHMENT_MM * unit), unit)
-    yield from _layer("splices", t("splices"), _crossings(plan.splices, height, unit), unit)
+    yield from _layer("rails", t("rail runs"), _lines(plan.rails, height), fine)
+    yield from _layer("attachments", t("attachments"), _squares(plan.attachments, height, ATTACHMENT_MM * fine), fine)
+    yield from _layer("splices", t("splices"), _crossings(plan.splices, height, fine), fine)
     yield from _layer(
-        "expansion_splices", t("expansion splices"), _crossings(plan.expansion_splices, height, unit), unit
+        "expansion_splices", t("expansion splices"), _crossings(plan.expansion_splices, height, fine), fine
     )
     drawn = annotate(plan, unit, reader)
     yield from _layer("dimensions", t("dimensions"), _lines(drawn.lines, height), unit)
@@ -217,7 +217,7 @@ def _legend(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:
 def _swatch(layer: str, x: float, y: float, unit: float) -> str:
     """A sample of the layer, 6.5 mm wide on paper."""
     middle = y - 0.7 * unit
-    if layer in {"rails", "ribs", "zones", "keep_clear"}:
+    if layer in LINE_LAYERS:
         return f'<path {_look(layer, unit)} d="M{_n(x)} {_n(middle)}h{_n(6.5 * unit)}"/>'
     wide, high = SWATCHES.get(layer, (6.5, 2.2))
     left = x + (6.5 - wide) / 2 * unit

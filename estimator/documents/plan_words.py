@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.documents.plan import RoofPlan
-from estimator.documents.texts import Reader
+from estimator.documents.texts import Reader, mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,21 +24,24 @@ def roof_title(plan: RoofPlan, reader: Reader) -> str:
     return reader.texts.t("{roof}: {size}, slope {slope}", roof=plan.name, size=size, slope=slope)
 
 
-def legend(plan: RoofPlan, reader: Reader) -> tuple[LegendItem, ...]:
+COUNTED: tuple[tuple[str, str, str], ...] = (
+    ("modules", mark("modules"), mark("modules: {count}")),
+    ("attachments", mark("attachments"), mark("attachments: {count}")),
+    ("rails", mark("rail runs"), mark("rail runs: {count}")),
+    ("splices", mark("splices"), mark("splices: {count}")),
+    ("expansion_splices", mark("expansion splices"), mark("expansion splices: {count}")),
+)
+
+
+def legend(plan: RoofPlan, reader: Reader, counted: bool = True) -> tuple[LegendItem, ...]:
     """Every layer that has something on it, with how many."""
-    t, count = reader.texts.t, reader.formats.count
-    items = [
-        LegendItem("modules", t("modules: {count}", count=count(len(plan.modules)))),
-        LegendItem("attachments", t("attachments: {count}", count=count(len(plan.attachments)))),
-    ]
-    if plan.rails:
-        items.append(LegendItem("rails", t("rail runs: {count}", count=count(len(plan.rails)))))
-    if plan.splices:
-        items.append(LegendItem("splices", t("splices: {count}", count=count(len(plan.splices)))))
-    if plan.expansion_splices:
-        items.append(
-            LegendItem("expansion_splices", t("expansion splices: {count}", count=count(len(plan.expansion_splices))))
-        )
+    t = reader.texts.t
+    items = []
+    for layer, plain, with_count in COUNTED:
+        number = len(getattr(plan, layer))
+        if number:
+            text = t(with_count, count=reader.formats.count(number)) if counted else t(plain)
+            items.append(LegendItem(layer, text))
     pitch, first = reader.formats.length(plan.rib_spacing_mm), reader.formats.length(plan.first_rib_mm)
     items.append(LegendItem("ribs", t("ribs every {pitch}, the first at {first}", pitch=pitch, first=first)))
     if plan.strips:

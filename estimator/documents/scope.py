@@ -59,7 +59,6 @@ def facts(estimate: Estimate, header: QuoteHeader, reader: Reader) -> tuple[Fact
     pairs = (
         (t("Date"), day(header.dated)),
         (t("Valid until"), day(header.valid_until)),
-        (t("Revision"), str(header.revision)),
         (t("Your reference"), job.reference),
         (t("Site"), site),
         (t("Needed on"), job.site.needed_on),

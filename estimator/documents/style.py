@@ -40,8 +40,8 @@ class Spacing:
 
     unit: float = 3.0
     cell: float = 3.0
-    block: float = 9.0
-    section: float = 12.0
+    block: float = 6.0
+    section: float = 9.0
     margin: float = 45.0
     footer: float = 30.0
 

@@ -18,6 +18,11 @@ ARRANGEMENTS: dict[Arrangement, str] = {
     "bottom_rail": mark("rail on top of the bracket"),
     "direct": mark("without rail, the module clamped on the bracket"),
 }
+SHORT_ARRANGEMENTS: dict[str, str] = {
+    "side_rail": mark("side rail"),
+    "bottom_rail": mark("rail on top"),
+    "direct": mark("without rail"),
+}
 MATERIALS: dict[str, str] = {
     "aluminium": mark("aluminium"),
     "steel": mark("steel"),
@@ -39,7 +44,7 @@ def unit_name(code: str, reader: Reader) -> str:
 
 def option_name(subject: str, option: str, reader: Reader) -> str:
     """One option of a comparison, in words."""
-    words = MATERIALS | DIRECTIONS | {str(name): text for name, text in ARRANGEMENTS.items()}
+    words = MATERIALS | DIRECTIONS | SHORT_ARRANGEMENTS
     name = words.get(option, "")
     return reader.texts.t(name) if name else f"{reader.texts.t(subject)} {option}" if subject else option
 

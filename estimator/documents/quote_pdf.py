@@ -1,0 +1,169 @@
+"""The quote as the customer holds it: PDF, letter or A4, the plan to scale at its end. Never cost, never margin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, KeepTogether, Table
+
+from estimator.comparison.records import Offer
+from estimator.documents import style
+from estimator.documents.content import QuoteContent, quote_content, quote_reader
+from estimator.documents.header import QuoteHeader
+from estimator.documents.missing import missing_note
+from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
+from estimator.documents.pdf_parts import BASE, fitted, gap, grid, heading, paragraph
+from estimator.documents.plan import RoofPlan, plans_of
+from estimator.documents.plan_pdf import plan_pages
+from estimator.documents.quote_tables import checks_table, line_table, options_table, totals_table
+from estimator.documents.scope import Fact
+from estimator.documents.texts import Reader
+
+MOST_BESIDE_TOTALS = 1300
+"""Letters of terms and cautions, about, that stand beside the totals without making them longer."""
+
+
+def write_quote(offer: Offer, header: QuoteHeader) -> bytes:
+    """The customer's quote as PDF. The same offer and head give the same bytes."""
+    reader, content, plans = quote_reader(offer, header), quote_content(offer, header), plans_of(offer.estimate)
+    paper = header.paper or style.paper_for(offer.estimate.job.customer.address.country)
+    wide, _ = frame_size(paper)
+    story = list(_story(content, plans, reader, wide))
+    story += plan_pages(plans, reader, paper)
+    return build_pdf(story, page_head(content, reader, paper))
+
+
+def page_head(content: QuoteContent, reader: Reader, paper: str) -> PageHead:
+    """The running head and foot of a quote's pages."""
+    t = reader.texts.t
+    name = t("Quote {number}, revision {revision}", number=content.number, revision=content.revision)
+    return PageHead(
+        paper=paper,
+        language=reader.texts.locale.replace("_", "-"),
+        title=f"{name}: {content.title}",
+        author=content.seller.name,
+        dated=content.dated,
+        foot=f"{name} · {content.provenance}",
+        page_of=t("Page {page} of {pages}"),
+        marks=tuple(note for note in (content.state_note, content.invented_note) if note),
+        subject=content.title,
+    )
+
+
+def _story(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, wide: float) -> Iterator[Any]:
+    t = reader.texts.t
+    yield _masthead(content, reader, wide)
+    yield gap()
+    yield _parties(content, reader, wide)
+    yield heading(content.title)
+    yield _facts(content.scope, wide)
+    yield heading(t("Prices in {currency}", currency=content.currency))
+    yield line_table(content, reader, wide)
+    yield gap(style.SPACING.unit)
+    yield _totals_and_terms(content, reader, wide)
+    if content.options or content.options_notes:
+        yield CondPageBreak(90)
+        yield heading(t("The same job another way"))
+        if content.options:
+            yield options_table(content, reader, wide)
+        for note in content.options_notes:
+            yield gap(style.SPACING.unit)
+            yield paragraph(note, "small")
+    if content.checks:
+        yield CondPageBreak(60)
+        yield heading(t("Checks to be aware of"))
+        yield checks_table(content, reader, wide)
+    yield from _closing(content, plans, reader, wide)
+
+
+def _masthead(content: QuoteContent, reader: Reader, wide: float) -> Table:
+    """The house on the left, what this is on the right, a rule below."""
+    t = reader.texts.t
+    left = [paragraph(content.seller.name, "bold"), paragraph(" · ".join(content.seller.lines), "muted")]
+    number = t("{number}, revision {revision}", number=content.number, revision=content.revision)
+    right = [paragraph(t("Quote"), "title", right=True), paragraph(number, "bold", right=True)]
+    rule = [
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
+        ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
+        ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+    ]
+    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0)
+
+
+def _parties(content: QuoteContent, reader: Reader, wide: float) -> Table:
+    """The customer left, the quote's facts right."""
+    label, half = 82.0, wide / 2
+    customer = [paragraph(reader.texts.t("For"), "muted"), paragraph(content.customer.name, "bold")]
+    customer += [paragraph(line) for line in content.customer.lines]
+    facts = _pairs(content.facts, label, half - label)
+    flush = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
+    return grid([[customer, facts]], [half, half], flush, head_rows=0)
+
+
+def _facts(facts: tuple[Fact, ...], wide: float) -> Table:
+    label = 82.0
+    return _pairs(facts, label, wide - label)
+
+
+def _pairs(facts: tuple[Fact, ...], label: float, value: float) -> Table:
+    rows = [[paragraph(fact.label, "muted"), fitted(fact.value, value - 6)] for fact in facts] or [["", ""]]
+    close = [("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 0.6),
+             ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2)]  # fmt: skip
+    return grid(rows, [label, value], close, head_rows=0)
+
+
+def _terms(content: QuoteContent, reader: Reader) -> list[Any]:
+    """Validity, terms and cautions."""
+    t = reader.texts.t
+    until = reader.formats.date(content.valid_until)
+    parts = [heading(t("Terms")), paragraph(t("This quote holds until {day}.", day=until), "small")]
+    parts += [paragraph(term, "small") for term in content.terms]
+    parts += [heading(t("Cautions")), *(paragraph(f"– {caution}", "small") for caution in content.cautions)]
+    return parts
+
+
+def _beside_totals(content: QuoteContent) -> bool:
+    """Whether terms and cautions are short enough to stand beside the totals."""
+    return sum(len(text) + 40 for text in (*content.terms, *content.cautions)) <= MOST_BESIDE_TOTALS
+
+
+def _totals_and_terms(content: QuoteContent, reader: Reader, wide: float) -> Table:
+    """The totals right; left of them the terms and cautions where they fit there."""
+    half = wide * 0.47
+    left = _terms(content, reader) if _beside_totals(content) else ""
+    flush = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
+    return grid([[left, "", totals_table(content, reader, half)]], [wide - half - 18, 18, half], flush, head_rows=0)
+
+
+def _closing(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, wide: float) -> Iterator[Any]:
+    """Terms and cautions unless they stand above already; what the fonts lack; the signatures."""
+    if not _beside_totals(content):
+        yield from _terms(content, reader)
+    named = tuple((plan.name, plan.arrays, plan.obstructions, plan.zones) for plan in plans)
+    note = missing_note((content, named), reader)
+    parts: list[Any] = [gap(), paragraph(note, "alert")] if note else []
+    yield KeepTogether([*parts, gap(style.SPACING.section), _signatures(content, reader, wide)])
+
+
+def _signatures(content: QuoteContent, reader: Reader, wide: float) -> Table:
+    """Two lines to sign on."""
+    t = reader.texts.t
+    half = wide / 2 - 12
+    hand = t("Name, date, signature")
+    rows = [
+        [paragraph(t("Offered by {name}", name=content.seller.name), "small"), "",
+         paragraph(t("Accepted for {name}", name=content.customer.name), "small")],
+        ["", "", ""],
+        [paragraph(hand, "muted"), "", paragraph(hand, "muted")],
+    ]  # fmt: skip
+    lines = [
+        *BASE[:1],
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("LINEABOVE", (0, 2), (0, 2), 0.5, colour(style.INK)),
+        ("LINEABOVE", (2, 2), (2, 2), 0.5, colour(style.INK)),
+        ("BOTTOMPADDING", (0, 1), (-1, 1), 16),
+    ]
+    return grid(rows, [half, 24, half], lines, head_rows=0)
