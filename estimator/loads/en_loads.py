@@ -55,7 +55,7 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
         Zone(name, tuple(z.suction for z in members), tuple(z.pressure for z in members), snow.design_plan_pa)
         for name, members in laid.members
     )
-    notes += _wind_notes(laid, roof)
+    notes += _wind_notes(site, laid)
     return Pressures(
         standard=loads.standard,
         method="en",
@@ -88,8 +88,19 @@ def _site(loads: Loads, roof: Roof) -> EnSite:
         faults.append(building)
     if faults or isinstance(building, Fault):
         raise JobRefused(f"{roof.name} roof: no loads by EN 1991 from what the site gives", faults)
-    rise = plane.run_mm * math.tan(math.radians(roof.slope_deg))
-    return EnSite(loads, roof, plane, building, (loads.mean_roof_height_mm or 0.0) + rise / 2, factors)
+    return EnSite(loads, roof, plane, building, _ridge_mm(loads, plane, factors), factors)
+
+
+def _ridge_mm(loads: Loads, plane: Plane, factors: dict[str, float]) -> float:
+    """Height of the ridge, which the standard measures to: given as ze, or from the plane's rise.
+
+    The rise stands on the eave where its height is given; else half of it on the mean roof height.
+    """
+    if "ze" in factors:
+        return factors["ze"] * 1000
+    rise = plane.run_mm * math.tan(math.radians(plane.slope_deg))
+    from_mean = (loads.mean_roof_height_mm or 0.0) + rise / 2
+    return from_mean if loads.eave_height_mm is None else max(loads.eave_height_mm + rise, from_mean)
 
 
 def _peak(site: EnSite) -> PeakPressure:
@@ -153,8 +164,8 @@ def _partial_factors(site: EnSite) -> PartialFactors:
     )
 
 
-def _wind_notes(laid: EnZones, roof: Roof) -> list[Finding]:
-    where = f"{roof.name} roof"
+def _wind_notes(site: EnSite, laid: EnZones) -> list[Finding]:
+    where = f"{site.roof.name} roof"
     zones = [z for _, members in laid.members for z in members]
     coefficients = [z.suction for z in zones] + [z.pressure for z in zones if float(z.pressure.at(1.0)) > 0]
     text = (
@@ -166,4 +177,12 @@ def _wind_notes(laid: EnZones, roof: Roof) -> list[Finding]:
         memory_note("zone_layout_unconfirmed", "the sizes of the zones F to J and the area rule of Figure 7.2", where),
         Finding("panel_rule_missing", "note", text, where),
         Finding("zone_names", "note", f"{where}: {ZONE_NAMES}", where),
+        Finding("reference_height", "note", f"{where}: {_height_words(site)}", where),
     ]
+
+
+def _height_words(site: EnSite) -> str:
+    ze = f"{site.ridge_mm / 1000:.2f} m"
+    if "ze" in site.factors:
+        return f"reference height ze = {ze}, as given"
+    return f"EN 1991-1-4 measures to the ridge: ze = {ze} from the roof height given and this plane's rise"

@@ -22,6 +22,7 @@ ASCE_FACTORS: dict[str, Bounds] = {
 """gamma_E: edge factor of exposed panels; R: insulation, ft2 h F / BTU; ridge_drift 0 leaves unbalanced snow out."""
 
 EN_FACTORS: dict[str, Bounds] = {
+    "ze": (2.0, 200.0),
     "cdir": (0.5, 1.2),
     "cseason": (0.5, 1.2),
     "co": (0.8, 2.5),
@@ -38,6 +39,7 @@ EN_FACTORS: dict[str, Bounds] = {
     "Ce": (0.5, 1.5),
     "Cesl": (1.0, 3.0),
 }
+"""ze: reference height (the ridge), m; Cesl: factor of exceptional snow."""
 
 
 def named_factors(loads: Loads, known: dict[str, Bounds]) -> tuple[dict[str, float], list[Fault]]:
