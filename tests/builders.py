@@ -84,7 +84,9 @@ def some_limits(max_span_mm: float = 1250.0, max_cantilever_mm: float = 350.0) -
     return Limits(max_span_mm, max_cantilever_mm, "rail R-AL", "rail R-AL")
 
 
-def a_cut_plan(*bars: tuple[int, tuple[tuple[int, int], ...]], joints: tuple[Joint, ...] = ()) -> CutPlan:
+def a_cut_plan(
+    *bars: tuple[int, tuple[tuple[int, int], ...]], joints: tuple[Joint, ...] = (), code: str = "AL"
+) -> CutPlan:
     """A plan drawn by hand: for each bar its stock length and its pieces as (run, length), mm; one cut a piece."""
     numbers: Counter[int] = Counter()
     patterns = []
@@ -95,7 +97,7 @@ def a_cut_plan(*bars: tuple[int, tuple[tuple[int, int], ...]], joints: tuple[Joi
             numbers[run] += 1
         lengths = tuple(length * 10 for _, length in pieces)
         left = stock * 10 - sum(lengths)
-        part = f"R-AL-{stock}"
+        part = f"R-{code}-{stock}"
         patterns.append(BarPattern(part, stock * 10, 1, lengths, (tuple(places),), left, False, 0, len(pieces)))
     stocks = Counter((each.part, each.stock_length) for each in patterns)
     kinds = Counter(joint.kind for joint in joints)
