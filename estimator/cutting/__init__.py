@@ -4,6 +4,9 @@ Gives a cut plan: every bar, piece and joint with its place, its cost, and the p
 May not price, round up to packs, read files or know a clock; a time budget comes in as a stop test.
 """
 
+from estimator.cutting.cut_list import cut_list
+from estimator.cutting.orders import plan_order
+from estimator.cutting.plan import plan_cuts
 from estimator.cutting.records import (
     BarPattern,
     BarsOfLength,
@@ -45,5 +48,8 @@ __all__ = [
     "RunToCut",
     "Saw",
     "Stock",
+    "cut_list",
+    "plan_cuts",
+    "plan_order",
     "solve_cutting",
 ]

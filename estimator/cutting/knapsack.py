@@ -38,8 +38,10 @@ class Knapsack:
         self._dense = len(points) > SPARSE_SHARE * (widest + 1)
         self._points: Ints = np.arange(widest + 1, dtype=np.int64) if self._dense else points
         rooms = np.array([bar.room for bar in shop.bars], dtype=np.int64)
+        self._rooms = [bar.room for bar in shop.bars]
         self._ends = np.searchsorted(self._points, rooms, side="right") - 1
         self._shifts: dict[int, tuple[int, NDArray[np.intp]]] = {}
+        self._last: tuple[list[tuple[int, int, int]], Ints, NDArray[np.bool_]]
         self._left = _left_values(shop, self._points, self._ends)
 
     @property
@@ -60,6 +62,7 @@ class Knapsack:
         """
         stages = self._stages(values, most)
         table, taken, tried = self._fill(stages)
+        self._last = (stages, table, taken)
         worth, starts = self._worth(table, unit)
         columns: dict[Column, None] = {}
         order = np.argsort(np.array([c - w for c, w in zip(charge, worth, strict=True)]), kind="stable")
@@ -70,6 +73,33 @@ class Knapsack:
             for bar, stage in _spread(tried, charge, stages, limit):
                 columns[self._trace_from(bar, stage, stages, taken)] = None
         return Best(tuple(worth), tuple(c for c in columns if c[1])[: max(limit, len(worth))])
+
+    def pay_in_every_room(self) -> Ints:
+        """After `price`: the best pay in every room, off-cut values left out."""
+        table = self._last[1]
+        if self._dense:
+            return table
+        rooms = np.arange(int(self._points[-1]) + 1)
+        return table[np.searchsorted(self._points, rooms, side="right") - 1]
+
+    def price_of_room(self, charge: Sequence[int]) -> tuple[Ints, NDArray[np.intp]]:
+        """After `price`: what a piece of each room would have to pay to be worth a bar, and on which bar it would lie.
+
+        Off-cut values are left out. Rooms wider than every bar cost what nothing can.
+        """
+        widest = int(self._points[-1])
+        dense = self.pay_in_every_room()
+        prices = np.full((len(self._ends), widest + 1), 1 << 60, dtype=np.int64)
+        for bar, (room, cost) in enumerate(zip(self._rooms, charge, strict=True)):
+            if room > 0:
+                prices[bar, : room + 1] = cost - dense[room::-1]
+        return prices.min(axis=0), prices.argmin(axis=0)
+
+    def completion(self, bar: int, room: int) -> Column:
+        """After `price`: the best pattern for what is left of the bar beside a piece of that room."""
+        stages, _, taken = self._last
+        at = int(np.searchsorted(self._points, self._rooms[bar] - room, side="right")) - 1
+        return self._trace(bar, len(stages), at, stages, taken)
 
     def _stages(self, values: Sequence[int], most: Sequence[int]) -> list[tuple[int, int, int]]:
         """(size index, copies, pay) with copies 1, 2, 4 ..., best-paid room first."""

@@ -1,0 +1,172 @@
+"""Where a rail may be joined: windows between attachments, parts between expansion splices, and what is possible.
+
+A rigid splice stands clear of every attachment, not in a cantilever and not in the middle third of a span, so every
+span leaves at most two windows. Source: common practice (splices belong near the points of little bending).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, floor
+
+from estimator.cutting.records import TENTHS_PER_MM, JointRules, RunToCut
+
+SLACK = 0.01
+"""Comparisons allow 0.001 mm, that is 0.01 tenths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A stretch (tenths of a mm from the member's start, both ends included) of one span where a splice may stand."""
+
+    low: int
+    high: int
+    span: int
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A stretch of rail made without expansion splice: its length, its windows, and what its pieces must satisfy."""
+
+    length: int
+    windows: tuple[Window, ...]
+    attachments: int
+    min_piece: int
+    min_attachments: int
+
+
+def tenths(length_mm: float) -> int:
+    """A length in whole tenths of a millimetre.
+
+    >>> tenths(11620.04)
+    116200
+    """
+    return round(length_mm * TENTHS_PER_MM)
+
+
+def part_ends(length: int, longest: float | None) -> tuple[int, ...]:
+    """Ends of the equal parts into which a run longer than `longest` (mm) is divided, as few as that allows.
+
+    >>> part_ends(300_000, 12_000.0)
+    (100000, 200000, 300000)
+    """
+    if longest is None:
+        return (length,)
+    most = floor(longest * TENTHS_PER_MM + SLACK)
+    count = max(1, -(-length // most))
+    return tuple(round(i * length / count) for i in range(1, count + 1))
+
+
+def members_of(run: RunToCut, rules: JointRules) -> tuple[tuple[int, Member], ...]:
+    """The run's members with their starts (tenths of a mm from the run's start)."""
+    ends = part_ends(tenths(run.length_mm), rules.max_continuous_length_mm)
+    starts = (0, *ends[:-1])
+    return tuple(
+        (start, _member(run.attachments_mm, start, end, rules)) for start, end in zip(starts, ends, strict=True)
+    )
+
+
+def _member(attachments_mm: Sequence[float], start: int, end: int, rules: JointRules) -> Member:
+    stands = [a * TENTHS_PER_MM - start for a in attachments_mm]
+    inside = [a for a in stands if -SLACK <= a <= end - start + SLACK]
+    return Member(
+        end - start,
+        windows_between(inside, end - start, rules.splice_clear_of_attachment_mm * TENTHS_PER_MM),
+        len(inside),
+        ceil(rules.min_piece_length_mm * TENTHS_PER_MM - SLACK),
+        rules.min_attachments_per_piece,
+    )
+
+
+def windows_between(attachments: Sequence[float], length: int, clear: float) -> tuple[Window, ...]:
+    """The windows of all spans, ascending.
+
+    >>> [(w.low, w.high) for w in windows_between([3000.0, 15000.0], 18000, 1000.0)]
+    [(4000, 7000), (11000, 14000)]
+    """
+    windows = []
+    for span, (left, right) in enumerate(pairwise(attachments)):
+        third = (right - left) / 3
+        for low, high in ((left + clear, left + third), (right - third, right - clear)):
+            first, last = max(1, ceil(low - SLACK)), min(length - 1, floor(high + SLACK))
+            if first <= last:
+                windows.append(Window(first, last, span))
+    return tuple(windows)
+
+
+def is_legal(member: Member, joints: Sequence[int], longest: int) -> bool:
+    """Whether joints at these places (ascending) obey every rule and leave no piece longer than `longest`.
+
+    >>> is_legal(Member(18000, windows_between([3000.0, 9000.0, 15000.0], 18000, 500.0), 3, 4000, 1), (4000,), 15000)
+    True
+    """
+    spans = [-1]
+    for joint in joints:
+        span = next((w.span for w in member.windows if w.low <= joint <= w.high), None)
+        if span is None:
+            return False
+        spans.append(span)
+    spans.append(member.attachments - 1)
+    places = [0, *joints, member.length]
+    lengths = [b - a for a, b in pairwise(places)]
+    if not joints:
+        return lengths[0] <= longest
+    bearings = [b - a for a, b in pairwise(spans)]
+    return (
+        min(lengths) >= max(1, member.min_piece)
+        and max(lengths) <= longest
+        and min(bearings) >= (member.min_attachments)
+    )
+
+
+def can_be_made(member: Member, longest: int) -> bool:
+    """Whether any legal set of joints leaves no piece longer than `longest`; exact, over whole stretches of places."""
+    if member.length <= longest:
+        return True
+    least = max(1, member.min_piece)
+    reached: list[list[tuple[int, int]]] = []
+    for window in member.windows:
+        stretches = [
+            (max(window.low, low + least), min(window.high, high + longest))
+            for span, low, high in _starts(member, reached)
+            if window.span - span >= member.min_attachments
+        ]
+        reached.append(_joined([(first, last) for first, last in stretches if first <= last]))
+    return any(
+        low <= member.length - least and high >= member.length - longest
+        for span, low, high in _starts(member, reached)[1:]
+        if member.attachments - 1 - span >= member.min_attachments
+    )
+
+
+def _starts(member: Member, reached: list[list[tuple[int, int]]]) -> list[tuple[int, int, int]]:
+    """Where the next piece may start: (span, low, high), the member's own start first."""
+    return [
+        (-1, 0, 0),
+        *((w.span, low, high) for w, spans in zip(member.windows, reached, strict=False) for low, high in spans),
+    ]
+
+
+def _joined(stretches: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Overlapping and touching stretches put together."""
+    result: list[tuple[int, int]] = []
+    for low, high in sorted(stretches):
+        if result and low <= result[-1][1] + 1:
+            result[-1] = (result[-1][0], max(result[-1][1], high))
+        else:
+            result.append((low, high))
+    return result
+
+
+def shortest_sufficient_bar(member: Member, longest: int) -> int:
+    """The least usable bar length above `longest` with which the member can be made."""
+    low, high = longest, member.length
+    while high - low > 1:
+        middle = (low + high) // 2
+        if can_be_made(member, middle):
+            high = middle
+        else:
+            low = middle
+    return high
