@@ -12,6 +12,7 @@ from estimator.pricebook import BarStock, Book, Bracket, Rail
 from estimator.units import as_text
 
 STOCK_TOLERANCE_MM = 0.05
+SHORTEST_SPAN_MM = 50.0
 _Part = TypeVar("_Part", Bracket, Rail)
 
 
@@ -46,9 +47,9 @@ def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
     if rail_faults and (wishes.arrangement or wishes.material):
         findings.append(_set_aside("rail", job.mounting.rail, rail_faults))
         rail, rail_faults = None, []
-    faults += bracket_faults + rail_faults + list(_stock_faults(job, book, rail))
+    faults += [*bracket_faults, *rail_faults, *_stock_faults(job, book, rail), *_number_faults(job)]
     if faults:
-        raise ChoiceRefused(f"the mounting wished for is not in pricebook {book.id}", faults)
+        raise ChoiceRefused(f"the mounting wished for cannot be had from pricebook {book.id}", faults)
     if material is None and (bracket or rail):
         material = bracket.material if bracket else rail.material if rail else None
     return GivenParts(arrangement, material, bracket, rail, job.mounting.stock_lengths_mm, tuple(findings))
@@ -96,6 +97,20 @@ def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:
             of_rail = f"rail {rail.rail}" if rail else "no rail"
             found = f"{of_rail} is not sold in bars of {texts[0]}" if rail else f"no rail is sold in bars of {texts[0]}"
             yield Fault(f"/mounting/stock_lengths/{i}", found, "one of " + ", ".join(texts[1:]))
+
+
+def _number_faults(job: Job) -> Iterator[Fault]:
+    """Numbers given for the mounting with which nothing can be set out."""
+    mounting = job.mounting
+    if mounting.rails_per_row not in (2, 3):
+        yield Fault("/mounting/rails_per_row", f"{mounting.rails_per_row} rails under a row", "2 or 3")
+    position = mounting.clamping_position
+    if position is not None and not 0 <= position < 0.5:
+        found = f"clamping position {position:g} leaves no room between two rails"
+        yield Fault("/mounting/clamping_position", found, "from 0 to below 0.5")
+    if mounting.max_span_mm is not None and mounting.max_span_mm < SHORTEST_SPAN_MM:
+        least, found = (as_text(each, "length", job.display_units) for each in (SHORTEST_SPAN_MM, mounting.max_span_mm))
+        yield Fault("/mounting/max_span", f"no span is as short as {found}", f"at least {least}")
 
 
 def stocks_of(rail: Rail, wished_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:

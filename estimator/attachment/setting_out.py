@@ -57,7 +57,7 @@ def set_out(
         else:
             _lay_rails(job, choice, roof, along, gathered)
     gathered.findings += unplaced_findings(job, limits, gathered.unplaced)
-    gathered.findings += _moved_clamping(job, choice)
+    gathered.findings += (*_moved_clamping(job, choice), *_wishes_without_use(choice))
     return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
 
 
@@ -113,3 +113,15 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
                     found=given,
                     allowed=moved,
                 )
+
+
+def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
+    """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
+    if choice.arrangement != "direct" and choice.rail_direction == "across_ribs":
+        return
+    where = "without rail" if choice.arrangement == "direct" else "with rails along the ribs"
+    if choice.rails_per_row != 2:
+        message = f"{choice.rails_per_row} rails under a row are wished for; {where} that has no effect"
+        yield Finding("rails_per_row_without_use", "note", message, "mounting", float(choice.rails_per_row))
+    if choice.stagger:
+        yield Finding("stagger_without_use", "note", f"staggering is wished for; {where} it has no effect", "mounting")

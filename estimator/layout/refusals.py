@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from estimator.errors import Fault
-from estimator.job import Array, Job, Roof
+from estimator.job import Array, Job, Module, Roof
 from estimator.layout.cells import Grid, grid_of, module_extent
 from estimator.layout.overlaps import overlapping_arrays
 from estimator.layout.ribs import TOLERANCE_MM, rib_count
@@ -17,6 +17,7 @@ MOST_ARRAYS = 2_000
 MOST_OBSTRUCTIONS = 2_000
 MOST_RIBS = 100_000
 MOST_ELONGATED = 50
+CLOSEST_RIBS_MM = 1.0
 
 
 def refuse_size(job: Job) -> list[Fault]:
@@ -43,17 +44,22 @@ def refuse_contradictions(job: Job) -> list[Fault]:
     """Everything about the roofs and arrays of a job of sane size that cannot be."""
     if not any(roof.arrays for roof in job.roofs):
         return [Fault("/roofs", "no array to estimate", "at least one array with one module")]
-    faults = list(_elongated(job))
+    faults = list(_module_faults(job.module))
     faults += _same_names("/roofs", "roof", [roof.name for roof in job.roofs])
     for i, roof in enumerate(job.roofs):
         faults += _roof_faults(job, i, roof)
     return faults
 
 
-def _elongated(job: Job) -> Iterator[Fault]:
-    module = job.module
+def _module_faults(module: Module) -> Iterator[Fault]:
     if module.length_mm > MOST_ELONGATED * module.width_mm:
         yield Fault("/module/length", "the module is no plate", f"at most {MOST_ELONGATED} times as long as wide")
+    if module.clamping_zone is None:
+        return
+    for side, zone in (("long_side", module.clamping_zone.long_side), ("short_side", module.clamping_zone.short_side)):
+        if not 0 <= zone[0] <= zone[1] <= 0.5:
+            found = f"a clamping zone from {zone[0]:g} to {zone[1]:g} of the side, measured from its corner"
+            yield Fault(f"/module/clamping_zone/{side}", found, "two shares from 0 to 0.5, the smaller first")
 
 
 def _same_names(pointer: str, kind: str, names: list[str]) -> Iterator[Fault]:
@@ -82,8 +88,8 @@ def _roof_faults(job: Job, i: int, roof: Roof) -> list[Fault]:
 
 
 def _rib_faults(pointer: str, roof: Roof) -> Iterator[Fault]:
-    if roof.ribs.spacing_mm <= 0:
-        yield Fault(f"{pointer}/ribs/spacing", "the ribs stand on one another", "a spacing above 0")
+    if roof.ribs.spacing_mm < CLOSEST_RIBS_MM:
+        yield Fault(f"{pointer}/ribs/spacing", "the ribs stand on one another", f"at least {CLOSEST_RIBS_MM:g} mm")
     elif not rib_count(roof):
         yield Fault(f"{pointer}/ribs/first_at", f"no rib lies on roof plane {roof.name}", "the first rib on the plane")
     elif rib_count(roof) > MOST_RIBS:

@@ -147,3 +147,12 @@ def test_a_frame_that_no_clamp_takes_is_refused_with_what_they_take():
     found = refused(module=a_module(thickness_mm=50.0), arrangement="direct", material="steel")
     assert [pointer for pointer, _ in found] == ["/module/thickness"] * 2
     assert "no mid clamp of steel for direct takes a frame of 50 mm (MC-ST takes 30 mm to 46 mm)" in found[0][1]
+
+
+def test_numbers_with_which_nothing_can_be_set_out_are_refused():
+    found = refused(rails_per_row=4, clamping_position=0.5, max_span_mm=1.0)
+    assert [pointer for pointer, _ in found] == [
+        "/mounting/rails_per_row",
+        "/mounting/clamping_position",
+        "/mounting/max_span",
+    ]

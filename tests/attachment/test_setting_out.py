@@ -123,3 +123,9 @@ def test_limits_may_change_from_run_to_run_and_along_a_run():
 def test_ribs_that_begin_left_of_the_plane_serve_from_the_edge_on():
     job = a_job(a_roof(ribs=some_ribs(first_at_mm=-450.0)))
     assert out(job).runs[0].attachments_mm == out().runs[0].attachments_mm
+
+
+def test_wishes_that_have_no_effect_are_noted():
+    found = out(rail_direction="along_ribs", rails_per_row=3, stagger=True).findings
+    assert [finding.code for finding in found] == ["rails_per_row_without_use", "stagger_without_use"]
+    assert {finding.severity for finding in out(arrangement="direct", stagger=True).findings} == {"note"}

@@ -3,6 +3,7 @@ import tracemalloc
 import pytest
 
 from estimator.errors import JobRefused
+from estimator.job import ClampingZone
 from estimator.layout import lay_out
 from tests.builders import a_job, a_module, a_roof, an_array, some_ribs
 
@@ -116,3 +117,19 @@ def test_every_fault_is_told_at_once():
         "/roofs/0/arrays/2/columns",
         "/roofs/0/arrays/2",
     ]
+
+
+def test_a_clamping_zone_that_is_none_is_refused():
+    zone = ClampingZone(long_side=(0.3, 0.15), short_side=(0.0, 0.6))
+    assert pointers(module=a_module(clamping_zone=zone)) == [
+        "/module/clamping_zone/long_side",
+        "/module/clamping_zone/short_side",
+    ]
+
+
+def test_ribs_on_one_another_are_refused():
+    assert pointers(a_roof(ribs=some_ribs(spacing_mm=0.0))) == ["/roofs/0/ribs/spacing"]
+
+
+def test_a_module_that_is_no_plate_is_refused():
+    assert pointers(module=a_module(width_mm=20.0)) == ["/module/length"]
