@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
 
 from estimator.documents import style
 from estimator.documents.fonts import BOLD, REGULAR, drawable
@@ -173,17 +174,16 @@ class PlanPen:
             self.canvas.setFillColor(colour(look.fill))
 
     def _boxes(self, layer: str, boxes: Iterable[Box], outlined: bool = True) -> None:
-        path = self.canvas.beginPath()
-        for x0, y0, x1, y1 in boxes:
-            path.rect(x0, y0, x1 - x0, y1 - y0)
+        path = PDFPathObject([f"{x0:.2f} {y0:.2f} {x1 - x0:.2f} {y1 - y0:.2f} re" for x0, y0, x1, y1 in boxes])
+        if not path.getCode():
+            return
         self._ink(layer, self._unit(layer))
         self.canvas.drawPath(path, stroke=1 if outlined else 0, fill=1 if style.LOOKS[layer].fill else 0)
 
     def _lines(self, layer: str, lines: Iterable[Box]) -> None:
-        path = self.canvas.beginPath()
-        for x0, y0, x1, y1 in lines:
-            path.moveTo(x0, y0)
-            path.lineTo(x1, y1)
+        path = PDFPathObject([f"{x0:.2f} {y0:.2f} m {x1:.2f} {y1:.2f} l" for x0, y0, x1, y1 in lines])
+        if not path.getCode():
+            return
         self._ink(layer, self._unit(layer))
         self.canvas.drawPath(path, stroke=1, fill=0)
 
@@ -194,6 +194,8 @@ class PlanPen:
             for point in polygon[1:]:
                 path.lineTo(*point)
             path.close()
+        if not path.getCode():
+            return
         self._ink(layer, self._unit(layer))
         self.canvas.drawPath(path, stroke=1, fill=0)
 
