@@ -6,6 +6,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from estimator.attachment.limit_steps import TOLERANCE_MM, LimitSteps
 
 
@@ -82,11 +84,12 @@ class RibsUnderRun:
 
     def span_lengths(self) -> list[float]:
         """Every length a span may have, ascending, to the tolerance."""
-        lengths = {
-            round(self.offsets[j] - at, 3)
-            for i, at in enumerate(self.offsets)
-            for j in range(i + 1, self.furthest[i] + 1)
-        }
+        places, furthest = np.array(self.offsets), np.array(self.furthest)
+        numbers = np.arange(len(places))
+        lengths: set[float] = set()
+        for step in range(1, int((furthest - numbers).max()) + 1):
+            may = furthest[:-step] >= numbers[step:]
+            lengths.update(np.unique(np.round(places[step:][may] - places[:-step][may], 3)).tolist())
         return sorted(lengths)
 
     def cantilever_difference(self, first: int, last: int) -> float:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 import numpy as np
 
-from estimator.attachment.clamping import ribs_for_column, shift_to_ribs
+from estimator.attachment.clamping import shift_to_ribs
 from estimator.attachment.placing import UnplacedRun
-from estimator.attachment.records import Limits, MountingChoice, Run
-from estimator.attachment.runs import column_zones
+from estimator.attachment.records import Limits, Run
+from estimator.attachment.runs import ColumnRibs
 from estimator.attachment.spacing import LimitFailure
 from estimator.errors import Finding
 from estimator.job import Job
@@ -80,14 +80,13 @@ def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> 
     )
 
 
-def column_findings(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Iterator[Finding]:
+def column_findings(
+    job: Job, roof: RoofLayout, array: ArrayLayout, columns: Mapping[int, ColumnRibs]
+) -> Iterator[Finding]:
     """The columns whose clamping zones hold no rib, and how far each would have to move."""
-    posted = job.roofs[roof.roof].arrays[array.array]
-    for column in sorted({segment.line for segment in array.column_segments}):
-        zones = column_zones(job, choice, posted, column, array.module_x_mm)
-        if ribs_for_column(roof.ribs_x, zones) is None:
-            shift = shift_to_ribs(roof.ribs_x, zones)
-            yield _column(job, roof, array, column, shift)
+    for column, ribs in columns.items():
+        if ribs.chosen is None:
+            yield _column(job, roof, array, column, shift_to_ribs(roof.ribs_x, ribs.zones))
 
 
 def _column(job: Job, roof: RoofLayout, array: ArrayLayout, column: int, shift: float | None) -> Finding:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from estimator.attachment.clamping import (
     ColumnZones,
@@ -62,23 +63,41 @@ def rail_heights(job: Job, choice: MountingChoice, array: Array, module_y_mm: fl
     return (low, module_y_mm / 2, high) if choice.rails_per_row == 3 else (low, high)
 
 
-def column_zones(job: Job, choice: MountingChoice, array: Array, column: int, width: float) -> ColumnZones:
-    """Where the two attachments of one column of modules may stand along x."""
-    x0 = array.x_mm + column * (width + array.gap_x_mm)
-    return ColumnZones.of(x0, width, choice.clamping_position, zone_along_x(job.module, array.orientation))
+@dataclass(frozen=True, slots=True)
+class ColumnRibs:
+    """Where the two attachments of a column of modules may stand along x, and the ribs chosen for them.
+
+    ``chosen`` is None where the zones do not hold a rib each; ``shown`` are then the nearest ribs.
+    """
+
+    zones: ColumnZones
+    chosen: tuple[int, int] | None
+    shown: tuple[int, ...]
 
 
-def rails_along(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Iterator[Run]:
+def ribs_of_columns(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> dict[int, ColumnRibs]:
+    """For every column of an array that has modules: its zones and ribs."""
+    posted = job.roofs[roof.roof].arrays[array.array]
+    zone = zone_along_x(job.module, posted.orientation)
+    columns = {}
+    for column in sorted({segment.line for segment in array.column_segments}):
+        x0 = posted.x_mm + column * (array.module_x_mm + posted.gap_x_mm)
+        zones = ColumnZones.of(x0, array.module_x_mm, choice.clamping_position, zone)
+        chosen = ribs_for_column(roof.ribs_x, zones)
+        columns[column] = ColumnRibs(zones, chosen, chosen or nearest_ribs(roof.ribs_x, zones) or ())
+    return columns
+
+
+def rails_along(
+    choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, columns: Mapping[int, ColumnRibs]
+) -> Iterator[Run]:
     """Runs along y: two in every column segment, each on the rib chosen for its side; keys are given later.
 
     Where the clamping zones hold no rib, the nearest ribs serve and the setting-out carries an error for the column.
     """
-    posted = job.roofs[roof.roof].arrays[array.array]
     parts = _part_numbers(array.column_segments)
     for number, segment in enumerate(array.column_segments):
-        zones = column_zones(job, choice, posted, segment.line, array.module_x_mm)
-        ribs = ribs_for_column(roof.ribs_x, zones) or nearest_ribs(roof.ribs_x, zones) or ()
-        for position, rib in enumerate(ribs):
+        for position, rib in enumerate(columns[segment.line].shown):
             yield Run(
                 key=-1,
                 label=run_label(roof.name, array.name, segment, parts[number], position),

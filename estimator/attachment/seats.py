@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from estimator.attachment.clamping import ColumnZones, further_ribs, nearest_ribs, ribs_for_column
-from estimator.attachment.records import Limits, MountingChoice, Seat
-from estimator.attachment.runs import column_zones
+from estimator.attachment.clamping import further_ribs
+from estimator.attachment.records import Limits, Seat
+from estimator.attachment.runs import ColumnRibs
 from estimator.errors import Finding
 from estimator.job import Array, Job
 from estimator.layout import TOLERANCE_MM, ArrayLayout, RoofLayout
@@ -46,29 +46,27 @@ def edges_to_hold(array: Array, laid: ArrayLayout) -> list[Edge]:
 
 
 def seats_of(
-    job: Job, choice: MountingChoice, roof: RoofLayout, laid: ArrayLayout, wanted: Mapping[EdgeKey, int]
+    array: Array,
+    roof: RoofLayout,
+    laid: ArrayLayout,
+    columns: Mapping[int, ColumnRibs],
+    wanted: Mapping[EdgeKey, int],
 ) -> tuple[list[Seat], list[Finding]]:
     """Two seats on every edge of one array, or as many as ``wanted`` says, and the edges that have too few ribs."""
-    array = job.roofs[roof.roof].arrays[laid.array]
-    columns = {line: column_zones(job, choice, array, line, laid.module_x_mm) for line in range(array.columns)}
-    pairs = {line: _pair(roof.ribs_x, zones) for line, zones in columns.items()}
     seats: list[Seat] = []
     findings: list[Finding] = []
     for edge in edges_to_hold(array, laid):
-        ribs = pairs[edge.column]
+        column = columns[edge.column]
+        ribs = column.shown
         asked = wanted.get((roof.roof, laid.array, edge.seam, edge.column), 2) if wanted else 2
-        if asked > 2 and len(ribs) == 2:
-            ribs = further_ribs(roof.ribs_x, columns[edge.column], (ribs[0], ribs[1]), asked)
+        if asked > 2 and column.chosen:
+            ribs = further_ribs(roof.ribs_x, column.zones, column.chosen, asked)
             if len(ribs) < asked:
                 findings.append(_too_few(roof, laid, edge, len(ribs), asked))
         for rib in ribs:
             x = roof.ribs_x[rib]
             seats.append(Seat(roof.roof, laid.array, edge.seam, edge.column, x, edge.y, edge.clamp))
     return seats, findings
-
-
-def _pair(ribs: tuple[float, ...], zones: ColumnZones) -> tuple[int, ...]:
-    return ribs_for_column(ribs, zones) or nearest_ribs(ribs, zones) or ()
 
 
 def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked: int) -> Finding:

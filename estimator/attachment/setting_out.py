@@ -9,7 +9,7 @@ from estimator.attachment.clamping import into_zone, zone_along_y
 from estimator.attachment.placing import LimitsAlong, Placer, UnplacedRun
 from estimator.attachment.records import Limits, MountingChoice, Run, Seat, SettingOut
 from estimator.attachment.run_findings import column_findings, rail_end_findings, unplaced_findings
-from estimator.attachment.runs import rails_across, rails_along
+from estimator.attachment.runs import rails_across, rails_along, ribs_of_columns
 from estimator.attachment.seats import EdgeKey, seats_of, wide_seats
 from estimator.errors import Finding
 from estimator.job import Job
@@ -70,9 +70,10 @@ def _hold_edges(
     gathered: _Gathered,
 ) -> None:
     for array in roof.arrays:
-        seats, findings = seats_of(job, choice, roof, array, wanted)
+        columns = ribs_of_columns(job, choice, roof, array)
+        seats, findings = seats_of(job.roofs[roof.roof].arrays[array.array], roof, array, columns, wanted)
         gathered.seats += seats
-        gathered.findings += (*column_findings(job, choice, roof, array), *findings)
+        gathered.findings += (*column_findings(job, roof, array, columns), *findings)
         gathered.findings += wide_seats(job, roof, array, limits, seats)
 
 
@@ -83,8 +84,9 @@ def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: Limits
             drawn = _upwards(rails_across(job, choice, roof, array))
             runs = placer.place_across(drawn, gathered.unplaced, len(gathered.runs))
         else:
-            runs = placer.place_along(list(rails_along(job, choice, roof, array)), len(gathered.runs))
-            gathered.findings += column_findings(job, choice, roof, array)
+            columns = ribs_of_columns(job, choice, roof, array)
+            runs = placer.place_along(list(rails_along(choice, roof, array, columns)), len(gathered.runs))
+            gathered.findings += column_findings(job, roof, array, columns)
         gathered.runs += runs
         gathered.findings += rail_end_findings(job, roof, array, runs)
 

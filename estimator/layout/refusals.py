@@ -15,9 +15,9 @@ from estimator.units import as_text
 MOST_CELLS = 200_000
 MOST_ARRAYS = 2_000
 MOST_OBSTRUCTIONS = 2_000
-MOST_RIBS = 100_000
+MOST_RIBS = 20_000
 MOST_ELONGATED = 50
-CLOSEST_RIBS_MM = 1.0
+CLOSEST_RIBS_MM = 20.0
 
 
 def refuse_size(job: Job) -> list[Fault]:

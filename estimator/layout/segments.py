@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from estimator.layout.cells import Grid, Present
@@ -34,10 +32,18 @@ def row_segments(grid: Grid) -> tuple[Segment, ...]:
 
 def column_segments(grid: Grid) -> tuple[Segment, ...]:
     """The stretches up the columns, left to right, each column from the eave up."""
-    turned = Grid(grid.y, grid.x, grid.h, grid.w, grid.step_y, grid.step_x, grid.present.T)
     return tuple(
-        replace(part, direction="column", x0=part.y0, y0=part.x0, x1=part.y1, y1=part.x1)
-        for part in row_segments(turned)
+        Segment(
+            "column",
+            line,
+            first,
+            last,
+            grid.x + line * grid.step_x,
+            grid.y + first * grid.step_y,
+            grid.x + line * grid.step_x + grid.w,
+            grid.y + last * grid.step_y + grid.h,
+        )
+        for line, first, last in _stretches(grid.present.T)
     )
 
 
