@@ -1,21 +1,38 @@
-"""The spine: one pure function, job and pricebook and date in, the whole estimate out."""
+"""The spine: one pure function, job and pricebook and date in, the whole estimate out. Read ``estimate`` first."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
 
+from estimator import __version__
+from estimator.attachment import Unfit, clearances, limits_for, mounting_choices, set_out
 from estimator.attachment.records import Clearance, MountingChoice, SettingOut
+from estimator.buying import buy
+from estimator.cutting.plan import plan_cuts
 from estimator.cutting.records import CutPlan
-from estimator.errors import Finding
-from estimator.freight.records import FreightCharge
-from estimator.job import CheckOverride, Job
-from estimator.labour.records import Labour
+from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.freight import FreightCharge, charge_freight, no_freight
+from estimator.job import CheckOverride, Job, Wishes, fingerprint
+from estimator.labour import Labour, no_labour, plan_labour
+from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.money import Money
 from estimator.pricebook import Book, Seller
-from estimator.pricing.records import PricedBill
+from estimator.pricing import PricedBill, price
+from estimator.pricing.rail_offers import bar_offers, joint_rules, saw_for, splice_cost, with_offcuts
+from estimator.takeoff import count, net_lines
 from estimator.takeoff.records import JobCounts
+
+CAUTIONS = (
+    "An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built.",
+    "The building, fire and electrical codes in force at the site come before anything stated here.",
+    "Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it.",
+    "Secure everybody who works on the roof against falling.",
+    "Follow the part makers' instructions for installation and tightening torques.",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +74,7 @@ class Estimate:
 
     job: Job
     book: Book
+    wishes: Wishes
     mounting: MountingChoice
     choices: tuple[Choice, ...]
     layout: Layout
@@ -99,3 +117,186 @@ class Estimate:
         return tuple(
             check for check in self.checks if check.severity == "error" and (check.code, check.where) not in stand
         )
+
+
+def estimate(job: Job, book: Book, wishes: Wishes, on: date) -> Estimate:
+    """The whole estimate of a job by one edition of a pricebook.
+
+    Args:
+        job: what was asked for, its shape checked.
+        book: the edition in force, read and found consistent.
+        wishes: the estimator's choices for this quote.
+        on: the date of pricing, within the edition's validity.
+
+    Every mounting that job and wishes leave open is tried; the cheapest whose checks all hold is taken, and the choice
+    explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no honest answer exists.
+    """
+    check_in_force(book, on)
+    book = with_offcuts(book, wishes)
+    layout = lay_out(job)
+    mountings, findings, unfit = mounting_choices(job, book, wishes)
+    trials = [_try(Trial(job, book, wishes, on, findings), layout, mounting) for mounting in mountings]
+    best = min(trials, key=_rank)
+    return replace(best, choices=explain(best, trials, unfit))
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What every trial of the choice loop shares."""
+
+    job: Job
+    book: Book
+    wishes: Wishes
+    on: date
+    findings: tuple[Finding, ...]
+
+
+def _try(trial: Trial, layout: Layout, mounting: MountingChoice) -> Estimate:
+    """One mounting through every stage, one line a stage."""
+    job, book, wishes = trial.job, trial.book, trial.wishes
+    setting_out = set_out(job, layout, mounting, limits_for(job, mounting))
+    cut_plan = _plan_rails(setting_out, mounting, book, wishes)
+    counts = count(job, layout, setting_out, cut_plan)
+    bought = buy(net_lines(job, book, mounting, counts, cut_plan), book, wishes.line_changes)
+    shipped = charge_freight(bought, book, job.site.freight_zone)
+    freight = shipped if wishes.freight else no_freight(shipped)
+    labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
+    bill = price(bought, freight, labour, book, wishes, job.customer.tier)
+    heights, height_findings = clearances(job, mounting, book)
+    return Estimate(
+        job=job,
+        book=book,
+        wishes=wishes,
+        mounting=mounting,
+        choices=(),
+        layout=layout,
+        setting_out=setting_out,
+        cut_plan=cut_plan,
+        counts=counts,
+        bill=bill,
+        freight=freight,
+        labour=labour,
+        checks=_all_checks(trial.findings, layout, setting_out, cut_plan, height_findings),
+        overridden=wishes.overrides,
+        clearances=heights,
+        cautions=CAUTIONS,
+        provenance=_provenance(trial),
+    )
+
+
+def check_in_force(book: Book, on: date) -> None:
+    """Refuse (ChoiceRefused) a date outside the edition's validity."""
+    if not book.valid_from <= on <= book.valid_until:
+        allowed = f"{book.valid_from} to {book.valid_until}"
+        message = f"pricebook {book.id} {book.edition} is not in force on {on}"
+        raise ChoiceRefused(message, [Fault("/on", message, allowed)])
+
+
+def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, book: Book, wishes: Wishes) -> CutPlan | None:
+    if mounting.rail is None:
+        return None
+    return plan_cuts(
+        setting_out.runs,
+        bar_offers(mounting, book, wishes),
+        joint_rules(mounting.rail),
+        saw_for(mounting.rail, book),
+        splice_cost(mounting, book, wishes),
+    )
+
+
+def _all_checks(
+    findings: Sequence[Finding],
+    layout: Layout,
+    setting_out: SettingOut,
+    cut_plan: CutPlan | None,
+    heights: Sequence[Finding],
+) -> tuple[Finding, ...]:
+    """Every stage's findings, errors first, else in the order of the stages."""
+    cuts = cut_plan.findings if cut_plan else ()
+    order = {"error": 0, "warning": 1, "note": 2}
+    checks = (*findings, *layout.findings, *setting_out.findings, *cuts, *heights)
+    return tuple(sorted(checks, key=lambda check: order[check.severity]))
+
+
+def _provenance(trial: Trial) -> Provenance:
+    book, wishes = trial.book, trial.wishes
+    days = wishes.validity_days if wishes.validity_days is not None else book.defaults.validity_days
+    return Provenance(
+        pricebook=book.id,
+        edition=book.edition,
+        sha256=book.sha256,
+        engine=__version__,
+        input_sha256=fingerprint(trial.job, trial.wishes),
+        priced_on=trial.on,
+        valid_until=min(trial.on + timedelta(days=days), book.valid_until),
+    )
+
+
+def _rank(trial: Estimate) -> tuple[int, Decimal, str]:
+    """Fewest errors first (none is best), then the least total, then by name so that ties fall the same way."""
+    return len(trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
+
+
+def describe(mounting: MountingChoice) -> str:
+    """One mounting in a line."""
+    rail = f", rail {mounting.rail.rail}" if mounting.rail else ""
+    arrangement = mounting.arrangement.replace("_", " ")
+    return f"{arrangement}, {mounting.material}, bracket {mounting.bracket.part}{rail}"
+
+
+def explain(best: Estimate, trials: Sequence[Estimate], unfit: Sequence[Unfit]) -> tuple[Choice, ...]:
+    """What was chosen for each subject, whether it was given, the best trial of every other option, what fell away."""
+    job, wishes = best.job, best.wishes
+    given = {
+        "arrangement": (wishes.arrangement or job.mounting.arrangement) is not None,
+        "material": (wishes.material or job.mounting.material) is not None,
+        "rail_direction": job.mounting.rail_direction is not None,
+        "bracket": job.mounting.bracket is not None,
+        "rail": job.mounting.rail is not None,
+    }
+    choices = []
+    for subject, is_given in given.items():
+        if _option(best.mounting, subject):
+            fallen = [Alternative(each.option, None, (each.why,)) for each in unfit if each.subject == subject]
+            choices.append(_explain_one(subject, is_given, best, trials, fallen))
+    return tuple(choices)
+
+
+def _option(mounting: MountingChoice, subject: str) -> str:
+    options = {
+        "arrangement": mounting.arrangement,
+        "material": mounting.material,
+        "rail_direction": mounting.rail_direction if mounting.rail else "",
+        "bracket": mounting.bracket.part,
+        "rail": mounting.rail.rail if mounting.rail else "",
+    }
+    return options[subject]
+
+
+def _explain_one(
+    subject: str, is_given: bool, best: Estimate, trials: Sequence[Estimate], fallen: Sequence[Alternative]
+) -> Choice:
+    chosen = _option(best.mounting, subject)
+    others: dict[str, Estimate] = {}
+    for trial in sorted(trials, key=_rank):
+        option = _option(trial.mounting, subject)
+        if option and option != chosen:
+            others.setdefault(option, trial)
+    alternatives = tuple(
+        Alternative(option, trial.bill.totals.total, tuple(check.message for check in trial.errors))
+        for option, trial in others.items()
+    )
+    return Choice(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
+
+
+def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Alternative]) -> str:
+    if is_given:
+        return "given"
+    if subject == "rail_direction":
+        return "the pricebook's default"
+    if not alternatives:
+        return "the only one that fits"
+    total = best.bill.totals.total
+    if best.errors:
+        return f"fewest checks fail ({len(best.errors)}), then the least total: {total.amount} {total.currency}"
+    return f"the least total whose checks all hold: {total.amount} {total.currency}"
