@@ -19,7 +19,7 @@ from estimator.documents.plan import plans_of
 from estimator.documents.plan_pdf import plan_pages
 from estimator.documents.setting_out_lines import LineGroup, RoofLines, setting_out_of
 from estimator.documents.setting_out_words import BUILDABLE, METHOD, NOT_FOR_BUILDING, line_name, tools
-from estimator.documents.texts import Reader, reader_for
+from estimator.documents.texts import Reader, mark, reader_for
 from estimator.estimate import Estimate
 
 EXPANSION = "*"
@@ -59,7 +59,7 @@ def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: s
         dated=header.dated,
         foot=f"{name} · {estimate.job.title}",
         page_of=t("Page {page} of {pages}"),
-        marks=tuple(mark for mark in marks if mark),
+        marks=tuple(text for text in marks if text),
         subject=estimate.job.title,
     )
 
@@ -127,9 +127,9 @@ def _group(group: LineGroup, reader: Reader, wide: float) -> Iterator[Any]:
 def _lines_named(group: LineGroup, reader: Reader) -> str:
     """How many lines share the table, and of what kind."""
     words = {
-        "across": ("{count} rail across the ribs", "{count} rails across the ribs"),
-        "along": ("{count} rail along the ribs", "{count} rails along the ribs"),
-        "seam": ("{count} seam line", "{count} seam lines"),
+        "across": (mark("{count} rail across the ribs"), mark("{count} rails across the ribs")),
+        "along": (mark("{count} rail along the ribs"), mark("{count} rails along the ribs")),
+        "seam": (mark("{count} seam line"), mark("{count} seam lines")),
     }
     one, many = words[group.kind]
     return reader.texts.tn(one, many, len(group.lines))
