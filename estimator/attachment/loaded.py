@@ -1,0 +1,115 @@
+"""Set a job out under load: spans by zone, attachments placed by them, every one checked with its real reaction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from estimator.attachment.capacity import find_capacity
+from estimator.attachment.loaded_checks import KnownChecks
+from estimator.attachment.loaded_clamps import clamp_findings
+from estimator.attachment.loaded_findings import overload_findings, zone_span_findings, zone_uses
+from estimator.attachment.loaded_limits import LimitsUnderLoad, fails
+from estimator.attachment.loaded_records import Line, LineCheck, LoadedSettingOut, RoofStrength
+from estimator.attachment.loaded_seats import hold_edges
+from estimator.attachment.loaded_zones import ZoneLines
+from estimator.attachment.records import Limits, MountingChoice, Run, SettingOut
+from estimator.attachment.setting_out import set_out
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.layout import Layout
+from estimator.loads import Pressures
+
+MOST_ROUNDS = 40
+
+
+def set_out_under_load(
+    job: Job, layout: Layout, choice: MountingChoice, limits: Limits, pressures: Sequence[Pressures]
+) -> LoadedSettingOut:
+    """Every attachment placed so that rail and bracket hold, and checked as it stands.
+
+    Args:
+        job: the job as laid out.
+        layout: where its modules and ribs lie.
+        choice: the mounting, every wish settled.
+        limits: what the book or the job allows beside the loads; spans and cantilevers given in the job are used as
+            given, and only checked.
+        pressures: the loads of every roof, in the job's order.
+
+    Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed anew,
+    until everything holds or the ribs leave nothing shorter; what then still exceeds 1 is an error finding. A sheet for
+    which the bracket has no strength is an error finding, and its attachments carry no utilisation. Without loads the
+    limits alone serve.
+    Source: common practice, no source.
+
+    """
+    if not all(each.computed for each in pressures):
+        return LoadedSettingOut(set_out(job, layout, choice, limits))
+    strengths = tuple(
+        RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, roof.name))
+        for roof, each in zip(job.roofs, pressures, strict=True)
+    )
+    if choice.arrangement == "direct":
+        return hold_edges(job, layout, choice, limits, tuple(pressures), strengths)
+    usable = tuple(strength.usable for strength in strengths)
+    zones = tuple(ZoneLines(each) for each in pressures)
+    under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
+    known = KnownChecks(tuple(pressures), usable)
+    placed, places = _place(layout, under_load, known)
+    return _gathered(layout, under_load, strengths, placed, places, tuple(known.checks))
+
+
+def _place(layout: Layout, under_load: LimitsUnderLoad, known: KnownChecks) -> tuple[SettingOut, tuple[int, ...]]:
+    """Place, check, shorten where needed, and again; the setting-out and the place of each run's check."""
+    for _ in range(MOST_ROUNDS):
+        placed = set_out(under_load.job, layout, under_load.choice, under_load.limits, under_load.along)
+        places = known.check((run.roof, _line_of(run, under_load)) for run in placed.runs)
+        failing = [n for n, place in enumerate(places) if place >= 0 and fails(known.checks[place])]
+        shortened = [under_load.tighten(placed.runs[n], known.checks[places[n]]) for n in failing]
+        if not any(shortened):
+            break
+    return placed, places
+
+
+def _line_of(run: Run, under_load: LimitsUnderLoad) -> Line | None:
+    """A run with the zones it lies in, rounded so that runs alike are the same; None with fewer than two supports."""
+    if len(run.attachments_mm) < 2:
+        return None
+    borders, names = under_load.lines[run.roof].under(run)
+    return Line(round(run.length_mm, 6), run.attachments_mm, round(run.tributary_mm, 6), borders, names)
+
+
+def _gathered(
+    layout: Layout,
+    under_load: LimitsUnderLoad,
+    strengths: tuple[RoofStrength, ...],
+    placed: SettingOut,
+    places: tuple[int, ...],
+    checks: tuple[LineCheck, ...],
+) -> LoadedSettingOut:
+    job, choice = under_load.job, under_load.choice
+    strong = [strength.complete for strength in strengths]
+    runs = tuple(
+        _with_checks(run, checks[place], strong[run.roof]) if place >= 0 else run
+        for run, place in zip(placed.runs, places, strict=True)
+    )
+    spans = tuple(under_load.spans.values())
+    findings: list[Finding] = [finding for strength in strengths for finding in strength.capacity.findings]
+    findings += zone_span_findings(job, spans)
+    findings += overload_findings(job, strengths, runs, checks, places)
+    findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
+    labels = [(run.roof, run.label, place) for run, place in zip(runs, places, strict=True)]
+    return LoadedSettingOut(
+        setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),
+        pressures=under_load.pressures,
+        strengths=strengths,
+        spans=spans,
+        zones=zone_uses(labels, checks, strong),
+        checks=checks,
+        check_of=places,
+    )
+
+
+def _with_checks(run: Run, check: LineCheck, strong: bool) -> Run:
+    used = tuple(a.utilisation for a in check.attachments) if strong else ()
+    return replace(run, utilisations=used, zones=tuple(a.zone for a in check.attachments))

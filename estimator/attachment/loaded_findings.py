@@ -1,0 +1,147 @@
+"""What does not hold under load, in the estimator's words: one finding for an array, a zone and a cause."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from estimator.attachment.limits import GIVEN
+from estimator.attachment.loaded_limits import HOLDS
+from estimator.attachment.loaded_records import (
+    AttachmentCheck,
+    FieldCheck,
+    LineCheck,
+    RoofStrength,
+    ZoneSpan,
+    ZoneUse,
+)
+from estimator.attachment.records import Run
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.units import as_text
+
+
+def zone_uses(
+    lines: Iterable[tuple[int, str, int]], checks: Sequence[LineCheck], strong: Sequence[bool]
+) -> tuple[ZoneUse, ...]:
+    """Attachments and worst utilisation of every zone; ``lines`` are (roof, label, place among the checks or -1)."""
+    counts: Counter[int] = Counter()
+    first: dict[int, tuple[int, str]] = {}
+    for roof, label, place in lines:
+        if place >= 0:
+            counts[place] += 1
+            first.setdefault(place, (roof, label))
+    found: dict[tuple[int, str], ZoneUse] = {}
+    for place, (roof, label) in first.items():
+        for number, each in enumerate(checks[place].attachments, start=1):
+            key = (roof, each.zone)
+            seen = found.get(key, ZoneUse(roof, each.zone, 0, None, ""))
+            used, where = seen.utilisation, seen.where
+            if strong[roof] and (used is None or each.utilisation > used):
+                used, where = each.utilisation, f"{label}, attachment {number}"
+            found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place], used, where)
+    return tuple(found.values())
+
+
+def zone_span_findings(job: Job, spans: Iterable[ZoneSpan]) -> list[Finding]:
+    """Zones in which not even neighbouring ribs are near enough."""
+    found = []
+    for zone in spans:
+        if zone.ribs != 0 or zone.governs == GIVEN:
+            continue
+        pitch = job.roofs[zone.roof].ribs.spacing_mm
+        where = f"{job.roofs[zone.roof].name} / zone {zone.zone}"
+        at, free = (as_text(length, "length", job.display_units) for length in (pitch, zone.free_mm))
+        text = (
+            f"{where}: ribs at {at}: no span under {at} is possible, the loads allow {free} ({zone.governs} governs);"
+            " choose rails along the ribs, more rails per row or a stronger bracket or rail"
+        )
+        found.append(Finding("no_span_holds", "error", text, where, round(pitch, 3), round(zone.free_mm, 3), "mm"))
+    return found
+
+
+def overload_findings(
+    job: Job,
+    strengths: Sequence[RoofStrength],
+    runs: Sequence[Run],
+    checks: Sequence[LineCheck],
+    check_of: Sequence[int],
+) -> list[Finding]:
+    """Everything used beyond its limit: the worst of an array, a zone and a kind, and how many there are."""
+    worst: dict[tuple[int, int, str, str], tuple[float, Run, LineCheck, int]] = {}
+    count: dict[tuple[int, int, str, str], int] = {}
+    for run, place in zip(runs, check_of, strict=True):
+        if place < 0 or checks[place].worst <= HOLDS:
+            continue
+        for kind, zone, number, used in _beyond(checks[place]):
+            key = (run.roof, run.array, zone, kind)
+            count[key] = count.get(key, 0) + 1
+            if key not in worst or used > worst[key][0]:
+                worst[key] = (used, run, checks[place], number)
+    return [
+        _overload(job, strengths[roof], kind, worst[roof, array, zone, kind], count[roof, array, zone, kind])
+        for roof, array, zone, kind in worst
+    ]
+
+
+def _beyond(check: LineCheck) -> Iterable[tuple[str, str, int, float]]:
+    """Kind, zone, number and utilisation of everything on a line that does not hold."""
+    for number, each in enumerate(check.attachments):
+        if each.utilisation > HOLDS:
+            yield "attachment_overloaded", each.zone, number, each.utilisation
+    for number, part in enumerate(check.fields):
+        if part.bending > HOLDS:
+            yield "rail_bending", "", number, part.bending
+        if part.deflection > HOLDS:
+            yield "rail_deflection", "", number, part.deflection
+
+
+def _overload(
+    job: Job,
+    strength: RoofStrength,
+    kind: str,
+    worst: tuple[float, Run, LineCheck, int],
+    count: int,
+) -> Finding:
+    used, run, check, number = worst
+    if kind == "attachment_overloaded":
+        what = attachment_words(job, strength, check.attachments[number])
+        at = as_text(check.line.attachments_mm[number], "length", job.display_units)
+        place = f"attachment {number + 1} of {len(check.attachments)}, {at} from the rail's start"
+        remedy = "a stronger bracket, more rails per row or closer ribs would help"
+    else:
+        place, what = field_words(job, strength, check.fields[number], kind)
+        remedy = "a stiffer or stronger rail, or shorter spans, would help"
+    others = f"; {count} such places in the array" if count > 1 else ""
+    return Finding(
+        code=kind,
+        severity="error",
+        message=f"{run.label}: {place}: {what}{others}; {remedy}",
+        where=f"{run.label} / {place}",
+        found=used,
+        allowed=1.0,
+    )
+
+
+def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) -> str:
+    """Used share, forces and strengths of one attachment."""
+    way = "uplift" if each.normal_n < 0 else "downward"
+    known = strength.capacity.strength("uplift" if each.normal_n < 0 else "downward")
+    allowed = as_text(known.strength_n, "force", job.display_units) if known else "none"
+    force = as_text(abs(each.normal_n), "force", job.display_units)
+    along = as_text(abs(each.along_n), "force", job.display_units)
+    return (
+        f"zone {each.zone}, {each.utilisation:.1%} of its strength used: {way} {force} ({allowed} allowed) with {along}"
+        " along the slope"
+    )
+
+
+def field_words(job: Job, strength: RoofStrength, part: FieldCheck, kind: str) -> tuple[str, str]:
+    """Place and state of one span or cantilever."""
+    start, end = (as_text(at, "length", job.display_units) for at in (part.start_mm, part.end_mm))
+    place = f"{'cantilever' if part.cantilever else 'span'} from {start} to {end}"
+    if kind == "rail_bending":
+        return place, f"{part.bending:.1%} of the rail's bending strength used ({strength.bending_governs})"
+    ratio = f"{'2 x ' if part.cantilever else ''}length / {strength.deflection_ratio:g}"
+    bent = as_text(abs(part.deflection_mm), "length", job.display_units)
+    return place, f"the rail bends {bent}, {part.deflection:.1%} of {ratio}"
