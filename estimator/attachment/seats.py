@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Literal
 
 from estimator.attachment.clamping import further_ribs
+from estimator.attachment.limits import GIVEN
 from estimator.attachment.records import Limits, Seat
 from estimator.attachment.runs import ColumnRibs
 from estimator.errors import Finding
@@ -82,7 +83,10 @@ def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked:
 
 
 def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, seats: list[Seat]) -> Iterator[Finding]:
-    """Neighbouring seats of one seam further apart than the span limit; the worst of the array."""
+    """Neighbouring seats of one seam further apart than the span limit; the worst of the array.
+
+    A span given in the job is kept (an error); the book's own is meant for rails, so beyond it there is a warning.
+    """
     worst, count, place = 0.0, 0, seats[0] if seats else None
     for left, right in pairwise(seats):
         if left.seam != right.seam or right.column > left.column + 1:
@@ -98,7 +102,7 @@ def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, se
     found, allowed = (as_text(length, "length", job.display_units) for length in (worst, limits.max_span_mm))
     yield Finding(
         code="span_too_long",
-        severity="error",
+        severity="error" if limits.span_source == GIVEN else "warning",
         message=f"{where}: attachments {found} apart, {allowed} allowed ({limits.span_source}); {count} such places in"
         " the array; rails, or modules turned the other way, would help",
         where=where,

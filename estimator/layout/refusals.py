@@ -83,7 +83,7 @@ def _roof_faults(job: Job, i: int, roof: Roof) -> list[Fault]:
         if not cell_faults:
             grids[j] = grid_of(job.module, array)
             if not grids[j].modules:
-                faults.append(Fault(f"{place.pointer}/omit", "every cell is left out", "at least one module"))
+                faults.append(Fault(place.pointer, "every cell is left out", "at least one module"))
     return faults + list(_overlaps(pointer, roof, grids))
 
 

@@ -1,5 +1,5 @@
-from estimator.attachment import set_out
-from estimator.job import ClampingZone
+from estimator.attachment import limits_for, set_out
+from estimator.job import ClampingZone, Mounting
 from estimator.layout import lay_out
 from tests.builders import a_choice, a_job, a_module, a_roof, an_array, some_limits
 
@@ -49,10 +49,16 @@ def test_a_column_without_ribs_in_its_zones_is_an_error_here_too():
     assert [finding.where for finding in found] == ["South / A / column 2", "South / A / column 3"]
 
 
-def test_attachments_of_a_seam_further_apart_than_the_limit_are_an_error():
+def test_attachments_of_a_seam_further_apart_than_the_limit_are_told():
     # 2250 to 2850 are 600 apart, 1650 to 2250 likewise
     (finding,) = out(max_span=500.0).findings
     assert (finding.code, finding.found, finding.allowed) == ("span_too_long", 600.0, 500.0)
+    # the book's span is meant for rails: a warning; an engineer's own is kept: an error
+    assert finding.severity == "warning"
+    given = a_job(mounting=Mounting(arrangement="direct", max_span_mm=500.0))
+    choice = a_choice(arrangement="direct")
+    (finding,) = set_out(given, lay_out(given), choice, limits_for(given, choice)).findings
+    assert (finding.severity, finding.found) == ("error", 600.0)
 
 
 def test_columns_parted_by_a_left_out_one_are_no_span():
