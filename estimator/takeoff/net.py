@@ -52,12 +52,14 @@ def net_lines(
 
 
 def _bar_lines(plan: CutPlan | None) -> Iterator[NetLine]:
+    shares: dict[str, list[RuleShare]] = {}
     for each in plan.bars_by_length if plan else ():
         bars = Fraction(each.count)
         note = f"bars of {length_text(each.length)} mm from the cut plan"
-        yield NetLine(
-            each.part, "rail", each.count, (RuleShare("cut plan", Fraction(1), "bars", 1, bars, bars, (), note),)
-        )
+        share = RuleShare("cut plan", Fraction(1), "bars", 1, bars, bars, (), note)
+        shares.setdefault(each.part, []).append(share)
+    for part, asked in shares.items():
+        yield NetLine(part, "rail", ceil(sum(each.asked for each in asked)), tuple(asked))
 
 
 def _share(job: Job, choice: MountingChoice, rule: AssemblyRule, counts: JobCounts) -> RuleShare | None:

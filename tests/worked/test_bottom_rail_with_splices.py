@@ -28,7 +28,7 @@ import pytest
 
 from estimator.cutting.records import Joint
 from tests.builders import a_choice, a_cut_plan, a_job, a_roof, an_array
-from tests.worked.worksheet import work
+from tests.worked.worksheet import planned, work
 
 JOB = a_job(
     a_roof(
@@ -96,3 +96,11 @@ def test_parts_are_those_worked_out(sheet):
         "E-1": 2,
     }
     assert sheet.under_module_mm == [pytest.approx(146.05)]
+
+
+def test_the_cut_plan_is_no_dearer_than_the_one_worked_out(sheet):
+    plan = planned(sheet, "ST", 320)
+    # by hand: two bars of 6000 at 39.00, two of 4200 at 27.30, two splices at 3.20
+    assert plan.proven_optimal and plan.lower_bound <= plan.cost <= 2 * 3900 + 2 * 2730 + 2 * 320
+    counted = work(JOB, a_choice(code="ST", arrangement="bottom_rail"), plan).counts.counts
+    assert (counted.splices, counted.pieces) == (2, 6)

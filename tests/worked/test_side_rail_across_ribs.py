@@ -21,7 +21,7 @@ Source: the counting rules of the trade (common practice, no source); arithmetic
 import pytest
 
 from tests.builders import a_choice, a_cut_plan, a_job
-from tests.worked.worksheet import work
+from tests.worked.worksheet import planned, work
 
 PLAN = a_cut_plan(*[(4200, ((run, 3140),)) for run in range(4)])
 
@@ -65,3 +65,11 @@ def test_parts_are_those_worked_out(sheet):
         "E-1": 1,
     }
     assert sheet.under_module_mm == [127.0]
+
+
+def test_no_cheaper_plan_than_the_one_worked_out_exists(sheet):
+    plan = planned(sheet, "AL", 320)
+    # four bars of 4200 at 27.30
+    assert plan.proven_optimal and plan.cost == 4 * 2730
+    assert (plan.pieces, plan.cuts, plan.splices) == (4, 4, 0)
+    assert work(a_job(), a_choice(), plan).net == sheet.net

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from estimator.attachment import SettingOut, clearances, set_out
 from estimator.attachment.records import Limits, MountingChoice
-from estimator.cutting.records import CutPlan
+from estimator.cutting import plan_cuts
+from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
 from estimator.job import Job
 from estimator.layout import Layout, lay_out
 from estimator.takeoff import JobCounts, count, net_lines, sums_differ
-from tests.builders import a_book, some_limits
+from tests.builders import a_book, a_rail, some_limits
 
 
 @dataclass(frozen=True)
@@ -39,3 +40,16 @@ def work(job: Job, choice: MountingChoice, plan: CutPlan | None = None, limits: 
     assert sums_differ(layout, setting_out, counts, plan, lines) == ()
     under = [each.under_module_mm for each in clearances(job, choice, book)[0]]
     return Worksheet(layout, setting_out, counts, {line.part: line.net for line in lines}, under)
+
+
+def planned(sheet: Worksheet, code: str, splice_cents: int) -> CutPlan:
+    """The cut plan for the runs of a worked example: bars at 650 cents a metre, 3 mm of kerf, the fixture's rail."""
+    rail = a_rail(code)
+    bars = [Stock(each.part, round(each.length_mm * 10), round(each.length_mm * 0.65)) for each in rail.stocks]
+    rules = JointRules(
+        rail.splice_clear_of_attachment_mm,
+        rail.min_piece_length_mm,
+        rail.min_attachments_per_piece,
+        rail.max_continuous_length_mm,
+    )
+    return plan_cuts(sheet.setting_out.runs, bars, rules, Saw(kerf=30), splice_cents)
