@@ -12,7 +12,7 @@ from estimator.attachment import Unfit, clearances, limits_for, mounting_choices
 from estimator.attachment.records import Clearance, MountingChoice, SettingOut
 from estimator.buying import buy
 from estimator.cutting.plan import plan_cuts
-from estimator.cutting.records import CutPlan
+from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.freight import FreightCharge, charge_freight, no_freight
 from estimator.job import CheckOverride, Job, Wishes, fingerprint
@@ -25,6 +25,11 @@ from estimator.pricing import PricedBill, price
 from estimator.pricing.rail_offers import bar_offers, joint_rules, saw_for, splice_cost, with_offcuts
 from estimator.takeoff import count, net_lines
 from estimator.takeoff.records import JobCounts
+
+QUICK = Effort(work_limit=40)
+"""How far a cut plan is searched while mountings are compared."""
+THOROUGH = Effort(work_limit=600)
+"""How far the cut plan of the mounting that was taken is searched."""
 
 CAUTIONS = (
     "An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built.",
@@ -119,7 +124,7 @@ class Estimate:
         )
 
 
-def estimate(job: Job, book: Book, wishes: Wishes, on: date) -> Estimate:
+def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = THOROUGH) -> Estimate:
     """The whole estimate of a job by one edition of a pricebook.
 
     Args:
@@ -127,6 +132,7 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date) -> Estimate:
         book: the edition in force, read and found consistent.
         wishes: the estimator's choices for this quote.
         on: the date of pricing, within the edition's validity.
+        effort: how far the search for the cheapest cut plan may go.
 
     Every mounting that job and wishes leave open is tried; the cheapest whose checks all hold is taken, and the choice
     explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no honest answer exists.
@@ -135,8 +141,14 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date) -> Estimate:
     book = with_offcuts(book, wishes)
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
-    trials = [_try(Trial(job, book, wishes, on, findings), layout, mounting) for mounting in mountings]
+    trial = Trial(job, book, wishes, on, findings)
+    if len(mountings) == 1:
+        trials = [_try(trial, layout, mountings[0], effort)]
+    else:
+        trials = [_try(trial, layout, mounting, QUICK) for mounting in mountings]
     best = min(trials, key=_rank)
+    if len(mountings) > 1 and best.cut_plan and not best.cut_plan.proven_optimal:
+        best = _try(trial, layout, best.mounting, effort)
     return replace(best, choices=explain(best, trials, unfit))
 
 
@@ -151,11 +163,11 @@ class Trial:
     findings: tuple[Finding, ...]
 
 
-def _try(trial: Trial, layout: Layout, mounting: MountingChoice) -> Estimate:
+def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort) -> Estimate:
     """One mounting through every stage, one line a stage."""
     job, book, wishes = trial.job, trial.book, trial.wishes
     setting_out = set_out(job, layout, mounting, limits_for(job, mounting))
-    cut_plan = _plan_rails(setting_out, mounting, book, wishes)
+    cut_plan = _plan_rails(setting_out, mounting, trial, effort)
     counts = count(job, layout, setting_out, cut_plan)
     bought = buy(net_lines(job, book, mounting, counts, cut_plan), book, wishes.line_changes)
     shipped = charge_freight(bought, book, job.site.freight_zone)
@@ -192,15 +204,17 @@ def check_in_force(book: Book, on: date) -> None:
         raise ChoiceRefused(message, [Fault("/on", message, allowed)])
 
 
-def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, book: Book, wishes: Wishes) -> CutPlan | None:
+def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort) -> CutPlan | None:
     if mounting.rail is None:
         return None
+    book, wishes = trial.book, trial.wishes
     return plan_cuts(
         setting_out.runs,
         bar_offers(mounting, book, wishes),
         joint_rules(mounting.rail),
         saw_for(mounting.rail, book),
         splice_cost(mounting, book, wishes),
+        effort,
     )
 
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.errors import Refused
-from estimator.estimate import Estimate, estimate
+from estimator.estimate import QUICK, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.pricebook import Book
 
@@ -85,7 +85,7 @@ def _another_way(
         offcuts=(),
     )
     try:
-        return estimate(replace(job, mounting=mounting), book, asked, on)
+        return estimate(replace(job, mounting=mounting), book, asked, on, QUICK)
     except Refused as refusal:
         reasons = [fault.message for fault in refusal.faults]
         return "; ".join(reasons) or str(refusal)
