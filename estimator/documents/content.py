@@ -16,7 +16,7 @@ from estimator.documents import scope
 from estimator.documents.header import QuoteHeader, QuoteState
 from estimator.documents.scope import Fact, address_lines
 from estimator.documents.texts import Reader, mark, reader_for
-from estimator.documents.words import check_where, option_name, unit_name
+from estimator.documents.words import check_where, group_name, option_name, unit_name
 from estimator.errors import Finding
 from estimator.estimate import Estimate
 from estimator.money import Money, total
@@ -168,7 +168,7 @@ def _sections(estimate: Estimate, reader: Reader) -> tuple[Section, ...]:
     for group, members in groupby(lines, key=lambda line: line.group):
         shown = tuple(_line(line, reader) for line in members)
         subtotal = total((line.price for line in shown), estimate.bill.currency)
-        sections.append(Section(reader.texts.t(group or mark("Parts")), shown, subtotal))
+        sections.append(Section(group_name(group, reader), shown, subtotal))
     return tuple(sections)
 
 
@@ -276,5 +276,5 @@ def _provenance(estimate: Estimate, reader: Reader) -> str:
         sha=stands.sha256[:12],
         engine=stands.engine,
         input=stands.input_sha256[:12],
-        day=reader.formats.date(stands.priced_on),
+        day=stands.priced_on.isoformat(),
     )

@@ -9,7 +9,7 @@ from babel import Locale
 from estimator.attachment.records import Clearance
 from estimator.documents.header import QuoteHeader
 from estimator.documents.texts import Reader, mark
-from estimator.documents.words import ARRANGEMENTS, DIRECTIONS, MATERIALS
+from estimator.documents.words import ARRANGEMENTS, DIRECTIONS, MATERIALS, limit_source
 from estimator.estimate import Estimate
 from estimator.job import Address, Job, Roof
 from estimator.pricebook import Seller
@@ -144,9 +144,9 @@ def _spacing(estimate: Estimate, reader: Reader) -> str:
     return t(
         "spans up to {span} ({span_source}), overhangs up to {cantilever} ({cantilever_source})",
         span=length(limits.max_span_mm),
-        span_source=t(limits.span_source),
+        span_source=limit_source(limits.span_source, reader),
         cantilever=length(limits.max_cantilever_mm),
-        cantilever_source=t(limits.cantilever_source),
+        cantilever_source=limit_source(limits.cantilever_source, reader),
     )
 
 

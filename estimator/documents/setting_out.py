@@ -138,17 +138,22 @@ def _lines_named(group: LineGroup, reader: Reader) -> str:
 def _string_lines(group: LineGroup, reader: Reader, wide: float) -> Table:
     """The lines' distances from the eave (from the left edge for rails along the ribs), and where their rails join."""
     t, length = reader.texts.t, reader.formats.length
-    head = [t("String line"), t("From left") if group.kind == "along" else t("From eave")]
-    cells = [[line_name(line, group.kind, reader), length(line.at_mm)] for line in group.lines]
+    along = group.kind == "along"
+    head = [t("String line"), *([t("Rib")] if along else []), t("From left") if along else t("From eave")]
+    cells = [
+        [line_name(line, group.kind, reader), *([str(line.rib or "?")] if along else []), length(line.at_mm)]
+        for line in group.lines
+    ]
     if not any(line.splices for line in group.lines):
-        return _in_columns(head, cells, (0.6, 0.4), wide)
-    widths = (wide * 0.22, wide * 0.14, wide * 0.64)
-    where = t("Splices, from eave") if group.kind == "along" else t("Splices, from left")
+        return _in_columns(head, cells, (0.52, 0.14, 0.34) if along else (0.6, 0.4), wide)
+    shares = (0.24, 0.07, 0.13, 0.56) if along else (0.24, 0.13, 0.63)
+    widths = [share * wide for share in shares]
+    where = t("Splices, from eave") if along else t("Splices, from left")
     rows: list[list[Any]] = [[*head, f"{where} ({EXPANSION} {t('expansion splice')})"]]
     for line, cell in zip(group.lines, cells, strict=True):
         places = [length(s.from_edge_mm) + (EXPANSION if s.kind == "expansion" else "") for s in line.splices]
-        rows.append([*cell, fitted("; ".join(places), widths[2] - 6)])
-    return grid(rows, widths, [("ALIGN", (1, 0), (1, -1), "RIGHT"), ROW_LINES])
+        rows.append([*cell, fitted("; ".join(places), widths[-1] - 6)])
+    return grid(rows, widths, [("ALIGN", (1, 0), (-2, -1), "RIGHT"), ROW_LINES])
 
 
 def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
@@ -171,7 +176,7 @@ def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
         if clamped:
             row.append(clamps[bracket.clamp])
         cells.append(row)
-    shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.13, 0.13, 0.32, 0.28, 0.14)}[len(head)]
+    shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.11, 0.13, 0.29, 0.27, 0.20)}[len(head)]
     return _in_columns(head, cells, shares, wide)
 
 

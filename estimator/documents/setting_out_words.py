@@ -51,5 +51,5 @@ def line_name(line: StringLine, kind: Kind, reader: Reader) -> str:
     if kind == "seam":
         return t("seam {seam}", seam=line.row)
     if kind == "along":
-        return t("column {column}, rail {rail}, rib {rib}", column=line.row, rail=line.rail, rib=line.rib or "?")
+        return t("column {column}, rail {rail}", column=line.row, rail=line.rail)
     return t("row {row}, rail {rail}", row=line.row, rail=line.rail)

@@ -35,6 +35,42 @@ DIRECTIONS: dict[str, str] = {
 }
 ORIENTATIONS: dict[str, str] = {"portrait": mark("portrait"), "landscape": mark("landscape")}
 
+GROUPS: dict[str, str] = {
+    "brackets": mark("Brackets"),
+    "rails": mark("Rails"),
+    "clamps": mark("Clamps"),
+    "fasteners": mark("Fasteners"),
+    "bonding": mark("Bonding"),
+    "cable": mark("Cable"),
+    "bracket": mark("Brackets"),
+    "rail": mark("Rails"),
+    "screw": mark("Screws"),
+    "nut": mark("Nuts"),
+    "splice": mark("Splices"),
+    "expansion_splice": mark("Expansion splices"),
+    "mid_clamp": mark("Mid clamps"),
+    "end_clamp": mark("End clamps"),
+    "": mark("Parts"),
+}
+"""Groups that pricebooks name often, and the roles of parts, which serve where a book names no group."""
+
+
+def group_name(group: str, reader: Reader) -> str:
+    """A group's name: the trade's word where it is known, else the book's own, as a heading."""
+    known = GROUPS.get(group)
+    if known is not None:
+        return reader.texts.t(known)
+    plain = group.replace("_", " ").strip()
+    return plain[:1].upper() + plain[1:]
+
+
+def limit_source(source: str, reader: Reader) -> str:
+    """Where a limit comes from, the kind of part in the reader's language: "rail R-40"."""
+    kind, _, part = source.partition(" ")
+    if kind in {"rail", "bracket"} and part and part != "rail":
+        return f"{reader.texts.t(kind)} {part}"
+    return reader.texts.t(source)
+
 
 def unit_name(code: str, reader: Reader) -> str:
     """A unit as people write it; a code that is not known here stays as it is."""
