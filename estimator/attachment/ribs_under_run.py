@@ -16,7 +16,8 @@ class RibsUnderRun:
     """The ribs of one run: where a span from each may end, and which may be first and last.
 
     ``furthest[i]`` is the last rib a span from rib i may reach; it never falls as i grows, because a shorter stretch
-    covers no smaller limit. The first attachment is one of ribs 0 to ``last_start``, the last one of ``first_end`` on.
+    covers no smaller limit. The first attachment is one of ribs 0 to ``last_start``, the last one of ``first_end`` on
+    (the outermost rib where none is near enough to the end).
     """
 
     offsets: tuple[float, ...]
@@ -37,7 +38,9 @@ class RibsUnderRun:
             furthest.append(reach)
         starts = [i for i in range(count) if _keeps(0.0, offsets[i], cantilevers)]
         ends = [i for i in range(count) if _keeps(offsets[i], length, cantilevers)]
-        return RibsUnderRun(tuple(offsets), length, tuple(furthest), starts[-1], ends[0])
+        last_start = starts[-1] if starts else 0
+        first_end = ends[0] if ends else count - 1
+        return RibsUnderRun(tuple(offsets), length, tuple(furthest), last_start, first_end)
 
     def capped(self, longest_mm: float) -> RibsUnderRun:
         """The same with no span longer than ``longest_mm``."""

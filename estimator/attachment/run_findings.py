@@ -63,7 +63,7 @@ def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> 
 
     if failure.limit == "ribs":
         return (
-            f"{failure.found_mm:.0f} ribs under the rail, 2 are needed; a longer row or rails along the ribs would help"
+            f"ribs under the rail: {failure.found_mm:.0f}, needed: 2; a longer row or rails along the ribs would help"
         )
     excess = mm(failure.found_mm - failure.allowed_mm)
     if failure.limit == "span":
@@ -72,7 +72,7 @@ def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> 
             f" {excess} too far; a bracket and a rail with that span, or rails along the ribs, would help"
         )
     side, way = ("left", "right") if failure.limit == "first_cantilever" else ("right", "left")
-    move = "" if both else f", or the array moved {excess} to the {way}"
+    move = "" if both else f", or the array moved {excess} to the {way} if the other end allows it,"
     return (
         f"the rail overhangs {mm(failure.found_mm)} past the nearest rib on the {side},"
         f" {mm(failure.allowed_mm)} allowed ({limits.cantilever_source}), {excess} too far;"

@@ -61,13 +61,14 @@ def place_on_ribs(
 
     """
     spans, cantilevers = as_steps(span_limits), as_steps(cantilever_limits)
-    failures = _missing_ends(offsets, length, cantilevers)
-    if failures:
-        return NoPlacement(failures)
+    if len(offsets) < 2:
+        return NoPlacement((LimitFailure("ribs", float(len(offsets)), 2.0, offsets[0] if offsets else 0.0),))
     ribs = RibsUnderRun.under(offsets, length, spans, cantilevers)
-    count = ribs.fewest()
+    missing = _missing_ends(offsets, length, cantilevers)
+    count = None if missing else ribs.fewest()
     if count is None:
-        return NoPlacement(_gaps(ribs, spans))
+        failures = (*missing, *_gaps(ribs, spans, every=not missing))
+        return NoPlacement(tuple(sorted(failures, key=lambda failure: failure.at_mm)))
     if avoid:
         return best_avoiding(ribs, count, avoid)
     lengths = ribs.span_lengths()
@@ -76,9 +77,7 @@ def place_on_ribs(
 
 
 def _missing_ends(offsets: Sequence[float], length: float, cantilevers: LimitSteps) -> tuple[LimitFailure, ...]:
-    """What keeps the run from having two attachments with legal cantilevers, whatever the spans."""
-    if len(offsets) < 2:
-        return (LimitFailure("ribs", float(len(offsets)), 2.0, offsets[0] if offsets else 0.0),)
+    """The ends of the run that have no rib near enough, whatever the spans."""
     found = []
     allowed = cantilevers.least(0.0, offsets[0])
     if offsets[0] > allowed + TOLERANCE_MM:
@@ -89,10 +88,10 @@ def _missing_ends(offsets: Sequence[float], length: float, cantilevers: LimitSte
     return tuple(found)
 
 
-def _gaps(ribs: RibsUnderRun, spans: LimitSteps) -> tuple[LimitFailure, ...]:
-    """The neighbouring ribs that stand further apart than a span may be; those that every choice crosses, if any."""
+def _gaps(ribs: RibsUnderRun, spans: LimitSteps, *, every: bool) -> tuple[LimitFailure, ...]:
+    """Neighbouring ribs further apart than a span may be that each choice crosses; if none is, ``every`` such pair."""
     wide = [i for i in range(len(ribs.offsets) - 1) if ribs.furthest[i] == i]
-    crossed = [i for i in wide if ribs.last_start <= i < ribs.first_end] or wide
+    crossed = [i for i in wide if ribs.last_start <= i < ribs.first_end] or (wide if every else [])
     between = [(ribs.offsets[i], ribs.offsets[i + 1]) for i in crossed]
     return tuple(LimitFailure("span", right - left, spans.least(left, right), left) for left, right in between)
 

@@ -71,6 +71,15 @@ def test_what_fails_is_told_with_found_and_allowed(ribs, spans, cantilevers, fai
     assert place_on_ribs(ribs, 1000.0, spans, cantilevers) == NoPlacement(failures)
 
 
+def test_every_limit_that_fails_is_told_in_order_along_the_run():
+    failures = place_on_ribs([600.0, 2000.0], 2500.0, 1250.0, 350.0).failures
+    assert [(each.limit, each.found_mm, each.at_mm) for each in failures] == [
+        ("first_cantilever", 600.0, 0.0),
+        ("span", 1400.0, 600.0),
+        ("last_cantilever", 500.0, 2500.0),
+    ]
+
+
 def test_a_gap_that_no_choice_has_to_cross_is_no_failure():
     # the wide gap at the end lies within the cantilever
     assert place_on_ribs([0.0, 400.0, 1000.0], 1000.0, 500.0, 600.0) == (0, 1)
