@@ -1,0 +1,49 @@
+"""A request once it has been read: who asks, for what, at which version; and how its answer is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeAlias
+
+from sqlalchemy.orm import Session
+
+from estimator.api.replies import Reply
+from estimator.api.scopes import SCOPES
+from estimator.service.office import Client, Office, Seal
+from estimator.service.receipts import Answer, Receipt
+
+Document: TypeAlias = Any
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One request: ``document`` is the JSON as posted, ``body`` what its schema made of it."""
+
+    office: Office
+    client: Client
+    path: Mapping[str, str]
+    query: Mapping[str, Any]
+    document: Document = None
+    body: Document = None
+    content: bytes = b""
+    version: int = 0
+    receipt: Receipt | None = None
+    cursor_secret: bytes = field(default=b"", repr=False)
+
+    def may(self, scope: str) -> bool:
+        """Whether the key's role has a scope."""
+        return scope in SCOPES[self.client.role]
+
+    def once(self, present: Callable[[Any], Reply], act: Callable[[Seal], Any]) -> Reply:
+        """Do a thing once: its answer is kept under the request's Idempotency-Key in the same transaction."""
+        presented: list[Reply] = []
+
+        def seal(session: Session, made: Any) -> None:
+            reply = present(made)
+            presented.append(reply)
+            if self.receipt is not None:
+                self.receipt.seal(session, Answer(reply.status, reply.all_headers(), reply.rendered()))
+
+        act(seal)
+        return presented[-1]

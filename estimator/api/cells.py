@@ -1,0 +1,86 @@
+"""The cells of an array: left out by pairs, or drawn as texts, one for each row, the top row first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError, fields
+
+MODULE, LEFT_OUT = "#", "."
+MOST_FAULTS = 20
+
+
+class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
+    """A list of [row, column] pairs, row 0 at the eave."""
+
+    def __init__(self, most: int, **kwargs: Any) -> None:
+        pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "integer", "minimum": 0}}
+        super().__init__(metadata={"type": "array", "maxItems": most, "items": pair}, **kwargs)
+        self.most = most
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> frozenset[tuple[int, int]]:
+        if not isinstance(value, list):
+            raise ValidationError("not a list of [row, column] pairs")
+        if len(value) > self.most:
+            raise ValidationError(f"{len(value)} entries; allowed: at most {self.most}")
+        faults = {at: ["not a pair [row, column] of whole numbers"] for at, item in enumerate(value) if not _pair(item)}
+        if faults:
+            raise ValidationError(dict(list(faults.items())[:MOST_FAULTS]))
+        return frozenset((int(row), int(column)) for row, column in value)
+
+
+def read_cells(loaded: Mapping[str, Any]) -> tuple[int, int, frozenset[tuple[int, int]]]:
+    """Rows, columns and the cells left out. Errors: ValidationError where they contradict each other."""
+    drawn = loaded.get("cells")
+    if drawn is not None:
+        return _read_drawing(loaded, drawn)
+    missing = {name: ["missing; give rows and columns, or cells"] for name in ("rows", "columns") if name not in loaded}
+    if missing:
+        raise ValidationError(missing)
+    rows, columns, omit = loaded["rows"], loaded["columns"], loaded.get("omit", frozenset())
+    outside = sorted(cell for cell in omit if cell[0] >= rows or cell[1] >= columns)
+    if outside:
+        row, column = outside[0]
+        more = f" (and {len(outside) - 1} more)" if len(outside) > 1 else ""
+        raise ValidationError(f"cell [{row}, {column}]{more} lies outside {rows} rows and {columns} columns", "omit")
+    if len(omit) == rows * columns:
+        raise ValidationError("every cell is left out; an array needs at least one module", "omit")
+    return rows, columns, omit
+
+
+def _read_drawing(loaded: Mapping[str, Any], drawn: tuple[str, ...]) -> tuple[int, int, frozenset[tuple[int, int]]]:
+    rows, columns = len(drawn), len(drawn[0])
+    faults: dict[str, Any] = {}
+    if "omit" in loaded:
+        faults["omit"] = ["give the cells left out once: as pairs, or drawn"]
+    for name, count in (("rows", rows), ("columns", columns)):
+        if loaded.get(name, count) != count:
+            faults[name] = [f"{loaded[name]} {name}, but {count} are drawn"]
+    wrong = {at: [fault] for at, text in enumerate(drawn) if (fault := _row_fault(text, columns))}
+    if wrong:
+        faults["cells"] = wrong
+    elif not any(MODULE in text for text in drawn):
+        faults["cells"] = ["every cell is left out; an array needs at least one module"]
+    if faults:
+        raise ValidationError(faults)
+    from_eave = drawn[::-1]
+    omit = frozenset((r, c) for r, text in enumerate(from_eave) for c, sign in enumerate(text) if sign == LEFT_OUT)
+    return rows, columns, omit
+
+
+def _row_fault(text: str, columns: int) -> str:
+    if len(text) != columns or not text:
+        return f"{len(text)} cells; every row needs as many as the first ({columns}), at least one"
+    strange = set(text) - {MODULE, LEFT_OUT}
+    return f"{min(strange)!r} is no cell; allowed: {MODULE} a module, {LEFT_OUT} left out" if strange else ""
+
+
+def _pair(item: object) -> bool:
+    return (
+        isinstance(item, list)
+        and len(item) == 2
+        and all(not isinstance(n, bool) and isinstance(n, (int, float)) and n == int(n) >= 0 for n in item)
+    )

@@ -1,0 +1,138 @@
+"""/v1/cut-plans: a cut list on its own, for a shop with no roof at all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, post_load
+
+from estimator.api.answer_schemas import CutPlanAnswerSchema
+from estimator.api.asked import Asked
+from estimator.api.fields import Dec, Int, Many, OneOf
+from estimator.api.replies import Reply
+from estimator.api.routes import Options, Routes
+from estimator.service.cut_lists import CutList, CutListPlan, PiecesWanted, StockOnOffer, plan_cut_list
+from estimator.units import UnitFault, parse
+
+routes = Routes("Cut plans", "Pieces into bars at the least cost, with the proof beside it.")
+UNITS = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": Fraction(254, 10), "ft": Fraction(3048, 10)}
+LONGEST_MM = 1_000_000
+
+
+class Length(fields.Field[Any]):
+    """A number in the list's unit, or a text of a number and its own unit; kept exact until the unit is known."""
+
+    def __init__(self, *, above: bool = True, **kwargs: Any) -> None:
+        super().__init__(metadata={"anyOf": [{"type": "number"}, {"type": "string", "maxLength": 40}]}, **kwargs)
+        self.above = above
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> tuple[Fraction, bool]:
+        if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+            raise ValidationError("not a number, nor a text of a number and a unit")
+        try:
+            length = parse(value, "length", bare="mm")
+        except UnitFault as fault:
+            raise ValidationError(str(fault)) from fault
+        if not 0 <= length <= LONGEST_MM or (self.above and length == 0):
+            raise ValidationError(f"{length:.6g} is out of range; allowed: above 0, at most {LONGEST_MM}")
+        bare = not isinstance(value, str) or value.strip().replace(".", "").isdigit()
+        return Fraction(repr(length)), bare
+
+
+class CutStockSchema(Schema):
+    """Bars of one length."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    length = Length(required=True)
+    price = Dec(required=True)
+    available = Int(0, 10_000_000, allow_none=True, load_default=None)
+
+
+class CutPieceSchema(Schema):
+    """Pieces of one length."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    length = Length(required=True)
+    count = Int(1, 1_000_000, required=True)
+
+
+class CutListSchema(Schema):
+    """A cut list; loads into its unit and the exact list."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    unit = OneOf(*UNITS, load_default="mm")
+    kerf = Length(above=False, load_default=(Fraction(0), True))
+    end_trim = Length(above=False, load_default=(Fraction(0), True))
+    stocks = Many(fields.Nested(CutStockSchema), 200, least=1, required=True)
+    pieces = Many(fields.Nested(CutPieceSchema), 20_000, least=1, required=True)
+
+    @post_load
+    def make(self, loaded: dict[str, Any], **_: object) -> tuple[str, CutList]:
+        """The list, its lengths in mm."""
+        unit = UNITS[loaded["unit"]]
+
+        def in_mm(length: tuple[Fraction, bool]) -> Fraction:
+            return length[0] * unit if length[1] else length[0]
+
+        return loaded["unit"], CutList(
+            in_mm(loaded["kerf"]),
+            in_mm(loaded["end_trim"]),
+            tuple(StockOnOffer(in_mm(each["length"]), each["price"], each["available"]) for each in loaded["stocks"]),
+            tuple(PiecesWanted(in_mm(each["length"]), each["count"]) for each in loaded["pieces"]),
+        )
+
+
+@routes.add(
+    "POST",
+    "/cut-plans",
+    "cut-plans:make",
+    "Plan pieces into bars; nothing is stored",
+    Options(body=CutListSchema, gives={200: CutPlanAnswerSchema}),
+)
+def post_cut_plan(asked: Asked) -> Reply:
+    """The cheapest plan and its proof."""
+    unit, cut_list = asked.body
+    return Reply(cut_plan_answer(unit, cut_list, plan_cut_list(cut_list)))
+
+
+def cut_plan_answer(unit: str, asked: CutList, plan: CutListPlan) -> dict[str, Any]:
+    """A plan with its lengths in the unit asked in."""
+    factor = UNITS[unit]
+
+    def shown(length: Fraction) -> float | int:
+        exact = length / factor
+        return int(exact) if exact.denominator == 1 else round(float(exact), 6)
+
+    return {
+        "unit": unit,
+        "bars": [
+            {
+                "stock": shown(asked.stocks[bar.stock].length_mm),
+                "count": bar.count,
+                "pieces": [shown(asked.pieces[at].length_mm) for at in bar.pieces],
+                "offcut": shown(bar.offcut_mm),
+            }
+            for bar in plan.bars
+        ],
+        "cost": f"{plan.cost:f}",
+        "lower_bound": f"{plan.lower_bound:f}",
+        "proven_optimal": plan.proven_optimal,
+        "waste": round(plan.waste_share, 6),
+        "seconds": plan.seconds,
+    } | ({"note": "lengths were rounded to tenths of a millimetre, to the safe side"} if plan.rounded else {})

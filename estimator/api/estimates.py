@@ -1,0 +1,66 @@
+"""/v1/estimates: a job and choices in, the whole estimate out; nothing is stored."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from estimator.api.answer_schemas import OfferAnswerSchema
+from estimator.api.asked import Asked, Document
+from estimator.api.choice_schemas import GUARDED, EstimateRequestSchema
+from estimator.api.faults import moved, read
+from estimator.api.job_schemas import JobSchema
+from estimator.api.presenting.offers import offer_entry
+from estimator.api.replies import Reply
+from estimator.api.routes import Options, Routes
+from estimator.errors import ChoiceRefused, Fault, JobRefused, NotAllowed, Refused
+from estimator.job import Wishes
+from estimator.service.quotes import Ask, price
+
+routes = Routes("Estimates", "A job counted, planned and priced at once; nothing is stored.")
+JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.items())
+
+
+@routes.add(
+    "POST",
+    "/estimates",
+    "estimates:make",
+    "Estimate a job: counts, cut plan, prices, checks, comparison",
+    Options(body=EstimateRequestSchema, gives={200: OfferAnswerSchema}),
+)
+def post_estimate(asked: Asked) -> Reply:
+    """The whole offer for a job."""
+    ask = ask_of(asked.body, asked.document["job"], asked.document)
+    refuse_guarded(asked, ask.choices)
+    try:
+        offer = price(asked.office, asked.client, ask)
+    except Refused as refusal:
+        raise _of_the_request(refusal) from refusal
+    return Reply(offer_entry(offer, costs=asked.may("costs:read")))
+
+
+def ask_of(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> Ask:
+    """What the service prices: records beside the documents they were read from."""
+    choices = {name: value for name, value in document.items() if name != "job"}
+    wishes: Wishes = body["wishes"]
+    return Ask(body["job"], job_document, wishes, choices, body["pricebook"], body["edition"], body["priced_on"])
+
+
+def refuse_guarded(asked: Asked, choices: dict[str, Any]) -> None:
+    """Refuse choices with which a client that may not see costs could find them out."""
+    used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]
+    if used and not asked.may("costs:read"):
+        raise NotAllowed(f"the role {asked.client.role} may not set {', '.join(used)}")
+
+
+def _of_the_request(refusal: Refused) -> Refused:
+    """The refusal with its pointers from the request's top."""
+    if not isinstance(refusal, (JobRefused, ChoiceRefused)):
+        return refusal
+    faults: tuple[Fault, ...] = moved(refusal.faults, "/job", JOB_FIELDS)
+    return type(refusal)(str(refusal), faults)
+
+
+def read_choices(document: Document) -> dict[str, Any]:
+    """Choices as an estimate's request gives them, for a job that is known."""
+    loaded: dict[str, Any] = read(EstimateRequestSchema(exclude=("job",)), document)
+    return loaded

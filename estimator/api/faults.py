@@ -1,0 +1,133 @@
+"""What a schema found, as faults with JSON Pointers, and documents read into records with every fault at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, TypeAlias
+
+import orjson
+from marshmallow import Schema, ValidationError
+
+from estimator.errors import Fault, JobRefused, Refused
+from estimator.job import Job
+
+Document: TypeAlias = Any
+DEEPEST = 32
+SCHEMA_WIDE = "_schema"
+
+
+class RequestRefused(Refused):
+    """The request does not have the shape it needs."""
+
+
+class NotJson(Refused):
+    """What was posted is no JSON document, or one nested too deeply."""
+
+
+def parse_json(body: bytes) -> Document:
+    """The document of a body. Errors: NotJson (not JSON, NaN, half characters, nested too deeply)."""
+    try:
+        document = orjson.loads(body)
+    except orjson.JSONDecodeError as fault:
+        raise NotJson(f"not a JSON document: {fault}") from fault
+    if not _is_shallow(document):
+        raise NotJson(f"nested more than {DEEPEST} deep")
+    return document
+
+
+def read(schema: Schema, document: Document, refusal: type[Refused] = RequestRefused, base: str = "") -> Document:
+    """A document through a schema. Errors: the refusal, with every fault and its pointer."""
+    if not isinstance(document, dict):
+        raise refusal("not a JSON object", [Fault(base, "not a JSON object")])
+    try:
+        return schema.load(document)
+    except ValidationError as found:
+        faults = tuple(faults_of(found.messages, base))
+        raise refusal(_summary(faults), faults) from found
+
+
+def read_job(document: Document, schema: Schema) -> Job:
+    """A job document as the record. Errors: JobRefused."""
+    job: Job = read(schema, document, JobRefused)
+    return job
+
+
+def faults_of(messages: object, base: str = "") -> Iterator[Fault]:
+    """A tree of messages as faults, in the order of the document's names."""
+    if isinstance(messages, Mapping):
+        for name, inner in messages.items():
+            yield from faults_of(inner, base if name == SCHEMA_WIDE else f"{base}/{escape(str(name))}")
+    elif isinstance(messages, (list, tuple)):
+        for inner in messages:
+            yield from faults_of(inner, base)
+    else:
+        yield _fault(base, str(messages))
+
+
+def escape(name: str) -> str:
+    """One step of a JSON Pointer. Source: RFC 6901, section 3."""
+    return name.replace("~", "~0").replace("/", "~1")
+
+
+def moved(faults: Iterable[Fault], base: str, names: Iterable[str]) -> tuple[Fault, ...]:
+    """Faults of a job as faults of the request that holds it at ``base``."""
+    inside = tuple(f"/{name}" for name in names)
+    return tuple(
+        Fault(base + fault.pointer, fault.message, fault.allowed)
+        if any(fault.pointer == name or fault.pointer.startswith(name + "/") for name in inside)
+        else fault
+        for fault in faults
+    )
+
+
+def merge_patch(target: Document, patch: Document) -> Document:
+    """A document with a patch merged in; null takes a field away. Source: RFC 7396, section 2.
+
+    >>> merge_patch({"a": "b", "c": {"d": "e", "f": "g"}}, {"a": "z", "c": {"f": None}})
+    {'a': 'z', 'c': {'d': 'e'}}
+    """
+    if not isinstance(patch, dict):
+        return patch
+    merged = dict(target) if isinstance(target, dict) else {}
+    for name, value in patch.items():
+        if value is None:
+            merged.pop(name, None)
+        else:
+            merged[name] = merge_patch(merged.get(name), value)
+    return merged
+
+
+def _fault(pointer: str, message: str) -> Fault:
+    known = {
+        "Unknown field.": "unknown field",
+        "Missing data for required field.": "missing",
+        "Field may not be null.": "null does not serve here",
+        "Invalid input type.": "not an object",
+    }
+    message = known.get(message, message)
+    text, _, allowed = message.partition("; allowed: ")
+    return Fault(pointer, text, allowed)
+
+
+def _summary(faults: tuple[Fault, ...]) -> str:
+    count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+    first = faults[0]
+    return f"{count}; the first at {first.pointer or 'the top'}: {first.message}"
+
+
+def _is_shallow(document: Document) -> bool:
+    level = [document]
+    for _ in range(DEEPEST):
+        level = (
+            [
+                inner
+                for each in level
+                for inner in (each.values() if isinstance(each, dict) else each)
+                if isinstance(inner, (dict, list))
+            ]
+            if level and not (len(level) == 1 and not isinstance(level[0], (dict, list)))
+            else []
+        )
+        if not level:
+            return True
+    return False

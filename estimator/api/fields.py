@@ -1,0 +1,262 @@
+"""Fields that take exactly what they say: a number is a number, a text holds nothing that cannot be printed.
+
+The library's own number fields take "1_000", digits of other scripts and numbers a gigabyte long; these do not.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from marshmallow import ValidationError, fields
+
+from estimator.units import Dimension, UnitFault, parse, units_of
+
+_DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
+DECIMAL_PATTERN = r"^-?[0-9]{1,12}(\.[0-9]{1,6})?$"
+_NUMBER_OR_TEXT = [{"type": "number"}, {"type": "string", "maxLength": 40}]
+
+
+class Text(fields.Field[str]):
+    """A text without control characters and halves of characters; markup and formula signs are text like any other."""
+
+    def __init__(self, longest: int = 200, *, shortest: int = 0, lines: bool = False, **kwargs: Any) -> None:
+        described = {"type": "string", "minLength": shortest, "maxLength": longest, **kwargs.pop("metadata", {})}
+        super().__init__(metadata=described, **kwargs)
+        self.longest, self.shortest, self.lines = longest, shortest, lines
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        if not isinstance(value, str):
+            raise ValidationError("not a text")
+        if not self.shortest <= len(value) <= self.longest:
+            raise ValidationError(f"{len(value)} characters; allowed: {self.shortest} to {self.longest}")
+        allowed = "\n\t" if self.lines else ""
+        if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in allowed for sign in value):
+            raise ValidationError("holds a control character or half of one; allowed: characters that print")
+        return value
+
+
+class Word(Text):
+    """A text that must match a pattern or be one of some words."""
+
+    def __init__(self, pattern: str, allowed: str, **kwargs: Any) -> None:
+        super().__init__(metadata={"pattern": f"^(?:{pattern})$"}, **kwargs)
+        self.matcher, self.allowed = re.compile(f"(?:{pattern})\\Z", re.ASCII), allowed
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        text = super()._deserialize(value, attr, data, **kwargs)
+        if not self.matcher.match(text):
+            raise ValidationError(f"{text[:40]!r} does not serve here; allowed: {self.allowed}")
+        return text
+
+
+class OneOf(fields.Field[Any]):
+    """One of a few words."""
+
+    def __init__(self, *words: str, **kwargs: Any) -> None:
+        listed: list[Any] = [*words, None] if kwargs.get("allow_none") else [*words]
+        super().__init__(metadata={"enum": listed, **kwargs.pop("metadata", {})}, **kwargs)
+        self.words = words
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        if not isinstance(value, str) or value not in self.words:
+            shown = repr(value[:40]) if isinstance(value, str) else "this"
+            raise ValidationError(f"{shown} does not serve here; allowed: {', '.join(self.words)}")
+        return value
+
+
+class Quantity(fields.Field[float]):
+    """A number in the inside unit, or a text of a number and a unit, to the inside unit, within a range."""
+
+    def __init__(
+        self, dimension: Dimension, low: float = 0.0, high: float = math.inf, *, above: bool = False, **kwargs: Any
+    ) -> None:
+        units = ", ".join(units_of(dimension))
+        described = f"A number in {units_of(dimension)[0]}, or a text of a number and one of {units}"
+        kinds = [*_NUMBER_OR_TEXT, {"type": "null"}] if kwargs.get("allow_none") else _NUMBER_OR_TEXT
+        super().__init__(metadata={"anyOf": kinds, "description": described}, **kwargs)
+        self.dimension, self.low, self.high, self.above = dimension, low, high, above
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
+        if not isinstance(value, (int, float, str)) or isinstance(value, bool):
+            raise ValidationError("not a number, nor a text of a number and a unit")
+        try:
+            number = parse(value, self.dimension)
+        except UnitFault as fault:
+            raise ValidationError(str(fault)) from fault
+        return within(number, self.low, self.high, above=self.above, unit=units_of(self.dimension)[0])
+
+
+class Real(fields.Field[float]):
+    """A plain number within a range."""
+
+    def __init__(self, low: float = -1e12, high: float = 1e12, *, above: bool = False, **kwargs: Any) -> None:
+        described: dict[str, Any] = {"type": ["number", "null"] if kwargs.get("allow_none") else "number"}
+        described["exclusiveMinimum" if above else "minimum"] = low
+        super().__init__(metadata={**described, "maximum": high}, **kwargs)
+        self.low, self.high, self.above = low, high, above
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            raise ValidationError("not a number")
+        return within(float(value), self.low, self.high, above=self.above)
+
+
+class Int(fields.Field[int]):
+    """A whole number within a range; 4.0 is one (JSON Schema), "4" and true are not."""
+
+    def __init__(self, low: int, high: int, **kwargs: Any) -> None:
+        kind: Any = ["integer", "null"] if kwargs.get("allow_none") else "integer"
+        super().__init__(metadata={"type": kind, "minimum": low, "maximum": high}, **kwargs)
+        self.low, self.high = low, high
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
+        if isinstance(value, float) and value.is_integer():
+            value = int(value)
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise ValidationError("not a whole number")
+        if not self.low <= value <= self.high:
+            raise ValidationError(f"{value:.6g} is out of range; allowed: {self.low} to {self.high}")
+        return value
+
+
+class Dec(fields.Field[Decimal]):
+    """An exact decimal as a text ("0.125"); whole numbers and short decimals may come as numbers."""
+
+    def __init__(self, low: str = "0", high: str = "999999999999", *, below: bool = False, **kwargs: Any) -> None:
+        kinds: list[Any] = [{"type": "string", "pattern": DECIMAL_PATTERN}, {"type": "number"}]
+        if kwargs.get("allow_none"):
+            kinds.append({"type": "null"})
+        super().__init__(metadata={"anyOf": kinds, "description": f"A decimal from {low} to {high}"}, **kwargs)
+        self.low, self.high, self.below = Decimal(low), Decimal(high), below
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
+        text = repr(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
+        if not isinstance(text, str) or not _DECIMAL.match(text):
+            raise ValidationError("not a decimal; allowed: at most 12 digits, a point, at most 6 digits")
+        number = Decimal(text)
+        if number < self.low or number > self.high or (self.below and number == self.high):
+            end = "below" if self.below else "to"
+            raise ValidationError(f"{number} is out of range; allowed: {self.low} {end} {self.high}")
+        return number
+
+
+class Bool(fields.Field[bool]):
+    """true or false, nothing that merely sounds like it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kind: Any = ["boolean", "null"] if kwargs.get("allow_none") else "boolean"
+        super().__init__(metadata={"type": kind}, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError("not true or false")
+        return value
+
+
+class Day(fields.Field[date]):
+    """A date as ISO 8601 writes it, year-month-day."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kind: Any = ["string", "null"] if kwargs.get("allow_none") else "string"
+        super().__init__(metadata={"type": kind, "format": "date"}, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> date:
+        try:
+            if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+                return date.fromisoformat(value)
+        except ValueError:
+            pass
+        raise ValidationError("not a date; allowed: year-month-day, such as 2027-03-15")
+
+
+class Many(fields.Field[Any]):
+    """A list of one kind of thing, its length looked at before anything in it is read; gives a tuple."""
+
+    def __init__(self, inner: fields.Field[Any], most: int, *, least: int = 0, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.inner, self.most, self.least = inner, most, least
+
+    def _bind_to_schema(self, field_name: str, parent: Any) -> None:
+        super()._bind_to_schema(field_name, parent)
+        self.inner._bind_to_schema(field_name, self)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
+        if not isinstance(value, list):
+            raise ValidationError("not a list")
+        if not self.least <= len(value) <= self.most:
+            raise ValidationError(f"{len(value)} entries; allowed: {self.least} to {self.most}")
+        read: list[Any] = []
+        faults: dict[int, Any] = {}
+        for at, item in enumerate(value):
+            try:
+                read.append(self.inner.deserialize(item, **kwargs))
+            except ValidationError as fault:
+                faults[at] = fault.messages
+        if faults:
+            raise ValidationError(faults)
+        return tuple(read)
+
+
+class Pair(fields.Field[tuple[float, float]]):
+    """Two numbers, the first not above the second."""
+
+    def __init__(self, one: fields.Field[float], **kwargs: Any) -> None:
+        kind: Any = ["array", "null"] if kwargs.get("allow_none") else "array"
+        super().__init__(metadata={"type": kind, "minItems": 2, "maxItems": 2, "items": {}}, **kwargs)
+        self.one = one
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> tuple[float, float]:
+        if not isinstance(value, list) or len(value) != 2:
+            raise ValidationError("not a pair [from, to]")
+        low, high = (self.one.deserialize(item) for item in value)
+        if low is None or high is None:
+            raise ValidationError("not a pair of numbers")
+        if low > high:
+            raise ValidationError(f"from {low:g} to {high:g}: the first is the larger")
+        return low, high
+
+
+class Named(fields.Field[Any]):
+    """An object of free names, each with one kind of value; gives a tuple of pairs in the order of the names."""
+
+    def __init__(self, inner: fields.Field[Any], most: int, *, kind: Mapping[str, Any], **kwargs: Any) -> None:
+        described = {"type": "object", "additionalProperties": kind, "maxProperties": most}
+        super().__init__(metadata=described, **kwargs)
+        self.inner, self.most = inner, most
+        self.word = Text(80, shortest=1)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
+        if not isinstance(value, dict):
+            raise ValidationError("not an object")
+        if len(value) > self.most:
+            raise ValidationError(f"{len(value)} entries; allowed: at most {self.most}")
+        read, faults = [], {}
+        for key, item in sorted(value.items()):
+            try:
+                read.append((self.word.deserialize(key), self.inner.deserialize(item)))
+            except ValidationError as fault:
+                faults[key] = fault.messages
+        if faults:
+            raise ValidationError(faults)
+        return tuple(read)
+
+
+def within(number: float, low: float, high: float, *, above: bool = False, unit: str = "") -> float:
+    """The number itself if it is finite and in range. Errors: ValidationError naming the range."""
+    if not math.isfinite(number):
+        raise ValidationError("not a finite number")
+    if number < low or number > high or (above and number == low):
+        sign = unit and f" {unit}"
+        start = f"above {low:g}" if above else f"{low:g}"
+        end = "" if math.isinf(high) else f" to {high:g}" if not above else f", at most {high:g}"
+        more = " or more" if math.isinf(high) and not above else ""
+        raise ValidationError(f"{number:.6g}{sign} is out of range; allowed: {start}{end}{more}{sign}")
+    return number

@@ -1,0 +1,78 @@
+"""/v1/jobs: the CRM posts and follows jobs."""
+
+from __future__ import annotations
+
+from estimator.api.answer_schemas import JobAnswerSchema, JobPageSchema
+from estimator.api.asked import Asked
+from estimator.api.faults import merge_patch, read_job
+from estimator.api.job_schemas import JobPatchSchema, JobSchema
+from estimator.api.paging import page
+from estimator.api.presenting.quotes import job_entry
+from estimator.api.query_schemas import JobsQuerySchema
+from estimator.api.replies import Reply
+from estimator.api.routes import Options, Routes
+from estimator.service import jobs as service
+from estimator.service.jobs import KeptJob
+
+routes = Routes("Jobs", "What customers ask for, as the CRM posts it.")
+MERGE_PATCH = "application/merge-patch+json"
+
+
+@routes.add(
+    "POST",
+    "/jobs",
+    "jobs:write",
+    "Post a job, once: its reference serves one job of an organisation",
+    Options(body=JobSchema, gives={201: JobAnswerSchema}, creates=True),
+)
+def post_job(asked: Asked) -> Reply:
+    """Keep a job."""
+    return asked.once(
+        _created,
+        lambda seal: service.post_job(asked.office, asked.client, asked.body, asked.document, seal),
+    )
+
+
+@routes.add(
+    "GET", "/jobs", "jobs:read", "Jobs, the newest first", Options(query=JobsQuerySchema, gives={200: JobPageSchema})
+)
+def list_jobs(asked: Asked) -> Reply:
+    """A page of jobs."""
+    reference = asked.query.get("reference")
+    return page(
+        asked,
+        "/v1/jobs",
+        lambda before, limit: service.list_jobs(
+            asked.office, asked.client, before=before, limit=limit, reference=reference
+        ),
+        job_entry,
+    )
+
+
+@routes.add("GET", "/jobs/<job_id>", "jobs:read", "One job", Options(gives={200: JobAnswerSchema}))
+def get_job(asked: Asked) -> Reply:
+    """One job."""
+    return _shown(service.get_job(asked.office, asked.client, asked.path["job_id"]))
+
+
+@routes.add(
+    "PATCH",
+    "/jobs/<job_id>",
+    "jobs:write",
+    "Change a job by a merge patch (RFC 7396); null takes a field away",
+    Options(body=JobPatchSchema, gives={200: JobAnswerSchema}, takes=(MERGE_PATCH, "application/json"), changes=True),
+)
+def change_job(asked: Asked) -> Reply:
+    """Merge a change into a job; the whole must be a job again."""
+    kept = service.get_job(asked.office, asked.client, asked.path["job_id"])
+    document = merge_patch(kept.document, asked.document)
+    job = read_job(document, JobSchema())
+    return _shown(service.change_job(asked.office, asked.client, kept.id, asked.version, (job, document)))
+
+
+def _created(kept: KeptJob) -> Reply:
+    return Reply(job_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/jobs/{kept.id}"})
+
+
+def _shown(kept: KeptJob) -> Reply:
+    return Reply(job_entry(kept), 200, f"v{kept.version}")

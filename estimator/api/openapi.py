@@ -1,0 +1,150 @@
+"""The description of the service (OpenAPI 3.1), made from the same routes and schemas that serve it."""
+
+from __future__ import annotations
+
+import re
+import warnings
+from collections.abc import Sequence
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from marshmallow import fields
+
+from estimator.api.answer_schemas import ProblemSchema
+from estimator.api.fields import Many
+from estimator.api.problems import MEDIA
+from estimator.api.replies import JSON
+from estimator.api.routes import Route, Routes
+from estimator.api.scopes import MEANINGS
+
+_PARAMETER = re.compile(r"<([a-z_]+)>")
+ABOUT = (
+    "Materials takeoff and cost estimates for module arrays on ribbed metal roofs. Numbers are in mm, kg, N, Pa, "
+    "degrees, m/s; a text is a number and a unit. It is an estimating aid: spacings and load checks are preliminary "
+    "and are to be verified by a licensed engineer for the site."
+)
+PREFIX = "/v1"
+PROBLEMS = {
+    400: "The request cannot be understood",
+    401: "No live key",
+    403: "The role may not do this",
+    404: "No such thing",
+    406: "Not in that form",
+    409: "The state does not allow it",
+    412: "Somebody changed it in between",
+    413: "Too large",
+    415: "Wrong media type",
+    422: "Faults, all listed",
+    428: "If-Match is needed",
+    429: "Too many requests",
+}
+
+
+def describe(resources: Sequence[Routes], version: str) -> dict[str, Any]:
+    """The whole description."""
+    plugin = MarshmallowPlugin(schema_name_resolver=_name)
+    spec = APISpec(
+        title="Estimator",
+        version=version,
+        openapi_version="3.1.0",
+        info={"description": ABOUT, "license": {"name": "MIT", "identifier": "MIT"}},
+        plugins=[plugin],
+        tags=[{"name": resource.tag, "description": resource.about} for resource in resources],
+    )
+    if plugin.converter is None:
+        raise RuntimeError("the plug-in has no converter")
+    plugin.converter.add_attribute_function(_many)  # type: ignore[no-untyped-call]
+    spec.components.security_scheme("key", {"type": "http", "scheme": "bearer"})
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)
+        spec.components.schema("Problem", schema=ProblemSchema)
+        for resource in resources:
+            for route in resource.routes:
+                operation = _operation(route, resource.tag, plugin)
+                spec.path(
+                    path=PREFIX + _PARAMETER.sub(r"{\1}", route.path), operations={route.method.lower(): operation}
+                )
+    return dict(spec.to_dict())
+
+
+def _many(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, Any]:
+    """A list of ours, described."""
+    if not isinstance(field, Many):
+        return {}
+    kind: Any = ["array", "null"] if field.allow_none else "array"
+    inner = converter.field2property(field.inner)
+    return {"type": kind, "items": inner, "minItems": field.least, "maxItems": field.most}
+
+
+def _name(schema: Any) -> str:
+    made = schema if isinstance(schema, type) else type(schema)
+    return made.__name__.removesuffix("Schema")
+
+
+def _operation(route: Route, tag: str, plugin: MarshmallowPlugin) -> dict[str, Any]:
+    operation: dict[str, Any] = {
+        "operationId": route.name,
+        "summary": route.summary,
+        "description": f"Scope: {route.scope} ({MEANINGS[route.scope]}).",
+        "tags": [tag],
+        "security": [{"key": []}],
+        "parameters": _parameters(route, plugin),
+        "responses": _responses(route),
+    }
+    if route.body is not None:
+        content: dict[str, Any] = {media: {"schema": route.body} for media in route.takes}
+        operation["requestBody"] = {"required": not route.optional_body, "content": content}
+    elif route.has_body:
+        content = {media: {"schema": {"type": "string", "format": "binary"}} for media in route.takes}
+        operation["requestBody"] = {"required": True, "content": content}
+    return operation
+
+
+def _parameters(route: Route, plugin: MarshmallowPlugin) -> list[Any]:
+    parameters: list[Any] = [
+        {"in": "path", "name": name, "required": True, "schema": {"type": "string", "minLength": 1, "maxLength": 80}}
+        for name in _PARAMETER.findall(route.path)
+    ]
+    if route.query is not None and plugin.converter is not None:
+        parameters.extend(plugin.converter.schema2parameters(route.query(), location="query"))
+    if route.creates:
+        schema = {"type": "string", "minLength": 1, "maxLength": 255, "pattern": "^[!-~]+$"}
+        about = "The same key and request give the same answer, however often the network repeats it"
+        parameters.append({"in": "header", "name": "Idempotency-Key", "schema": schema, "description": about})
+    if route.changes:
+        schema = {"type": "string", "minLength": 1, "examples": ['"v1"']}
+        about = "The ETag of the version that the change was made to"
+        parameters.append(
+            {"in": "header", "name": "If-Match", "required": True, "schema": schema, "description": about}
+        )
+    return parameters
+
+
+def _responses(route: Route) -> dict[str, Any]:
+    responses: dict[str, Any] = {}
+    gives = dict(route.gives) or {200: None}
+    for status, schema in gives.items():
+        content: dict[str, Any] = {JSON: {"schema": schema}} if schema is not None else {}
+        for media in route.documents:
+            if media != JSON:
+                content[media] = {"schema": {"type": "string", "format": "binary"}}
+        responses[str(status)] = {"description": "Done" if status < 201 else "Made", "content": content}
+    for status in _possible(route):
+        responses[str(status)] = {"description": PROBLEMS[status], "content": {MEDIA: {"schema": "Problem"}}}
+    return responses
+
+
+def _possible(route: Route) -> list[int]:
+    possible = {400, 401, 403, 406, 422, 429}
+    if "<" in route.path:
+        possible.add(404)
+    if route.documents and len(route.documents) > 1:
+        possible.add(409)
+    if route.has_body:
+        possible |= {409, 413, 415}
+    if route.creates:
+        possible |= {409}
+    if route.changes:
+        possible |= {409, 412, 428}
+    return sorted(possible)

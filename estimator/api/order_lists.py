@@ -1,0 +1,120 @@
+"""/v1/order-lists: accepted quotes to one order list for each supplier."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from flask import Response, request
+from marshmallow import RAISE, Schema
+
+from estimator.api.answer_schemas import OrderListAnswerSchema, OrderListPageSchema
+from estimator.api.asked import Asked
+from estimator.api.fields import Day, Int, Many, Named, Word
+from estimator.api.paging import page
+from estimator.api.presenting.quotes import order_list_entry
+from estimator.api.query_schemas import ID_PATTERN, PageSchema
+from estimator.api.refusals import NotAcceptable
+from estimator.api.replies import JSON, Reply, send_bytes
+from estimator.api.routes import Options, Routes
+from estimator.service import order_documents, order_lists
+from estimator.service.order_documents import FORMS, Form
+from estimator.service.order_lists import KeptOrderList
+
+routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
+MEDIA = (JSON, *(form.media for form in FORMS.values()))
+
+
+class OrderRequestSchema(Schema):
+    """Which quotes to order, and what is in stock."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    quotes = Many(Word(ID_PATTERN, "a quote's id", longest=36), 500, least=1, required=True)
+    stock = Named(Int(0, 10_000_000), 10_000, kind={"type": "integer", "minimum": 0}, load_default=())
+    ordered_on = Day(allow_none=True, load_default=None)
+
+
+@routes.add(
+    "POST",
+    "/order-lists",
+    "orders:write",
+    "Order accepted quotes: merged, less what is in stock, rounded to packs once",
+    Options(body=OrderRequestSchema, gives={201: OrderListAnswerSchema}, creates=True),
+)
+def post_order_list(asked: Asked) -> Reply:
+    """Order quotes, each once."""
+    body = asked.body
+    return asked.once(
+        lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),
+        lambda seal: order_lists.order_quotes(
+            asked.office, asked.client, body["quotes"], dict(body["stock"]), body["ordered_on"], seal
+        ),
+    )
+
+
+@routes.add(
+    "GET",
+    "/order-lists",
+    "orders:read",
+    "Order lists, the newest first",
+    Options(query=PageSchema, gives={200: OrderListPageSchema}),
+)
+def list_order_lists(asked: Asked) -> Reply:
+    """A page of order lists."""
+    return page(
+        asked,
+        "/v1/order-lists",
+        lambda before, limit: order_lists.list_order_lists(asked.office, asked.client, before=before, limit=limit),
+        order_list_entry,
+    )
+
+
+@routes.add(
+    "GET",
+    "/order-lists/<order_list_id>",
+    "orders:read",
+    "One order list; by Accept also as CSV, workbook or electronic order",
+    Options(gives={200: OrderListAnswerSchema}, documents=MEDIA),
+)
+def get_order_list(asked: Asked) -> Reply | Response:
+    """One order list in the form asked for."""
+    best = request.accept_mimetypes.best_match(list(MEDIA)) if request.accept_mimetypes else JSON
+    if best is None:
+        raise NotAcceptable(f"an order list is given as {', '.join(MEDIA)}")
+    kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
+    if best == JSON:
+        return Reply(order_list_entry(kept), 200, f"v{kept.version}")
+    form = next(form for form in FORMS.values() if form.media == best)
+    return _sent(kept, None, form)
+
+
+def _sent(kept: KeptOrderList, supplier: str | None, form: Form) -> Response:
+    name, content = order_documents.write(kept, supplier, form)
+    return send_bytes(content, form.media, name)
+
+
+def _declare(form: Form) -> None:
+    def whole(asked: Asked) -> Response:
+        kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
+        return _sent(kept, None, form)
+
+    def of_supplier(asked: Asked) -> Response:
+        kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
+        return _sent(kept, asked.path["supplier"], form)
+
+    whole.__name__, of_supplier.__name__ = f"get_order_list_{form.name}", f"get_supplier_order_{form.name}"
+    for path, about, view in (
+        (f"/order-lists/<order_list_id>/order-list.{form.name}", "The whole order list", whole),
+        (f"/order-lists/<order_list_id>/suppliers/<supplier>.{form.name}", "One supplier's list", of_supplier),
+    ):
+        declare: Callable[[Callable[[Asked], Response]], object] = routes.add(
+            "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))
+        )
+        declare(view)
+
+
+for each in FORMS.values():
+    _declare(each)

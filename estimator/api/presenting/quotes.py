@@ -1,0 +1,260 @@
+"""Jobs, quotes, their differences, editions and order lists as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from datetime import datetime
+from typing import Any
+
+from estimator.api.presenting.bill import money, plain
+from estimator.api.presenting.offers import offer_entry
+from estimator.money import minor_digits
+from estimator.orders import OrderLine, OrderList
+from estimator.pricebook import Book
+from estimator.service.differences import Differences, LineChanged
+from estimator.service.jobs import KeptJob
+from estimator.service.kept_quotes import KeptQuote, WholeQuote
+from estimator.service.order_lists import KeptOrderList
+from estimator.service.shelf import EditionCard
+
+Entry = dict[str, Any]
+GUARDED_CHOICES = ("margin",)
+GUARDED_TOTALS = ("cost", "margin", "margin_rate")
+
+
+def job_entry(job: KeptJob) -> Entry:
+    """A job as it was posted."""
+    return {
+        "id": job.id,
+        "reference": job.reference,
+        "title": job.title,
+        "version": job.version,
+        "created_at": _instant(job.created_at),
+        "updated_at": _instant(job.updated_at),
+        "job": job.document,
+        "links": {"self": f"/v1/jobs/{job.id}", "quotes": f"/v1/quotes?job={job.id}"},
+    }
+
+
+def quote_card(card: KeptQuote, *, costs: bool) -> Entry:
+    """A quote without its estimate."""
+    here = f"/v1/quotes/{card.id}"
+    choices = {name: value for name, value in card.choices.items() if costs or name not in GUARDED_CHOICES}
+    return {
+        "id": card.id,
+        "job": card.job_id,
+        "number": card.number,
+        "revision": card.revision,
+        "revises": card.revises_id,
+        "state": card.state,
+        "version": card.version,
+        "pricebook": card.pricebook,
+        "edition": card.edition,
+        "currency": card.currency,
+        "total": f"{card.total:.{minor_digits(card.currency)}f}",
+        "standing_errors": card.errors,
+        "choices": choices,
+        "prepared_by": card.prepared_by,
+        "dated": card.dated.isoformat(),
+        "valid_until": card.valid_until.isoformat(),
+        "created_at": _instant(card.created_at),
+        "issued_at": _instant(card.issued_at),
+        "answered_at": _instant(card.answered_at),
+        "order_list": card.order_list_id,
+        "links": {
+            "self": here,
+            "job": f"/v1/jobs/{card.job_id}",
+            "workbook": f"{here}/workbook.xlsx",
+            "quote": f"{here}/quote.pdf",
+            "plan": f"{here}/plan.svg",
+            "drawing": f"{here}/plan.dxf",
+            "setting_out": f"{here}/setting-out.pdf",
+            "comparison": f"{here}/comparison",
+        },
+    }
+
+
+def quote_entry(whole: WholeQuote, *, costs: bool) -> Entry:
+    """A quote with its estimate."""
+    estimate = whole.offer.estimate
+    overrides = [
+        {"code": each.code, "where": each.where, "reason": each.reason, "by": each.by} for each in estimate.overridden
+    ]
+    return {
+        **quote_card(whole.card, costs=costs),
+        "overrides": overrides,
+        "estimate": offer_entry(whole.offer, costs=costs),
+    }
+
+
+def etag_of(card: KeptQuote) -> str:
+    """The version of a quote; an issued quote that has expired is another answer though nothing was written."""
+    return f"v{card.version}" + ("-expired" if card.state == "expired" else "")
+
+
+def differences_entry(found: Differences, *, costs: bool) -> Entry:
+    """What changed."""
+    entry: Entry = {
+        each.name: [
+            {"place": change.place, "before": change.before, "after": change.after}
+            for change in getattr(found, each.name)
+        ]
+        for each in fields(found)
+        if each.name != "lines"
+    }
+    if not costs:
+        entry["choices"] = [each for each in entry["choices"] if each["place"][1:] not in GUARDED_CHOICES]
+        entry["totals"] = [each for each in entry["totals"] if each["place"][1:] not in GUARDED_TOTALS]
+    entry["lines"] = [_line_changed(each) for each in found.lines if costs or _tells(each)]
+    return entry
+
+
+def edition_entry(card: EditionCard) -> Entry:
+    """An edition on a list."""
+    return {
+        "id": card.id,
+        "edition": card.edition,
+        "title": card.title,
+        "currency": card.currency,
+        "country": card.country,
+        "valid_from": card.valid_from.isoformat(),
+        "valid_until": card.valid_until.isoformat(),
+        "sha256": card.sha256,
+        "uploaded": card.uploaded,
+        "links": {"self": f"/v1/pricebooks/{card.id}/editions/{card.edition}"},
+    }
+
+
+def book_entry(book: Book) -> Entry:
+    """What an edition offers, without its prices."""
+    return {
+        "id": book.id,
+        "edition": book.edition,
+        "title": book.title,
+        "currency": book.currency,
+        "country": book.seller.country,
+        "valid_from": book.valid_from.isoformat(),
+        "valid_until": book.valid_until.isoformat(),
+        "sha256": book.sha256,
+        "invented": book.invented,
+        "seller": book.seller.name,
+        "tiers": sorted(book.tiers),
+        "freight_zones": sorted({rate.zone for rate in book.freight}),
+        "brackets": [
+            {
+                "part": each.part,
+                "name": each.name,
+                "material": each.material,
+                "arrangements": sorted(each.heights_mm),
+                "crown_width": list(each.crown_width_mm),
+                "rib_height": list(each.rib_height_mm),
+                "web_angle": list(each.web_angle_deg),
+                "sheet_materials": sorted(each.sheet_materials),
+                "sheet_thickness": list(each.sheet_thickness_mm),
+            }
+            for each in book.brackets.values()
+        ],
+        "rails": [
+            {
+                "rail": each.rail,
+                "name": each.name,
+                "material": each.material,
+                "arrangements": sorted(each.arrangements),
+                "height": each.height_mm,
+                "stock_lengths": sorted(stock.length_mm for stock in each.stocks),
+            }
+            for each in book.rails.values()
+        ],
+        "parts": [
+            {"part": each.part, "role": each.role, "description": each.description, "unit": each.unit}
+            for each in book.parts.values()
+        ],
+    }
+
+
+def order_list_entry(kept: KeptOrderList) -> Entry:
+    """An order list with what each supplier is to deliver."""
+    here = f"/v1/order-lists/{kept.id}"
+    return {
+        "id": kept.id,
+        "number": kept.number,
+        "quotes": list(kept.quotes),
+        "created_at": _instant(kept.created_at),
+        "version": kept.version,
+        "suppliers": [_list(each, here) for each in kept.lists.lists],
+        "checks": [
+            {"code": each.code, "severity": each.severity, "message": each.message, "where": each.where}
+            for each in kept.lists.findings
+        ],
+        "left_in_stock": dict(kept.lists.left_in_stock),
+        "links": {"self": here, "csv": f"{here}/order-list.csv", "xlsx": f"{here}/order-list.xlsx"},
+    }
+
+
+def _list(each: OrderList, here: str) -> Entry:
+    name = each.supplier.supplier
+    return {
+        "supplier": name,
+        "name": each.supplier.name,
+        "currency": each.currency,
+        "lines": [_order_line(line) for line in each.lines],
+        "total": money(each.total),
+        "mass": each.mass_kg,
+        "needed_on": each.needed_on.isoformat() if each.needed_on else None,
+        "order_by": each.order_by.isoformat() if each.order_by else None,
+        "ship_to": list(each.ship_to),
+        "country": each.country,
+        "links": {kind: f"{here}/suppliers/{name}.{kind}" for kind in ("csv", "xlsx", "xml")},
+    }
+
+
+def _order_line(line: OrderLine) -> Entry:
+    return {
+        "part": line.part,
+        "supplier_part": line.supplier_part,
+        "description": line.description,
+        "role": line.role,
+        "unit": line.unit,
+        "required": line.required,
+        "from_stock": line.from_stock,
+        "pack_size": line.pack_size,
+        "packs": line.packs,
+        "ordered": line.ordered,
+        "unit_cost": plain(line.unit_cost),
+        "cost": money(line.cost),
+        "mass": line.mass_kg,
+        "length": line.length_mm,
+        "country_of_origin": line.country_of_origin,
+        "order_by": line.order_by.isoformat() if line.order_by else None,
+        "shares": [{"quote": each.quote, "required": each.required} for each in line.shares],
+        "why": list(line.why),
+    }
+
+
+def _line_changed(each: LineChanged) -> Entry:
+    return {
+        "part": each.part,
+        "description": each.description,
+        **{
+            name: None
+            if line is None
+            else {
+                "net": line.line.net,
+                "ordered": line.line.ordered,
+                "unit_price": plain(line.unit_price),
+                "discount": plain(line.discount),
+                "price": money(line.price),
+            }
+            for name, line in (("before", each.before), ("after", each.after))
+        },
+    }
+
+
+def _tells(each: LineChanged) -> bool:
+    """Whether a change shows without costs."""
+    shown = _line_changed(each)
+    return bool(shown["before"] != shown["after"])
+
+
+def _instant(moment: datetime | None) -> str | None:
+    return moment.isoformat().replace("+00:00", "Z") if moment else None

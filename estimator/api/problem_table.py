@@ -1,0 +1,220 @@
+"""The one table that turns refusals into problems: status, name, title, and what to do about it.
+
+Source: RFC 9457 (problem details), RFC 9110 and RFC 6585 (status codes).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator import errors
+from estimator.api import refusals
+from estimator.api.faults import NotJson, RequestRefused
+from estimator.api.query_schemas import QueryRefused
+from estimator.service import quotes, receipts
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemKind:
+    """One kind of problem; its type URI is ``/problems/<name>``."""
+
+    status: int
+    name: str
+    title: str
+    meaning: str
+    remedy: str
+
+
+INVALID_JOB = ProblemKind(
+    422,
+    "invalid-job",
+    "The job cannot be read or contradicts itself",
+    "The posted job has faults. All of them are listed (at most fifty), each with a JSON Pointer to its place.",
+    "Mend every place listed and send the job again. Nothing was stored.",
+)
+INVALID_REQUEST = ProblemKind(
+    422,
+    "invalid-request",
+    "The request cannot be taken as it is",
+    "A field is unknown, missing, of the wrong kind or out of range. Every fault is listed with its place.",
+    "Mend every place listed and send the request again. Nothing was stored.",
+)
+CONFLICT = ProblemKind(
+    409,
+    "conflict",
+    "The state of the thing does not allow this",
+    "What was asked does not fit the present state: a quote that is not issued cannot be accepted, a pricebook "
+    "edition that a quote stands on cannot change.",
+    "Read the thing again and decide by its present state.",
+)
+SERVER_FAULT = ProblemKind(
+    500,
+    "server-fault",
+    "The service failed",
+    "Something went wrong inside the service; it is in its log under the request id.",
+    "Try again; if it stays, tell whoever runs the service the request id.",
+)
+
+BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
+    errors.EstimatorError: SERVER_FAULT,
+    errors.Refused: INVALID_REQUEST,
+    RequestRefused: INVALID_REQUEST,
+    QueryRefused: INVALID_REQUEST,
+    errors.JobRefused: INVALID_JOB,
+    errors.PricebookRefused: ProblemKind(
+        422,
+        "invalid-pricebook",
+        "The pricebook's files have faults",
+        "The files of the edition contradict themselves or lack something. Each fault names file, row and column.",
+        "Mend the files and upload the edition again. Nothing was stored.",
+    ),
+    errors.ChoiceRefused: ProblemKind(
+        422,
+        "invalid-choice",
+        "The pricebook does not hold what was chosen",
+        "A bracket, rail, discount tier, freight zone, edition or override names something that is not there.",
+        "Choose among what the problem lists as allowed.",
+    ),
+    NotJson: ProblemKind(
+        400,
+        "not-json",
+        "The body is no JSON document",
+        "The body cannot be parsed: no JSON, not-a-number, half characters, or nested too deeply.",
+        "Send one JSON document in UTF-8.",
+    ),
+    errors.NotFound: ProblemKind(
+        404,
+        "not-found",
+        "There is no such thing",
+        "The thing named does not exist, or not for the organisation of this key.",
+        "Check the identifier; lists show what there is.",
+    ),
+    errors.Conflict: CONFLICT,
+    errors.StaleVersion: ProblemKind(
+        412,
+        "stale-version",
+        "Somebody changed it in between",
+        "The version in If-Match is not the present one.",
+        "Read the thing again, look at what changed, and send the change with the new ETag.",
+    ),
+    errors.AlreadyUsed: ProblemKind(
+        409,
+        "already-used",
+        "This serves only once",
+        "A job's reference, a pricebook's edition or a quote's order was used before.",
+        "Look for what was made the first time; take another reference or edition for something new.",
+    ),
+    quotes.ChecksStand: ProblemKind(
+        409,
+        "checks-stand",
+        "Checks keep the quote from being issued",
+        "Checks of severity error do not hold. They are listed with code, place, what was found and what is allowed.",
+        "Change the job or the choices and revise, or override each check by code and place, with a reason that the "
+        "quote then prints.",
+    ),
+    receipts.KeyServesAnother: ProblemKind(
+        422,
+        "key-serves-another",
+        "This Idempotency-Key came with another request",
+        "The same key came before with another address or body.",
+        "Take a new key for a new request.",
+    ),
+    receipts.StillRunning: ProblemKind(
+        409,
+        "still-running",
+        "The first request with this key is still running",
+        "A request with this Idempotency-Key has been taken up and not yet answered.",
+        "Wait a moment and send the same request again.",
+    ),
+    errors.NotAllowed: ProblemKind(
+        403,
+        "not-allowed",
+        "This key may not do this",
+        "The role of the key does not include what was asked.",
+        "Ask whoever runs the service for a key of another role.",
+    ),
+    refusals.NoKey: ProblemKind(
+        401,
+        "no-key",
+        "A key is needed",
+        "No key was sent, or the key is unknown, has expired or was revoked.",
+        "Send the header Authorization: Bearer and a live key.",
+    ),
+    refusals.BadHeader: ProblemKind(
+        400,
+        "bad-header",
+        "A header cannot be read",
+        "A header of the request does not have the form it needs.",
+        "Send the header as the description says.",
+    ),
+    refusals.NoVersion: ProblemKind(
+        428,
+        "version-required",
+        "Say which version is meant",
+        "A change needs the header If-Match with the ETag that was read, so that nobody's change is lost.",
+        "Read the thing, then send its ETag in If-Match.",
+    ),
+    refusals.WrongMedia: ProblemKind(
+        415,
+        "unsupported-media",
+        "The body's media type does not serve",
+        "The Content-Type of the body is not one that this address takes.",
+        "Send the body as the problem's detail says.",
+    ),
+    refusals.NotAcceptable: ProblemKind(
+        406,
+        "not-acceptable",
+        "Not available in that form",
+        "None of the media types in Accept can be given here.",
+        "Ask for one of those that the problem's detail names.",
+    ),
+    refusals.TooMany: ProblemKind(
+        429,
+        "too-many-requests",
+        "Too many requests",
+        "The key, or the address without a key, has used up its share for now.",
+        "Wait for the seconds that Retry-After names.",
+    ),
+    refusals.NotReady: ProblemKind(
+        503,
+        "not-ready",
+        "The service is not ready",
+        "The database cannot be reached, or its tables are not in their newest form.",
+        "Try again later.",
+    ),
+}
+
+BY_STATUS: dict[int, ProblemKind] = {
+    400: ProblemKind(
+        400, "bad-request", "The request cannot be understood", "The request breaks HTTP's rules.", "Mend the request."
+    ),
+    404: BY_REFUSAL[errors.NotFound],
+    405: ProblemKind(
+        405,
+        "method-not-allowed",
+        "This address does not take that method",
+        "The address exists, the method does not serve there.",
+        "Use one of the methods in the header Allow.",
+    ),
+    413: ProblemKind(
+        413,
+        "too-large",
+        "The body is too large",
+        "The body is larger than this address takes.",
+        "Send less: split the job, or leave out what is not needed.",
+    ),
+    414: ProblemKind(
+        414, "address-too-long", "The address is too long", "The address is longer than allowed.", "Shorten the query."
+    ),
+    500: SERVER_FAULT,
+}
+
+
+def kinds() -> dict[str, ProblemKind]:
+    """Every kind by its name."""
+    return {kind.name: kind for kind in (*BY_REFUSAL.values(), *BY_STATUS.values())}
+
+
+def kind_of(refusal: errors.EstimatorError) -> ProblemKind:
+    """The row of a refusal's class, or of the nearest class above it."""
+    return next(BY_REFUSAL[each] for each in type(refusal).__mro__ if each in BY_REFUSAL)

@@ -1,0 +1,71 @@
+"""What stands after the question mark: texts that are read as strictly as a body."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields
+
+from estimator.api.fields import OneOf, Text, Word
+from estimator.errors import Refused
+
+DEFAULT_LIMIT, MOST = 50, 200
+ID_PATTERN = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
+
+
+class QueryRefused(Refused):
+    """A query parameter is unknown, given twice or out of range."""
+
+
+class Limit(fields.Field[int]):
+    """How many of a list: a text of digits, 1 to 200."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(metadata={"type": "integer", "minimum": 1, "maximum": MOST}, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
+        if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
+            return int(value)
+        raise ValidationError(f"{str(value)[:20]!r} does not serve here; allowed: 1 to {MOST}")
+
+
+class NoQuerySchema(Schema):
+    """No parameter at all."""
+
+    class Meta:
+        """Unknown parameters are faults."""
+
+        unknown = RAISE
+
+
+class PageSchema(NoQuerySchema):
+    """A page of a list."""
+
+    limit = Limit(load_default=DEFAULT_LIMIT)
+    cursor = Text(200, shortest=1)
+
+
+class JobsQuerySchema(PageSchema):
+    """A page of jobs."""
+
+    reference = Text(200, shortest=1)
+
+
+class QuotesQuerySchema(PageSchema):
+    """A page of quotes."""
+
+    job = Word(ID_PATTERN, "a job's id", longest=36)
+    state = OneOf("draft", "issued", "accepted", "declined", "expired")
+
+
+class EditionQuerySchema(NoQuerySchema):
+    """Which edition of a document."""
+
+    edition = OneOf("estimator", "customer")
+
+
+class DifferencesQuerySchema(NoQuerySchema):
+    """Which quote to compare with."""
+
+    with_quote = Word(ID_PATTERN, "a quote's id", longest=36, required=True, data_key="with")

@@ -1,0 +1,41 @@
+"""Refusals that only the way over HTTP knows."""
+
+from __future__ import annotations
+
+from estimator.errors import EstimatorError
+
+
+class NoKey(EstimatorError):
+    """No key, or none that is live."""
+
+
+class BadHeader(EstimatorError):
+    """A header that cannot be read."""
+
+
+class NoVersion(EstimatorError):
+    """A change without the version it was made to."""
+
+
+class WrongMedia(EstimatorError):
+    """A body of a media type that does not serve here."""
+
+    def __init__(self, *taken: str) -> None:
+        super().__init__(f"this address takes {' or '.join(taken)}")
+        self.taken = taken
+
+
+class NotAcceptable(EstimatorError):
+    """None of the media types asked for can be given."""
+
+
+class TooMany(EstimatorError):
+    """More requests than the share."""
+
+    def __init__(self, seconds: int) -> None:
+        super().__init__(f"wait {seconds} s")
+        self.seconds = seconds
+
+
+class NotReady(EstimatorError):
+    """The database is not there, or not in its newest form."""

@@ -1,0 +1,81 @@
+"""The list of routes: each says its scope, what it takes, what it gives; the description is made of the same list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from flask import Response
+from marshmallow import Schema
+
+from estimator.api.asked import Asked
+from estimator.api.replies import JSON, Reply
+
+View = Callable[[Asked], Reply | Response]
+Method = Literal["GET", "POST", "PATCH", "DELETE"]
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """One route under /v1. ``gives`` names a schema (or a media type) for each status."""
+
+    method: Method
+    path: str
+    scope: str
+    view: View
+    summary: str
+    body: type[Schema] | None = None
+    query: type[Schema] | None = None
+    gives: Mapping[int, type[Schema] | None] = field(default_factory=dict)
+    documents: tuple[str, ...] = ()
+    takes: tuple[str, ...] = (JSON,)
+    creates: bool = False
+    changes: bool = False
+    optional_body: bool = False
+
+    @property
+    def name(self) -> str:
+        """The view's name: that of the operation in the description."""
+        return self.view.__name__
+
+    @property
+    def has_body(self) -> bool:
+        """Whether a body is read."""
+        return self.body is not None or self.takes != (JSON,)
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a route says besides method, path, scope and summary."""
+
+    body: type[Schema] | None = None
+    query: type[Schema] | None = None
+    gives: Mapping[int, type[Schema] | None] = field(default_factory=dict)
+    documents: tuple[str, ...] = ()
+    takes: tuple[str, ...] = (JSON,)
+    creates: bool = False
+    changes: bool = False
+    optional_body: bool = False
+
+
+@dataclass(slots=True)
+class Routes:
+    """Routes of one resource, in the order they are declared."""
+
+    tag: str
+    about: str
+    routes: list[Route] = field(default_factory=list)
+
+    def add(
+        self, method: Method, path: str, scope: str, summary: str, options: Options | None = None
+    ) -> Callable[[View], View]:
+        """Declare a view."""
+        said = options or Options()
+
+        def declare(view: View) -> View:
+            named = {name: getattr(said, name) for name in Options.__dataclass_fields__}
+            self.routes.append(Route(method, path, scope, view, summary, **named))
+            return view
+
+        return declare

@@ -1,0 +1,73 @@
+"""Every request has an id: the caller's if it is a good one, else a new one; it stands in answer, log and problem.
+
+Source: W3C Trace Context for ``traceparent``; ``X-Request-ID`` is common practice.
+"""
+
+from __future__ import annotations
+
+import re
+import secrets
+import time
+from typing import Any
+
+import structlog
+from flask import Flask, Response, g, request
+from prometheus_client import Counter, Histogram
+
+_TRACEPARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}\Z")
+_REQUEST_ID = re.compile(r"[A-Za-z0-9._:-]{1,64}\Z")
+REQUESTS = Counter("estimator_requests", "Requests answered", ["method", "route", "status"])
+SECONDS = Histogram("estimator_request_seconds", "Seconds until the answer", ["method", "route"])
+SECURITY = {
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "X-Frame-Options": "DENY",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+}
+log = structlog.get_logger("estimator")
+
+
+def register_trace(app: Flask, *, behind_tls: bool) -> None:
+    """Ids, access log, metrics and security headers on every answer."""
+    headers = dict(SECURITY)
+    if behind_tls:
+        headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
+
+    def begin() -> None:
+        g.begun = time.perf_counter()
+        traceparent = request.headers.get("traceparent", "")
+        match = _TRACEPARENT.match(traceparent)
+        given = request.headers.get("X-Request-ID", "")
+        g.traceparent = traceparent if match else ""
+        g.request_id = given if _REQUEST_ID.match(given) else match[1] if match else secrets.token_hex(16)
+
+    def end(response: Response) -> Response:
+        response.headers["X-Request-ID"] = g.request_id
+        if g.traceparent:
+            response.headers["traceparent"] = g.traceparent
+        for name, value in headers.items():
+            response.headers.setdefault(name, value)
+        _record(response)
+        return response
+
+    app.before_request(begin)
+    app.after_request(end)
+
+
+def _record(response: Response) -> None:
+    seconds = time.perf_counter() - g.begun
+    route = request.url_rule.rule if request.url_rule else "none"
+    REQUESTS.labels(request.method, route, response.status_code).inc()
+    SECONDS.labels(request.method, route).observe(seconds)
+    client = getattr(g, "client", None)
+    who: dict[str, Any] = {"organisation": client.organisation, "key": client.key} if client else {}
+    log.info(
+        "request",
+        method=request.method,
+        route=route,
+        status=response.status_code,
+        seconds=round(seconds, 4),
+        request_id=g.request_id,
+        **who,
+    )

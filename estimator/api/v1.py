@@ -1,0 +1,56 @@
+"""The whole API on an app: every route under /v1, its description, health and problem pages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Flask, Response
+
+from estimator.api import cut_plans, estimates, jobs, order_lists, pricebooks, quote_documents, quotes
+from estimator.api.health import register_health
+from estimator.api.openapi import PREFIX, describe
+from estimator.api.problem_pages import register_problem_pages
+from estimator.api.problems import register_problems
+from estimator.api.replies import JSON, dump
+from estimator.api.routes import Routes
+from estimator.api.serving import Counter, serve
+from estimator.api.trace import register_trace
+
+RESOURCES: tuple[Routes, ...] = (
+    estimates.routes,
+    jobs.routes,
+    quotes.routes,
+    quote_documents.routes,
+    order_lists.routes,
+    pricebooks.routes,
+    cut_plans.routes,
+)
+OPEN = frozenset(
+    {"livez", "readyz", "metrics", "openapi", "problem", "problems", "landing", "docs", "favicon", "static"}
+)
+"""Endpoints that need no key: they tell nothing of anybody."""
+
+
+def register_api(app: Flask, counter: Counter, version: str, *, behind_tls: bool) -> dict[str, Any]:
+    """Put the API on the app; gives its description."""
+    register_trace(app, behind_tls=behind_tls)
+    register_problems(app)
+    register_health(app, counter.office)
+    register_problem_pages(app)
+    blueprint = Blueprint("v1", __name__, url_prefix=PREFIX)
+    for resource in RESOURCES:
+        for route in resource.routes:
+            blueprint.add_url_rule(
+                route.path, endpoint=route.name, view_func=serve(route, counter), methods=[route.method]
+            )
+    app.register_blueprint(blueprint)
+    description = describe(RESOURCES, version)
+    rendered = dump(description)
+
+    def openapi() -> Response:
+        response = Response(rendered, content_type=JSON)
+        response.headers["Cache-Control"] = "no-cache"
+        return response
+
+    app.add_url_rule("/openapi.json", view_func=openapi)
+    return description

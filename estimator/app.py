@@ -1,0 +1,93 @@
+"""The whole service put together: database, books, API, pages."""
+
+from __future__ import annotations
+
+import logging
+import secrets
+import sys
+import time
+from datetime import UTC, datetime
+from importlib.metadata import version
+
+import structlog
+from flask import Flask
+
+from estimator.api.limits import Buckets
+from estimator.api.serving import Counter
+from estimator.api.v1 import register_api
+from estimator.comparison.compare import offer
+from estimator.service.office import Office
+from estimator.service.shelf import Shelf
+from estimator.settings import Settings, from_environment
+from estimator.storage.engine import open_engine
+from estimator.storage.migrate import upgrade
+from estimator.web.pages import register_pages
+
+VERSION = version("estimator")
+CURSORS_FILE = "cursors.key"
+
+
+def now() -> datetime:
+    """The clock of the service."""
+    return datetime.now(UTC)
+
+
+def open_office(settings: Settings) -> Office:
+    """Database in its newest form, and the shelf of books."""
+    if settings.database_url.startswith("sqlite"):
+        settings.data_folder.mkdir(parents=True, exist_ok=True)
+    upgrade(settings.database_url)
+    engine = open_engine(settings.database_url)
+    return Office(engine, Shelf(settings.pricebooks, engine), now, offer)
+
+
+def create_app(settings: Settings, office: Office) -> Flask:
+    """The app, every route on it."""
+    app = Flask(__name__, static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.body_limit
+    app.config["MAX_FORM_MEMORY_SIZE"] = settings.body_limit
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    counter = Counter(
+        office,
+        by_key=Buckets(settings.rate_burst, settings.rate_per_second, time.monotonic),
+        by_address=Buckets(max(1, settings.rate_burst // 10), max(0.5, settings.rate_per_second / 30), time.monotonic),
+        cursor_secret=_cursor_secret(settings),
+    )
+    description = register_api(app, counter, VERSION, behind_tls=settings.behind_tls)
+    register_pages(app, description)
+    return app
+
+
+def from_settings() -> Flask:
+    """What the server's processes call."""
+    settings = from_environment()
+    set_up_log(settings.log_level)
+    return create_app(settings, open_office(settings))
+
+
+def set_up_log(level: int) -> None:
+    """One JSON line for each event, on standard error."""
+    structlog.configure(
+        processors=[
+            structlog.contextvars.merge_contextvars,
+            structlog.processors.add_log_level,
+            structlog.processors.TimeStamper(fmt="iso", utc=True),
+            structlog.processors.format_exc_info,
+            structlog.processors.JSONRenderer(),
+        ],
+        wrapper_class=structlog.make_filtering_bound_logger(level),
+        logger_factory=structlog.WriteLoggerFactory(file=sys.stderr),
+        cache_logger_on_first_use=True,
+    )
+    logging.getLogger("alembic").setLevel(logging.WARNING)
+
+
+def _cursor_secret(settings: Settings) -> bytes:
+    if settings.cursor_secret:
+        return settings.cursor_secret.encode()
+    place = settings.data_folder / CURSORS_FILE
+    if not place.exists():
+        settings.data_folder.mkdir(parents=True, exist_ok=True)
+        place.touch(mode=0o600)
+        place.write_text(secrets.token_hex(32), encoding="ascii")
+    return place.read_text(encoding="ascii").encode()

@@ -1,0 +1,25 @@
+"""``estimator demo``: the shipped jobs with the shipped, invented pricebooks."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from estimator.cli.quoting import Day, quote_job, tell, today
+from estimator.cli.refusing import refusals
+from estimator.demo import books_folder, demo_jobs
+from estimator.service.shelf import Shelf
+
+
+@click.command()
+@click.option("--out", type=click.Path(path_type=Path), default=Path("estimator-demo"), help="folder for the documents")
+@click.option("--on", type=Day(), help="date of pricing; today if left out")
+def demo(out: Path, on: date | None) -> None:
+    """Quote the demonstration jobs with both demonstration pricebooks; all names and prices in them are invented."""
+    shelf = Shelf([books_folder()])
+    with refusals():
+        for each in demo_jobs():
+            tell(quote_job(each.file, each.pricebook, shelf, on or today(), out / each.file.stem))
+    click.echo(f"The documents lie in {out.absolute()}. All names, parts and prices in them are invented.")

@@ -1,0 +1,84 @@
+"""``estimator keys``: who may call the service."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from estimator.app import open_office
+from estimator.cli.refusing import echo_json, refusals
+from estimator.service import keys as service
+from estimator.service.keys import KeyCard
+from estimator.service.office import Office
+from estimator.settings import from_environment
+from estimator.storage.tables import ROLES
+
+Option = Callable[[Callable[..., None]], Callable[..., None]]
+data: Option = click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
+
+
+@click.group()
+def keys() -> None:
+    """Create, list, rotate and revoke keys."""
+
+
+@keys.command()
+@data
+@click.option("--organisation", default=service.FIRST_ORGANISATION, show_default=True)
+@click.option("--role", required=True, type=click.Choice(ROLES))
+@click.option("--name", required=True, help="who or what uses the key; it signs quotes and overrides")
+@click.option("--days", type=click.IntRange(1, 3650), default=service.DEFAULT_DAYS, show_default=True)
+def create(data: Path | None, organisation: str, role: str, name: str, days: int) -> None:
+    """Make a key; it is shown only now."""
+    with refusals():
+        token, card = service.create_key(_office(data), organisation, role, name, days)
+        click.echo(f"key: {token}")
+        click.echo(_line(card), err=True)
+
+
+@keys.command("list")
+@data
+@click.option("--json", "as_json", is_flag=True)
+def list_all(data: Path | None, as_json: bool) -> None:
+    """Every key, without its secret."""
+    with refusals(as_json=as_json):
+        cards = service.list_keys(_office(data))
+        if as_json:
+            echo_json([{name: getattr(card, name) for name in KeyCard.__dataclass_fields__} for card in cards])
+        for card in cards if not as_json else ():
+            click.echo(_line(card))
+
+
+@keys.command()
+@data
+@click.argument("prefix")
+def revoke(data: Path | None, prefix: str) -> None:
+    """End the key that begins with PREFIX, now."""
+    with refusals():
+        click.echo(_line(service.revoke_key(_office(data), prefix)))
+
+
+@keys.command()
+@data
+@click.argument("prefix")
+@click.option("--overlap-days", type=click.IntRange(0, 365), default=7, show_default=True)
+def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
+    """Make a new key in the place of the one that begins with PREFIX, which lives on for the overlap."""
+    with refusals():
+        token, card = service.rotate_key(_office(data), prefix, overlap_days)
+        click.echo(f"key: {token}")
+        click.echo(_line(card), err=True)
+
+
+def _office(data: Path | None) -> Office:
+    if data is not None:
+        os.environ["ESTIMATOR_DATA"] = str(data)
+    return open_office(from_environment())
+
+
+def _line(card: KeyCard) -> str:
+    state = "revoked" if card.revoked_at else f"until {card.expires_at:%Y-%m-%d}"
+    return f"est_{card.prefix}_...  {card.organisation}  {card.role}  {card.name!r}  {state}"

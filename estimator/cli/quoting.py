@@ -1,0 +1,89 @@
+"""``estimator quote``: a job file to documents in a folder."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from estimator.api.faults import read_job
+from estimator.api.job_schemas import JobSchema
+from estimator.api.presenting.offers import offer_entry
+from estimator.cli.papers import Papers, write_papers
+from estimator.cli.refusing import echo_json, read_document, refusals
+from estimator.comparison.compare import offer
+from estimator.job import Wishes
+from estimator.service.shelf import Shelf
+from estimator.settings import from_environment
+
+
+class Day(click.ParamType[date]):
+    """A date as ISO 8601 writes it."""
+
+    name = "date"
+
+    def convert(self, value: str | date, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The date."""
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is no date such as 2027-03-15", param, ctx)
+
+
+def today() -> date:
+    """The date by the clock."""
+    return datetime.now(UTC).date()
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--pricebook", help="id of the pricebook; without it, the one that fits the site's country")
+@click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
+@click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="folder for the documents")
+@click.option("--json", "as_json", is_flag=True, help="print the estimate as JSON")
+def quote(
+    job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: date | None, out: Path, as_json: bool
+) -> None:
+    """Check, count, plan and price the job in the file JOB; write its documents."""
+    with refusals(as_json=as_json):
+        papers = quote_job(job, pricebook, shelf_of(pricebooks), on or today(), out)
+        if as_json:
+            files = [path.name for path in papers.files]
+            echo_json({"files": files, "estimate": offer_entry(papers.offer, costs=True)})
+        else:
+            tell(papers)
+
+
+def shelf_of(folders: tuple[Path, ...]) -> Shelf:
+    """The pricebooks in the folders told, else those of the settings."""
+    return Shelf(folders or from_environment().pricebooks)
+
+
+def quote_job(path: Path, pricebook: str | None, shelf: Shelf, on: date, out: Path) -> Papers:
+    """One job file to its documents, with progress on standard error."""
+    console = Console(stderr=True)
+    with console.status(f"{path.name}: reading") as status:
+        job = read_job(read_document(path), JobSchema())
+        book = shelf.choose("", pricebook, None, on, job)
+        status.update(f"{path.name}: counting and pricing with {book.id} {book.edition}")
+        made = offer(job, book, Wishes(), on)
+        return write_papers(made, on, out, lambda name: status.update(f"{path.name}: writing {name}"))
+
+
+def tell(papers: Papers) -> None:
+    """What came out, in a few lines."""
+    estimate = papers.offer.estimate
+    stands, totals, counts = estimate.provenance, estimate.bill.totals, estimate.counts.counts
+    click.echo(f"{estimate.job.reference}: {estimate.job.title}")
+    click.echo(f"  pricebook {stands.pricebook} {stands.edition}, in force on {stands.priced_on}")
+    click.echo(f"  {counts.modules} modules, {counts.attachments} attachments, {counts.runs} rail runs")
+    click.echo(f"  total {totals.total.amount} {totals.total.currency}, tax included")
+    for check in estimate.checks:
+        if check.severity == "error":
+            click.echo(f"  does not hold: {check.message}")
+    click.echo(f"  documents in {papers.folder}: {', '.join(path.name for path in papers.files)}")

@@ -1,0 +1,54 @@
+"""Refusals on the command line: a list people can read on standard error, or the problem as JSON; exit status 2."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+import orjson
+
+from estimator.api.faults import Document, parse_json
+from estimator.api.problems import refusal_document
+from estimator.errors import EstimatorError, Fault, Refused
+
+MOST_SHOWN = 50
+BAD_INPUT = 2
+
+
+@contextmanager
+def refusals(*, as_json: bool = False) -> Iterator[None]:
+    """Tell a refusal and leave with status 2."""
+    try:
+        yield
+    except EstimatorError as refusal:
+        if as_json:
+            echo_json(refusal_document(refusal))
+        else:
+            click.echo(f"Error: {refusal}", err=True)
+            for line in fault_lines(refusal.faults if isinstance(refusal, Refused) else ()):
+                click.echo(line, err=True)
+        raise SystemExit(BAD_INPUT) from refusal
+
+
+def fault_lines(faults: tuple[Fault, ...]) -> Iterator[str]:
+    """One line for each fault: place, what, what is allowed."""
+    for fault in faults[:MOST_SHOWN]:
+        allowed = f" (allowed: {fault.allowed})" if fault.allowed else ""
+        yield f"  {fault.pointer or '(top)'}: {fault.message}{allowed}"
+    if len(faults) > MOST_SHOWN:
+        yield f"  and {len(faults) - MOST_SHOWN} more"
+
+
+def read_document(path: Path) -> Document:
+    """A JSON file. Errors: NotJson, Refused if it cannot be read."""
+    try:
+        return parse_json(path.read_bytes())
+    except OSError as fault:
+        raise Refused(f"{path}: {fault.strerror}") from fault
+
+
+def echo_json(document: object) -> None:
+    """JSON on standard output, for programs."""
+    click.echo(orjson.dumps(document, option=orjson.OPT_INDENT_2).decode())

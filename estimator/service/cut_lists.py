@@ -1,0 +1,148 @@
+"""A cut list on its own: pieces into bars for a shop with no roof at all, in whole numbers of a common length."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import gcd, lcm
+
+from estimator.cutting import CuttingProblem, Demand, Effort, Saw, Stock, solve_cutting
+from estimator.errors import Fault, Refused
+
+FINEST = 400_000
+"""The most steps the longest bar is divided into before lengths are rounded to tenths of a millimetre."""
+
+TENTH = Fraction(1, 10)
+DEFAULT_SECONDS = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class StockOnOffer:
+    """Bars of one length, mm, and their price each."""
+
+    length_mm: Fraction
+    price: Decimal
+    available: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PiecesWanted:
+    """So many pieces of one length, mm."""
+
+    length_mm: Fraction
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """Pieces, bars and the saw. Lengths mm, exact."""
+
+    kerf_mm: Fraction
+    end_trim_mm: Fraction
+    stocks: tuple[StockOnOffer, ...]
+    pieces: tuple[PiecesWanted, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BarsAlike:
+    """Bars of one stock cut alike; ``pieces`` as indices into the list's pieces, longest first."""
+
+    stock: int
+    count: int
+    pieces: tuple[int, ...]
+    offcut_mm: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class CutListPlan:
+    """The plan, its cost beside the proven bound, and the seconds it took. ``rounded``: to tenths of mm."""
+
+    bars: tuple[BarsAlike, ...]
+    cost: Decimal
+    lower_bound: Decimal
+    proven_optimal: bool
+    waste_share: float
+    seconds: float
+    rounded: bool
+
+
+def plan_cut_list(asked: CutList, seconds: float = DEFAULT_SECONDS) -> CutListPlan:
+    """The cheapest plan found within the time, and the proof of how near it is to the cheapest there can be.
+
+    Errors: Refused, with every piece that is longer than every bar, and where the bars do not suffice.
+    """
+    begun = time.perf_counter()
+    _refuse_too_long(asked)
+    step, rounded = _step(asked)
+    places = max(2, *(-int(each.price.as_tuple().exponent) for each in asked.stocks))
+    problem = _problem(asked, step, places)
+    try:
+        solution = solve_cutting(problem, Effort(should_stop=lambda: time.perf_counter() - begun > seconds))
+    except Refused as refusal:
+        text = "the bars that are available do not suffice for all pieces"
+        raise Refused(text, [Fault("/stocks", text, "more bars, or null for as many as it takes")]) from refusal
+    index = {demand.length: at for at, demand in reversed(list(enumerate(problem.demands)))}
+    bars = tuple(
+        _alike(asked, each.stock, each.count, tuple(index[piece] for piece in each.pieces))
+        for each in solution.patterns
+    )
+    bought = sum((asked.stocks[bar.stock].length_mm * bar.count for bar in bars), Fraction(0))
+    used = sum((each.length_mm * each.count for each in asked.pieces), Fraction(0))
+    return CutListPlan(
+        bars,
+        Decimal(solution.cost).scaleb(-places),
+        Decimal(solution.lower_bound).scaleb(-places),
+        solution.proven_optimal and not rounded,
+        float(1 - used / bought) if bought else 0.0,
+        round(time.perf_counter() - begun, 4),
+        rounded,
+    )
+
+
+def _problem(asked: CutList, step: Fraction, places: int) -> CuttingProblem:
+    """Whole numbers of a step; where they do not come out even, bars get shorter, pieces and the saw longer."""
+    return CuttingProblem(
+        stocks=tuple(
+            Stock(f"bar {at + 1}", int(each.length_mm // step), int(each.price.scaleb(places)), each.available)
+            for at, each in enumerate(asked.stocks)
+        ),
+        demands=tuple(Demand(_up(each.length_mm, step), each.count) for each in asked.pieces),
+        saw=Saw(kerf=_up(asked.kerf_mm, step), end_trim=_up(asked.end_trim_mm, step)),
+    )
+
+
+def _step(asked: CutList) -> tuple[Fraction, bool]:
+    """The longest length that divides all, if it is not too fine for the search; else a tenth of a millimetre."""
+    lengths = [each.length_mm for each in asked.stocks] + [each.length_mm for each in asked.pieces]
+    lengths += [asked.kerf_mm, asked.end_trim_mm]
+    below = lcm(*(length.denominator for length in lengths))
+    step = Fraction(gcd(*(int(length * below) for length in lengths)), below)
+    if max(lengths) / step <= FINEST:
+        return step, False
+    return TENTH, any(length % TENTH for length in lengths)
+
+
+def _up(length: Fraction, step: Fraction) -> int:
+    return -int(-length // step)
+
+
+def _alike(asked: CutList, stock: int, count: int, pieces: Sequence[int]) -> BarsAlike:
+    length = asked.stocks[stock].length_mm - 2 * asked.end_trim_mm
+    used = sum((asked.pieces[at].length_mm + asked.kerf_mm for at in pieces), Fraction(0))
+    return BarsAlike(stock, count, tuple(pieces), max(Fraction(0), length - used))
+
+
+def _refuse_too_long(asked: CutList) -> None:
+    usable = [each.length_mm - 2 * asked.end_trim_mm for each in asked.stocks if each.available != 0]
+    longest = max(usable, default=Fraction(0))
+    faults = [
+        Fault(f"/pieces/{at}/length", f"a piece of {float(each.length_mm):g} mm is longer than every bar on offer",
+              f"at most {float(longest):g} mm")
+        for at, each in enumerate(asked.pieces)
+        if each.length_mm > longest
+    ]  # fmt: skip
+    if faults:
+        raise Refused("pieces longer than every bar on offer", faults)

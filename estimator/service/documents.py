@@ -1,0 +1,86 @@
+"""The documents of a quote. Once a quote is issued, what was handed out first is handed out for ever."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sqlalchemy.exc import IntegrityError
+
+from estimator.comparison.records import Offer
+from estimator.documents.header import Edition, QuoteHeader
+from estimator.service import writers
+from estimator.service.kept_quotes import KeptQuote, cards, find_quote, whole
+from estimator.service.office import Client, Office
+from estimator.storage import tables
+
+Write = Callable[[Offer, QuoteHeader, Edition], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of document: how it is named, what it is, how it is written. ``editions``: whether they differ."""
+
+    name: str
+    file: str
+    media: str
+    about: str
+    write: Write
+    editions: bool = False
+
+    @property
+    def ending(self) -> str:
+        """The file's ending."""
+        return self.file.rpartition(".")[2]
+
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("quote_pdf", "quote.pdf", "application/pdf", "The quote for the customer", writers.quote),
+        Kind("plan_svg", "plan.svg", "image/svg+xml", "The plan of the roofs", writers.plan_svg),
+        Kind("plan_dxf", "plan.dxf", "image/vnd.dxf", "The plan for a drawing program", writers.plan_dxf),
+        Kind("quotation", "quotation.xml", "application/xml", "The quotation as UBL 2.1", writers.quotation),
+    )
+}
+
+
+def quote_document(office: Office, client: Client, quote_id: str, name: str, edition: Edition) -> tuple[str, bytes]:
+    """A document's file name and bytes. Errors: NotFound."""
+    kind = KINDS[name]
+    kept_edition = edition if kind.editions else "customer"
+    with office.reading() as session:
+        row = find_quote(session, client, quote_id)
+        card = cards(session, [row], office.today())[0]
+        kept = session.get(tables.QuoteDocument, (row.id, name, kept_edition))
+        if kept is not None:
+            return _file_name(card, kind), kept.content
+        quote = whole(session, row, office.today())
+    content = kind.write(quote.offer, quote.header, edition)
+    if row.state != "draft":
+        content = _keep(office, quote_id, (name, kept_edition), content)
+    return _file_name(card, kind), content
+
+
+def _keep(office: Office, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:
+    """Keep what is handed out first; where somebody was quicker, theirs is the first."""
+    try:
+        with office.writing() as session:
+            kept = session.get(tables.QuoteDocument, (quote_id, *what))
+            if kept is not None:
+                return kept.content
+            session.add(
+                tables.QuoteDocument(
+                    quote_id=quote_id, kind=what[0], edition=what[1], content=content, created_at=office.clock()
+                )
+            )
+    except IntegrityError:
+        with office.reading() as session:
+            return session.get_one(tables.QuoteDocument, (quote_id, *what)).content
+    return content
+
+
+def _file_name(card: KeptQuote, kind: Kind) -> str:
+    stem = kind.file.rpartition(".")[0]
+    return f"{card.number}-{card.revision}-{stem}.{kind.ending}"

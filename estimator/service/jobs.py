@@ -1,0 +1,117 @@
+"""Jobs as clients post them, and change them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, TypeAlias
+
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from estimator.errors import AlreadyUsed, NotFound, StaleVersion
+from estimator.job import Job
+from estimator.service.office import Client, Office, Seal, new_id
+from estimator.storage import tables
+
+Document: TypeAlias = Any
+"""A JSON document as it was posted."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptJob:
+    """A job as it is kept: the document as posted, and its version."""
+
+    id: str
+    reference: str
+    title: str
+    document: Any
+    version: int
+    created_at: datetime
+    updated_at: datetime
+
+
+def post_job(office: Office, client: Client, job: Job, document: Document, seal: Seal) -> KeptJob:
+    """Keep a job. Errors: AlreadyUsed if the organisation has one of that reference."""
+    now = office.clock()
+    row = tables.Job(
+        id=new_id(),
+        organisation_id=client.organisation,
+        reference=job.reference,
+        title=job.title,
+        document=document,
+        version=1,
+        created_at=now,
+        updated_at=now,
+    )
+    with office.writing() as session:
+        _refuse_taken(session, client, job.reference)
+        session.add(row)
+        _flush(session, job.reference)
+        kept = _kept(row)
+        seal(session, kept)
+    return kept
+
+
+def list_jobs(
+    office: Office, client: Client, *, before: str | None, limit: int, reference: str | None = None
+) -> tuple[KeptJob, ...]:
+    """The newest first, from the one after ``before`` on."""
+    asked = select(tables.Job).where(tables.Job.organisation_id == client.organisation)
+    if before:
+        asked = asked.where(tables.Job.id < before)
+    if reference is not None:
+        asked = asked.where(tables.Job.reference == reference)
+    with office.reading() as session:
+        return tuple(_kept(row) for row in session.scalars(asked.order_by(tables.Job.id.desc()).limit(limit)))
+
+
+def get_job(office: Office, client: Client, job_id: str) -> KeptJob:
+    """One job. Errors: NotFound, also for another organisation's."""
+    with office.reading() as session:
+        return _kept(find_job(session, client, job_id))
+
+
+def change_job(office: Office, client: Client, job_id: str, version: int, change: tuple[Job, Any]) -> KeptJob:
+    """Put another job and document in its place. Errors: StaleVersion, AlreadyUsed, NotFound."""
+    job, document = change
+    with office.writing() as session:
+        row = find_job(session, client, job_id, lock=True)
+        if row.version != version:
+            raise StaleVersion(f"the job is at version {row.version}; the change was made to version {version}")
+        if row.reference != job.reference:
+            _refuse_taken(session, client, job.reference)
+        row.reference, row.title, row.document = job.reference, job.title, document
+        row.version, row.updated_at = version + 1, office.clock()
+        _flush(session, job.reference)
+        return _kept(row)
+
+
+def find_job(session: Session, client: Client, job_id: str, *, lock: bool = False) -> tables.Job:
+    """The row, if it is this organisation's."""
+    asked = select(tables.Job).where(tables.Job.id == job_id, tables.Job.organisation_id == client.organisation)
+    row = session.scalar(asked.with_for_update() if lock else asked)
+    if row is None:
+        raise NotFound("no such job")
+    return row
+
+
+def _refuse_taken(session: Session, client: Client, reference: str) -> None:
+    asked = select(tables.Job.id).where(
+        tables.Job.organisation_id == client.organisation, tables.Job.reference == reference
+    )
+    taken = session.scalar(asked)
+    if taken is not None:
+        raise AlreadyUsed(f"reference {reference!r} serves job {taken} already")
+
+
+def _flush(session: Session, reference: str) -> None:
+    try:
+        session.flush()
+    except IntegrityError as fault:
+        raise AlreadyUsed(f"reference {reference!r} serves another job already") from fault
+
+
+def _kept(row: tables.Job) -> KeptJob:
+    return KeptJob(row.id, row.reference, row.title, row.document, row.version, row.created_at, row.updated_at)

@@ -1,0 +1,155 @@
+"""Quotes as they are kept: the card of one, its offer, and the rows behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any, cast
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, defer
+
+from estimator.comparison.records import Offer
+from estimator.documents.header import QuoteHeader, QuoteState
+from estimator.errors import NotFound
+from estimator.service.office import Client, Office
+from estimator.storage import tables
+from estimator.storage.codec import thaw
+
+
+@dataclass(frozen=True, slots=True)
+class KeptQuote:
+    """The card of one revision: everything but the offer itself."""
+
+    id: str
+    job_id: str
+    number: str
+    revision: int
+    revises_id: str | None
+    state: QuoteState
+    version: int
+    pricebook: str
+    edition: str
+    sha256: str
+    currency: str
+    total: Decimal
+    errors: int
+    job_document: Any
+    choices: Any
+    prepared_by: str
+    dated: date
+    valid_until: date
+    created_at: datetime
+    updated_at: datetime
+    issued_at: datetime | None
+    answered_at: datetime | None
+    order_list_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class WholeQuote:
+    """A quote's card with its offer."""
+
+    card: KeptQuote
+    offer: Offer
+
+    @property
+    def header(self) -> QuoteHeader:
+        """The head of its documents."""
+        card = self.card
+        language = self.offer.estimate.job.language
+        return QuoteHeader(
+            card.number, card.revision, card.state, card.dated, card.valid_until, card.prepared_by, language
+        )
+
+
+def list_quotes(
+    office: Office, client: Client, *, before: str | None, limit: int, job_id: str | None, state: str | None
+) -> tuple[KeptQuote, ...]:
+    """The newest first, from the one after ``before`` on."""
+    quote = tables.Quote
+    asked = select(quote).where(quote.organisation_id == client.organisation)
+    if before:
+        asked = asked.where(quote.id < before)
+    if job_id:
+        asked = asked.where(quote.job_id == job_id)
+    today = office.today()
+    if state == "expired":
+        asked = asked.where((quote.state == "expired") | ((quote.state == "issued") & (quote.valid_until < today)))
+    elif state == "issued":
+        asked = asked.where(quote.state == "issued", quote.valid_until >= today)
+    elif state:
+        asked = asked.where(quote.state == state)
+    asked = asked.options(defer(quote.offer)).order_by(quote.id.desc()).limit(limit)
+    with office.reading() as session:
+        return cards(session, list(session.scalars(asked)), today)
+
+
+def get_quote(office: Office, client: Client, quote_id: str) -> KeptQuote:
+    """The card of one quote. Errors: NotFound, also for another organisation's."""
+    with office.reading() as session:
+        return cards(session, [find_quote(session, client, quote_id)], office.today())[0]
+
+
+def get_whole(office: Office, client: Client, quote_id: str) -> WholeQuote:
+    """A quote with its offer. Errors: NotFound."""
+    with office.reading() as session:
+        return whole(session, find_quote(session, client, quote_id), office.today())
+
+
+def whole(session: Session, row: tables.Quote, today: date) -> WholeQuote:
+    """The whole of a row."""
+    return WholeQuote(cards(session, [row], today)[0], cast(Offer, thaw(row.offer)))
+
+
+def find_quote(session: Session, client: Client, quote_id: str, *, lock: bool = False) -> tables.Quote:
+    """The row, if it is this organisation's."""
+    asked = select(tables.Quote).where(tables.Quote.id == quote_id, tables.Quote.organisation_id == client.organisation)
+    row = session.scalar(asked.with_for_update() if lock else asked)
+    if row is None:
+        raise NotFound("no such quote")
+    return row
+
+
+def cards(session: Session, rows: Sequence[tables.Quote], today: date) -> tuple[KeptQuote, ...]:
+    """The cards of rows, with the state they have today and the list they were ordered with."""
+    ids = [row.id for row in rows]
+    ordered = select(tables.OrderedQuote).where(tables.OrderedQuote.quote_id.in_(ids))
+    lists = {each.quote_id: each.order_list_id for each in session.scalars(ordered)} if ids else {}
+    return tuple(_card(row, today, lists.get(row.id)) for row in rows)
+
+
+def state_on(row: tables.Quote, today: date) -> QuoteState:
+    """An issued quote whose validity has ended has expired, whether or not anybody wrote it down."""
+    state = cast(QuoteState, row.state)
+    return "expired" if state == "issued" and row.valid_until < today else state
+
+
+def _card(row: tables.Quote, today: date, order_list_id: str | None) -> KeptQuote:
+    return KeptQuote(
+        id=row.id,
+        job_id=row.job_id,
+        number=row.number,
+        revision=row.revision,
+        revises_id=row.revises_id,
+        state=state_on(row, today),
+        version=row.version,
+        pricebook=row.pricebook,
+        edition=row.edition,
+        sha256=row.sha256,
+        currency=row.currency,
+        total=row.total,
+        errors=row.errors,
+        job_document=row.job_document,
+        choices=row.choices,
+        prepared_by=row.prepared_by,
+        dated=row.dated,
+        valid_until=row.valid_until,
+        created_at=row.created_at,
+        updated_at=row.updated_at,
+        issued_at=row.issued_at,
+        answered_at=row.answered_at,
+        order_list_id=order_list_id,
+    )

@@ -1,0 +1,156 @@
+"""Keys: made once, kept as a digest, expiring, replaceable with two live at once.
+
+A key is 256 bits of chance, so a fast digest is enough: slow ones guard words that people choose.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import hmac
+import re
+import secrets
+import zlib
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from estimator.errors import ChoiceRefused, Fault, NotFound
+from estimator.service.office import Client, Office, new_id
+from estimator.storage.tables import ROLES, ApiKey, Organisation
+
+FIRST_ORGANISATION = "house"
+DEFAULT_DAYS = 365
+_TOKEN = re.compile(r"est_([0-9a-z]{10})_([A-Za-z0-9_-]{43})([0-9a-f]{8})\Z")
+_SEEN_EVERY = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyCard:
+    """What may be shown of a key."""
+
+    id: str
+    organisation: str
+    prefix: str
+    role: str
+    name: str
+    created_at: datetime
+    expires_at: datetime
+    revoked_at: datetime | None
+    last_used_at: datetime | None
+
+
+def create_key(
+    office: Office, organisation: str, role: str, name: str, days: int = DEFAULT_DAYS
+) -> tuple[str, KeyCard]:
+    """A new key and its card; the organisation is made if there is none of that name. The key is shown only here."""
+    if role not in ROLES:
+        raise ChoiceRefused(f"no role {role!r}", [Fault("/role", f"no role {role!r}", ", ".join(ROLES))])
+    with office.writing() as session:
+        row = session.scalar(select(Organisation).where(Organisation.name == organisation))
+        if row is None:
+            row = Organisation(id=new_id(), name=organisation, last_number=0, created_at=office.clock())
+            session.add(row)
+            session.flush()
+        return _add_key(session, office, row.id, organisation, (role, name, days))
+
+
+def first_key(office: Office) -> str | None:
+    """An admin key if the service has no organisation yet, else nothing."""
+    with office.writing() as session:
+        if session.scalar(select(Organisation.id).limit(1)) is not None:
+            return None
+    return create_key(office, FIRST_ORGANISATION, "admin", "first key")[0]
+
+
+def identify(office: Office, token: str) -> Client | None:
+    """Whose key it is, if it is live."""
+    match = _TOKEN.match(token)
+    if match is None or f"{zlib.crc32(token[:-8].encode()):08x}" != match[3]:
+        return None
+    now = office.clock()
+    with office.reading() as session:
+        row = session.scalar(select(ApiKey).where(ApiKey.prefix == match[1]))
+    if row is None or not hmac.compare_digest(row.digest, _digest(token)):
+        return None
+    if row.expires_at <= now or (row.revoked_at is not None and row.revoked_at <= now):
+        return None
+    if row.last_used_at is None or now - row.last_used_at > _SEEN_EVERY:
+        with office.writing() as session:
+            session.get_one(ApiKey, row.id).last_used_at = now
+    return Client(row.organisation_id, row.id, row.role, row.name)
+
+
+def list_keys(office: Office) -> tuple[KeyCard, ...]:
+    """All keys, oldest first, without anything secret."""
+    with office.reading() as session:
+        rows = session.execute(select(ApiKey, Organisation.name).join(Organisation).order_by(ApiKey.id)).all()
+        return tuple(_card(row, name) for row, name in rows)
+
+
+def revoke_key(office: Office, prefix: str) -> KeyCard:
+    """From now on the key opens nothing."""
+    with office.writing() as session:
+        row, name = _find(session, prefix)
+        row.revoked_at = row.revoked_at or office.clock()
+        return _card(row, name)
+
+
+def rotate_key(office: Office, prefix: str, overlap_days: int = 7, days: int = DEFAULT_DAYS) -> tuple[str, KeyCard]:
+    """A new key of the same role; the old one lives on for the overlap, so that programs can change over."""
+    with office.writing() as session:
+        row, name = _find(session, prefix)
+        row.expires_at = min(row.expires_at, office.clock() + timedelta(days=overlap_days))
+        return _add_key(session, office, row.organisation_id, name, (row.role, row.name, days))
+
+
+def _add_key(
+    session: Session, office: Office, organisation_id: str, organisation: str, kind: tuple[str, str, int]
+) -> tuple[str, KeyCard]:
+    role, name, days = kind
+    prefix = "".join(secrets.choice("0123456789abcdefghijklmnopqrstuvwxyz") for _ in range(10))
+    secret = base64.urlsafe_b64encode(secrets.token_bytes(32)).rstrip(b"=").decode()
+    body = f"est_{prefix}_{secret}"
+    token = f"{body}{zlib.crc32(body.encode()):08x}"
+    now = office.clock()
+    row = ApiKey(
+        id=new_id(),
+        organisation_id=organisation_id,
+        prefix=prefix,
+        digest=_digest(token),
+        role=role,
+        name=name,
+        created_at=now,
+        expires_at=now + timedelta(days=days),
+    )
+    session.add(row)
+    session.flush()
+    return token, _card(row, organisation)
+
+
+def _find(session: Session, prefix: str) -> tuple[ApiKey, str]:
+    asked = prefix.removeprefix("est_").split("_")[0]
+    found = session.execute(select(ApiKey, Organisation.name).join(Organisation).where(ApiKey.prefix == asked)).first()
+    if found is None:
+        raise NotFound(f"no key begins with {asked!r}")
+    return found[0], found[1]
+
+
+def _digest(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _card(row: ApiKey, organisation: str) -> KeyCard:
+    return KeyCard(
+        row.id,
+        organisation,
+        row.prefix,
+        row.role,
+        row.name,
+        row.created_at,
+        row.expires_at,
+        row.revoked_at,
+        row.last_used_at,
+    )

@@ -1,0 +1,74 @@
+"""What every function of the service works with: the database, the books, the clock, and who asks."""
+
+from __future__ import annotations
+
+import os
+import time
+import uuid
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Engine
+from sqlalchemy.orm import Session
+
+from estimator.comparison.records import Offer
+from estimator.job import Job, Wishes
+from estimator.pricebook import Book
+from estimator.service.shelf import Shelf
+
+OfferMaker = Callable[[Job, Book, Wishes, date], Offer]
+Seal = Callable[[Session, Any], None]
+"""Keeps the answer to a request in the transaction that made what it tells of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Client:
+    """Who asks: a key of an organisation."""
+
+    organisation: str
+    key: str
+    role: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Office:
+    """Database, books, clock and the way offers are made."""
+
+    engine: Engine
+    shelf: Shelf
+    clock: Callable[[], datetime]
+    make_offer: OfferMaker
+
+    def today(self) -> date:
+        """The date by the clock."""
+        return self.clock().date()
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """One transaction that changes something: all of it or nothing."""
+        with Session(self.engine, expire_on_commit=False) as session, session.begin():
+            yield session
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """One transaction that changes nothing, and holds nobody up."""
+        engine = self.engine.execution_options(reads_only=True)
+        with Session(engine, expire_on_commit=False) as session, session.begin():
+            yield session
+
+
+def no_seal(_session: Session, _made: object) -> None:
+    """For requests whose answer need not be kept."""
+
+
+def new_id() -> str:
+    """An identifier that sorts by its time: UUID version 7. Source: RFC 9562, section 5.7."""
+    milliseconds = time.time_ns() // 1_000_000
+    chance = int.from_bytes(os.urandom(10), "big")
+    high = (milliseconds & (2**48 - 1)) << 16 | 0x7 << 12 | chance >> 68 & 0xFFF
+    low = 0b10 << 62 | chance & (2**62 - 1)
+    return str(uuid.UUID(int=high << 64 | low))

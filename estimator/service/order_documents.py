@@ -1,0 +1,47 @@
+"""An order list on paper: the whole list, or one supplier's."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from estimator.documents.header import OrderHeader
+from estimator.errors import Conflict, NotFound
+from estimator.orders import OrderList
+from estimator.service import writers
+from estimator.service.order_lists import KeptOrderList
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One form of an order list; ``write`` takes one or more suppliers' lists, or refuses more than one."""
+
+    name: str
+    media: str
+    about: str
+    write: Callable[[Sequence[OrderList], OrderHeader], bytes]
+
+
+def _electronic(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    if len(lists) != 1:
+        names = ", ".join(each.supplier.supplier for each in lists) or "none"
+        raise Conflict(f"an electronic order goes to one supplier; ask for one of: {names}")
+    return writers.ubl_order(lists[0], header)
+
+
+FORMS: dict[str, Form] = {
+    form.name: form
+    for form in (
+        Form("csv", "text/csv", "CSV (RFC 4180)", writers.order_csv),
+        Form("xml", "application/xml", "a UBL 2.1 order", _electronic),
+    )
+}
+
+
+def write(kept: KeptOrderList, supplier: str | None, form: Form) -> tuple[str, bytes]:
+    """A file's name and bytes. Errors: NotFound for a supplier the list does not hold."""
+    lists = [each for each in kept.lists.lists if supplier in (None, each.supplier.supplier)]
+    if supplier is not None and not lists:
+        raise NotFound("no such supplier on this list")
+    name = kept.number if supplier is None else f"{kept.number}-{supplier}"
+    return f"{name}.{form.name}", form.write(lists, kept.header)

@@ -1,0 +1,137 @@
+"""Order lists over accepted quotes; a quote is ordered once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, cast
+
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from estimator.documents.header import OrderHeader
+from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
+from estimator.orders import OrderedQuote, OrderLists, make_order_lists
+from estimator.service.kept_quotes import find_quote
+from estimator.service.office import Client, Office, Seal, new_id
+from estimator.storage import tables
+from estimator.storage.codec import freeze, thaw
+
+
+@dataclass(frozen=True, slots=True)
+class KeptOrderList:
+    """An order list as it is kept, with the quotes it orders."""
+
+    id: str
+    number: str
+    quotes: tuple[str, ...]
+    request: Any
+    lists: OrderLists
+    version: int
+    created_at: datetime
+
+    @property
+    def header(self) -> OrderHeader:
+        """The head of its documents."""
+        return OrderHeader(self.number, self.created_at.date())
+
+
+def order_quotes(
+    office: Office, client: Client, quote_ids: Sequence[str], stock: Mapping[str, int], on: date | None, seal: Seal
+) -> KeptOrderList:
+    """One order list per supplier over accepted quotes.
+
+    Errors: NotFound, Conflict if one is not accepted, AlreadyUsed if one was ordered, Refused.
+    """
+    with office.writing() as session:
+        quotes = _accepted(session, client, quote_ids)
+        lists = make_order_lists(quotes, stock, on or office.today())
+        row = tables.OrderList(
+            id=new_id(),
+            organisation_id=client.organisation,
+            number=_number(session, client, office),
+            lists=freeze(lists),
+            request={"quotes": list(quote_ids), "stock": dict(stock)},
+            version=1,
+            created_at=office.clock(),
+        )
+        session.add(row)
+        session.flush()
+        session.add_all(tables.OrderedQuote(quote_id=each, order_list_id=row.id) for each in quote_ids)
+        try:
+            session.flush()
+        except IntegrityError as fault:
+            raise AlreadyUsed("one of these quotes was ordered in between") from fault
+        kept = _kept(session, row)
+        seal(session, kept)
+        return kept
+
+
+def get_order_list(office: Office, client: Client, order_list_id: str) -> KeptOrderList:
+    """One order list. Errors: NotFound, also for another organisation's."""
+    with office.reading() as session:
+        asked = select(tables.OrderList).where(
+            tables.OrderList.id == order_list_id, tables.OrderList.organisation_id == client.organisation
+        )
+        row = session.scalar(asked)
+        if row is None:
+            raise NotFound("no such order list")
+        return _kept(session, row)
+
+
+def list_order_lists(office: Office, client: Client, *, before: str | None, limit: int) -> tuple[KeptOrderList, ...]:
+    """The newest first, from the one after ``before`` on."""
+    row = tables.OrderList
+    asked = select(row).where(row.organisation_id == client.organisation)
+    if before:
+        asked = asked.where(row.id < before)
+    with office.reading() as session:
+        return tuple(_kept(session, each) for each in session.scalars(asked.order_by(row.id.desc()).limit(limit)))
+
+
+def _accepted(session: Session, client: Client, quote_ids: Sequence[str]) -> list[OrderedQuote]:
+    """The quotes to order; every one that cannot be is named, not only the first."""
+    rows: list[tables.Quote] = []
+    for at, quote_id in enumerate(quote_ids):
+        try:
+            rows.append(find_quote(session, client, quote_id, lock=True))
+        except NotFound as fault:
+            raise Refused(f"no quote {quote_id!r}", [Fault(f"/quotes/{at}", "no such quote")]) from fault
+    _refuse_twice([row.number for row in rows])
+    open_ones = [f"{row.number} revision {row.revision} ({row.state})" for row in rows if row.state != "accepted"]
+    if open_ones:
+        raise Conflict(f"only accepted quotes are ordered; not accepted: {', '.join(open_ones)}")
+    asked = select(tables.OrderedQuote).where(tables.OrderedQuote.quote_id.in_([row.id for row in rows]))
+    ordered = {each.quote_id: each.order_list_id for each in session.scalars(asked)}
+    if ordered:
+        names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
+        raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
+    return [OrderedQuote(row.number, row.revision, thaw(row.offer).estimate) for row in rows]
+
+
+def _refuse_twice(numbers: Sequence[str]) -> None:
+    faults = [
+        Fault(f"/quotes/{at}", f"quote {number} is named twice")
+        for at, number in enumerate(numbers)
+        if number in numbers[:at]
+    ]
+    if faults:
+        raise Refused("a quote is ordered once", faults)
+
+
+def _number(session: Session, client: Client, office: Office) -> str:
+    row = session.scalars(
+        select(tables.Organisation).where(tables.Organisation.id == client.organisation).with_for_update()
+    ).one()
+    row.last_number += 1
+    return f"O-{office.today().year}-{row.last_number:05d}"
+
+
+def _kept(session: Session, row: tables.OrderList) -> KeptOrderList:
+    asked = select(tables.OrderedQuote.quote_id).where(tables.OrderedQuote.order_list_id == row.id)
+    quotes = tuple(sorted(session.scalars(asked)))
+    return KeptOrderList(
+        row.id, row.number, quotes, row.request, cast(OrderLists, thaw(row.lists)), row.version, row.created_at
+    )

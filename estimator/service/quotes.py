@@ -1,0 +1,214 @@
+"""The life of a quote: drafted, issued, accepted or declined, revised. An issued quote never changes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, Literal
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from estimator.comparison.records import Offer
+from estimator.errors import ChoiceRefused, Conflict, Fault, Finding, StaleVersion
+from estimator.job import CheckOverride, Job, Wishes
+from estimator.pricebook import Book
+from estimator.service.jobs import find_job
+from estimator.service.kept_quotes import KeptQuote, WholeQuote, cards, find_quote, state_on, whole
+from estimator.service.office import Client, Office, Seal, new_id
+from estimator.storage import tables
+from estimator.storage.codec import freeze, thaw
+
+
+class ChecksStand(Conflict):
+    """Checks stand that keep the quote from being issued; ``checks`` lists them."""
+
+    def __init__(self, checks: tuple[Finding, ...]) -> None:
+        super().__init__(f"{len(checks)} checks keep this quote from being issued; mend the job, or override each")
+        self.checks = checks
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What to price and how: the job with its document as posted, the wishes with theirs, the edition, the date."""
+
+    job: Job
+    job_document: Any
+    wishes: Wishes
+    choices: Any
+    pricebook: str | None = None
+    edition: str | None = None
+    on: date | None = None
+
+
+def price(office: Office, client: Client, ask: Ask) -> Offer:
+    """The whole offer for a job; nothing is kept."""
+    on = ask.on or office.today()
+    book = office.shelf.choose(client.organisation, ask.pricebook, ask.edition, on, ask.job)
+    return office.make_offer(ask.job, book, _signed(ask.wishes, client), on)
+
+
+def draft_quote(office: Office, client: Client, job_id: str, ask: Ask, seal: Seal) -> WholeQuote:
+    """A draft quote of a job, priced now. Errors: NotFound, Conflict if the edition's files have changed."""
+    with office.reading() as session:
+        find_job(session, client, job_id)
+    offer = price(office, client, ask)
+    with office.writing() as session:
+        find_job(session, client, job_id)
+        row = _row(office, client, job_id, ask, offer)
+        row.number, row.revision = _next_number(session, client, office.today()), 1
+        return _keep(session, office, row, offer.estimate.book, seal)
+
+
+def revise_quote(office: Office, client: Client, quote_id: str, ask: Ask, seal: Seal) -> WholeQuote:
+    """A new draft under the same number; the quote it revises stays as it is."""
+    with office.reading() as session:
+        old = find_quote(session, client, quote_id)
+    offer = price(office, client, ask)
+    with office.writing() as session:
+        row = _row(office, client, old.job_id, ask, offer)
+        last = select(func.max(tables.Quote.revision)).where(
+            tables.Quote.organisation_id == client.organisation, tables.Quote.number == old.number
+        )
+        find_quote(session, client, quote_id, lock=True)
+        row.number, row.revision, row.revises_id = old.number, (session.scalar(last) or 0) + 1, old.id
+        return _keep(session, office, row, offer.estimate.book, seal)
+
+
+def issue_quote(
+    office: Office, client: Client, quote_id: str, version: int, overrides: tuple[CheckOverride, ...], seal: Seal
+) -> KeptQuote:
+    """From draft to issued. Errors: ChecksStand, Conflict, StaleVersion, ChoiceRefused for an override of nothing."""
+    with office.writing() as session:
+        row = _at_version(session, client, quote_id, version)
+        if row.state != "draft":
+            raise Conflict(f"only a draft can be issued; this quote is {state_on(row, office.today())}")
+        if row.valid_until < office.today():
+            raise Conflict(f"its validity ended on {row.valid_until}; revise it to price it anew")
+        offer: Offer = thaw(row.offer)
+        if overrides:
+            offer = _overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
+            row.offer, row.errors = freeze(offer), len(offer.estimate.errors)
+        if offer.estimate.errors:
+            raise ChecksStand(offer.estimate.errors)
+        row.state, row.issued_at = "issued", office.clock()
+        return _changed(session, office, row, seal)
+
+
+def answer_quote(
+    office: Office, client: Client, quote_id: str, version: int, answer: Literal["accepted", "declined"], seal: Seal
+) -> KeptQuote:
+    """The customer's answer to an issued quote. Errors: Conflict if it is not issued, has expired or was revised."""
+    with office.writing() as session:
+        row = _at_version(session, client, quote_id, version)
+        state = state_on(row, office.today())
+        if state != "issued":
+            raise Conflict(f"only an issued quote can be {answer}; this one is {state}")
+        later = select(tables.Quote.revision).where(
+            tables.Quote.organisation_id == client.organisation,
+            tables.Quote.number == row.number,
+            tables.Quote.id != row.id,
+            tables.Quote.state.in_(("issued", "accepted")),
+            (tables.Quote.revision > row.revision) | (tables.Quote.state == "accepted"),
+        )
+        newer = session.scalar(later)
+        if answer == "accepted" and newer is not None:
+            raise Conflict(f"revision {newer} of {row.number} has taken its place")
+        row.state, row.answered_at = answer, office.clock()
+        return _changed(session, office, row, seal)
+
+
+def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.Quote:
+    row = find_quote(session, client, quote_id, lock=True)
+    if row.version != version:
+        raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant")
+    return row
+
+
+def _changed(session: Session, office: Office, row: tables.Quote, seal: Seal) -> KeptQuote:
+    row.version, row.updated_at = row.version + 1, office.clock()
+    session.flush()
+    card = cards(session, [row], office.today())[0]
+    seal(session, card)
+    return card
+
+
+def _signed(wishes: Wishes, client: Client) -> Wishes:
+    return replace(wishes, overrides=tuple(replace(each, by=client.name) for each in wishes.overrides))
+
+
+def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
+    errors = {(check.code, check.where) for check in offer.estimate.checks if check.severity == "error"}
+    faults = [
+        Fault(
+            f"/overrides/{at}", f"no failed check {each.code!r} at {each.where!r}", "code and where of a failed check"
+        )
+        for at, each in enumerate(overrides)
+        if (each.code, each.where) not in errors
+    ]
+    if faults:
+        raise ChoiceRefused("an override names no failed check", faults)
+    stand = (*offer.estimate.overridden, *overrides)
+    return replace(offer, estimate=replace(offer.estimate, overridden=stand))
+
+
+def _row(office: Office, client: Client, job_id: str, ask: Ask, offer: Offer) -> tables.Quote:
+    estimate, now = offer.estimate, office.clock()
+    total = estimate.bill.totals.total
+    return tables.Quote(
+        id=new_id(),
+        organisation_id=client.organisation,
+        job_id=job_id,
+        state="draft",
+        version=1,
+        pricebook=estimate.provenance.pricebook,
+        edition=estimate.provenance.edition,
+        sha256=estimate.provenance.sha256,
+        currency=total.currency,
+        total=total.amount,
+        errors=len(estimate.errors),
+        job_document=ask.job_document,
+        choices=ask.choices,
+        offer=freeze(offer),
+        prepared_by=client.name,
+        dated=estimate.provenance.priced_on,
+        valid_until=estimate.provenance.valid_until,
+        created_at=now,
+        updated_at=now,
+    )
+
+
+def _keep(session: Session, office: Office, row: tables.Quote, book: Book, seal: Seal) -> WholeQuote:
+    hold_edition(session, office, row.organisation_id, book)
+    session.add(row)
+    session.flush()
+    kept = whole(session, row, office.today())
+    seal(session, kept)
+    return kept
+
+
+def hold_edition(session: Session, office: Office, organisation: str, book: Book) -> None:
+    """Write down the edition's hash at its first use. Errors: Conflict if its files have changed since."""
+    used = session.get(tables.UsedEdition, (organisation, book.id, book.edition))
+    if used is None:
+        session.add(
+            tables.UsedEdition(
+                organisation_id=organisation,
+                pricebook=book.id,
+                edition=book.edition,
+                sha256=book.sha256,
+                first_used_at=office.clock(),
+            )
+        )
+    elif used.sha256 != book.sha256:
+        raise Conflict(
+            f"pricebook {book.id}, edition {book.edition}: its files have changed since a quote first used it "
+            f"on {used.first_used_at:%Y-%m-%d}; put the change into a new edition"
+        )
+
+
+def _next_number(session: Session, client: Client, today: date) -> str:
+    asked = select(tables.Organisation).where(tables.Organisation.id == client.organisation).with_for_update()
+    row = session.scalars(asked).one()
+    row.last_number += 1
+    return f"Q-{today.year}-{row.last_number:05d}"

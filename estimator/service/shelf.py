@@ -1,0 +1,168 @@
+"""The pricebooks at hand: folders that all organisations share, and the editions an organisation has uploaded."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from threading import Lock
+
+from babel.numbers import get_territory_currencies
+from sqlalchemy import Engine, select
+from sqlalchemy.orm import Session
+
+from estimator.errors import ChoiceRefused, Fault, NotFound
+from estimator.job import Job
+from estimator.pricebook import Book
+from estimator.storage.books import Edition, book_in_force, find_editions, read_book, read_book_zip
+from estimator.storage.tables import UploadedEdition
+
+KEPT_BOOKS = 32
+Mark = tuple[object, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EditionCard:
+    """One edition as a list shows it: no price, no cost."""
+
+    id: str
+    edition: str
+    title: str
+    currency: str
+    valid_from: date
+    valid_until: date
+    country: str
+    sha256: str
+    uploaded: bool
+
+
+@dataclass(slots=True)
+class Shelf:
+    """Finds and reads editions; a book read once is kept as long as its files stay as they are."""
+
+    roots: Sequence[Path]
+    engine: Engine | None = None
+    _books: OrderedDict[Mark, Book] = field(default_factory=OrderedDict)
+    _lock: Lock = field(default_factory=Lock)
+
+    def books(self, organisation: str) -> tuple[Book, ...]:
+        """Every edition an organisation may use; its own uploads stand before a shared edition of the same name."""
+        own = self._uploaded(organisation)
+        named = {(book.id, book.edition) for book in own}
+        shared = [self._read(edition) for edition in self._editions()]
+        return tuple(own) + tuple(book for book in shared if (book.id, book.edition) not in named)
+
+    def cards(self, organisation: str) -> tuple[EditionCard, ...]:
+        """What is on the shelf, by book and first day."""
+        own = {(book.id, book.edition) for book in self._uploaded(organisation)}
+        books = sorted(self.books(organisation), key=lambda book: (book.id, book.valid_from, book.edition))
+        return tuple(_card(book, uploaded=(book.id, book.edition) in own) for book in books)
+
+    def get(self, organisation: str, pricebook: str, edition: str) -> Book:
+        """One edition by name. Errors: NotFound."""
+        for book in self.books(organisation):
+            if (book.id, book.edition) == (pricebook, edition):
+                return book
+        raise NotFound(f"no edition {edition!r} of pricebook {pricebook!r}")
+
+    def choose(self, organisation: str, pricebook: str | None, edition: str | None, on: date, job: Job) -> Book:
+        """The edition in force on a day, of the book named or of the one that fits the site's country.
+
+        Errors: ChoiceRefused, naming what is on the shelf.
+        """
+        books = self.books(organisation)
+        name = pricebook or _fitting(books, job, on)
+        if edition is not None:
+            return _named_edition(books, name, edition, on)
+        try:
+            found = book_in_force([_as_edition(book) for book in books], name, on)
+        except NotFound as fault:
+            known = ", ".join(sorted({book.id for book in books})) or "none at hand"
+            raise ChoiceRefused(str(fault), [Fault("/pricebook", str(fault), known)]) from fault
+        return next(book for book in books if (book.id, book.edition) == (found.id, found.edition))
+
+    def _editions(self) -> tuple[Edition, ...]:
+        return find_editions([root for root in self.roots if root.is_dir()])
+
+    def _read(self, edition: Edition) -> Book:
+        files = sorted(path for path in edition.folder.iterdir() if path.is_file())
+        stats = [(path.name, (stat := path.stat()).st_mtime_ns, stat.st_size) for path in files]
+        mark: Mark = (str(edition.folder), tuple(stats))
+        return self._kept(mark) or self._keep(mark, read_book(edition.folder))
+
+    def _uploaded(self, organisation: str) -> list[Book]:
+        if self.engine is None:
+            return []
+        row = UploadedEdition
+        with Session(self.engine.execution_options(reads_only=True)) as session:
+            asked = select(row.pricebook, row.edition, row.sha256).where(row.organisation_id == organisation)
+            books = []
+            for pricebook, edition, sha256 in session.execute(asked).all():
+                mark: Mark = (organisation, pricebook, edition, sha256)
+                book = self._kept(mark)
+                if book is None:
+                    kept = session.get_one(row, (organisation, pricebook, edition))
+                    book = self._keep(mark, read_book_zip(kept.archive))
+                books.append(book)
+            return books
+
+    def _kept(self, mark: Mark) -> Book | None:
+        with self._lock:
+            if mark in self._books:
+                self._books.move_to_end(mark)
+            return self._books.get(mark)
+
+    def _keep(self, mark: Mark, book: Book) -> Book:
+        with self._lock:
+            self._books[mark] = book
+            while len(self._books) > KEPT_BOOKS:
+                self._books.popitem(last=False)
+        return book
+
+
+def _fitting(books: Sequence[Book], job: Job, on: date) -> str:
+    """The book whose seller is in the site's (or customer's) country, else one of that country's currency."""
+    if not books:
+        raise ChoiceRefused("no pricebook is at hand", [Fault("/pricebook", "no pricebook is at hand")])
+    country = job.site.address.country or job.customer.address.country
+    valid = [book for book in books if book.valid_from <= on <= book.valid_until] or list(books)
+    same = [book for book in valid if country and book.seller.country == country]
+    currencies = get_territory_currencies(country, on, on) if country else []
+    payable = [book for book in valid if book.currency in currencies]
+    return min((same or payable or valid), key=lambda book: book.id).id
+
+
+def _named_edition(books: Sequence[Book], name: str, edition: str, on: date) -> Book:
+    of_name = [book for book in books if book.id == name]
+    found = [book for book in of_name if book.edition == edition]
+    if not found:
+        known = ", ".join(book.edition for book in of_name) or "none of that pricebook"
+        text = f"no edition {edition!r} of pricebook {name!r}"
+        raise ChoiceRefused(text, [Fault("/edition", text, known)])
+    book = found[0]
+    if not book.valid_from <= on <= book.valid_until:
+        text = f"edition {edition} of {name} is not in force on {on}"
+        raise ChoiceRefused(text, [Fault("/edition", text, f"{book.valid_from} to {book.valid_until}")])
+    return book
+
+
+def _as_edition(book: Book) -> Edition:
+    return Edition(
+        book.id, book.edition, book.title, book.currency, book.valid_from, book.valid_until, Path(book.edition)
+    )
+
+
+def _card(book: Book, *, uploaded: bool) -> EditionCard:
+    return EditionCard(
+        book.id,
+        book.edition,
+        book.title,
+        book.currency,
+        book.valid_from,
+        book.valid_until,
+        book.seller.country,
+        book.sha256,
+        uploaded,
+    )

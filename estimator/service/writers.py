@@ -1,0 +1,49 @@
+"""The writers of documents, each with the same arguments."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from estimator.comparison.records import Offer
+from estimator.documents.header import Edition, OrderHeader, QuoteHeader
+from estimator.documents.order_csv import write_order_csv
+from estimator.documents.plan_dxf import write_plan_dxf
+from estimator.documents.plan_svg import write_plan_svg
+from estimator.documents.quote_pdf import write_quote
+from estimator.documents.ubl_order import write_ubl_order
+from estimator.documents.ubl_quotation import write_ubl_quotation
+from estimator.orders import OrderList
+
+
+def quote(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The PDF for the customer, whoever asks."""
+    return write_quote(offer, header)
+
+
+def plan_svg(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The plan, the same for everybody."""
+    return write_plan_svg(offer, header)
+
+
+def plan_dxf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The plan for a drawing program, the same for everybody."""
+    return write_plan_dxf(offer, header)
+
+
+def quotation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The electronic quotation, the same for everybody."""
+    return write_ubl_quotation(offer.estimate, header)
+
+
+def order_csv(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """All suppliers' lines under one row of column names; each line names its supplier."""
+    parts = [write_order_csv(each, header) for each in lists]
+    if not parts:
+        return b""
+    names, _, _ = parts[0].partition(b"\r\n")
+    return names + b"\r\n" + b"".join(part.partition(b"\r\n")[2] for part in parts)
+
+
+def ubl_order(order: OrderList, header: OrderHeader) -> bytes:
+    """One supplier's electronic order."""
+    return write_ubl_order(order, header)

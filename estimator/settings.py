@@ -1,0 +1,127 @@
+"""Settings of the service, from the environment; every one has a default that serves on one machine.
+
+SETTINGS is the table that DEVELOPERS.md shows, and that a test compares with it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from estimator.demo import books_folder
+from estimator.errors import Fault, Refused
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting: its name in the environment, its default as people read it, and what it does."""
+
+    name: str
+    default: str
+    meaning: str
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("ESTIMATOR_DATA", "estimator-data", "folder of the embedded database (`--data`)"),
+    Setting(
+        "ESTIMATOR_DATABASE_URL",
+        "SQLite in the data folder",
+        "database as SQLAlchemy writes it, such as `postgresql+psycopg://...`",
+    ),
+    Setting(
+        "ESTIMATOR_PRICEBOOKS",
+        "`pricebooks` here, else the shipped ones",
+        "folders of pricebooks that all organisations share (`--pricebooks`)",
+    ),
+    Setting("ESTIMATOR_HOST", "127.0.0.1", "address to listen on (`--host`)"),
+    Setting("ESTIMATOR_PORT", "8080", "port to listen on (`--port`)"),
+    Setting("ESTIMATOR_WORKERS", "1", "server processes; more than one needs PostgreSQL"),
+    Setting("ESTIMATOR_THREADS", "64", "requests one process works on at a time"),
+    Setting("ESTIMATOR_BODY_LIMIT", "5000000", "largest request body, bytes"),
+    Setting("ESTIMATOR_RATE_BURST", "600", "requests a key may send at once"),
+    Setting("ESTIMATOR_RATE_PER_SECOND", "60", "requests a second a key may send in the long run"),
+    Setting("ESTIMATOR_CURSOR_SECRET", "made at the first start", "signs page cursors; equal on all machines"),
+    Setting("ESTIMATOR_BEHIND_TLS", "no", "`yes` where browsers reach the service over TLS only: sends HSTS"),
+    Setting("ESTIMATOR_LOG_LEVEL", "info", "`debug`, `info`, `warning` or `error`"),
+)
+LEVELS = {"debug": 10, "info": 20, "warning": 30, "error": 40}
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the service was told."""
+
+    data_folder: Path
+    database_url: str
+    pricebooks: tuple[Path, ...]
+    host: str = "127.0.0.1"
+    port: int = 8080
+    workers: int = 1
+    threads: int = 64
+    body_limit: int = 5_000_000
+    rate_burst: int = 600
+    rate_per_second: float = 60.0
+    cursor_secret: str = ""
+    behind_tls: bool = False
+    log_level: int = 20
+
+
+def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
+    """The settings. Errors: Refused, with every setting that cannot be read."""
+    reader = _Reader(os.environ if environment is None else environment, [])
+    data_folder = Path(reader.text("ESTIMATOR_DATA", "estimator-data"))
+    settings = Settings(
+        data_folder=data_folder,
+        database_url=reader.text("ESTIMATOR_DATABASE_URL", f"sqlite:///{data_folder.absolute() / 'estimator.db'}"),
+        pricebooks=pricebook_folders(reader.text("ESTIMATOR_PRICEBOOKS", "")),
+        host=reader.text("ESTIMATOR_HOST", "127.0.0.1"),
+        port=reader.whole("ESTIMATOR_PORT", 8080, 0, 65_535),
+        workers=reader.whole("ESTIMATOR_WORKERS", 1, 1, 256),
+        threads=reader.whole("ESTIMATOR_THREADS", 64, 1, 1_024),
+        body_limit=reader.whole("ESTIMATOR_BODY_LIMIT", 5_000_000, 1_000, 1_000_000_000),
+        rate_burst=reader.whole("ESTIMATOR_RATE_BURST", 600, 1, 1_000_000),
+        rate_per_second=reader.whole("ESTIMATOR_RATE_PER_SECOND", 60, 1, 1_000_000),
+        cursor_secret=reader.text("ESTIMATOR_CURSOR_SECRET", ""),
+        behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
+        log_level=LEVELS[reader.word("ESTIMATOR_LOG_LEVEL", "info", tuple(LEVELS))],
+    )
+    if settings.workers > 1 and settings.database_url.startswith("sqlite"):
+        reader.faults.append(Fault("ESTIMATOR_WORKERS", "more than one process needs PostgreSQL", "1"))
+    if reader.faults:
+        raise Refused("settings that cannot be read", reader.faults)
+    return settings
+
+
+def pricebook_folders(told: str) -> tuple[Path, ...]:
+    """The folders told, else ``pricebooks`` where one is, else the shipped ones."""
+    if told:
+        return tuple(Path(folder) for folder in told.split(os.pathsep) if folder)
+    here = Path("pricebooks")
+    return (here,) if here.is_dir() else (books_folder(),)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads settings and gathers what is wrong with them."""
+
+    environment: Mapping[str, str]
+    faults: list[Fault]
+
+    def text(self, name: str, default: str) -> str:
+        return self.environment.get(name) or default
+
+    def whole(self, name: str, default: int, low: int, high: int) -> int:
+        told = self.environment.get(name) or str(default)
+        if told.isascii() and told.isdigit() and low <= int(told) <= high:
+            return int(told)
+        self.faults.append(Fault(name, f"{told!r} does not serve", f"a whole number from {low} to {high}"))
+        return default
+
+    def word(self, name: str, default: str, words: tuple[str, ...]) -> str:
+        told = (self.environment.get(name) or default).lower()
+        if told in words:
+            return told
+        self.faults.append(Fault(name, f"{told!r} does not serve", ", ".join(words)))
+        return default

@@ -1,0 +1,226 @@
+"""The tables. They hold columns only: what a row means is the service's affair.
+
+Every row but the organisations' own belongs to one organisation, and every look-up names it.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import CheckConstraint, Date, ForeignKey, Index, LargeBinary, MetaData, String, UniqueConstraint
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+from estimator.storage.types import Amount, Json, UtcDateTime
+
+NAMING = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired")
+OPERATION_STATES = ("queued", "running", "succeeded", "failed", "cancelled")
+ROLES = ("crm", "estimator", "purchasing", "pricing", "admin")
+
+
+class Base(DeclarativeBase):
+    """What all tables share: names of constraints that every database takes."""
+
+    metadata = MetaData(naming_convention=NAMING)
+    type_annotation_map = {datetime: UtcDateTime, Decimal: Amount, bytes: LargeBinary, date: Date}  # noqa: RUF012
+
+
+def _one_of(column: str, allowed: tuple[str, ...]) -> CheckConstraint:
+    return CheckConstraint(f"{column} IN ({', '.join(repr(word) for word in allowed)})", name=column)
+
+
+Id = String(36)
+Word = String(80)
+
+
+class Organisation(Base):
+    """Who uses the service; organisations never see each other's rows."""
+
+    __tablename__ = "organisation"
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    name: Mapped[str] = mapped_column(String(200), unique=True)
+    last_number: Mapped[int] = mapped_column(default=0)
+    created_at: Mapped[datetime]
+
+
+class ApiKey(Base):
+    """A key: only its digest is kept."""
+
+    __tablename__ = "api_key"
+    __table_args__ = (_one_of("role", ROLES),)
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), index=True)
+    prefix: Mapped[str] = mapped_column(String(16), unique=True)
+    digest: Mapped[str] = mapped_column(String(64))
+    role: Mapped[str] = mapped_column(Word)
+    name: Mapped[str] = mapped_column(String(200))
+    created_at: Mapped[datetime]
+    expires_at: Mapped[datetime]
+    revoked_at: Mapped[datetime | None]
+    last_used_at: Mapped[datetime | None]
+
+
+class Job(Base):
+    """A job as it was posted; ``version`` is its ETag and the guard against lost updates."""
+
+    __tablename__ = "job"
+    __table_args__ = (UniqueConstraint("organisation_id", "reference"), Index(None, "organisation_id", "id"))
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    reference: Mapped[str] = mapped_column(String(200))
+    title: Mapped[str] = mapped_column(String(400))
+    document: Mapped[Any] = mapped_column(Json)
+    version: Mapped[int]
+    created_at: Mapped[datetime]
+    updated_at: Mapped[datetime]
+
+
+class Quote(Base):
+    """One revision of a quote: the inputs, the edition it stands on, and the whole offer."""
+
+    __tablename__ = "quote"
+    __table_args__ = (
+        UniqueConstraint("organisation_id", "number", "revision"),
+        Index(None, "organisation_id", "id"),
+        Index(None, "organisation_id", "state"),
+        _one_of("state", QUOTE_STATES),
+    )
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    job_id: Mapped[str] = mapped_column(ForeignKey("job.id"), index=True)
+    number: Mapped[str] = mapped_column(Word)
+    revision: Mapped[int]
+    revises_id: Mapped[str | None] = mapped_column(ForeignKey("quote.id"))
+    state: Mapped[str] = mapped_column(Word)
+    version: Mapped[int]
+    pricebook: Mapped[str] = mapped_column(Word)
+    edition: Mapped[str] = mapped_column(Word)
+    sha256: Mapped[str] = mapped_column(String(64))
+    currency: Mapped[str] = mapped_column(String(3))
+    total: Mapped[Decimal]
+    errors: Mapped[int]
+    job_document: Mapped[Any] = mapped_column(Json)
+    choices: Mapped[Any] = mapped_column(Json)
+    offer: Mapped[bytes]
+    prepared_by: Mapped[str] = mapped_column(String(200))
+    dated: Mapped[date]
+    valid_until: Mapped[date]
+    created_at: Mapped[datetime]
+    updated_at: Mapped[datetime]
+    issued_at: Mapped[datetime | None]
+    answered_at: Mapped[datetime | None]
+
+
+class QuoteDocument(Base):
+    """A document of an issued quote as it was first handed out: the same bytes for ever."""
+
+    __tablename__ = "quote_document"
+
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), primary_key=True)
+    kind: Mapped[str] = mapped_column(Word, primary_key=True)
+    edition: Mapped[str] = mapped_column(Word, primary_key=True)
+    content: Mapped[bytes]
+    created_at: Mapped[datetime]
+
+
+class OrderList(Base):
+    """An order list over accepted quotes, kept whole."""
+
+    __tablename__ = "order_list"
+    __table_args__ = (Index(None, "organisation_id", "id"),)
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    number: Mapped[str] = mapped_column(Word)
+    lists: Mapped[bytes]
+    request: Mapped[Any] = mapped_column(Json)
+    version: Mapped[int]
+    created_at: Mapped[datetime]
+
+
+class OrderedQuote(Base):
+    """Which quote was ordered with which list; a quote is ordered once."""
+
+    __tablename__ = "ordered_quote"
+
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), primary_key=True)
+    order_list_id: Mapped[str] = mapped_column(ForeignKey("order_list.id"), index=True)
+
+
+class Answered(Base):
+    """An answer kept under its client's Idempotency-Key; ``status`` is empty while the request still runs."""
+
+    __tablename__ = "answered"
+
+    api_key_id: Mapped[str] = mapped_column(ForeignKey("api_key.id"), primary_key=True)
+    key: Mapped[str] = mapped_column(String(255), primary_key=True)
+    fingerprint: Mapped[str] = mapped_column(String(64))
+    status: Mapped[int | None]
+    headers: Mapped[Any | None] = mapped_column(Json)
+    body: Mapped[bytes | None]
+    claimed_until: Mapped[datetime]
+    created_at: Mapped[datetime] = mapped_column(index=True)
+
+
+class UsedEdition(Base):
+    """The hash an edition had when a quote first stood on it: it never changes after that."""
+
+    __tablename__ = "used_edition"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    pricebook: Mapped[str] = mapped_column(Word, primary_key=True)
+    edition: Mapped[str] = mapped_column(Word, primary_key=True)
+    sha256: Mapped[str] = mapped_column(String(64))
+    first_used_at: Mapped[datetime]
+
+
+class UploadedEdition(Base):
+    """An edition posted over the API, as a ZIP archive of its files."""
+
+    __tablename__ = "uploaded_edition"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    pricebook: Mapped[str] = mapped_column(Word, primary_key=True)
+    edition: Mapped[str] = mapped_column(Word, primary_key=True)
+    archive: Mapped[bytes]
+    sha256: Mapped[str] = mapped_column(String(64))
+    created_at: Mapped[datetime]
+
+
+class Operation(Base):
+    """Long work: outbox and truth in one, claimed by lease."""
+
+    __tablename__ = "operation"
+    __table_args__ = (
+        Index(None, "organisation_id", "id"),
+        Index(None, "state", "next_at"),
+        _one_of("state", OPERATION_STATES),
+    )
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    kind: Mapped[str] = mapped_column(Word)
+    state: Mapped[str] = mapped_column(Word)
+    request: Mapped[Any] = mapped_column(Json)
+    report: Mapped[Any | None] = mapped_column(Json)
+    done: Mapped[int]
+    of: Mapped[int]
+    failure: Mapped[str | None] = mapped_column(String(2000))
+    attempts: Mapped[int]
+    version: Mapped[int]
+    next_at: Mapped[datetime]
+    lease_until: Mapped[datetime | None]
+    created_at: Mapped[datetime]
+    updated_at: Mapped[datetime]
