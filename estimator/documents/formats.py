@@ -26,6 +26,8 @@ from estimator.units import Dimension, DisplayUnits, shown
 
 Units = Literal["metric", "us", "both"]
 LANGUAGES = ("en", "de", "es", "fr")
+_ABROAD = {"en": "001"}
+"""English for readers of a country whose own English CLDR does not know."""
 _HOME = {"en": "US", "de": "DE", "es": "ES", "fr": "FR"}
 _PROBES = tuple(
     Decimal(text)
@@ -48,12 +50,12 @@ def language_of(tag: str) -> str:
 def locale_for(tag: str, country: str = "") -> str:
     """The CLDR locale of a language tag and the reader's country.
 
-    >>> locale_for("de", "CH"), locale_for("en", ""), locale_for("fr", "US")
-    ('de_CH', 'en_US', 'fr_FR')
+    >>> locale_for("de", "CH"), locale_for("en", ""), locale_for("fr", "US"), locale_for("en", "BG")
+    ('de_CH', 'en_US', 'fr_FR', 'en_001')
     """
     language = language_of(tag)
     region = tag.replace("-", "_").partition("_")[2].upper() or country.upper()
-    for place in (region, _HOME[language]):
+    for place in (region, _ABROAD.get(language, "") if region else "", _HOME[language]):
         if place and f"{language}_{place}" in _localities():
             return f"{language}_{place}"
     return language

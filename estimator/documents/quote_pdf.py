@@ -20,8 +20,9 @@ from estimator.documents.quote_tables import checks_table, line_table, options_t
 from estimator.documents.scope import Fact
 from estimator.documents.texts import Reader
 
-MOST_BESIDE_TOTALS = 1300
-"""Letters of terms and cautions, about, that stand beside the totals without making them longer."""
+MOST_BESIDE_TOTALS = 720
+"""Letters, about, that stand beside the totals without making them longer; 40 for every new line."""
+FLUSH = (("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0))
 
 
 def write_quote(offer: Offer, header: QuoteHeader) -> bytes:
@@ -99,8 +100,7 @@ def _parties(content: QuoteContent, reader: Reader, wide: float) -> Table:
     customer = [paragraph(reader.texts.t("For"), "muted"), paragraph(content.customer.name, "bold")]
     customer += [paragraph(line) for line in content.customer.lines]
     facts = _pairs(content.facts, label, half - label)
-    flush = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
-    return grid([[customer, facts]], [half, half], flush, head_rows=0)
+    return grid([[customer, facts]], [half, half], FLUSH, head_rows=0)
 
 
 def _facts(facts: tuple[Fact, ...], wide: float) -> Table:
@@ -116,32 +116,42 @@ def _pairs(facts: tuple[Fact, ...], label: float, value: float) -> Table:
 
 
 def _terms(content: QuoteContent, reader: Reader) -> list[Any]:
-    """Validity, terms and cautions."""
+    """Validity and terms of sale."""
     t = reader.texts.t
     until = reader.formats.date(content.valid_until)
-    parts = [heading(t("Terms")), paragraph(t("This quote holds until {day}.", day=until), "small")]
-    parts += [paragraph(term, "small") for term in content.terms]
-    parts += [heading(t("Cautions")), *(paragraph(f"– {caution}", "small") for caution in content.cautions)]
-    return parts
+    holds = paragraph(t("This quote holds until {day}.", day=until), "small")
+    return [heading(t("Terms")), holds, *(paragraph(term, "small") for term in content.terms)]
 
 
-def _beside_totals(content: QuoteContent) -> bool:
-    """Whether terms and cautions are short enough to stand beside the totals."""
-    return sum(len(text) + 40 for text in (*content.terms, *content.cautions)) <= MOST_BESIDE_TOTALS
+def _cautions(content: QuoteContent, reader: Reader) -> list[Any]:
+    listed = (paragraph(f"– {caution}", "small") for caution in content.cautions)
+    return [heading(reader.texts.t("Cautions")), *listed]
+
+
+def _beside_totals(texts: tuple[str, ...]) -> bool:
+    """Whether texts are short enough to stand beside the totals without making them longer."""
+    return sum(len(text) + 40 for text in texts) <= MOST_BESIDE_TOTALS
 
 
 def _totals_and_terms(content: QuoteContent, reader: Reader, wide: float) -> Table:
-    """The totals right; left of them the terms and cautions where they fit there."""
+    """The totals right; left of them the terms, and the cautions too, where they fit there."""
     half = wide * 0.47
-    left = _terms(content, reader) if _beside_totals(content) else ""
-    flush = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
-    return grid([[left, "", totals_table(content, reader, half)]], [wide - half - 18, 18, half], flush, head_rows=0)
+    left: list[Any] = []
+    if _beside_totals(content.terms):
+        left += _terms(content, reader)
+    if _beside_totals((*content.terms, *content.cautions)):
+        left += _cautions(content, reader)
+    table = grid([[left, "", totals_table(content, reader, half)]], [wide - half - 18, 18, half], FLUSH, head_rows=0)
+    table.splitInRow = 0
+    return table
 
 
 def _closing(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, wide: float) -> Iterator[Any]:
     """Terms and cautions unless they stand above already; what the fonts lack; the signatures."""
-    if not _beside_totals(content):
+    if not _beside_totals(content.terms):
         yield from _terms(content, reader)
+    if not _beside_totals((*content.terms, *content.cautions)):
+        yield KeepTogether(_cautions(content, reader))
     named = tuple((plan.name, plan.arrays, plan.obstructions, plan.zones) for plan in plans)
     note = missing_note((content, named), reader)
     parts: list[Any] = [gap(), paragraph(note, "alert")] if note else []

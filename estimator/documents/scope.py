@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from babel import Locale
 
@@ -61,10 +62,18 @@ def facts(estimate: Estimate, header: QuoteHeader, reader: Reader) -> tuple[Fact
         (t("Valid until"), day(header.valid_until)),
         (t("Your reference"), job.reference),
         (t("Site"), site),
-        (t("Needed on"), job.site.needed_on),
+        (t("Needed on"), _day(job.site.needed_on, reader)),
         (t("Prepared by"), header.prepared_by),
     )
     return tuple(Fact(label, value) for label, value in pairs if value)
+
+
+def _day(text: str, reader: Reader) -> str:
+    """A date of the job (ISO 8601) as the reader writes it; any other text as it stands."""
+    try:
+        return reader.formats.date(date.fromisoformat(text))
+    except ValueError:
+        return text
 
 
 def scope(estimate: Estimate, reader: Reader) -> tuple[Fact, ...]:
@@ -153,7 +162,7 @@ def _spacing(estimate: Estimate, reader: Reader) -> str:
 def _roof(roof: Roof, clearance: Clearance | None, reader: Reader) -> str:
     t, formats = reader.texts.t, reader.formats
     text = t(
-        "{name}: {width} × {height}, slope {slope}°; {material} sheet {thickness}, ribs {rib} high every {pitch}",
+        "{name}: {width} × {height}, slope {slope}°; roofing: {material}, {thickness}; ribs {rib} high every {pitch}",
         name=roof.name,
         width=formats.long_length(roof.eave_length_mm),
         height=formats.long_length(roof.slope_length_mm),

@@ -176,16 +176,17 @@ def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
         if clamped:
             row.append(clamps[bracket.clamp])
         cells.append(row)
-    shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.11, 0.13, 0.29, 0.27, 0.20)}[len(head)]
+    shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
     return _in_columns(head, cells, shares, wide)
 
 
 def _in_columns(head: Sequence[str], cells: Sequence[Sequence[str]], shares: Sequence[float], wide: float) -> Table:
     """A long narrow list as a table of several columns, read downwards, a narrow gap between them."""
-    per_column = -(-len(cells) // ACROSS)
+    across = ACROSS if len(head) < 5 else ACROSS - 1
+    per_column = -(-len(cells) // across)
     columns = [cells[at : at + per_column] for at in range(0, len(cells), per_column)]
     between = 10.0
-    room = (wide - between * (ACROSS - 1)) / ACROSS
+    room = (wide - between * (across - 1)) / across
     widths: list[float] = []
     rows: list[list[str]] = [[] for _ in range(per_column + 1)]
     commands: list[tuple[Any, ...]] = [right_from(0)]
