@@ -8,7 +8,9 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from estimator import __version__
-from estimator.attachment import Unfit, clearances, limits_for, mounting_choices, set_out
+from estimator.attachment import Unfit, clearances, limits_for, mounting_choices
+from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
+from estimator.attachment.loaded import set_out_under_load
 from estimator.attachment.records import Clearance, MountingChoice, SettingOut
 from estimator.buying import buy
 from estimator.cutting.plan import plan_cuts
@@ -19,11 +21,12 @@ from estimator.job import CheckOverride, Job, Wishes, fingerprint
 from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
+from estimator.loads import find_pressures
 from estimator.money import Money
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, price
 from estimator.pricing.rail_offers import bar_offers, joint_rules, saw_for, splice_cost, with_offcuts
-from estimator.takeoff import count, net_lines
+from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts
 
 QUICK = Effort(work_limit=40)
@@ -83,6 +86,7 @@ class Estimate:
     mounting: MountingChoice
     choices: tuple[Choice, ...]
     layout: Layout
+    loads: LoadReport
     setting_out: SettingOut
     cut_plan: CutPlan | None
     counts: JobCounts
@@ -166,15 +170,17 @@ class Trial:
 def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort) -> Estimate:
     """One mounting through every stage, one line a stage."""
     job, book, wishes = trial.job, trial.book, trial.wishes
-    setting_out = set_out(job, layout, mounting, limits_for(job, mounting))
+    heights, height_findings = clearances(job, mounting, book)
+    loads, setting_out = _set_out(trial, layout, mounting, heights)
     cut_plan = _plan_rails(setting_out, mounting, trial, effort)
     counts = count(job, layout, setting_out, cut_plan)
-    bought = buy(net_lines(job, book, mounting, counts, cut_plan), book, wishes.line_changes)
+    net = net_lines(job, book, mounting, counts, cut_plan)
+    bought = buy(net, book, wishes.line_changes)
     shipped = charge_freight(bought, book, job.site.freight_zone)
     freight = shipped if wishes.freight else no_freight(shipped)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
-    heights, height_findings = clearances(job, mounting, book)
+    differing = sums_differ(layout, setting_out, counts, cut_plan, net)
     return Estimate(
         job=job,
         book=book,
@@ -182,13 +188,19 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         mounting=mounting,
         choices=(),
         layout=layout,
+        loads=loads,
         setting_out=setting_out,
         cut_plan=cut_plan,
         counts=counts,
         bill=bill,
         freight=freight,
         labour=labour,
-        checks=_all_checks(trial.findings, layout, setting_out, cut_plan, height_findings),
+        checks=_all_checks(
+            (*trial.findings, *layout.findings, *setting_out.findings),
+            loads,
+            cut_plan,
+            (*height_findings, *differing),
+        ),
         overridden=wishes.overrides,
         clearances=heights,
         cautions=CAUTIONS,
@@ -218,17 +230,38 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
     )
 
 
+def _set_out(
+    trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
+) -> tuple[LoadReport, SettingOut]:
+    """Where the attachments stand, under the loads of every roof; twice, the second time with the hardware's own mass."""
+    job = trial.job
+    limits = limits_for(job, mounting)
+    under_modules = [each.under_module_mm for each in heights]
+    laid: SettingOut | None = None
+    for _ in range(2):
+        settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
+        pairs = zip(job.roofs, settings, strict=True)
+        pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
+        loaded = set_out_under_load(job, layout, mounting, limits, pressures)
+        laid = loaded.setting_out
+        if not loaded.pressures:
+            break
+    assert laid is not None
+    return report_loads(job, pressures, loaded), laid
+
+
 def _all_checks(
-    findings: Sequence[Finding],
-    layout: Layout,
-    setting_out: SettingOut,
-    cut_plan: CutPlan | None,
-    heights: Sequence[Finding],
+    placed: Sequence[Finding], loads: LoadReport, cut_plan: CutPlan | None, others: Sequence[Finding]
 ) -> tuple[Finding, ...]:
-    """Every stage's findings, errors first, else in the order of the stages."""
-    cuts = cut_plan.findings if cut_plan else ()
+    """Every stage's findings, each once, errors first, else in the order of the stages."""
     order = {"error": 0, "warning": 1, "note": 2}
-    checks = (*findings, *layout.findings, *setting_out.findings, *cuts, *heights)
+    cuts = cut_plan.findings if cut_plan else ()
+    on_roofs = [
+        replace(finding, where=finding.where or f"{roof.name} roof")
+        for roof in loads.roofs
+        for finding in roof.sheet.findings
+    ]
+    checks = dict.fromkeys((*placed, *on_roofs, *cuts, *others))
     return tuple(sorted(checks, key=lambda check: order[check.severity]))
 
 

@@ -1,0 +1,96 @@
+"""The loads of a job as its estimate carries them: per roof the calculation, the strengths, spans and utilisations."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from estimator.attachment.loaded_records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
+from estimator.attachment.records import MountingChoice, SettingOut
+from estimator.job import Job
+from estimator.layout import Layout
+from estimator.loads import PanelSetting, Pressures
+from estimator.loads.sheet import LoadSheet, load_sheet
+from estimator.pricebook import Book
+
+
+@dataclass(frozen=True, slots=True)
+class RoofLoads:
+    """One roof: its calculation, what rail and attachment may take, the span each zone allows, the worst use there."""
+
+    roof: int
+    name: str
+    sheet: LoadSheet
+    strength: RoofStrength | None
+    spans: tuple[ZoneSpan, ...]
+    zones: tuple[ZoneUse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadReport:
+    """Loads by roof, and the distinct lines checked; ``check_of`` gives the line of each run (or held edge)."""
+
+    roofs: tuple[RoofLoads, ...]
+    checks: tuple[LineCheck, ...]
+    check_of: tuple[int, ...]
+    edges: tuple[tuple[int, int, int, int], ...]
+
+
+def report_loads(job: Job, pressures: Sequence[Pressures], loaded: LoadedSettingOut) -> LoadReport:
+    """What was computed for every roof; a roof whose job gives spans and no loads says so in its sheet."""
+    roofs = []
+    for number, (roof, each) in enumerate(zip(job.roofs, pressures, strict=True)):
+        spans = tuple(span for span in loaded.spans if span.roof == number)
+        roofs.append(
+            RoofLoads(
+                roof=number,
+                name=roof.name,
+                sheet=load_sheet(each, _areas(each, spans, job)),
+                strength=loaded.strengths[number] if loaded.strengths else None,
+                spans=spans,
+                zones=tuple(use for use in loaded.zones if use.roof == number),
+            )
+        )
+    return LoadReport(tuple(roofs), loaded.checks, loaded.check_of, loaded.edges)
+
+
+def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], job: Job) -> dict[str, float]:
+    """Effective area per zone: that of its allowed span, the smallest where there are several; else a module's."""
+    module = job.module.length_mm * job.module.width_mm / 1e6
+    found: dict[str, float] = {}
+    for span in spans:
+        if span.area_m2 > 0:
+            found[span.zone] = min(span.area_m2, found.get(span.zone, span.area_m2))
+    smallest = min(found.values(), default=module)
+    return {zone.name: found.get(zone.name, smallest) for zone in pressures.zones}
+
+
+def panel_settings(
+    job: Job, layout: Layout, choice: MountingChoice, book: Book, heights_mm: Sequence[float], laid: SettingOut | None
+) -> tuple[PanelSetting, ...]:
+    """How the panels lie on every roof: height to their top, and the mass of hardware over the area of the modules.
+
+    Without a setting-out yet (``laid`` None) the hardware is taken as weightless. ``heights_mm``: under the modules.
+    Source: common practice, no source.
+    """
+    settings = []
+    for roof, under_module in zip(layout.roofs, heights_mm, strict=True):
+        area = sum(each.modules for each in roof.arrays) * job.module.length_mm * job.module.width_mm / 1e6
+        mass = _hardware_kg(choice, book, roof.roof, laid) if laid else 0.0
+        top = under_module + job.module.thickness_mm
+        settings.append(PanelSetting(height_mm=top, hardware_kg_m2=round(mass / area, 3) if area else 0.0))
+    return tuple(settings)
+
+
+def _hardware_kg(choice: MountingChoice, book: Book, roof: int, laid: SettingOut) -> float:
+    """Rails by length, one bracket an attachment, clamps by joint and end."""
+    runs = [run for run in laid.runs if run.roof == roof]
+    seats = [seat for seat in laid.seats if seat.roof == roof]
+    attachments = sum(len(run.attachments_mm) for run in runs) + len(seats)
+    mid = sum(run.modules - 1 for run in runs) + sum(seat.clamp == "mid_clamp" for seat in seats)
+    end = 2 * len(runs) + sum(seat.clamp == "end_clamp" for seat in seats)
+    mass = attachments * book.parts[choice.bracket.part].unit_mass_kg
+    mass += mid * book.parts[choice.mid_clamp.part].unit_mass_kg + end * book.parts[choice.end_clamp.part].unit_mass_kg
+    if choice.rail:
+        mass += sum(run.length_mm for run in runs) / 1000 * choice.rail.mass_kg_per_m
+    return mass
