@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from estimator.cutting.records import CutPlan
 from estimator.errors import Finding
 from estimator.estimate import Estimate
-from estimator.money import Money
+from estimator.job import DisplayUnits
+from estimator.money import Money, Rounding
 from estimator.pricebook import Seller, Supplier
 
 
@@ -60,7 +62,11 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True)
 class OrderList:
-    """Everything one supplier is to deliver; ``total`` is the sum of the rounded lines."""
+    """Everything one supplier is to deliver; ``total`` is the sum of the rounded lines.
+
+    ``rounding`` is how the book rounds a line; ``packaging_share`` what packaging adds to the parts' mass by the book
+    (None where nothing is known); ``invented`` marks demonstration prices; lengths are shown in ``units``.
+    """
 
     supplier: Supplier
     buyer: Seller
@@ -73,12 +79,83 @@ class OrderList:
     ship_to: tuple[str, ...]
     country: str
     quotes: tuple[str, ...]
+    units: DisplayUnits = "metric"
+    rounding: Rounding = "half_up"
+    packaging_share: float | None = None
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """Bars of one part: how many are required, and their length in mm."""
+
+    part: str
+    length_mm: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class CutCost:
+    """What one way of cutting takes: bars and their length (mm), what is left to be used again, and the money.
+
+    ``bars_cost`` is what the bars cost as they are bought (packs, breaks); ``offcut_value`` is the book's value of the
+    off-cuts long enough to keep; ``splices`` are rigid ones.
+    """
+
+    bars: int
+    length_mm: float
+    reusable_mm: float
+    splices: int
+    bars_cost: Money
+    offcut_value: Money
+
+    @property
+    def net(self) -> Money:
+        """Bars less the value of the off-cuts kept."""
+        return self.bars_cost - self.offcut_value
+
+
+@dataclass(frozen=True, slots=True)
+class CommonCut:
+    """One rail of several quotes cut together. ``used`` is False where cutting apart costs no more; ``why`` says so.
+
+    ``plan`` names its runs "quote/run"; ``run_offsets`` says where each quote's runs begin in it. ``joints_moved``:
+    the joints are not those of the quotes' setting-out sheets, which this plan then replaces.
+    """
+
+    rail: str
+    quotes: tuple[str, ...]
+    bars: tuple[Bars, ...]
+    plan: CutPlan
+    run_offsets: tuple[int, ...]
+    joints_moved: bool
+    together: CutCost
+    apart: CutCost
+    used: bool
+    why: tuple[str, ...]
+
+    @property
+    def saving(self) -> Money:
+        """Money saved over separate plans: bars, less the value of off-cuts kept; nothing where it is not used."""
+        return self.apart.net - (self.together.net if self.used else self.apart.net)
+
+    @property
+    def bars_saved(self) -> int:
+        """Bars fewer than by separate plans; below nothing where fewer long ones gave way to more short ones."""
+        return self.apart.bars - self.together.bars if self.used else 0
+
+    @property
+    def length_saved_mm(self) -> float:
+        """Length of rail fewer than by separate plans, mm."""
+        return self.apart.length_mm - self.together.length_mm if self.used else 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class OrderLists:
-    """One list per supplier, and what purchasing must know."""
+    """One list per supplier, what purchasing must know, what comes from the house's own yard, and common cut plans."""
 
     lists: tuple[OrderList, ...]
     findings: tuple[Finding, ...]
     left_in_stock: tuple[tuple[str, int], ...]
+    from_yard: tuple[OrderLine, ...] = ()
+    together: tuple[CommonCut, ...] = ()

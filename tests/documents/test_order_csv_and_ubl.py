@@ -3,7 +3,6 @@
 import csv
 import io
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 from importlib.util import find_spec
 from pathlib import Path
@@ -12,21 +11,13 @@ import pandas as pd
 import pytest
 from lxml import etree
 
-from estimator.documents.header import OrderHeader
 from estimator.documents.order_csv import COLUMNS, write_order_csv
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.errors import Refused
 from estimator.money import Money
-from estimator.orders import make_order_lists
-from tests.orders.test_merge import TODAY, _quote
+from tests.documents.order_examples import HEADER, PAYLOADS, an_order
 
-HEADER = OrderHeader("O-7", date(2026, 11, 25))
 NAMES = {"cbc": "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"}
-PAYLOADS = ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "<b>bold", "Ł & ü <x/>", "a\x0bb", "＝1"]
-
-
-def _order():
-    return make_order_lists([_quote("Q-1", 130), _quote("Q-2", 300)], {}, TODAY).lists[0]
 
 
 def _schema(name):
@@ -43,7 +34,7 @@ def order_schema():
 
 
 def test_the_csv_holds_every_line_and_adds_up():
-    order = _order()
+    order = an_order()
     text = write_order_csv(order, HEADER)
     frame = pd.read_csv(io.BytesIO(text), dtype=str, keep_default_na=False)
     assert tuple(frame.columns) == COLUMNS
@@ -51,23 +42,23 @@ def test_the_csv_holds_every_line_and_adds_up():
     assert list(frame["ordered"]) == [str(line.ordered) for line in order.lines]
     assert text.count(b"\r\n") == len(order.lines) + 1
     assert not text.startswith(b"\xef\xbb\xbf")
-    assert text == write_order_csv(_order(), HEADER)
+    assert text == write_order_csv(an_order(), HEADER)
 
 
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_a_text_that_a_spreadsheet_would_run_is_inert_in_the_spreadsheet_profile(payload):
-    order = _order()
+    order = an_order()
     order = replace(order, lines=tuple(replace(line, description=payload) for line in order.lines))
     text = write_order_csv(order, HEADER, "spreadsheet").decode("utf-8-sig")
     for row in csv.DictReader(io.StringIO(text, newline="")):
         assert not row["description"].startswith(("=", "+", "-", "@", "\t", "＝"))
-        assert row["description"].lstrip("'") == payload
+        assert row["description"].removeprefix("'") == payload
     machine = write_order_csv(order, HEADER).decode()
     assert next(csv.DictReader(io.StringIO(machine, newline="")))["description"] == payload
 
 
 def test_an_id_that_begins_like_a_formula_is_refused_for_machines():
-    order = _order()
+    order = an_order()
     order = replace(order, lines=tuple(replace(line, supplier_part="=cmd") for line in order.lines))
     with pytest.raises(Refused) as refused:
         write_order_csv(order, HEADER)
@@ -75,15 +66,15 @@ def test_an_id_that_begins_like_a_formula_is_refused_for_machines():
 
 
 def test_the_ubl_order_is_valid_and_the_same_every_time(order_schema):
-    written = write_ubl_order(_order(), HEADER)
+    written = write_ubl_order(an_order(), HEADER)
     order_schema.assertValid(etree.fromstring(written))
-    assert written == write_ubl_order(_order(), HEADER)
-    assert etree.fromstring(written).findtext(".//cbc:PayableAmount", namespaces=NAMES) == str(_order().total.amount)
+    assert written == write_ubl_order(an_order(), HEADER)
+    assert etree.fromstring(written).findtext(".//cbc:PayableAmount", namespaces=NAMES) == str(an_order().total.amount)
 
 
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_texts_stay_texts_in_ubl(order_schema, payload):
-    order = _order()
+    order = an_order()
     order = replace(order, lines=tuple(replace(line, description=payload) for line in order.lines))
     document = etree.fromstring(write_ubl_order(order, HEADER))
     order_schema.assertValid(document)
@@ -115,13 +106,13 @@ def _no_currency(document):
      _set("IssueDate", "25/11/2026"), _no_currency],
 )  # fmt: skip
 def test_the_schema_is_a_check_that_can_fail(order_schema, mutate):
-    document = etree.fromstring(write_ubl_order(_order(), HEADER))
+    document = etree.fromstring(write_ubl_order(an_order(), HEADER))
     mutate(document)
     assert not order_schema.validate(document)
 
 
 def test_what_the_schema_lets_pass_is_checked_before_writing():
-    order = _order()
+    order = an_order()
     wrong_unit = replace(order, lines=tuple(replace(line, unit="EACH-ONE") for line in order.lines))
     wrong_total = replace(order, total=Money(Decimal("1.00"), "EUR"))
     wrong_country = replace(order, country="XX")

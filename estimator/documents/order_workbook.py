@@ -1,0 +1,169 @@
+"""One supplier's order as a workbook: formulas that live, every figure of the engine already behind them.
+
+Part numbers are text cells, so that leading zeros and "1E5" stay as they are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Literal
+
+from estimator.documents.header import OrderHeader
+from estimator.documents.order_book import WARNING, OrderBook, party_facts, write_head, write_notes
+from estimator.documents.order_facts import invented_note, order_facts, order_paper, order_parties, order_reader
+from estimator.documents.order_reasons import write_reasons
+from estimator.documents.texts import Reader
+from estimator.documents.words import unit_name
+from estimator.documents.workbook.draft import number
+from estimator.documents.workbook.looks import COUNT, TEXT, WRAPPED, Look, as_total
+from estimator.documents.workbook.money_formats import MoneyLooks, money_looks
+from estimator.documents.workbook.page import Page, at
+from estimator.documents.workbook.rounding import rounded
+from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
+from estimator.errors import Refused
+from estimator.money import minor_digits, total
+from estimator.orders import OrderLine, OrderList
+from estimator.units import shown
+
+OrderEdition = Literal["supplier", "purchasing"]
+TABLE = "Order"
+UNIT_MASS = Look(number_format="#,##0.0000", across="right", rule="below")
+MASS = Look(number_format="#,##0.00", across="right", rule="below")
+LENGTHS = {
+    "metric": Look(number_format="#,##0.#", across="right", rule="below"),
+    "us": Look(number_format="#,##0.0##", across="right", rule="below"),
+}
+CENTRED = replace(TEXT, across="center")
+
+
+def write_order_workbook(order: OrderList, header: OrderHeader, edition: OrderEdition = "supplier") -> bytes:
+    """One supplier's order as XLSX; the same order and head give the same bytes.
+
+    The ``purchasing`` edition has a second sheet that says for every line which quote requires how many, what comes
+    from stock and why so many are ordered; the ``supplier`` edition has none of it, not even hidden.
+    Refuses (Refused) a list without lines, and one whose lines do not add up to its total.
+    """
+    check_sums(order)
+    reader = order_reader(order, header)
+    name = header.number_for(order.supplier.supplier)
+    book = OrderBook(f"{reader.texts.t('Order')} {name}", order.buyer.name, reader, order_paper(order, header))
+    _write_order(book, order, header)
+    if edition == "purchasing":
+        write_reasons(book, order, header)
+    return book.saved(header.dated)
+
+
+def check_sums(order: OrderList) -> None:
+    """Refuse (Refused) a list without lines, and one whose lines do not add up to its total."""
+    if not order.lines:
+        raise Refused(f"there is nothing to order from {order.supplier.name}")
+    if total((line.cost for line in order.lines), order.currency) != order.total:
+        raise Refused("the order's lines do not add up to its total")
+
+
+def _write_order(book: OrderBook, order: OrderList, header: OrderHeader) -> None:
+    reader = book.reader
+    t = reader.texts.t
+    page = book.page(t("Order"))
+    page.head(t("Order {number}", number=header.number_for(order.supplier.supplier)))
+    row = write_notes(page, 2, [note for note in (invented_note(order, reader),) if note], WARNING)
+    parties = [fact for party in order_parties(order, reader) for fact in party_facts(party)]
+    row = write_head(page, row + 1, [((1, 2, 3, 4), parties), ((6, 9, 10, 13), order_facts(order, header, reader))])
+    top = row + 1
+    looks = money_looks(order.currency, _places(order), reader.formats.locale)
+    columns = _columns(order, reader, looks)
+    placed = write_table(page, top, TABLE, columns, [_row(n, each, order, reader) for n, each in _numbered(order)])
+    for at_row, line in enumerate(order.lines, start=placed.first):
+        page.lines(at_row, line.description, 46)
+    _write_total(page, order, reader, placed, looks)
+    page.sheet.freeze_panes = at(placed.first, 1)
+    book.print_wide(page, top, f"{header.number_for(order.supplier.supplier)} · {order.buyer.name}")
+
+
+def _numbered(order: OrderList) -> list[tuple[int, OrderLine]]:
+    return list(enumerate(order.lines, start=1))
+
+
+def _places(order: OrderList) -> int:
+    """The decimals that show every unit cost in full."""
+    exponents = [line.unit_cost.normalize().as_tuple().exponent for line in order.lines]
+    return max([minor_digits(order.currency), *(-each for each in exponents if isinstance(each, int))])
+
+
+def _columns(order: OrderList, reader: Reader, looks: MoneyLooks) -> tuple[Column, ...]:
+    t = reader.texts.t
+    length_unit = shown(1.0, "length", order.units).unit
+    mass_unit = shown(1.0, "mass", order.units).unit
+    heads = {
+        "line": t("Line"),
+        "supplier_part": t("Your part number"),
+        "part": t("Our part number"),
+        "description": t("Description"),
+        "origin": t("Origin"),
+        "length": f"{t('Length')} ({length_unit})",
+        "packs": t("Packs"),
+        "pack_size": t("Pack of"),
+        "ordered": t("Quantity"),
+        "unit": t("Unit"),
+        "unit_cost": t("Unit price"),
+        "cost": t("Line total"),
+        "unit_mass": f"{t('Mass each')} ({mass_unit})",
+        "mass": f"{t('Mass')} ({mass_unit})",
+    }
+    names = Heads(TABLE, heads)
+    amount = f"{names.this('ordered')}*{names.this('unit_cost')}"
+    shapes: dict[str, tuple[float, Look, str]] = {
+        "line": (6, CENTRED, ""),
+        "supplier_part": (18, WRAPPED, ""),
+        "part": (18, WRAPPED, ""),
+        "description": (46, WRAPPED, ""),
+        "origin": (8, CENTRED, ""),
+        "length": (11, LENGTHS[order.units], ""),
+        "packs": (8, COUNT, ""),
+        "pack_size": (8, COUNT, ""),
+        "ordered": (10, COUNT, f"{names.this('packs')}*{names.this('pack_size')}"),
+        "unit": (8, CENTRED, ""),
+        "unit_cost": (13, looks.unit_price, ""),
+        "cost": (15, looks.amount, rounded(amount, minor_digits(order.currency), order.rounding)),
+        "unit_mass": (11, UNIT_MASS, ""),
+        "mass": (12, MASS, f"{names.this('ordered')}*{names.this('unit_mass')}"),
+    }
+    return tuple(Column(key, heads[key], *shapes[key]) for key in heads)
+
+
+def _row(line_number: int, line: OrderLine, order: OrderList, reader: Reader) -> Row:
+    unit_mass = _mass(line.unit_mass_kg, order)
+    return {
+        "line": line_number,
+        "supplier_part": line.supplier_part,
+        "part": line.part,
+        "description": line.description,
+        "origin": line.country_of_origin,
+        "length": None if line.length_mm is None else number(shown(line.length_mm, "length", order.units).number),
+        "packs": line.packs,
+        "pack_size": line.pack_size,
+        "ordered": line.ordered,
+        "unit": unit_name(line.unit, reader),
+        "unit_cost": line.unit_cost,
+        "cost": line.cost.amount,
+        "unit_mass": unit_mass,
+        "mass": unit_mass * line.ordered,
+    }
+
+
+def _mass(kg: float, order: OrderList) -> Decimal:
+    """A mass in the reader's unit, to a ten-thousandth: what the cell holds is what the next cell reckons with."""
+    exact = number(kg) if order.units == "metric" else number(shown(kg, "mass", order.units).number)
+    return exact.quantize(Decimal("0.0001")) if order.units == "us" else exact
+
+
+def _write_total(page: Page, order: OrderList, reader: Reader, placed: Placed, looks: MoneyLooks) -> None:
+    row = placed.last + 1
+    for column in range(1, len(placed.columns) + 1):
+        page.put(row, column, None, as_total(TEXT))
+    page.put(row, 1, reader.texts.t("Total"), as_total(TEXT))
+    page.merge(row, 1, 3)
+    page.formula(row, placed.columns["cost"], f"SUM({placed.span('cost')})", order.total.amount, as_total(looks.amount))
+    masses = sum((_mass(line.unit_mass_kg, order) * line.ordered for line in order.lines), Decimal(0))
+    page.formula(row, placed.columns["mass"], f"SUM({placed.span('mass')})", masses, as_total(MASS))

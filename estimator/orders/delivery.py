@@ -1,0 +1,42 @@
+"""Where and when an order is to be delivered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from estimator.job import Address
+from estimator.orders.records import OrderedQuote
+from estimator.pricebook import Book
+
+
+def needed_on(quotes: Sequence[OrderedQuote]) -> date | None:
+    """The earliest date on which a site needs its parts."""
+    dates = [quote.estimate.job.site.needed_on for quote in quotes if quote.estimate.job.site.needed_on]
+    return min(date.fromisoformat(text) for text in dates) if dates else None
+
+
+def delivery_of(quotes: Sequence[OrderedQuote], book: Book) -> tuple[tuple[str, ...], str]:
+    """Lines and country of the place to deliver to: the site where all quotes share it, else the buyer's own place.
+
+    Parts of several sites on one order cannot all go to the first site. Source: common practice, no source.
+    """
+    sites = sites_of(quotes)
+    if len(sites) == 1:
+        site = sites[0]
+        if lines := address_lines(site):
+            return lines, site.country
+    buyer = book.seller
+    place = f"{buyer.postcode} {buyer.city}".strip()
+    return tuple(text for text in (buyer.name, *buyer.address_lines, place) if text), buyer.country
+
+
+def sites_of(quotes: Sequence[OrderedQuote]) -> tuple[Address, ...]:
+    """The different site addresses, in the order of the quotes."""
+    return tuple(dict.fromkeys(quote.estimate.job.site.address for quote in quotes))
+
+
+def address_lines(address: Address) -> tuple[str, ...]:
+    """An address as it stands on a label, without the country."""
+    place = f"{address.postcode} {address.city}".strip()
+    return tuple(text for text in (*address.lines, place, address.region) if text)

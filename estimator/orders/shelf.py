@@ -1,0 +1,51 @@
+"""What the pricebooks of several quotes hold together: parts, suppliers, bars; the youngest edition wins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from estimator.errors import Fault, Refused
+from estimator.orders.records import OrderedQuote
+from estimator.pricebook import Book, Part, Supplier
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The youngest book, and what all books hold; ``lengths`` are of bars, in mm."""
+
+    book: Book
+    parts: Mapping[str, Part]
+    suppliers: Mapping[str, Supplier]
+    lengths: Mapping[str, float]
+
+
+def open_shelf(quotes: Sequence[OrderedQuote]) -> Shelf:
+    """The books of the quotes together. Refuses (Refused) no quote at all, and mixed currencies."""
+    if not quotes:
+        raise Refused("no quote to order", [Fault("/quotes", "name at least one accepted quote")])
+    books = sorted((quote.estimate.book for quote in quotes), key=lambda book: (book.valid_from, book.edition))
+    currencies = sorted({book.currency for book in books})
+    if len(currencies) > 1:
+        message = f"quotes in {' and '.join(currencies)} cannot be ordered together"
+        raise Refused(message, [Fault("/quotes", message, "quotes of one currency")])
+    parts: dict[str, Part] = {}
+    suppliers: dict[str, Supplier] = {}
+    lengths: dict[str, float] = {}
+    for book in books:
+        parts |= book.parts
+        suppliers |= book.suppliers
+        lengths |= {stock.part: stock.length_mm for rail in book.rails.values() for stock in rail.stocks}
+    return Shelf(books[-1], parts, suppliers, lengths)
+
+
+def check_stock(stock: Mapping[str, int], shelf: Shelf) -> None:
+    """Refuse (Refused) stock of parts that no book holds, or below nothing; every fault at once."""
+    faults = [
+        Fault(f"/stock/{part}", f"part {part!r} is in no pricebook of these quotes")
+        for part in stock
+        if part not in shelf.parts
+    ]
+    faults += [Fault(f"/stock/{part}", f"{count} on hand", "0 or more") for part, count in stock.items() if count < 0]
+    if faults:
+        raise Refused("the stock list does not hold", faults)
