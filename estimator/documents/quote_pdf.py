@@ -20,7 +20,7 @@ from estimator.documents.quote_tables import checks_table, line_table, options_t
 from estimator.documents.scope import Fact
 from estimator.documents.texts import Reader
 
-MOST_BESIDE_TOTALS = 720
+MOST_BESIDE_TOTALS = 800
 """Letters, about, that stand beside the totals without making them longer; 40 for every new line."""
 FLUSH = (("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0))
 

@@ -17,6 +17,7 @@ from estimator.documents.texts import Reader
 
 PART_WIDTH = 84.0
 NUMBER_WIDTHS = (58.0, 62.0, 52.0, 74.0)
+SHORT_TEXT = 500
 SIZE = style.TYPE.body
 
 
@@ -36,7 +37,7 @@ def line_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
     rows: list[list[Any]] = [head]
     commands: list[Command] = [right_from(2), ("LINEBELOW", (0, 1), (-1, -1), 0.25, colour(style.RULE))]
     for section in content.sections:
-        commands += _section_look(len(rows))
+        commands += _section_look(len(rows), len(section.lines[0].description) < SHORT_TEXT)
         rows.append([drawable(section.title), *[""] * (len(head) - 2), reader.formats.amount(section.subtotal)])
         rows += [_line(line, columns) for line in section.lines]
     return grid(rows, [PART_WIDTH, text_width, *numbers], commands)
@@ -52,14 +53,14 @@ class _Columns:
     places: int
 
 
-def _section_look(at: int) -> list[Command]:
-    """The section's name and sum in blue on a tint, kept with its first line."""
+def _section_look(at: int, keep: bool) -> list[Command]:
+    """The section's name and sum in blue on a tint, kept with its first line unless that may need a page of its own."""
     return [
         ("FONT", (0, at), (-1, at), BOLD, SIZE),
         ("TEXTCOLOR", (0, at), (-1, at), colour(style.BLUE)),
         ("BACKGROUND", (0, at), (-1, at), colour(style.TINT)),
         ("SPAN", (0, at), (-2, at)),
-        ("NOSPLIT", (0, at), (-1, at + 1)),
+        *([("NOSPLIT", (0, at), (-1, at + 1))] if keep else []),
     ]
 
 
