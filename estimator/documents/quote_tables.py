@@ -59,7 +59,6 @@ def _section_look(at: int, keep: bool) -> list[Command]:
         ("FONT", (0, at), (-1, at), BOLD, SIZE),
         ("TEXTCOLOR", (0, at), (-1, at), colour(style.BLUE)),
         ("BACKGROUND", (0, at), (-1, at), colour(style.TINT)),
-        ("SPAN", (0, at), (-2, at)),
         *([("NOSPLIT", (0, at), (-1, at + 1))] if keep else []),
     ]
 
