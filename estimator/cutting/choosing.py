@@ -20,8 +20,8 @@ from estimator.cutting.sorting import Sorted
 from estimator.cutting.splicing import Proposal, SpliceProblem, SpliceSearch
 from estimator.errors import Refused
 
+COARSEST = 3_000
 FINEST = 8_000
-MOST_VALUE_POINTS = 12_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +102,7 @@ def _splice_problem(found: Sorted, purchase: Purchase) -> SpliceProblem:
     values = saw.reusable_length is not None and saw.offcut_value_per_m > 0
     unit = gcd(*rooms, *(length + saw.kerf for length, _ in whole))
     widest = max(rooms)
-    if not values and widest // unit > FINEST:
-        unit = max(unit, -(-widest // FINEST))
-    elif values and widest // unit > MOST_VALUE_POINTS:
-        unit = max(1, gcd(*rooms))
+    unit = _handy_unit(gcd(*rooms) if values and widest // unit > FINEST else unit, widest, exact=values)
     sizes: dict[int, int] = {}
     for length, count in whole:
         size = min(-(-(length + saw.kerf) // unit), widest // unit)
@@ -118,6 +115,16 @@ def _splice_problem(found: Sorted, purchase: Purchase) -> SpliceProblem:
     shop = Shop(bars, order, tuple(sizes[s] for s in order), (), unit, saw, values, widest // unit)
     counts = tuple(len(places) for places in found.kinds.values())
     return SpliceProblem(shop, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest)
+
+
+def _handy_unit(common: int, widest: int, *, exact: bool) -> int:
+    """A unit of length that divides `common` and the widest bar into thousands; a coarser one where none is near."""
+    for parts in range(1, common + 1):
+        if common % parts == 0 and widest * parts // common >= COARSEST:
+            if exact or widest * parts // common <= FINEST:
+                return common // parts
+            break
+    return max(1, -(-widest // FINEST))
 
 
 def _sharpened(problem: SpliceProblem, purchase: Purchase, bound: int) -> int:

@@ -1,13 +1,14 @@
 """How one member is best made of pieces, when every length has its price: a shortest path over the windows.
 
-A composition is the tuple of its joints' places. The price of a piece is a step function of its length that never
-falls, so within one window only the furthest place of each step has to be looked at.
+A composition is the tuple of its joints' places. The price of a piece never falls with its length, so of all places in
+one window reached at the same cost only the furthest has to be followed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -16,18 +17,20 @@ from numpy.typing import NDArray
 from estimator.cutting.joints import Member
 
 Composition = tuple[int, ...]
-MOST_LABELS = 40
+Ints = NDArray[np.int64]
+MOST_LABELS = 32
+NO_WAY = 1 << 61
+FINEST_STEP = 20
 
 
 @dataclass(frozen=True, slots=True)
 class PriceByLength:
-    """Price of a piece by the room it takes in saw units: `price[room]`; `last[room]`, the last at that price.
+    """Price of a piece by the room it takes in saw units.
 
     A piece of length w takes w + kerf, divided by `unit` and rounded up (`up`), or down where a bound is sought.
     """
 
-    price: tuple[int, ...]
-    last: tuple[int, ...]
+    price: Ints
     unit: int
     kerf: int
     longest: int
@@ -38,80 +41,134 @@ class PriceByLength:
         size = length + self.kerf
         return min(len(self.price) - 1, -(-size // self.unit) if self.up else size // self.unit)
 
-    def longest_at(self, room: int) -> int:
-        """The longest piece that costs no more than one of this room."""
-        last = self.last[room]
-        if last >= len(self.price) - 1:
-            return self.longest
-        top = last * self.unit if self.up else (last + 1) * self.unit - 1
-        return min(self.longest, top - self.kerf)
+    def of(self, lengths: Ints) -> Ints:
+        """Prices of many lengths at once."""
+        size = lengths + self.kerf
+        rooms = -(-size // self.unit) if self.up else size // self.unit
+        found: Ints = self.price[np.clip(rooms, 0, len(self.price) - 1)]
+        return found
 
 
-def price_by_length(values: NDArray[np.int64], unit: int, kerf: int, longest: int, *, up: bool) -> PriceByLength:
-    """The step function from its values per room; they are made never to fall."""
-    rising = np.maximum.accumulate(values)
-    steps = np.flatnonzero(np.diff(rising) > 0)
-    last = np.append(steps, len(rising) - 1)[np.searchsorted(steps, np.arange(len(rising)), side="left")]
-    return PriceByLength(tuple(rising.tolist()), tuple(last.tolist()), unit, kerf, longest, up)
+def price_by_length(values: Ints, unit: int, kerf: int, longest: int, *, up: bool) -> PriceByLength:
+    """The price per room from any values per room; they are made never to fall."""
+    return PriceByLength(np.maximum.accumulate(values), unit, kerf, longest, up)
 
 
-@dataclass(slots=True)
-class _Label:
-    """A way to make the member from its start to `place`."""
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """The places looked at: each stands for all from `low` to `up`; `starts[w]` is where window w begins."""
 
-    cost: int
-    place: int
-    span: int
-    before: _Label | None
+    low: Ints
+    up: Ints
+    starts: tuple[int, ...]
 
 
-@dataclass(slots=True)
+@lru_cache(maxsize=4096)
+def _places(member: Member, step: int, *, up: bool) -> _Places:
+    """For a choice single places, for a bound short stretches that leave no place out."""
+    lows: list[Ints] = []
+    ups: list[Ints] = []
+    starts = [0]
+    for window in member.windows:
+        inner = np.arange(-(-(window.low + 1) // step) * step, window.high, step, dtype=np.int64)
+        if up:
+            single = np.unique(np.concatenate(([window.low, window.high], inner)))
+            lows.append(single)
+            ups.append(single)
+        else:
+            lows.append(np.concatenate(([window.low], inner)))
+            ups.append(np.concatenate((inner - 1, [window.high])))
+        starts.append(starts[-1] + len(lows[-1]))
+    empty = np.array([], dtype=np.int64)
+    return _Places(np.concatenate([empty, *lows]), np.concatenate([empty, *ups]), tuple(starts))
+
+
 class _Walk:
-    """One search over a member's windows: what it costs to get where, and the best way to the end so far."""
+    """One search over a member's windows: what it costs to get to each place, and the best way to the end so far."""
 
-    member: Member
-    prices: PriceByLength
-    splice: int
-    least: int
-    rate: float
-    top: int
-    waiting: list[list[_Label]]
-    best: _Label | None = None
+    def __init__(self, member: Member, prices: PriceByLength, splice: int, below: int) -> None:
+        self.member, self.prices, self.splice = member, prices, splice
+        self.least = max(1, member.min_piece) if prices.up else 1
+        self.rate = _least_rate(prices)
+        self.top = below
+        self.end = -2
+        self.places = _places(member, max(prices.unit, FINEST_STEP), up=prices.up)
+        self.cost = np.full(len(self.places.low), NO_WAY, dtype=np.int64)
+        self.came_from = np.full(len(self.places.low), -1, dtype=np.int64)
 
-    def finish(self, label: _Label) -> None:
-        """Takes the rest of the member as one piece, if that is legal and cheaper than the best."""
-        member, last = self.member, self.member.length - label.place
-        if last > self.prices.longest:
+    def start(self) -> None:
+        """From the member's start: whole, or one piece into any window in reach."""
+        zero = np.array([0], dtype=np.int64)
+        if self.member.length <= self.prices.longest:
+            cost = int(self.prices.of(np.array([self.member.length]))[0])
+            if cost < self.top:
+                self.top, self.end = cost, -1
+        self._extend(zero, zero, np.array([-1], dtype=np.int64), self._from_span(-1, 0))
+
+    def visit(self, window: int) -> None:
+        """Goes on from the useful places of a window."""
+        first, last = self.places.starts[window], self.places.starts[window + 1]
+        at, cost = self._useful(first, last)
+        if not at.size:
             return
-        bears = member.attachments - 1 - label.span >= member.min_attachments
-        if label.before is not None and (last < self.least or not bears):
+        place, span = self.places.up[at], self.member.windows[window].span
+        if self.member.attachments - 1 - span >= self.member.min_attachments:
+            self._finish(place, cost, at)
+        self._extend(place, cost, at, self._from_span(span, window + 1))
+
+    def _useful(self, first: int, last: int) -> tuple[Ints, Ints]:
+        """Places that none further on undercuts; too many are thinned out (for a bound: put together)."""
+        cost = self.cost[first:last]
+        ahead = np.minimum.accumulate(cost[::-1])[::-1]
+        fine = cost + self.rate * (self.member.length - self.places.up[first:last]) < self.top
+        fine[:-1] &= cost[:-1] < ahead[1:]
+        at = np.flatnonzero(fine & (cost < NO_WAY))
+        found = cost[at]
+        if len(at) > MOST_LABELS:
+            groups = np.array_split(np.arange(len(at)), MOST_LABELS)
+            if self.prices.up:
+                at, found = at[[g[0] for g in groups]], found[[g[0] for g in groups]]
+            else:
+                at, found = at[[g[-1] for g in groups]], found[[g[0] for g in groups]]
+        return at + first, found
+
+    def _finish(self, place: Ints, cost: Ints, at: Ints) -> None:
+        last = self.member.length - place
+        total = np.where((last >= self.least) & (last <= self.prices.longest), cost + self.prices.of(last), NO_WAY)
+        best = int(np.argmin(total))
+        if int(total[best]) < self.top:
+            self.top, self.end = int(total[best]), int(at[best])
+
+    def _from_span(self, span: int, window: int) -> int:
+        """The first place of the first window from `window` on that a piece from `span` may end in."""
+        windows = self.member.windows
+        while window < len(windows) and windows[window].span - span < self.member.min_attachments:
+            window += 1
+        return self.places.starts[window]
+
+    def _extend(self, place: Ints, cost: Ints, at: Ints, first: int) -> None:
+        last = int(np.searchsorted(self.places.low, int(place.max()) + self.prices.longest, side="right"))
+        if first >= last:
             return
-        cost = label.cost + self.prices.price[self.prices.room(last)]
-        if cost < self.top:
-            self.top = cost
-            self.best = _Label(cost, member.length, member.attachments, label)
+        length = self.places.low[None, first:last] - place[:, None]
+        allowed = length <= self.prices.longest
+        if self.prices.up:
+            allowed &= length >= self.least
+        total = np.where(allowed, cost[:, None] + self.prices.of(length) + self.splice, NO_WAY)
+        best = np.argmin(total, axis=0)
+        lowest = total[best, np.arange(last - first)]
+        better = np.flatnonzero(lowest < self.cost[first:last])
+        self.cost[first + better] = lowest[better]
+        self.came_from[first + better] = at[best[better]]
 
-    def go_on(self, label: _Label, at: int) -> None:
-        """Adds one more piece after the label in every way that may still be best."""
-        self.finish(label)
-        reach = label.place + self.prices.longest
-        for k in range(at + 1, len(self.member.windows)):
-            window = self.member.windows[k]
-            if window.low > reach:
-                break
-            if window.span - label.span >= self.member.min_attachments:
-                self._into(label, k, max(window.low, label.place + self.least), min(window.high, reach))
-
-    def _into(self, label: _Label, k: int, place: int, end: int) -> None:
-        """A label for the furthest place of every price step between `place` and `end`."""
-        prices, span = self.prices, self.member.windows[k].span
-        while place <= end:
-            room = prices.room(place - label.place)
-            furthest = max(place, min(end, label.place + prices.longest_at(room)))
-            cost = label.cost + prices.price[room] + self.splice
-            if cost + self.rate * (self.member.length - furthest) < self.top:
-                self.waiting[k].append(_Label(cost, furthest, span, label))
-            place = furthest + 1
+    def joints(self) -> Composition:
+        """The joints of the best way found."""
+        found = []
+        at = self.end
+        while at >= 0:
+            found.append(int(self.places.up[at]))
+            at = int(self.came_from[at])
+        return tuple(reversed(found))
 
 
 def cheapest(member: Member, prices: PriceByLength, splice: int, below: int) -> tuple[int, Composition] | None:
@@ -127,46 +184,18 @@ def cheapest(member: Member, prices: PriceByLength, splice: int, below: int) -> 
         Cost and joints, or None where no composition costs less than `below`.
 
     """
-    least = max(1, member.min_piece) if prices.up else 1
-    walk = _Walk(member, prices, splice, least, _least_rate(prices), below, [[] for _ in member.windows])
-    walk.go_on(_Label(0, 0, -1, None), -1)
-    for at in range(len(member.windows)):
-        for label in _useful(walk.waiting[at], exact=prices.up):
-            if label.cost + walk.rate * (member.length - label.place) < walk.top:
-                walk.go_on(label, at)
-        walk.waiting[at] = []
-    if walk.best is None:
-        return None
-    joints = []
-    step = walk.best.before
-    while step is not None and step.place > 0:
-        joints.append(step.place)
-        step = step.before
-    return walk.best.cost, tuple(reversed(joints))
+    walk = _Walk(member, prices, splice, below)
+    walk.start()
+    for window in range(len(member.windows)):
+        walk.visit(window)
+    return None if walk.end == -2 else (walk.top, walk.joints())
 
 
 def _least_rate(prices: PriceByLength) -> float:
     """A price per tenth of a millimetre that no piece undercuts."""
-    price = np.array(prices.price, dtype=np.float64)
-    room = np.arange(1, len(price) + 1, dtype=np.float64) * prices.unit
-    rates = price[1:] / room[1:]
+    room = np.arange(2, len(prices.price) + 1, dtype=np.float64) * prices.unit
+    rates = prices.price[1:] / room
     return float(rates.min()) * (1 - 1e-9) if len(rates) else 0.0
-
-
-def _useful(labels: list[_Label], *, exact: bool) -> list[_Label]:
-    """Labels that no other one beats in cost and reach; too many are thinned out (for a bound: put together)."""
-    labels.sort(key=lambda label: (label.cost, -label.place))
-    kept: list[_Label] = []
-    for label in labels:
-        if not kept or label.place > kept[-1].place:
-            kept.append(label)
-    if len(kept) <= MOST_LABELS:
-        return kept
-    stride = -(-len(kept) // MOST_LABELS)
-    groups = [kept[i : i + stride] for i in range(0, len(kept), stride)]
-    if exact:
-        return [group[0] for group in groups]
-    return [_Label(group[0].cost, group[-1].place, group[0].span, group[0].before) for group in groups]
 
 
 def lengths_of(member: Member, joints: Composition) -> tuple[int, ...]:

@@ -33,7 +33,7 @@ class Knapsack:
 
     def __init__(self, shop: Shop, most: Sequence[int]) -> None:
         self._sizes = shop.sizes
-        widest = shop.widest
+        widest = self._widest = shop.widest
         points = _reachable(shop.sizes, most, widest)
         self._dense = len(points) > SPARSE_SHARE * (widest + 1)
         self._points: Ints = np.arange(widest + 1, dtype=np.int64) if self._dense else points
@@ -79,7 +79,7 @@ class Knapsack:
         table = self._last[1]
         if self._dense:
             return table
-        rooms = np.arange(int(self._points[-1]) + 1)
+        rooms = np.arange(self._widest + 1)
         return table[np.searchsorted(self._points, rooms, side="right") - 1]
 
     def price_of_room(self, charge: Sequence[int]) -> tuple[Ints, NDArray[np.intp]]:
@@ -87,7 +87,7 @@ class Knapsack:
 
         Off-cut values are left out. Rooms wider than every bar cost what nothing can.
         """
-        widest = int(self._points[-1])
+        widest = self._widest
         dense = self.pay_in_every_room()
         prices = np.full((len(self._ends), widest + 1), 1 << 60, dtype=np.int64)
         for bar, (room, cost) in enumerate(zip(self._rooms, charge, strict=True)):

@@ -30,7 +30,7 @@ from estimator.cutting.shop import Shop
 COLUMNS_PER_ROUND = 20
 MOST_ROUNDS = 60
 MOST_BOUNDING = 4
-MOST_LIFTS = 30
+MOST_LIFTS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,8 +177,8 @@ class SpliceSearch:
 
     def _proposals(self, shares: JointShares) -> list[Proposal]:
         uses = [shares.use]
-        if sum(self._problem.counts) <= 60 and len(self._master.compositions) <= 250:
-            whole = self._master.whole(200)
+        if sum(self._problem.counts) <= 40 and len(self._master.compositions) <= 120:
+            whole = self._master.whole(30)
             self._budget.spend(20)
             if whole is not None:
                 uses.insert(0, whole)
@@ -243,7 +243,7 @@ def _least_pay(problem: SpliceProblem, shop: Shop, shares: JointShares, rooms: R
         if not lifted:
             break
     prices = price_by_length(rooms.by_room(), shop.unit, shop.saw.kerf, problem.longest, up=False)
-    return sum(count * prices.price[prices.room(length)] for length, count in problem.whole) + sum(
+    return sum(count * int(prices.price[prices.room(length)]) for length, count in problem.whole) + sum(
         count * cost for count, cost in zip(problem.counts, costs, strict=True)
     )
 
