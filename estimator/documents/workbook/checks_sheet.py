@@ -1,0 +1,87 @@
+"""Checks, the estimator's word where one may stand, heights under the modules, and the cautions."""
+
+from __future__ import annotations
+
+from estimator.documents.words import check_where
+from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.looks import CAUTION, HEAD, TEXT, WRAPPED, Look
+from estimator.documents.workbook.page import Page
+from estimator.documents.workbook.printing import print_wide
+from estimator.errors import Finding
+
+_WIDTHS = (16.0, 24.0, 70.0, 16.0, 16.0, 44.0)
+
+
+def write_checks(draft: Draft) -> None:
+    """Everything that does not hold or is worth knowing, then heights and cautions."""
+    t = draft.t
+    page = draft.page(t("Checks and cautions"))
+    page.head(t("Checks and cautions"))
+    page.widths(*_WIDTHS)
+    row = _write_checks(draft, page, 3)
+    row = _write_heights(draft, page, row + 1)
+    page.heading(row, t("Cautions"))
+    for at_row, caution in enumerate(draft.estimate.cautions, start=row + 1):
+        text = t(caution)
+        page.put(at_row, 1, text, CAUTION)
+        page.merge(at_row, 1, len(_WIDTHS))
+        page.lines(at_row, text, sum(_WIDTHS))
+    print_wide(draft, page)
+
+
+def _write_checks(draft: Draft, page: Page, row: int) -> int:
+    t, estimate = draft.t, draft.estimate
+    page.heading(row, t("Checks"))
+    heads = (t("Severity"), t("Place"), t("Check"), t("Found"), t("Allowed"), t("Let stand because"))
+    for column, head in enumerate(heads, start=1):
+        page.put(row + 1, column, head, HEAD)
+    row += 2
+    words = {(word.code, word.where): word for word in estimate.overridden}
+    for check in estimate.checks:
+        word = words.get((check.code, check.where))
+        reason = f"{word.reason} ({word.by})" if word and word.by else word.reason if word else ""
+        severity = {"error": t("Does not hold"), "warning": t("Warning"), "note": t("Note")}[check.severity]
+        look = CAUTION if check.severity == "error" else WRAPPED
+        texts = (
+            severity,
+            check.where,
+            check_where(check),
+            _measure(check, check.found),
+            _measure(check, check.allowed),
+        )
+        for column, text in enumerate((*texts, reason), start=1):
+            page.put(row, column, text, look)
+        page.lines(row, texts[2], _WIDTHS[2])
+        row += 1
+    if not estimate.checks:
+        page.put(row, 1, t("Every check holds."), TEXT)
+        page.merge(row, 1, len(_WIDTHS))
+        row += 1
+    return row
+
+
+def _measure(check: Finding, value: float | str | None) -> str:
+    if value is None:
+        return ""
+    text = f"{value:.6g}" if isinstance(value, float) else str(value)
+    return f"{text} {check.unit}".strip()
+
+
+def _write_heights(draft: Draft, page: Page, row: int) -> int:
+    """Rib, bracket and rail add up to the clearance under the modules."""
+    t, length = draft.t, draft.formats.length
+    page.heading(row, t("Height under the modules"))
+    heads = (t("Roof"), t("Clearance"), t("Rib + bracket + rail"), t("Wanted from"), t("Wanted to"))
+    for column, head in enumerate(heads, start=1):
+        page.put(row + 1, column, head, HEAD)
+    row += 2
+    right = Look(across="right", rule="below")
+    for each in draft.estimate.clearances:
+        terms = (each.rib_height_mm, each.bracket_height_mm, each.rail_height_mm)
+        page.put(row, 1, each.roof, TEXT)
+        page.put(row, 2, length(each.under_module_mm), right)
+        page.put(row, 3, " + ".join(length(term) for term in terms), TEXT)
+        page.put(row, 4, length(each.window_mm[0]), right)
+        page.put(row, 5, length(each.window_mm[1]), right)
+        row += 1
+    return row + 1

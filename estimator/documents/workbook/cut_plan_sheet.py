@@ -1,0 +1,111 @@
+"""The cut plan: what the bars cost and what is proven of it, then every pattern with its count and its drawing."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan
+from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, PLAIN, STRONG, TEXT, Look, as_total
+from estimator.documents.workbook.page import Page
+from estimator.documents.workbook.pattern_drawing import draw_pattern, prepare_drawing
+from estimator.documents.workbook.printing import print_wide
+from estimator.pricing.rail_offers import kept_places
+
+_MM = Look(number_format="#,##0.0", across="right", rule="below")
+_METRES = Look(number_format="#,##0.00", across="right", rule="below")
+HEADS_FROM = 4
+
+
+def write_cut_plan(draft: Draft) -> None:
+    """Figures above, patterns below; nothing where the job has no rails."""
+    plan, t = draft.estimate.cut_plan, draft.t
+    if plan is None:
+        return
+    page = draft.page(t("Cut plan"))
+    page.head(t("Cut plan"), t("Bars, pieces and off-cuts; amounts at the price of one bar, before quantity breaks."))
+    page.widths(11, 9, 20, 13, 13, 13, 13)
+    row = _write_figures(draft, page, plan)
+    row = _write_findings(page, plan, row + 1)
+    page.heading(row, t("Patterns"))
+    row += 1
+    heads = (t("Pattern"), t("Bars"), t("Part"), t("Bar (mm)"), t("Left (mm)"), t("Left piece"), t("Price of a bar"))
+    for column, head in enumerate(heads, start=1):
+        page.put(row, column, head, HEAD)
+    prepare_drawing(page, row, t("Pieces in cutting order (mm)"))
+    longest = max((pattern.stock_length for pattern in plan.bars), default=1)
+    for number, pattern in enumerate(plan.bars, start=1):
+        row += 1
+        _write_pattern(draft, page, (row, number), pattern)
+        draw_pattern(page, row, pattern, longest)
+    page.put(row + 1, 1, t("Sum"), as_total(STRONG))
+    page.put(row + 1, 2, sum(pattern.count for pattern in plan.bars), as_total(COUNT))
+    print_wide(draft, page)
+
+
+def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
+    t, places = draft.t, kept_places(draft.book)
+    money = draft.money.unit_price
+    proof = t("proven the least") if plan.proven_optimal else t("not proven; it could be this much cheaper at most")
+    plain = {"rounded_up": plan.against_rounded_up, "full_bars": plan.against_full_bars}
+    rows: list[tuple[str, Decimal | int | None, Look, str]] = [
+        (t("Cost of the plan"), _money(plan.cost, places), money, proof),
+        (t("Lower bound"), _money(plan.lower_bound, places), money, t("no plan under the same rules can cost less")),
+        (t("Gap"), _money(plan.gap, places), money, ""),
+        (t("Bars"), _money(plan.bar_cost, places), money, ""),
+        (t("Splices"), _money(plan.splice_cost, places), money, t("{count} splices", count=plan.splices)),
+        (t("Value of off-cuts kept"), _money(plan.offcut_value, places), money, ""),
+        (t("Pieces"), plan.pieces, COUNT, t("{count} cuts", count=plan.cuts)),
+        (t("Length bought (m)"), _metres(plan.bought_length), _METRES, ""),
+        (t("Waste (m)"), _metres(plan.waste_length), _METRES, ""),
+        (t("Waste, share"), Decimal(repr(round(plan.waste_share, 4))), PERCENT, ""),
+        (t("Off-cuts kept, m"), _metres(plan.reusable_length), _METRES, ""),
+    ]
+    for name, label in (
+        ("rounded_up", t("Length divided by the bar, rounded up")),
+        ("full_bars", t("Full bars and a rest, run by run")),
+    ):
+        way = plain[name]
+        note = t("{bars} bars, {splices} splices", bars=way.bars, splices=way.splices)
+        cost = _money(way.cost, places) if way.possible else None
+        rows.append((label, cost, money, note if way.possible else t("not possible under these rules")))
+    for row, (label, value, look, note) in enumerate(rows, start=HEADS_FROM):
+        page.put(row, 1, label, LABEL)
+        page.merge(row, 1, 3)
+        page.put(row, 4, value, look)
+        page.put(row, 5, note, PLAIN)
+    return HEADS_FROM + len(rows)
+
+
+def _write_findings(page: Page, plan: CutPlan, row: int) -> int:
+    for finding in plan.findings:
+        page.put(row, 1, str(finding.message), NOTE)
+        page.merge(row, 1, 7)
+        page.lines(row, str(finding.message), 90)
+        row += 1
+    return row
+
+
+def _write_pattern(draft: Draft, page: Page, place: tuple[int, int], pattern: BarPattern) -> None:
+    row, number = place
+    page.put(row, 1, number, COUNT)
+    page.put(row, 2, pattern.count, COUNT)
+    page.put(row, 3, pattern.part, TEXT)
+    page.put(row, 4, _mm(pattern.stock_length), _MM)
+    page.put(row, 5, _mm(pattern.offcut), _MM)
+    left = draft.t("keep") if pattern.reusable else draft.t("scrap")
+    page.put(row, 6, left if pattern.offcut else "", TEXT)
+    page.put(row, 7, _money(pattern.price, kept_places(draft.book)), draft.money.unit_price)
+    page.sheet.row_dimensions[row].height = 18
+
+
+def _money(units: int, places: int) -> Decimal:
+    return Decimal(units).scaleb(-places)
+
+
+def _mm(tenths: int) -> Decimal:
+    return Decimal(tenths) / TENTHS_PER_MM
+
+
+def _metres(tenths: int) -> Decimal:
+    return round(Decimal(tenths) / (1000 * TENTHS_PER_MM), 2)

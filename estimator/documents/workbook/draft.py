@@ -1,0 +1,132 @@
+"""The workbook being written: sheets, looks, defined names, and the value of every formula."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from openpyxl import Workbook
+from openpyxl.utils import quote_sheetname
+from openpyxl.workbook.defined_name import DefinedName
+
+from estimator.comparison.records import Offer
+from estimator.documents.cached_values import Value
+from estimator.documents.content import quote_reader
+from estimator.documents.formats import Formats
+from estimator.documents.header import Edition, QuoteHeader
+from estimator.documents.texts import Reader
+from estimator.documents.workbook.entries import Entry, Fixed
+from estimator.documents.workbook.looks import Looks
+from estimator.documents.workbook.money_formats import MoneyLooks, money_looks
+from estimator.documents.workbook.page import Page
+from estimator.documents.workbook.plain_text import plain
+from estimator.documents.workbook.rounding import rounded
+from estimator.estimate import Estimate
+from estimator.money import minor_digits
+from estimator.pricebook import Book
+from estimator.pricing.records import PricedBill
+
+
+@dataclass(slots=True)
+class Draft:
+    """One workbook in the making; ``values`` holds, by sheet title and cell, what each formula gives."""
+
+    offer: Offer
+    header: QuoteHeader
+    edition: Edition
+    workbook: Workbook
+    looks: Looks
+    reader: Reader
+    money: MoneyLooks
+    values: dict[str, dict[str, Value]] = field(default_factory=dict)
+    entries: list[Entry] = field(default_factory=list)
+    fixed: list[Fixed] = field(default_factory=list)
+
+    @property
+    def estimate(self) -> Estimate:
+        """The estimate that the workbook shows."""
+        return self.offer.estimate
+
+    @property
+    def book(self) -> Book:
+        """The edition of the pricebook."""
+        return self.offer.estimate.book
+
+    @property
+    def bill(self) -> PricedBill:
+        """The priced lines and totals."""
+        return self.offer.estimate.bill
+
+    @property
+    def minor(self) -> int:
+        """Decimals of the currency's minor unit."""
+        return minor_digits(self.bill.currency)
+
+    def rounded(self, expression: str, places: int | None = None) -> str:
+        """The expression rounded as the book rounds, to the minor unit unless told."""
+        return rounded(expression, self.minor if places is None else places, self.book.rounding)
+
+    @property
+    def for_estimator(self) -> bool:
+        """Whether cost and margin may be shown."""
+        return self.edition == "estimator"
+
+    @property
+    def formats(self) -> Formats:
+        """Numbers, lengths and dates as the reader writes them."""
+        return self.reader.formats
+
+    def t(self, message: str, **values: object) -> str:
+        """The message in the reader's language."""
+        return self.reader.texts.t(message, **values)
+
+    def page(self, title: str, colour: str = "") -> Page:
+        """A new sheet of that title (in the reader's language, cut to what a sheet's tab holds)."""
+        sheet = self.workbook.create_sheet(sheet_title(title))
+        if colour:
+            sheet.sheet_properties.tabColor = f"FF{colour}"
+        sheet.sheet_view.showGridLines = False
+        return Page(sheet, self.looks, self.values.setdefault(sheet.title, {}))
+
+    def define(self, name: str, page: Page, cell: str) -> None:
+        """Give a cell a name that formulas use."""
+        column, row = cell.rstrip("0123456789"), cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+        place = f"{quote_sheetname(page.title)}!${column}${row}"
+        self.workbook.defined_names[name] = DefinedName(name, attr_text=place)
+
+
+def sheet_title(title: str) -> str:
+    """A title as a sheet's tab may carry it: 31 characters, none of those that formulas use.
+
+    >>> sheet_title("Checks: all of them / every last one of them")
+    'Checks all of them  every last'
+    """
+    return "".join(ch for ch in plain(title) if ch not in "[]:*?/\\'")[:31].strip()
+
+
+def new_draft(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
+    """An empty workbook for the reader of that language, with its properties set."""
+    estimate = offer.estimate
+    reader = quote_reader(offer, header)
+    workbook = Workbook()
+    money = money_looks(estimate.bill.currency, estimate.book.price_places, reader.formats.locale)
+    draft = Draft(offer, header, edition, workbook, Looks(workbook), reader, money)
+    workbook.properties.title = plain(f"{header.number} {estimate.job.title}")[:250]
+    workbook.properties.creator = plain(header.prepared_by or estimate.seller.name)[:250]
+    workbook.properties.language = reader.formats.locale.replace("_", "-")
+    return draft
+
+
+def number(value: float) -> Decimal:
+    """A measured quantity as its own decimal text, so that the file shows what the engine holds."""
+    return Decimal(repr(value))
+
+
+def serial(day: date) -> int:
+    """A date as spreadsheets count days.
+
+    >>> serial(date(2026, 11, 25))
+    46351
+    """
+    return (day - date(1899, 12, 30)).days

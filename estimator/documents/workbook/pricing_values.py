@@ -1,0 +1,27 @@
+"""What belongs to a priced line beyond its record: a unit price that was given, and its margin."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from estimator.job import Wishes
+from estimator.money import Money
+from estimator.pricing.records import PricedLine
+
+
+def given_price(part: str, wishes: Wishes) -> Decimal | None:
+    """The unit price that the estimator gave for a part; the last word counts."""
+    given = [change.unit_price for change in wishes.line_changes if change.part == part]
+    return next((price for price in reversed(given) if price is not None), None)
+
+
+def margin_of(line: PricedLine) -> Money:
+    """Price less cost."""
+    return line.price - line.cost
+
+
+def margin_share(line: PricedLine) -> Decimal:
+    """The margin's share of the price, to four places."""
+    if not line.price.amount:
+        return Decimal(0)
+    return (margin_of(line).amount / line.price.amount).quantize(Decimal("0.0001"), ROUND_HALF_UP)

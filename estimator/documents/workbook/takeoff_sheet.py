@@ -1,0 +1,111 @@
+"""The takeoff sheet: from the net count to what is ordered and what it weighs, and why; the derivation a click away."""
+
+from __future__ import annotations
+
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import PatternFill
+
+from estimator.buying.records import BuyLine
+from estimator.documents import style
+from estimator.documents.workbook.derivation_sheet import DerivationRows
+from estimator.documents.workbook.draft import Draft, number
+from estimator.documents.workbook.looks import COUNT, LINE, MASS, STRONG, TEXT, WRAPPED, as_total
+from estimator.documents.workbook.page import Page, at
+from estimator.documents.workbook.printing import print_wide
+from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
+
+TOP = 4
+
+
+def takeoff_heads(draft: Draft) -> Heads:
+    """The heads of the takeoff's table."""
+    t = draft.t
+    heads = {
+        "line": t("Line"),
+        "part": t("Part"),
+        "role": t("Role"),
+        "description": t("Description"),
+        "net": t("Net"),
+        "spare": t("Spare"),
+        "required": t("Required"),
+        "pack": t("Pack"),
+        "packs": t("Packs"),
+        "ordered": t("Ordered"),
+        "unit_mass": t("Unit mass (kg)"),
+        "mass": t("Mass (kg)"),
+        "why": t("Why"),
+    }
+    return Heads("Takeoff", heads)
+
+
+def write_takeoff(draft: Draft, page: Page, pricing: Heads, derivation: DerivationRows) -> None:
+    """One row a line; what is ordered follows the pricing sheet, so that a change there shows here."""
+    heads = takeoff_heads(draft)
+    lines = [priced.line for priced in draft.bill.lines]
+    page.head(draft.t("Takeoff"), draft.t("What the roof needs, line by line. A part's name leads to its derivation."))
+    placed = write_table(page, TOP, "Takeoff", _columns(heads, pricing), [_row(*each) for each in enumerate(lines, 1)])
+    for row, line in enumerate(lines, start=placed.first):
+        why = "; ".join(line.why)
+        page.lines(row, why, 62)
+        page.link(row, placed.columns["part"], line.part, derivation.page, f"A{derivation.first_rows[line.part]}")
+    _sum(draft, page, placed, heads)
+    _mark_short(page, placed)
+    print_wide(draft, page, heads=TOP)
+    page.sheet.freeze_panes = at(TOP + 1, placed.columns["part"] + 1)
+
+
+def _columns(heads: Heads, pricing: Heads) -> tuple[Column, ...]:
+    head, this = heads.heads, heads.this
+    ordered = f"INDEX({pricing.column('quantity')},{this('line')})"
+    return (
+        Column("line", head["line"], 6, LINE),
+        Column("part", head["part"], 19, TEXT),
+        Column("role", head["role"], 15, TEXT),
+        Column("description", head["description"], 36, WRAPPED),
+        Column("net", head["net"], 9, COUNT),
+        Column("spare", head["spare"], 8, COUNT),
+        Column("required", head["required"], 10, COUNT, f"{this('net')}+{this('spare')}"),
+        Column("pack", head["pack"], 8, COUNT),
+        Column("packs", head["packs"], 8, COUNT, f"ROUNDUP({this('ordered')}/{this('pack')},0)"),
+        Column("ordered", head["ordered"], 10, COUNT, ordered),
+        Column("unit_mass", head["unit_mass"], 11, MASS),
+        Column("mass", head["mass"], 12, MASS, f"{this('ordered')}*{this('unit_mass')}"),
+        Column("why", head["why"], 66, WRAPPED),
+    )
+
+
+def _row(line_number: int, line: BuyLine) -> Row:
+    unit_mass = number(line.unit_mass_kg)
+    return {
+        "line": line_number,
+        "part": line.part,
+        "role": line.role.replace("_", " "),
+        "description": line.description,
+        "net": line.net,
+        "spare": line.spare,
+        "required": line.net + line.spare,
+        "pack": line.pack_size,
+        "packs": line.packs,
+        "ordered": line.ordered,
+        "unit_mass": unit_mass,
+        "mass": unit_mass * line.ordered,
+        "why": "; ".join(line.why),
+    }
+
+
+def _sum(draft: Draft, page: Page, placed: Placed, heads: Heads) -> None:
+    row = placed.last + 1
+    for column in placed.columns.values():
+        page.put(row, column, None, as_total(STRONG))
+    page.put(row, placed.columns["part"], draft.t("Mass of all lines"), as_total(STRONG))
+    mass = number(draft.estimate.freight.parts_mass_kg)
+    total = f"ROUND(SUM({heads.column('mass')}),3)"
+    page.formula(row, placed.columns["mass"], total, mass, as_total(MASS))
+
+
+def _mark_short(page: Page, placed: Placed) -> None:
+    """Tint a quantity below what is required."""
+    ordered, required = (f"${at(placed.first, placed.columns[key])}" for key in ("ordered", "required"))
+    tint = PatternFill("solid", bgColor=f"FF{style.OCHRE_TINT}")
+    span = placed.span("ordered")
+    page.sheet.conditional_formatting.add(span, FormulaRule(formula=[f"{ordered}<{required}"], fill=tint))

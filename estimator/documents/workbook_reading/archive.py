@@ -1,0 +1,73 @@
+"""Opening a workbook that came from outside: nothing in it is believed, everything is measured first."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+import zlib
+
+from estimator.errors import Fault, Refused
+
+LARGEST_FILE = 5_000_000
+"""Bytes of the file as it comes in."""
+LARGEST_CONTENT = 64 * 1024 * 1024
+"""Bytes of all its parts unpacked: counted while unpacking, not believed."""
+MOST_PARTS = 200
+_CHUNK = 1 << 16
+_COMPOUND_FILE = bytes.fromhex("D0CF11E0A1B11AE1")
+"""First bytes of an encrypted workbook and of the old binary kind. Source: MS-CFB, from memory."""
+_METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+
+
+def refuse(reason: str, allowed: str = "") -> Refused:
+    """The refusal of a whole file, with its reason."""
+    return Refused(f"the workbook cannot be read: {reason}", [Fault("/", reason, allowed)])
+
+
+class Archive:
+    """The parts of a workbook, unpacked within the limits, each when it is first asked for."""
+
+    def __init__(self, content: bytes) -> None:
+        self._left = LARGEST_CONTENT
+        if len(content) > LARGEST_FILE:
+            raise refuse(f"it has {len(content)} bytes", f"at most {LARGEST_FILE} bytes")
+        if content.startswith(_COMPOUND_FILE):
+            raise refuse("it is encrypted, or of the old binary kind", "an XLSX file without a password")
+        try:
+            self._zip = zipfile.ZipFile(io.BytesIO(content))
+        except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError) as error:
+            raise refuse("it is no XLSX file", "an XLSX file") from error
+        entries = self._zip.infolist()
+        if len(entries) > MOST_PARTS:
+            raise refuse(f"it has {len(entries)} parts", f"at most {MOST_PARTS} parts")
+        self._entries: dict[str, zipfile.ZipInfo] = {}
+        for entry in entries:
+            self._take_in(entry)
+
+    def _take_in(self, entry: zipfile.ZipInfo) -> None:
+        if entry.flag_bits & 0x1:
+            raise refuse("a part of it is encrypted", "an XLSX file without a password")
+        if entry.compress_type not in _METHODS:
+            raise refuse("a part of it is packed in an unusual way", "parts stored or deflated")
+        if entry.filename in self._entries:
+            raise refuse(f"part {entry.filename[:80]!r} is there twice", "each part once")
+        self._entries[entry.filename] = entry
+
+    def __contains__(self, name: str) -> bool:
+        return name in self._entries
+
+    def part(self, name: str) -> bytes:
+        """One part unpacked, counted against the limit of the whole file."""
+        if name not in self._entries:
+            raise refuse(f"part {name[:80]!r} is missing")
+        chunks: list[bytes] = []
+        try:
+            with self._zip.open(self._entries[name]) as packed:
+                while chunk := packed.read(_CHUNK):
+                    self._left -= len(chunk)
+                    if self._left < 0:
+                        raise refuse("it unpacks to too much", f"at most {LARGEST_CONTENT} bytes unpacked")
+                    chunks.append(chunk)
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, NotImplementedError) as error:
+            raise refuse(f"part {name[:80]!r} is damaged") from error
+        return b"".join(chunks)

@@ -1,0 +1,135 @@
+"""What stands in a cell that may be changed, checked by its field; a fault says what is allowed there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+
+from estimator.documents.workbook.entries import LARGEST_COUNT, Field
+from estimator.documents.workbook_reading.cells import Cell
+from estimator.documents.workbook_reading.changes import Figure
+
+DIGITS = 15
+"""Significant digits that a spreadsheet keeps of a number."""
+LARGEST_PRICE = Decimal("1E9")
+LONGEST_REASON = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Unfit:
+    """Why what stands in a cell cannot be taken."""
+
+    message: str
+    allowed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """What the cells may hold beyond their kind: places of unit prices, and the words for yes and no."""
+
+    price_places: int
+    yes: str
+    no: str
+
+
+def figure_in(cell: Cell | None, field: Field, taking: Taking) -> Figure | Unfit:
+    """The content of a cell as its field takes it; nothing for an empty cell."""
+    if cell is None or (not cell.text.strip() and not cell.has_formula):
+        return None
+    if cell.has_formula:
+        return Unfit("a formula was typed in", "the number itself")
+    if cell.kind == "e":
+        return Unfit(f"{cell.text[:20]} stands in it", "a number or a text")
+    return _READERS[field](cell, taking)
+
+
+def _number(cell: Cell) -> Decimal | None:
+    """The number, cleared of what binary figures leave behind the fifteenth digit."""
+    if cell.kind == "b":
+        return None
+    try:
+        exact = Decimal(cell.text.strip())
+    except InvalidOperation:
+        return None
+    if not exact.is_finite() or abs(exact.adjusted()) > 30:
+        return None
+    return kept_digits(exact)
+
+
+def kept_digits(number: Decimal) -> Decimal:
+    """A number to the digits that a spreadsheet keeps.
+
+    >>> kept_digits(Decimal("0.14999999999999999"))
+    Decimal('0.150000000000000')
+    """
+    return Decimal(f"{number:.{DIGITS - 1}e}") if number else Decimal(0)
+
+
+def _share(cell: Cell, taking: Taking) -> Figure | Unfit:
+    number = _number(cell)
+    if number is None or not 0 <= number <= 1:
+        return Unfit(f"{cell.text[:40]!r} is no share", "0 % to 100 %")
+    return _tidy(number)
+
+
+def _margin(cell: Cell, taking: Taking) -> Figure | Unfit:
+    number = _number(cell)
+    if number is None or not 0 <= number < 1:
+        return Unfit(f"{cell.text[:40]!r} is no margin", "0 % to below 100 %")
+    return _tidy(number)
+
+
+def _count(cell: Cell, taking: Taking) -> Figure | Unfit:
+    number = _number(cell)
+    if number is None or number != number.to_integral_value() or not 0 <= number <= LARGEST_COUNT:
+        return Unfit(f"{cell.text[:40]!r} is no quantity", f"a whole number from 0 to {LARGEST_COUNT}")
+    return int(number)
+
+
+def _price(cell: Cell, taking: Taking) -> Figure | Unfit:
+    number = _number(cell)
+    allowed = f"0 or more, with at most {taking.price_places} decimals"
+    if number is None or not 0 <= number <= LARGEST_PRICE:
+        return Unfit(f"{cell.text[:40]!r} is no price", allowed)
+    step = Decimal(1).scaleb(-taking.price_places)
+    if number != number.quantize(step):
+        return Unfit(f"{number:f} has too many decimals", allowed)
+    return number.quantize(step)
+
+
+def _text(cell: Cell, taking: Taking) -> Figure | Unfit:
+    return cell.text.strip()[:LONGEST_REASON]
+
+
+def _mark(cell: Cell, taking: Taking) -> Figure | Unfit:
+    """Anything that stands there strikes the line, as the sheet's own formula has it."""
+    return True
+
+
+def _switch(cell: Cell, taking: Taking) -> Figure | Unfit:
+    word = cell.text.strip().casefold()
+    if word not in (taking.yes.casefold(), taking.no.casefold()):
+        return Unfit(f"{cell.text[:40]!r} is neither", f"{taking.yes} or {taking.no}")
+    return word == taking.yes.casefold()
+
+
+def _tidy(number: Decimal) -> Decimal:
+    """Without trailing zeros, and without an exponent."""
+    short = number.normalize()
+    return short.quantize(Decimal(1)) if short == short.to_integral_value() else short
+
+
+_READERS: dict[Field, Callable[[Cell, Taking], Figure | Unfit]] = {
+    "margin": _margin,
+    "discount": _share,
+    "contingency": _share,
+    "freight": _switch,
+    "labour": _switch,
+    "ordered": _count,
+    "struck": _mark,
+    "unit_price": _price,
+    "line_discount": _share,
+    "reason": _text,
+    "added_part": _text,
+}
