@@ -9,8 +9,9 @@ from estimator.attachment.capacity import find_capacity
 from estimator.attachment.loaded_checks import KnownChecks
 from estimator.attachment.loaded_clamps import clamp_findings
 from estimator.attachment.loaded_findings import overload_findings, zone_span_findings, zone_uses
-from estimator.attachment.loaded_limits import LimitsUnderLoad, fails
-from estimator.attachment.loaded_records import Line, LineCheck, LoadedSettingOut, RoofStrength
+from estimator.attachment.loaded_limits import LimitsUnderLoad
+from estimator.attachment.loaded_placing import place_under_load
+from estimator.attachment.loaded_records import LineCheck, LoadedSettingOut, RoofStrength
 from estimator.attachment.loaded_seats import hold_edges
 from estimator.attachment.loaded_zones import ZoneLines
 from estimator.attachment.records import Limits, MountingChoice, Run, SettingOut
@@ -19,8 +20,6 @@ from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import Pressures
-
-MOST_ROUNDS = 40
 
 
 def set_out_under_load(
@@ -55,28 +54,8 @@ def set_out_under_load(
     zones = tuple(ZoneLines(each) for each in pressures)
     under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
     known = KnownChecks(tuple(pressures), usable)
-    placed, places = _place(layout, under_load, known)
+    placed, places = place_under_load(layout, under_load, known)
     return _gathered(layout, under_load, strengths, placed, places, tuple(known.checks))
-
-
-def _place(layout: Layout, under_load: LimitsUnderLoad, known: KnownChecks) -> tuple[SettingOut, tuple[int, ...]]:
-    """Place, check, shorten where needed, and again; the setting-out and the place of each run's check."""
-    for _ in range(MOST_ROUNDS):
-        placed = set_out(under_load.job, layout, under_load.choice, under_load.limits, under_load.along)
-        places = known.check((run.roof, _line_of(run, under_load)) for run in placed.runs)
-        failing = [n for n, place in enumerate(places) if place >= 0 and fails(known.checks[place])]
-        shortened = [under_load.tighten(placed.runs[n], known.checks[places[n]]) for n in failing]
-        if not any(shortened):
-            break
-    return placed, places
-
-
-def _line_of(run: Run, under_load: LimitsUnderLoad) -> Line | None:
-    """A run with the zones it lies in, rounded so that runs alike are the same; None with fewer than two supports."""
-    if len(run.attachments_mm) < 2:
-        return None
-    borders, names = under_load.lines[run.roof].under(run)
-    return Line(round(run.length_mm, 6), run.attachments_mm, round(run.tributary_mm, 6), borders, names)
 
 
 def _gathered(

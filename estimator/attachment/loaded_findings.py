@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from estimator.attachment.limits import GIVEN
-from estimator.attachment.loaded_limits import HOLDS
 from estimator.attachment.loaded_records import (
     AttachmentCheck,
     FieldCheck,
@@ -15,6 +14,7 @@ from estimator.attachment.loaded_records import (
     ZoneSpan,
     ZoneUse,
 )
+from estimator.attachment.loaded_tighten import HOLDS
 from estimator.attachment.records import Run
 from estimator.errors import Finding
 from estimator.job import Job

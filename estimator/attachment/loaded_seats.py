@@ -10,8 +10,8 @@ from estimator.attachment.loaded_checks import KnownChecks
 from estimator.attachment.loaded_clamps import clamp_strength_n
 from estimator.attachment.loaded_edges import EdgeLines, HeldEdge
 from estimator.attachment.loaded_findings import attachment_words, zone_uses
-from estimator.attachment.loaded_limits import HOLDS
 from estimator.attachment.loaded_records import AttachmentCheck, LineCheck, LoadedSettingOut, RoofStrength
+from estimator.attachment.loaded_tighten import HOLDS
 from estimator.attachment.loaded_zones import ZoneLines
 from estimator.attachment.records import Limits, MountingChoice, Seat, SettingOut
 from estimator.attachment.seats import EdgeKey
