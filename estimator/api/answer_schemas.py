@@ -161,6 +161,7 @@ class OfferAnswerSchema(Schema):
     display_units = text(enum=["metric", "us"])
     counts = fields.Nested(CountsSchema, required=True)
     roofs = things(RoofAnswerSchema)
+    loads_found = fields.Raw(metadata={"type": "object"}, required=True, data_key="loads")
     mounting = thing()
     choices = things(type="object")
     lines = things(LineSchema)

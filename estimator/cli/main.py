@@ -8,6 +8,7 @@ from estimator.cli.books import check_pricebook
 from estimator.cli.cutting import cut
 from estimator.cli.demo import demo
 from estimator.cli.keys import keys
+from estimator.cli.loads import loads
 from estimator.cli.quoting import quote
 from estimator.cli.serving import serve
 
@@ -21,5 +22,5 @@ def main() -> None:
     """
 
 
-for command in (quote, demo, serve, check_pricebook, cut, keys):
+for command in (quote, loads, demo, serve, check_pricebook, cut, keys):
     main.add_command(command)

@@ -5,6 +5,7 @@ Part numbers are text cells, so that leading zeros and "1E5" stay as they are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Literal
@@ -54,6 +55,23 @@ def write_order_workbook(order: OrderList, header: OrderHeader, edition: OrderEd
     return book.saved(header.dated)
 
 
+def write_orders_workbook(orders: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """Several suppliers' orders in one XLSX, a sheet for each supplier; the same orders and head, the same bytes.
+
+    Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
+    """
+    if not orders:
+        raise Refused("there is nothing to order")
+    for order in orders:
+        check_sums(order)
+    reader = order_reader(orders[0], header)
+    title = f"{reader.texts.t('Order')} {header.number}"
+    book = OrderBook(title, orders[0].buyer.name, reader, order_paper(orders[0], header))
+    for at_place, order in enumerate(orders, start=1):
+        _write_order(book, order, header, order.supplier.supplier, f"{TABLE}{at_place}")
+    return book.saved(header.dated)
+
+
 def check_sums(order: OrderList) -> None:
     """Refuse (Refused) a list without lines, and one whose lines do not add up to its total."""
     if not order.lines:
@@ -62,18 +80,19 @@ def check_sums(order: OrderList) -> None:
         raise Refused("the order's lines do not add up to its total")
 
 
-def _write_order(book: OrderBook, order: OrderList, header: OrderHeader) -> None:
+def _write_order(book: OrderBook, order: OrderList, header: OrderHeader, title: str = "", table: str = TABLE) -> None:
     reader = book.reader
     t = reader.texts.t
-    page = book.page(t("Order"))
+    page = book.page(title or t("Order"))
     page.head(t("Order {number}", number=header.number_for(order.supplier.supplier)))
     row = write_notes(page, 2, [note for note in (invented_note(order, reader),) if note], WARNING)
     parties = [fact for party in order_parties(order, reader) for fact in party_facts(party)]
     row = write_head(page, row + 1, [((1, 2, 3, 4), parties), ((6, 9, 10, 13), order_facts(order, header, reader))])
     top = row + 1
     looks = money_looks(order.currency, _places(order), reader.formats.locale)
-    columns = _columns(order, reader, looks)
-    placed = write_table(page, top, TABLE, columns, [_row(n, each, order, reader) for n, each in _numbered(order)])
+    columns = _columns(order, reader, looks, table)
+    rows = [_row(n, each, order, reader) for n, each in _numbered(order)]
+    placed = write_table(page, top, table, columns, rows)
     for at_row, line in enumerate(order.lines, start=placed.first):
         page.lines(at_row, line.description, 46)
     _write_total(page, order, reader, placed, looks)
@@ -91,7 +110,7 @@ def _places(order: OrderList) -> int:
     return max([minor_digits(order.currency), *(-each for each in exponents if isinstance(each, int))])
 
 
-def _columns(order: OrderList, reader: Reader, looks: MoneyLooks) -> tuple[Column, ...]:
+def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) -> tuple[Column, ...]:
     t = reader.texts.t
     length_unit = shown(1.0, "length", order.units).unit
     mass_unit = shown(1.0, "mass", order.units).unit
@@ -111,7 +130,7 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks) -> tuple[Colum
         "unit_mass": f"{t('Mass each')} ({mass_unit})",
         "mass": f"{t('Mass')} ({mass_unit})",
     }
-    names = Heads(TABLE, heads)
+    names = Heads(table, heads)
     amount = f"{names.this('ordered')}*{names.this('unit_cost')}"
     shapes: dict[str, tuple[float, Look, str]] = {
         "line": (6, CENTRED, ""),

@@ -41,6 +41,7 @@ KINDS: dict[str, Kind] = {
         Kind("quote_pdf", "quote.pdf", "application/pdf", "The quote for the customer", writers.quote),
         Kind("plan_svg", "plan.svg", "image/svg+xml", "The plan of the roofs", writers.plan_svg),
         Kind("plan_dxf", "plan.dxf", "image/vnd.dxf", "The plan for a drawing program", writers.plan_dxf),
+        Kind("setting_out", "setting-out.pdf", "application/pdf", "The setting-out sheet", writers.setting_out),
         Kind("quotation", "quotation.xml", "application/xml", "The quotation as UBL 2.1", writers.quotation),
     )
 }

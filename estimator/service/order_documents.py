@@ -9,6 +9,7 @@ from estimator.documents.header import OrderHeader
 from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList
 from estimator.service import writers
+from estimator.service.documents import XLSX
 from estimator.service.order_lists import KeptOrderList
 
 
@@ -33,6 +34,7 @@ FORMS: dict[str, Form] = {
     form.name: form
     for form in (
         Form("csv", "text/csv", "CSV (RFC 4180)", writers.order_csv),
+        Form("xlsx", XLSX, "a workbook", writers.order_workbook),
         Form("xml", "application/xml", "a UBL 2.1 order", _electronic),
     )
 }

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from estimator.comparison.records import Offer
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
 from estimator.documents.order_csv import write_order_csv
+from estimator.documents.order_workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
+from estimator.documents.setting_out import write_setting_out
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
 from estimator.orders import OrderList
@@ -30,6 +32,11 @@ def plan_dxf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
     return write_plan_dxf(offer, header)
 
 
+def setting_out(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The setting-out sheet for the crew, the same for everybody."""
+    return write_setting_out(offer, header)
+
+
 def quotation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
     """The electronic quotation, the same for everybody."""
     return write_ubl_quotation(offer.estimate, header)
@@ -42,6 +49,11 @@ def order_csv(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
         return b""
     names, _, _ = parts[0].partition(b"\r\n")
     return names + b"\r\n" + b"".join(part.partition(b"\r\n")[2] for part in parts)
+
+
+def order_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """One supplier's workbook, or a sheet for each of several suppliers."""
+    return write_order_workbook(lists[0], header) if len(lists) == 1 else write_orders_workbook(lists, header)
 
 
 def ubl_order(order: OrderList, header: OrderHeader) -> bytes:

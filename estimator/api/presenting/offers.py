@@ -6,6 +6,7 @@ from typing import Any
 
 from estimator.api.presenting.bill import freight_entry, labour_entry, line_entry, money, totals_entry
 from estimator.api.presenting.cutting import cut_plan_entry
+from estimator.api.presenting.loads import loads_entry
 from estimator.api.presenting.runs import counts_entry, roofs_entry
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.errors import Finding
@@ -26,6 +27,7 @@ def offer_entry(offer: Offer, *, costs: bool) -> Entry:
         "display_units": units,
         "counts": counts_entry(estimate.counts.counts, units),
         "roofs": roofs_entry(estimate),
+        "loads": loads_entry(estimate),
         "mounting": _mounting(estimate),
         "choices": [_choice(each) for each in estimate.choices],
         "lines": [line_entry(each, units, costs=costs) for each in estimate.bill.lines],

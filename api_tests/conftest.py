@@ -1,0 +1,106 @@
+"""A running service for the session, with keys of every role and of a second organisation."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+import requests
+
+from api_tests.client import Client
+
+ESTIMATOR = Path(sys.executable).with_name("estimator")
+BOOKS = Path(__file__).parents[1] / "pricebooks"
+ROLES = ("crm", "estimator", "purchasing", "pricing", "admin")
+
+
+class Service:
+    """The service as a process of its own, on a port of its own."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.port = free.getsockname()[1]
+        self.base = f"http://127.0.0.1:{self.port}"
+        self.environment = {
+            **os.environ,
+            "ESTIMATOR_DATA": str(folder),
+            "ESTIMATOR_PRICEBOOKS": str(BOOKS),
+            "ESTIMATOR_RATE_BURST": "100000",
+            "ESTIMATOR_RATE_PER_SECOND": "100000",
+            "ESTIMATOR_THREADS": "8",
+            "ESTIMATOR_LOG_LEVEL": "warning",
+        }
+
+    def start(self):
+        self.log = (self.folder / "log.txt").open("ab")
+        self.process = subprocess.Popen(
+            [ESTIMATOR, "serve", "--port", str(self.port)],
+            stdout=subprocess.PIPE,
+            stderr=self.log,
+            env=self.environment,
+            text=True,
+        )
+        for _ in range(300):
+            try:
+                if requests.get(self.base + "/readyz", timeout=2).status_code == 200:
+                    return self
+            except requests.ConnectionError:
+                time.sleep(0.1)
+        raise RuntimeError((self.folder / "log.txt").read_text())
+
+    def stop(self):
+        """Gives what it printed."""
+        self.process.send_signal(signal.SIGTERM)
+        printed, _ = self.process.communicate(timeout=40)
+        self.log.close()
+        return printed
+
+    def key(self, role, organisation="house", name=None):
+        made = self.run("keys", "create", "--role", role, "--organisation", organisation, "--name", name or role)
+        return made.removeprefix("key: ").strip()
+
+    def run(self, *words):
+        done = subprocess.run([ESTIMATOR, *words], env=self.environment, capture_output=True, text=True, check=True)
+        return done.stdout
+
+
+@pytest.fixture(scope="session")
+def service(tmp_path_factory):
+    running = Service(tmp_path_factory.mktemp("service")).start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def clients(service):
+    """A client for each role, one of another organisation ("stranger"), and one without a key ("nobody")."""
+    made = {role: Client(service.base, service.key(role)) for role in ROLES}
+    made["stranger"] = Client(service.base, service.key("admin", organisation="another house"))
+    made["nobody"] = Client(service.base)
+    return made
+
+
+@pytest.fixture(scope="session")
+def crm(clients):
+    return clients["crm"]
+
+
+@pytest.fixture(scope="session")
+def estimator(clients):
+    return clients["estimator"]
+
+
+@pytest.fixture(scope="session")
+def purchasing(clients):
+    return clients["purchasing"]
+
+
+@pytest.fixture(scope="session")
+def nobody(clients):
+    return clients["nobody"]

@@ -1,0 +1,59 @@
+"""Accepted quotes become one order list for each supplier; a quote is ordered once."""
+
+import csv
+import io
+from concurrent.futures import ThreadPoolExecutor
+
+from api_tests.posted import a_job
+
+
+def test_two_quotes_are_ordered_together_and_each_only_once(estimator, purchasing):
+    quotes = [estimator.accepted_quote(a_job())["id"] for _ in range(2)]
+    made = purchasing.order(*quotes, once="order-" + quotes[0])
+    assert made.status_code == 201, made.text
+    order = made.json()
+    assert sorted(order["quotes"]) == sorted(quotes)
+    lines = [line for supplier in order["suppliers"] for line in supplier["lines"]]
+    assert all(line["ordered"] % line["pack_size"] == 0 for line in lines)
+    assert all(sum(share["required"] for share in line["shares"]) == line["required"] for line in lines)
+    assert purchasing.order(*quotes, once="order-" + quotes[0]).content == made.content
+    again = purchasing.order(quotes[0])
+    assert again.status_code == 409
+    assert again.json()["type"] == "/problems/already-used"
+    assert purchasing.quote(quotes[0]).json()["order_list"] == order["id"]
+
+
+def test_a_quote_ordered_from_two_places_at_once_is_ordered_once(estimator, purchasing):
+    quote = estimator.accepted_quote(a_job())["id"]
+    with ThreadPoolExecutor(4) as pool:
+        answers = [answer.status_code for answer in pool.map(lambda _: purchasing.order(quote), range(4))]
+    assert sorted(answers) == [201, 409, 409, 409]
+
+
+def test_stock_is_used_first(estimator, purchasing):
+    plain = purchasing.order(estimator.accepted_quote(a_job())["id"]).json()
+    line = plain["suppliers"][0]["lines"][0]
+    stocked = purchasing.order(estimator.accepted_quote(a_job())["id"], stock={line["part"]: line["required"]}).json()
+    parts = {each["part"] for supplier in stocked["suppliers"] for each in supplier["lines"]}
+    assert line["part"] not in parts
+    unknown = purchasing.order(estimator.accepted_quote(a_job())["id"], stock={"no-such-part": 1})
+    assert unknown.status_code == 422
+
+
+def test_a_draft_is_not_ordered(estimator, purchasing):
+    quote = estimator.quote_job(estimator.post_job(a_job()).json()["id"]).json()
+    assert purchasing.order(quote["id"]).status_code == 409
+    assert purchasing.order("01a212e1-1998-758d-86f9-879fdfdc62f7").status_code == 422
+
+
+def test_the_csv_holds_every_line_of_every_supplier(estimator, purchasing):
+    order = purchasing.order(estimator.accepted_quote(a_job())["id"]).json()
+    answer = purchasing.order_list(order["id"], accept="text/csv")
+    assert answer.status_code == 200
+    rows = list(csv.DictReader(io.StringIO(answer.text, newline="")))
+    lines = [(line["part"], str(line["ordered"])) for supplier in order["suppliers"] for line in supplier["lines"]]
+    assert [(row["part"], row["ordered"]) for row in rows] == lines
+    for supplier in order["suppliers"]:
+        for kind in ("csv", "xml", "xlsx"):
+            assert purchasing.get(supplier["links"][kind]).status_code == 200
+    assert purchasing.get(order["links"]["xlsx"]).content.startswith(b"PK")

@@ -1,0 +1,115 @@
+"""``estimator loads``: wind, snow and dead load of a job, with every factor and clause."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from estimator.api.faults import read_job
+from estimator.api.job_schemas import JobSchema
+from estimator.api.presenting.loads import loads_entry, report_entry
+from estimator.attachment.load_report import report_loads
+from estimator.attachment.loaded_records import LoadedSettingOut
+from estimator.attachment.records import Limits, SettingOut
+from estimator.cli.quoting import Day, shelf_of, today
+from estimator.cli.refusing import echo_json, read_document, refusals
+from estimator.errors import ChoiceRefused
+from estimator.estimate import estimate
+from estimator.job import Job, Wishes
+from estimator.layout import lay_out
+from estimator.loads import find_pressures
+
+NOTHING_SET_OUT = LoadedSettingOut(SettingOut((), (), Limits(0.0, 0.0, "", ""), (), ()))
+Entry = dict[str, Any]
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--pricebook", help="id of the pricebook whose brackets and rails take the loads")
+@click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
+@click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--json", "as_json", is_flag=True, help="print everything as JSON")
+def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: date | None, as_json: bool) -> None:
+    """Wind, snow and dead load on the roofs of JOB to pressures by zone, and the spans they allow.
+
+    Where no bracket of the pricebook fits the roof, the pressures come without spans, and that is said.
+    """
+    with refusals(as_json=as_json):
+        asked = read_job(read_document(job), JobSchema())
+        entry = _entry(asked, pricebook, pricebooks, on or today())
+        if as_json:
+            echo_json(entry)
+            return
+        for line in _lines(entry):
+            click.echo(line)
+
+
+def _entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: date) -> Entry:
+    lay_out(job)
+    try:
+        book = shelf_of(folders).choose("", pricebook, None, on, job)
+        made = estimate(job, book, Wishes(), on)
+    except ChoiceRefused as refusal:
+        pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
+        reasons = [fault.message for fault in refusal.faults] or [str(refusal)]
+        return {**report_entry(report_loads(job, pressures, NOTHING_SET_OUT)), "without_spans": reasons}
+    named = {"pricebook": book.id, "edition": book.edition, "bracket": made.mounting.bracket.part}
+    return {**loads_entry(made), **named, "cautions": list(made.cautions)}
+
+
+def _lines(entry: Entry) -> Iterator[str]:
+    if "pricebook" in entry:
+        yield f"pricebook {entry['pricebook']} {entry['edition']}, bracket {entry['bracket']}"
+    for roof in entry["roofs"]:
+        yield from _roof(roof)
+    for reason in entry.get("without_spans", ()):
+        yield f"no spans: {reason}"
+    for caution in entry.get(
+        "cautions", ("Preliminary: a licensed engineer verifies loads and spacings for the site.",)
+    ):
+        yield f"Caution: {caution}"
+
+
+def _roof(roof: Entry) -> Iterator[str]:
+    if not roof["computed"]:
+        yield f"{roof['roof']} roof: spans are given with the job; no loads are computed"
+        return
+    own, snow, unit = roof["own"], roof["snow"], roof["own_unit"]
+    yield f"{roof['roof']} roof: {roof['standard']}, {roof['method']}"
+    yield f"  velocity pressure {roof['velocity_pressure']:.1f} Pa ({own['velocity_pressure']:.2f} {unit})"
+    yield (
+        f"  snow flat {snow['flat']:.1f} Pa ({snow['own']['flat']:.2f} {unit}), "
+        f"sloped {snow['sloped']:.1f} Pa ({snow['own']['sloped']:.2f} {unit})"
+    )
+    yield f"  dead load {roof['dead']:.1f} Pa ({own['dead']:.2f} {unit})"
+    yield from _steps(roof["steps"], 4)
+    for zone in roof["zones"]:
+        yield from _zone(zone, unit)
+    for check in roof["checks"]:
+        yield f"  {check['severity']}: {check['message']}"
+
+
+def _zone(zone: Entry, unit: str) -> Iterator[str]:
+    own, governing = zone["own"], zone["governing"]
+    yield (
+        f"  zone {zone['zone']}: effective area {zone['effective_area']:.2f} m2, "
+        f"uplift {zone['uplift']:.0f} Pa ({own['uplift']:.1f} {unit}) by {governing['uplift']}, "
+        f"downward {zone['downward']:.0f} Pa ({own['downward']:.1f} {unit}) by {governing['downward']}"
+    )
+    yield from _steps(zone["steps"], 6)
+    for span in zone["spans"]:
+        longest = "any" if span["span"] is None else f"{span['span']:.0f} mm"
+        yield f"    allowed span {longest}, governed by {span['governs']}"
+    if zone["utilisation"] is not None:
+        yield f"    worst utilisation {zone['utilisation']:.3f} at {zone['worst_at']}"
+
+
+def _steps(steps: list[Entry], indent: int) -> Iterator[str]:
+    for step in steps:
+        value = step["value"] if isinstance(step["value"], str) else f"{step['value']:.5g}"
+        mark = "" if step["mark"] == "found" else f" [{step['mark']}]"
+        yield f"{' ' * indent}{step['symbol']} = {value} {step['unit']}  {step['formula']}  ({step['clause']}){mark}"
