@@ -25,6 +25,7 @@ class HeldEdge:
     first: int
     last: int
     line: Line | None
+    clamp: str
 
     @property
     def seats(self) -> int:
@@ -75,7 +76,7 @@ class EdgeLines:
             known = (key, len(held))
             if known not in self.known:
                 self.known[known] = self._line(key, held)
-            edges.append(HeldEdge(key, place, place + len(held), self.known[known]))
+            edges.append(HeldEdge(key, place, place + len(held), self.known[known], held[0].clamp))
             place += len(held)
         return edges
 

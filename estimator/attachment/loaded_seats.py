@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from estimator.attachment.clamping import further_ribs
 from estimator.attachment.loaded_checks import KnownChecks
 from estimator.attachment.loaded_clamps import clamp_strength_n
 from estimator.attachment.loaded_edges import EdgeLines, HeldEdge
 from estimator.attachment.loaded_findings import attachment_words, zone_uses
-from estimator.attachment.loaded_records import AttachmentCheck, LineCheck, LoadedSettingOut, RoofStrength
+from estimator.attachment.loaded_records import AttachmentCheck, Line, LineCheck, LoadedSettingOut, RoofStrength
 from estimator.attachment.loaded_tighten import HOLDS
 from estimator.attachment.loaded_zones import ZoneLines
 from estimator.attachment.records import Limits, MountingChoice, Seat, SettingOut
+from estimator.attachment.runs import ColumnRibs, ribs_of_columns
 from estimator.attachment.seats import EdgeKey
 from estimator.attachment.setting_out import set_out
 from estimator.errors import Finding
@@ -40,21 +42,18 @@ def hold_edges(
     """
     lines = EdgeLines.under(layout, tuple(ZoneLines(each) for each in pressures))
     known = KnownChecks(pressures, tuple(strength.usable for strength in strengths))
+    strong = Shares(known, choice)
+    further = FurtherSeats(job, layout, choice, lines, strong)
     wanted: dict[EdgeKey, int] = {}
     for _ in range(MOST_ROUNDS):
         placed = set_out(job, layout, choice, limits, seats_wanted=wanted)
         edges = lines.held(placed.seats)
-        places = known.check((edge.key[0], edge.line) for edge in edges)
-        used = _shares(edges, places, known.checks, placed.seats, choice, pressures)
-        more = _more_wanted(edges, used, wanted)
+        used = strong.of(edges)
+        more = further.wanted(edges, used)
         if not more:
             break
         wanted |= more
-    if any(wanted.get(edge.key, 2) > edge.seats for edge in edges):
-        wanted = {edge.key: edge.seats for edge in edges}  # no further rib: said with the share that is used
-        placed = set_out(job, layout, choice, limits, seats_wanted=wanted)
-    held = _Held(placed, edges, places, used, tuple(known.checks))
-    return _gathered(job, pressures, strengths, held)
+    return _gathered(job, strengths, _Held(placed, edges, strong.places(edges), used, tuple(known.checks)), pressures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,49 +67,84 @@ class _Held:
     checks: tuple[LineCheck, ...]
 
 
-def _shares(
-    edges: Sequence[HeldEdge],
-    places: Sequence[int],
-    checks: Sequence[LineCheck],
-    seats: Sequence[Seat],
-    choice: MountingChoice,
-    pressures: Sequence[Pressures],
-) -> list[tuple[float, ...]]:
-    """Share of the bracket's or the clamp's strength used by each seat of every edge; alike edges once."""
-    known: dict[tuple[int, str], tuple[float, ...]] = {}
-    found: list[tuple[float, ...]] = []
-    for edge, place in zip(edges, places, strict=True):
-        kind = seats[edge.first].clamp
-        if place < 0:
-            found.append(())
-            continue
-        if (place, kind) not in known:
-            clamp = choice.mid_clamp if kind == "mid_clamp" else choice.end_clamp
-            known[place, kind] = _used(checks[place], clamp_strength_n(clamp, pressures[edge.key[0]].method))
-        found.append(known[place, kind])
-    return found
+@dataclass(slots=True)
+class Shares:
+    """Share of the bracket's or the clamp's strength used by each seat of an edge; edges alike once."""
+
+    known: KnownChecks
+    choice: MountingChoice
+    shares: dict[tuple[int, str], tuple[float, ...]] = field(default_factory=dict)
+
+    def places(self, edges: Sequence[HeldEdge]) -> tuple[int, ...]:
+        """The place of each edge's check, -1 where it cannot be checked."""
+        return self.known.check((edge.key[0], edge.line) for edge in edges)
+
+    def of(self, edges: Sequence[HeldEdge]) -> list[tuple[float, ...]]:
+        """One share per seat of every edge; none where it cannot be checked."""
+        found: list[tuple[float, ...]] = []
+        for edge, place in zip(edges, self.places(edges), strict=True):
+            key = (place, edge.clamp)
+            if key not in self.shares:
+                self.shares[key] = self._used(edge, place) if place >= 0 else ()
+            found.append(self.shares[key])
+        return found
+
+    def _used(self, edge: HeldEdge, place: int) -> tuple[float, ...]:
+        attachments = self.known.checks[place].attachments
+        clamp = self.choice.mid_clamp if edge.clamp == "mid_clamp" else self.choice.end_clamp
+        clamp_n = clamp_strength_n(clamp, self.known.pressures[edge.key[0]].method)
+        if clamp_n is None:
+            return tuple(a.utilisation for a in attachments)
+        return tuple(max(a.utilisation, -a.normal_n / clamp_n) for a in attachments)
 
 
-def _used(check: LineCheck, clamp_n: float | None) -> tuple[float, ...]:
-    shares = tuple(a.utilisation for a in check.attachments)
-    if clamp_n is None:
-        return shares
-    return tuple(max(share, -a.normal_n / clamp_n) for share, a in zip(shares, check.attachments, strict=True))
+@dataclass(slots=True)
+class FurtherSeats:
+    """How many seats an edge needs: tried out once for edges alike, two at first, then rib by rib."""
 
+    job: Job
+    layout: Layout
+    choice: MountingChoice
+    lines: EdgeLines
+    shares: Shares
+    needed: dict[tuple[int, Line, str], int] = field(default_factory=dict)
+    columns: dict[tuple[int, int], dict[int, ColumnRibs]] = field(default_factory=dict)
 
-def _more_wanted(
-    edges: Sequence[HeldEdge], used: Sequence[tuple[float, ...]], wanted: dict[EdgeKey, int]
-) -> dict[EdgeKey, int]:
-    """One seat more for every edge that does not hold, unless it had its ribs already."""
-    more = {}
-    for edge, shares in zip(edges, used, strict=True):
-        if max(shares, default=0.0) > HOLDS and edge.seats >= wanted.get(edge.key, 2):
-            more[edge.key] = edge.seats + 1
-    return more
+    def wanted(self, edges: Sequence[HeldEdge], used: Sequence[tuple[float, ...]]) -> dict[EdgeKey, int]:
+        """For every edge that does not hold and for which more seats were found: how many."""
+        found = {}
+        for edge, shares in zip(edges, used, strict=True):
+            if edge.line is None or max(shares, default=0.0) <= HOLDS:
+                continue
+            key = (edge.key[0], edge.line, edge.clamp)
+            if key not in self.needed:
+                self.needed[key] = self._try(edge, edge.line)
+            if self.needed[key] > edge.seats:
+                found[edge.key] = self.needed[key]
+        return found
+
+    def _try(self, edge: HeldEdge, line: Line) -> int:
+        """The fewest seats that hold; as many as the clamping zones have ribs for where none do."""
+        roof, array, _, column = edge.key
+        where = self.layout.roofs[roof]
+        if (roof, array) not in self.columns:
+            laid = next(each for each in where.arrays if each.array == array)
+            self.columns[roof, array] = ribs_of_columns(self.job, self.choice, where, laid)
+        held, ribs = self.columns[roof, array][column], where.ribs_x
+        start = self.lines.columns[roof, array].starts_mm[column]
+        for count in range(edge.seats + 1, len(ribs) + 1 if held.chosen else 0):
+            chosen = further_ribs(ribs, held.zones, held.chosen, count) if held.chosen else ()
+            if len(chosen) < count:
+                return count - 1
+            tried = replace(line, attachments_mm=tuple(round(ribs[rib] - start, 6) for rib in chosen))
+            (shares,) = self.shares.of([replace(edge, line=tried)])
+            if max(shares) <= HOLDS:
+                return count
+        return edge.seats
 
 
 def _gathered(
-    job: Job, pressures: tuple[Pressures, ...], strengths: tuple[RoofStrength, ...], held: _Held
+    job: Job, strengths: tuple[RoofStrength, ...], held: _Held, pressures: tuple[Pressures, ...]
 ) -> LoadedSettingOut:
     strong = [strength.complete for strength in strengths]
     seats = list(held.placed.seats)
@@ -118,7 +152,8 @@ def _gathered(
         for n, share in enumerate(used):
             zone = held.checks[place].attachments[n].zone
             known = share if strong[edge.key[0]] else None
-            seats[edge.first + n] = replace(seats[edge.first + n], utilisation=known, zone=zone)
+            s = seats[edge.first + n]
+            seats[edge.first + n] = Seat(s.roof, s.array, s.seam, s.column, s.x, s.y, s.clamp, known, zone)
     findings = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += _overloads(job, strengths, held)
     labels = [(edge.key[0], _label(job, edge.key), place) for edge, place in zip(held.edges, held.places, strict=True)]
