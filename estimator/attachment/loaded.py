@@ -55,7 +55,8 @@ def set_out_under_load(
     under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
     known = KnownChecks(tuple(pressures), usable)
     placed, places = place_under_load(layout, under_load, known)
-    return _gathered(layout, under_load, strengths, placed, places, tuple(known.checks))
+    checks, places = known.kept(places)
+    return _gathered(layout, under_load, strengths, placed, places, checks)
 
 
 def _gathered(
@@ -77,13 +78,17 @@ def _gathered(
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
     findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
-    labels = [(run.roof, run.label, place) for run, place in zip(runs, places, strict=True)]
+    used = [
+        (run.roof, run.label, place, tuple(a.utilisation for a in checks[place].attachments))
+        for run, place in zip(runs, places, strict=True)
+        if place >= 0
+    ]
     return LoadedSettingOut(
         setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),
         pressures=under_load.pressures,
         strengths=strengths,
         spans=spans,
-        zones=zone_uses(labels, checks, strong),
+        zones=zone_uses(used, checks, strong),
         checks=checks,
         check_of=places,
     )

@@ -34,6 +34,11 @@ class KnownChecks:
         self._solve(new)
         return tuple(found)
 
+    def kept(self, places: tuple[int, ...]) -> tuple[tuple[LineCheck, ...], tuple[int, ...]]:
+        """The checks still in use, in the order they are met, and the places among them."""
+        numbers = {place: number for number, place in enumerate(dict.fromkeys(p for p in places if p >= 0))}
+        return tuple(self.checks[place] for place in numbers), tuple(numbers.get(place, -1) for place in places)
+
     def _solve(self, new: dict[int, list[Line]]) -> None:
         solved: dict[int, LineCheck] = {}
         for roof, lines in new.items():

@@ -20,26 +20,27 @@ from estimator.errors import Finding
 from estimator.job import Job
 from estimator.units import as_text
 
+Used = tuple[int, str, int, tuple[float, ...]]
+"""A line's roof, its label, its place among the checks (-1 for none), and the share each attachment uses."""
 
-def zone_uses(
-    lines: Iterable[tuple[int, str, int]], checks: Sequence[LineCheck], strong: Sequence[bool]
-) -> tuple[ZoneUse, ...]:
-    """Attachments and worst utilisation of every zone; ``lines`` are (roof, label, place among the checks or -1)."""
-    counts: Counter[int] = Counter()
-    first: dict[int, tuple[int, str]] = {}
-    for roof, label, place in lines:
+
+def zone_uses(lines: Iterable[Used], checks: Sequence[LineCheck], strong: Sequence[bool]) -> tuple[ZoneUse, ...]:
+    """Attachments and worst utilisation of every zone; ``strong``: which roofs have a strength to state one of."""
+    counts: Counter[tuple[int, tuple[float, ...]]] = Counter()
+    first: dict[tuple[int, tuple[float, ...]], tuple[int, str]] = {}
+    for roof, label, place, shares in lines:
         if place >= 0:
-            counts[place] += 1
-            first.setdefault(place, (roof, label))
+            counts[place, shares] += 1
+            first.setdefault((place, shares), (roof, label))
     found: dict[tuple[int, str], ZoneUse] = {}
-    for place, (roof, label) in first.items():
-        for number, each in enumerate(checks[place].attachments, start=1):
+    for (place, shares), (roof, label) in first.items():
+        for number, (each, share) in enumerate(zip(checks[place].attachments, shares, strict=True), start=1):
             key = (roof, each.zone)
             seen = found.get(key, ZoneUse(roof, each.zone, 0, None, ""))
             used, where = seen.utilisation, seen.where
-            if strong[roof] and (used is None or each.utilisation > used):
-                used, where = each.utilisation, f"{label}, attachment {number}"
-            found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place], used, where)
+            if strong[roof] and (used is None or share > used):
+                used, where = share, f"{label}, attachment {number}"
+            found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place, shares], used, where)
     return tuple(found.values())
 
 

@@ -53,7 +53,8 @@ def hold_edges(
         if not more:
             break
         wanted |= more
-    return _gathered(job, strengths, _Held(placed, edges, strong.places(edges), used, tuple(known.checks)), pressures)
+    checks, places = known.kept(strong.places(edges))
+    return _gathered(job, strengths, _Held(placed, edges, places, used, checks), pressures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,12 +157,15 @@ def _gathered(
             seats[edge.first + n] = Seat(s.roof, s.array, s.seam, s.column, s.x, s.y, s.clamp, known, zone)
     findings = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += _overloads(job, strengths, held)
-    labels = [(edge.key[0], _label(job, edge.key), place) for edge, place in zip(held.edges, held.places, strict=True)]
+    lines = [
+        (edge.key[0], _label(job, edge.key), place, shares)
+        for edge, place, shares in zip(held.edges, held.places, held.used, strict=True)
+    ]
     return LoadedSettingOut(
         setting_out=replace(held.placed, seats=tuple(seats), findings=(*held.placed.findings, *findings)),
         pressures=pressures,
         strengths=strengths,
-        zones=zone_uses(labels, held.checks, strong),
+        zones=zone_uses(lines, held.checks, strong),
         checks=held.checks,
         check_of=held.places,
         edges=tuple(edge.key for edge in held.edges),

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from math import ceil
 
+from estimator.attachment.records import Run
 from estimator.errors import Finding
 from estimator.pricebook import Rail, Splice
 
@@ -74,3 +77,38 @@ def expansion_finding(
         f"{splice.part} leaves a gap of {splice.gap_mm:.1f} mm; parts of at most {longest:.0f} mm would hold"
     )
     return Finding("expansion_gap", "error", text, where, round(moved.closes_mm, 3), splice.gap_mm, "mm")
+
+
+def part_length_mm(rail: Rail, length_mm: float) -> float:
+    """Length of the equal parts into which expansion splices part a run, as few as the rail's limit allows.
+
+    Source: common practice, no source.
+    """
+    longest = rail.max_continuous_length_mm
+    if longest is None or length_mm <= longest:
+        return length_mm
+    return length_mm / ceil((length_mm - 0.001) / longest)
+
+
+def expansion_findings(
+    rail: Rail, splice: Splice | None, runs: Iterable[Run], change_k: tuple[float, float] | None
+) -> list[Finding]:
+    """For every array the run whose parts move most beyond the gap of the expansion splice; an error each.
+
+    Args:
+        rail: of all the runs.
+        splice: the rail's expansion splice, None where the book has none: nothing to check then.
+        runs: as set out.
+        change_k: lowest and highest temperature less that at which the rail is laid, K; None: nothing to check.
+
+    """
+    if splice is None or change_k is None:
+        return []
+    worst: dict[tuple[int, int], tuple[float, Run]] = {}
+    for run in runs:
+        part = part_length_mm(rail, run.length_mm)
+        key = (run.roof, run.array)
+        if part < run.length_mm and (key not in worst or part > worst[key][0]):
+            worst[key] = (part, run)
+    found = [expansion_finding(rail, splice, part, change_k, run.label) for part, run in worst.values()]
+    return [finding for finding in found if finding]

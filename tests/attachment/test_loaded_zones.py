@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from estimator.attachment import LimitSteps
 from estimator.attachment.beam import Beam
+from estimator.attachment.loaded_explain import attachment_steps
 from estimator.attachment.loaded_lines import check_lines, stretches_of, tributary_lengths
 from estimator.attachment.loaded_records import Line
 from estimator.job import Loads
@@ -132,3 +133,21 @@ def keeps(chosen, length, spans, cantilevers):
         and within(chosen[-1], length, cantilevers)
         and all(within(a, b, spans) for a, b in pairwise(chosen))
     )
+
+
+def test_a_utilisation_is_told_back_to_its_pressure_and_its_strength():
+    loaded = two_zones()
+    check = loaded.checks[loaded.check_of[0]]
+    steps = attachment_steps(loaded.pressures[0], loaded.strengths[0], check, 1)
+    named = {step.symbol: step for step in steps}
+    assert named["gammaa"].clause.endswith("Figure 29.4-8")
+    assert named["A"].value == pytest.approx(check.attachments[1].area_m2 / 0.3048**2)
+    used = abs(named["R"].value) / named["Ra"].value + abs(named["V"].value) / named["Va"].value
+    assert named["utilisation"].value == pytest.approx(used)
+
+
+def test_only_the_lines_that_stand_at_last_are_kept():
+    loaded = two_zones()
+    assert set(loaded.check_of) == set(range(len(loaded.checks)))
+    for run, place in zip(loaded.setting_out.runs, loaded.check_of, strict=True):
+        assert loaded.checks[place].line.attachments_mm == run.attachments_mm

@@ -1,0 +1,54 @@
+"""From one attachment's utilisation back to the pressure, its factors, their clauses and its zone, line by line."""
+
+from __future__ import annotations
+
+from estimator.attachment.loaded_lines import tributary_lengths
+from estimator.attachment.loaded_records import AttachmentCheck, LineCheck, RoofStrength
+from estimator.attachment.strength import Direction, Strength
+from estimator.loads import Pressures, Step, zone_steps
+
+
+def attachment_steps(
+    pressures: Pressures, strength: RoofStrength, check: LineCheck, attachment: int
+) -> tuple[Step, ...]:
+    """The whole calculation of one attachment: what the roof shares, its zone at its own area, reaction, strength.
+
+    Args:
+        pressures: those of the roof.
+        strength: what holds on the roof.
+        check: the line the attachment stands on.
+        attachment: its number on the line, from 0.
+
+    """
+    each, line = check.attachments[attachment], check.line
+    length = tributary_lengths(line)[attachment]
+    combination = pressures.combinations[each.combination]
+    place = Step("x", line.attachments_mm[attachment], "mm", f"place on the rail, zone {each.zone}", "job", "computed")
+    shares = (
+        Step("l", length, "mm", "half-way to the neighbours", "beam as set out", "computed"),
+        Step("b", line.tributary_mm, "mm", "tributary width of the rail", "job", "computed"),
+    )
+    reactions = (
+        Step("R", each.normal_n, "N", f"{combination.name}, normal to the roof", "continuous beam", "computed"),
+        Step("V", each.along_n, "N", f"{combination.name}, along the slope", "continuous beam", "computed"),
+    )
+    zone = zone_steps(pressures, each.zone, each.area_m2)
+    return (*pressures.steps, place, *shares, *zone, *reactions, *_strength_steps(strength, each))
+
+
+def _strength_steps(strength: RoofStrength, each: AttachmentCheck) -> tuple[Step, ...]:
+    normal: Direction = "uplift" if each.normal_n < 0 else "downward"
+    named: tuple[tuple[str, Strength | None], ...] = (
+        ("Ra", strength.capacity.strength(normal)),
+        ("Va", strength.capacity.strength("along_slope")),
+    )
+    lines = [
+        Step(symbol, found.strength_n, "N", found.derivation, found.source or "pricebook", "given")
+        for symbol, found in named
+        if found is not None
+    ]
+    e = strength.capacity.interaction_exponent
+    rule = "|R| / Ra + |V| / Va" if e == 1 else f"((|R| / Ra)^{e:g} + (|V| / Va)^{e:g})^(1/{e:g})"
+    if len(lines) < len(named):
+        rule = "|R| / Ra; no strength along the slope in the pricebook" if lines else "no strength in the pricebook"
+    return (*lines, Step("utilisation", each.utilisation, "", rule, "pricebook's interaction rule", "computed"))
