@@ -12,6 +12,7 @@ from estimator.attachment import Unfit, clearances, limits_for, mounting_choices
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
 from estimator.attachment.loaded import set_out_under_load
 from estimator.attachment.records import Clearance, MountingChoice, SettingOut
+from estimator.attachment.thermal import rails_that_meet
 from estimator.buying import buy
 from estimator.cutting.plan import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
@@ -199,7 +200,7 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
             (*trial.findings, *layout.findings, *setting_out.findings),
             loads,
             cut_plan,
-            (*height_findings, *differing),
+            (*height_findings, *differing, *rails_that_meet(job, mounting, book, setting_out.runs)),
         ),
         overridden=wishes.overrides,
         clearances=heights,
@@ -233,7 +234,7 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
 def _set_out(
     trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
 ) -> tuple[LoadReport, SettingOut]:
-    """Where the attachments stand, under the loads of every roof; twice, the second time with the hardware's own mass."""
+    """Where the attachments stand under the loads of every roof; twice, the second time with the hardware's own mass."""
     job = trial.job
     limits = limits_for(job, mounting)
     under_modules = [each.under_module_mm for each in heights]

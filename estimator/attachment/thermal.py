@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
-from estimator.attachment.records import Run
+from estimator.attachment.records import MountingChoice, Run
 from estimator.errors import Finding
-from estimator.pricebook import Rail, Splice
+from estimator.job import Job
+from estimator.pricebook import Book, Rail, Splice
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,3 +113,13 @@ def expansion_findings(
             worst[key] = (part, run)
     found = [expansion_finding(rail, splice, part, change_k, run.label) for part, run in worst.values()]
     return [finding for finding in found if finding]
+
+
+def rails_that_meet(job: Job, choice: MountingChoice, book: Book, runs: Iterable[Run]) -> list[Finding]:
+    """Every array in which a rail's parts would meet at an expansion splice, over the job's range of temperature."""
+    rail = choice.rail
+    if rail is None:
+        return []
+    kind = "expansion_splice"
+    splice = next((each for each in book.splices if each.rail == rail.rail and each.kind == kind), None)
+    return expansion_findings(rail, splice, runs, job.site.loads.temperature_range_k)
