@@ -11,8 +11,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.records import Run
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
+from estimator.documents.plan_zones import NamedZone, zones_of
 from estimator.estimate import Estimate
 from estimator.job import KeepClear, Roof
 from estimator.layout.records import RoofLayout
@@ -20,7 +22,6 @@ from estimator.layout.records import RoofLayout
 Box = tuple[float, float, float, float]
 """x0, y0, x1, y1; of a line its two ends."""
 Point = tuple[float, float]
-Polygon = tuple[Point, ...]
 
 MOST_TICKS = 14
 
@@ -31,14 +32,6 @@ class NamedBox:
 
     name: str
     box: Box
-
-
-@dataclass(frozen=True, slots=True)
-class NamedZone:
-    """One piece of a load zone."""
-
-    name: str
-    polygon: Polygon
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +87,7 @@ def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
         attachments[seat.roof].append((seat.x, seat.y))
     splices = _crossings(estimate.setting_out.runs, estimate.cut_plan, "splice")
     expansions = _crossings(estimate.setting_out.runs, estimate.cut_plan, "expansion")
+    loads = {each.roof: each for each in estimate.loads.roofs}
     return tuple(
         _plan(
             roof,
@@ -104,6 +98,7 @@ def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
                 tuple(splices[layout.roof]),
                 tuple(expansions[layout.roof]),
             ),
+            loads.get(layout.roof),
         )
         for layout in estimate.layout.roofs
         for roof in (estimate.job.roofs[layout.roof],)
@@ -120,7 +115,7 @@ class _Drawn:
     expansion_splices: tuple[Crossing, ...]
 
 
-def _plan(roof: Roof, layout: RoofLayout, drawn: _Drawn) -> RoofPlan:
+def _plan(roof: Roof, layout: RoofLayout, drawn: _Drawn, loads: RoofLoads | None) -> RoofPlan:
     arrays = tuple(_outlines(layout))
     return RoofPlan(
         roof=layout.roof,
@@ -141,7 +136,7 @@ def _plan(roof: Roof, layout: RoofLayout, drawn: _Drawn) -> RoofPlan:
             NamedBox(o.name, (o.x_mm, o.y_mm, o.x_mm + o.width_mm, o.y_mm + o.height_mm)) for o in roof.obstructions
         ),
         arrays=arrays,
-        zones=(),
+        zones=zones_of(loads),
         dimensions=(*_chains(arrays, "x", roof.eave_length_mm), *_chains(arrays, "y", roof.slope_length_mm)),
     )
 

@@ -134,9 +134,9 @@ def _names(plan: RoofPlan, paper_mm: float, reader: Reader) -> Iterator[Label]:
         fits = width_of(named.name) * paper_mm <= x1 - x0
         yield Label(named.name, (x0 + x1) / 2, (y0 + y1) / 2 - TEXT_MM / 2 * paper_mm if fits else y1 + 0.7 * paper_mm)
     for zone in plan.zones:
-        x = min(point[0] for point in zone.polygon) + 0.8 * paper_mm
-        y = max(point[1] for point in zone.polygon) - (TEXT_MM + 0.6) * paper_mm
-        yield Label(t("zone {name}", name=zone.name), x, y, "start")
+        if zone.label_at is not None:
+            x, y = zone.label_at
+            yield Label(zone.tag, x, y - TEXT_MM / 2 * paper_mm, bold=True)
 
 
 def scale_bar(paper_mm: float, reader: Reader) -> ScaleBar:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from reportlab.lib.units import mm
+from reportlab.lib.utils import simpleSplit
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
@@ -56,12 +57,12 @@ class PlanPen:
             clip = canvas.beginPath()
             clip.rect(window[0], window[1], window[2] - window[0], window[3] - window[1])
             canvas.clipPath(clip, stroke=0, fill=0)
-        self._polygons("zones", [zone.polygon for zone in plan.zones])
         self._boxes("keep_clear", plan.strips)
         self._boxes("modules", plan.modules, outlined=not blocks)
         self._boxes("obstructions", [named.box for named in plan.obstructions])
         if not blocks:
             self._lines("ribs", [(rib, 0.0, rib, plan.height_mm) for rib in plan.ribs])
+        self._polygons("zones", [zone.polygon for zone in plan.zones])
         self._boxes("roof", [(0.0, 0.0, plan.width_mm, plan.height_mm)])
         if not blocks:
             self._mounting(plan)
@@ -114,8 +115,8 @@ class PlanPen:
                 self._write(Label(text, x0 - 1.2 * paper, low, "start", turned=True))
                 last = low
 
-    def legend(self, items: Sequence[LegendItem], top: float, wide: float, note: str) -> None:
-        """Samples with their words in as many lines as they need; the scale bar at the right; the note below."""
+    def legend(self, items: Sequence[LegendItem], top: float, wide: float, notes: Sequence[str]) -> None:
+        """Samples with their words in as many lines as they need; the scale bar at the right; the notes below."""
         canvas, x, y = self.canvas, 0.0, top
         bar = scale_bar(self.scale.denominator, self.reader)
         length = bar.length_mm * self.factor
@@ -138,7 +139,10 @@ class PlanPen:
         self._text(bar.text, wide - length - text_width - 4, top)
         canvas.setFillColor(colour(style.MUTED))
         canvas.setFont(REGULAR, SIZE)
-        canvas.drawString(0, y - 13, drawable(note))
+        y -= 13
+        for line in (line for note in notes for line in simpleSplit(drawable(note), REGULAR, SIZE, wide)):
+            canvas.drawString(0, y, line)
+            y -= 8.5
 
     def _swatch(self, layer: str, x: float, y: float) -> None:
         canvas, look = self.canvas, style.LOOKS[layer]

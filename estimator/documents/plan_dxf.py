@@ -21,9 +21,9 @@ from estimator.documents import style
 from estimator.documents.fonts import drawable
 from estimator.documents.header import QuoteHeader
 from estimator.documents.plan import Box, Crossing, RoofPlan, plans_of
-from estimator.documents.plan_annotations import Label, annotate
+from estimator.documents.plan_annotations import Label, annotate, margin_mm
 from estimator.documents.plan_symbols import ATTACHMENT_MM, SPLICE_MM
-from estimator.documents.plan_words import described, roof_title
+from estimator.documents.plan_words import described, notes, roof_title
 from estimator.documents.texts import Reader, reader_for
 
 PAPER_WIDTH_MM = 400.0
@@ -127,8 +127,11 @@ def _roof(space: Modelspace, plan: RoofPlan, left: float, paper: float, reader: 
     _lines(space, "dimensions", drawn.lines, left)
     for label in drawn.labels:
         _write(space, label, left, paper)
-    _write(space, Label(roof_title(plan, reader), 0, plan.height_mm + 8 * paper, "start", size_mm=3.5), left, paper)
-    _write(space, Label(described(plan, reader), 0, plan.height_mm + 4.5 * paper, "start"), left, paper)
+    _write(space, Label(roof_title(plan, reader), 0, plan.height_mm + 6 * paper, "start", size_mm=3.5), left, paper)
+    below = [described(plan, reader), *notes(plan, reader)]
+    for line, text in enumerate(below):
+        y = -(margin_mm(plan, "x") + 5 + 4 * line) * paper
+        _write(space, Label(text, 0, y, "start"), left, paper)
 
 
 def _boxes(space: Modelspace, layer: str, boxes: Iterable[Box], left: float) -> None:

@@ -18,7 +18,7 @@ from estimator.documents.plan_words import LegendItem, legend, notes, roof_title
 from estimator.documents.texts import Reader
 
 HEAD_MM = 11.0
-LEGEND_MM = 16.0
+LEGEND_MM = 20.0
 EDGE_MM = 4.0
 RULER_MM = 7.0
 
@@ -60,7 +60,7 @@ class PlanSheet(Flowable):  # type: ignore[misc]
             pen.roof(shown, self.tile.window)
             pen.rulers(self.plan, self.tile.window)
             below = low - RULER_MM * mm
-        pen.legend(self._legend(), below - 5 * mm, self.width, notes(self.reader))
+        pen.legend(self._legend(), below - 5 * mm, self.width, notes(self.plan, self.reader))
 
     def _legend(self) -> Sequence[LegendItem]:
         """All layers with their counts; on a further sheet without, since modules on its border are cut."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from xml.sax.saxutils import escape, quoteattr
 
 from estimator.comparison.records import Offer
@@ -54,7 +55,6 @@ def write_plan_svg(offer: Offer, header: QuoteHeader) -> bytes:
     parts = [*_head(width, height, unit, title, " ".join(described(plan, reader) for plan in plans))]
     for sheet in sheets:
         parts += _roof(sheet, unit, reader)
-    parts += _foot(sheets[0].left, height, unit, reader)
     parts.append("</svg>\n")
     return "\n".join(parts).encode()
 
@@ -66,10 +66,10 @@ def _arrange(plans: Sequence[RoofPlan], unit: float, reader: Reader) -> tuple[li
     for plan in plans:
         top += HEAD_MM * unit
         sheets.append(_Sheet(plan, left, top))
-        lines = len(_legend_lines(plan, unit, reader))
+        lines = len(_legend_lines(plan, unit, reader)) + len(_note_lines(plan, unit, reader))
         top += plan.height_mm + (margin_mm(plan, "x") + 3 + lines * LEGEND_LINE_MM + 3) * unit
     width = left + max(130 * unit, *(plan.width_mm for plan in plans)) + (MARGIN_MM + 4) * unit
-    return sheets, width, top + (LEGEND_LINE_MM + MARGIN_MM) * unit
+    return sheets, width, top + MARGIN_MM * unit
 
 
 def _head(width: float, height: float, unit: float, title: str, text: str) -> Iterator[str]:
@@ -102,11 +102,11 @@ def _roof(sheet: _Sheet, unit: float, reader: Reader) -> Iterator[str]:
     ribs = "".join(f"M{_n(rib)} 0v{_n(height)}" for rib in plan.ribs)
     zones = "".join(_polygon(zone.polygon, height) for zone in plan.zones)
     fine = symbol_unit(unit)
-    yield from _layer("zones", t("load zones"), zones, unit)
     yield from _layer("keep_clear", t("strips kept clear"), _boxes(plan.strips, height), unit)
     yield from _layer("modules", t("modules"), _boxes(plan.modules, height), fine)
     yield from _layer("obstructions", t("obstructions"), _boxes((o.box for o in plan.obstructions), height), fine)
     yield from _layer("ribs", t("ribs"), ribs, fine)
+    yield from _layer("zones", t("load zones"), zones, unit)
     yield from _layer("roof", t("roof edge"), f"M0 0h{_n(plan.width_mm)}v{_n(height)}h{_n(-plan.width_mm)}z", unit)
     yield from _layer("rails", t("rail runs"), _lines(plan.rails, height), fine)
     yield from _layer("attachments", t("attachments"), _squares(plan.attachments, height, ATTACHMENT_MM * fine), fine)
@@ -194,13 +194,27 @@ def _legend_lines(plan: RoofPlan, unit: float, reader: Reader) -> list[list[tupl
 
 def _legend(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:
     y = plan.height_mm + (margin_mm(plan, "x") + 4) * unit
-    bar = scale_bar(unit, reader)
     for line in _legend_lines(plan, unit, reader):
         for layer, text, at in line:
             x = at * unit
             yield _swatch(layer, x, y, unit)
             yield f'<text x="{_n(x + 8 * unit)}" y="{_n(y)}">{_text(text)}</text>'
         y += LEGEND_LINE_MM * unit
+    for note in _note_lines(plan, unit, reader):
+        yield f'<text x="0" y="{_n(y)}" fill="#{style.MUTED}">{_text(note)}</text>'
+        y += LEGEND_LINE_MM * unit
+    yield from _scale_bar(plan, unit, reader)
+
+
+def _note_lines(plan: RoofPlan, unit: float, reader: Reader) -> list[str]:
+    """The notes broken into lines that stand within the drawing's width."""
+    letters = int(max(plan.width_mm / unit, 130.0) / width_of("n"))
+    return [line for note in notes(plan, reader) for line in wrap(note, letters)]
+
+
+def _scale_bar(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:
+    """A bar of round length at the upper right."""
+    bar = scale_bar(unit, reader)
     step = bar.length_mm / bar.steps
     right = max(plan.width_mm, 130 * unit)
     top = -5.2 * unit
@@ -225,11 +239,6 @@ def _swatch(layer: str, x: float, y: float, unit: float) -> str:
         f'<rect x="{_n(left)}" y="{_n(middle - high / 2 * unit)}" width="{_n(wide * unit)}" '
         f'height="{_n(high * unit)}" {_look(layer, unit)}/>'
     )
-
-
-def _foot(x: float, height: float, unit: float, reader: Reader) -> Iterator[str]:
-    y = height - MARGIN_MM * unit
-    yield f'<text x="{_n(x)}" y="{_n(y)}" fill="#{style.MUTED}">{_text(notes(reader))}</text>'
 
 
 def _n(value: float) -> str:

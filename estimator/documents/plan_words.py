@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.documents.plan import RoofPlan
+from estimator.documents.plan_zones import zone_key
 from estimator.documents.texts import Reader, mark
 
 
@@ -53,12 +54,14 @@ def legend(plan: RoofPlan, reader: Reader, counted: bool = True) -> tuple[Legend
     return tuple(items)
 
 
-def notes(reader: Reader) -> str:
-    """How to read the drawing."""
-    return reader.texts.t(
+def notes(plan: RoofPlan, reader: Reader) -> tuple[str, ...]:
+    """How to read the drawing, and what the letters of its load zones stand for."""
+    how = reader.texts.t(
         "Seen from above; x runs along the eave from the left roof edge for someone who looks up the slope. "
         "North is not given in the job."
     )
+    key = zone_key(plan.zones, reader)
+    return (how, key) if key else (how,)
 
 
 def described(plan: RoofPlan, reader: Reader) -> str:

@@ -9,7 +9,7 @@ from itertools import cycle, islice
 from estimator.comparison import offer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
-from estimator.job import Address, Customer, KeepClear, Mounting, Obstruction, Site, Wishes
+from estimator.job import Address, Customer, KeepClear, Loads, Mounting, Obstruction, Site, Wishes
 from estimator.pricebook import Book, Seller
 from tests.builders import a_book, a_job, a_module, a_roof, an_array
 
@@ -61,6 +61,18 @@ def _payload_job():
     )
 
 
+ASCE = Loads(
+    standard="asce7-16",
+    wind_speed_m_s=47.0,
+    exposure="C",
+    mean_roof_height_mm=5000.0,
+    eave_height_mm=4500.0,
+    risk_category="II",
+    roof_form="gable",
+    building_length_mm=12_000.0,
+    building_width_mm=11_600.0,
+    ground_snow_pa=1000.0,
+)
 JOBS = {
     "plain": lambda: a_job(customer=CUSTOMER),
     "us": lambda: a_job(display_units="us", customer=replace(CUSTOMER, address=Address(("1 Elm St",), "05661", "Stowe",
@@ -68,6 +80,9 @@ JOBS = {
     "long": lambda: a_job(long_roof(), a_roof(name="Short"), customer=CUSTOMER),
     "along": lambda: a_job(mounting=Mounting(arrangement="side_rail", rail_direction="along_ribs")),
     "direct": lambda: a_job(mounting=Mounting(arrangement="direct", material="aluminium")),
+    "loaded": lambda: a_job(replace(a_roof(), slope_deg=15.0), site=Site(freight_zone="near", loads=ASCE)),
+    "given": lambda: a_job(mounting=Mounting(arrangement="side_rail", material="aluminium", max_span_mm=1200.0,
+                                             max_cantilever_mm=300.0)),
     "payloads": _payload_job,
 }  # fmt: skip
 NAMES = tuple(JOBS)

@@ -204,3 +204,21 @@ def test_a_text_in_the_dxf_holds_no_codes_of_a_cad_program():
     texts = [entity.dxf.text for entity in dxf_of("payloads").modelspace().query("TEXT")]
     assert texts
     assert not any(re.search(r"%%|\^[A-Za-z]|[\x00-\x1f]", text) for text in texts)
+
+
+def test_load_zones_are_drawn_as_the_loads_name_them():
+    estimate = an_offer("loaded").estimate
+    (plan,) = plans_of(estimate)
+    (roof,) = estimate.loads.roofs
+    assert {zone.name for zone in plan.zones} == {zone.zone for zone in roof.sheet.zones}
+    assert len(plan.zones) == sum(len(zone.polygons) for zone in roof.sheet.zones)
+    for zone in plan.zones:
+        xs, ys = zip(*zone.polygon, strict=True)
+        if zone.label_at is not None:
+            assert min(xs) <= zone.label_at[0] <= max(xs)
+            assert min(ys) <= zone.label_at[1] <= max(ys)
+
+
+def test_a_job_that_gives_its_spans_has_no_zones_to_draw():
+    (plan,) = plans_of(an_offer("given").estimate)
+    assert plan.zones == ()
