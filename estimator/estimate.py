@@ -234,7 +234,7 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
 def _set_out(
     trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
 ) -> tuple[LoadReport, SettingOut]:
-    """Where the attachments stand under the loads of every roof; twice, the second time with the hardware's own mass."""
+    """Where the attachments stand under every roof's loads; twice, the second time with the hardware's own mass."""
     job = trial.job
     limits = limits_for(job, mounting)
     under_modules = [each.under_module_mm for each in heights]
