@@ -12,7 +12,7 @@ from estimator.estimate import CAUTIONS
 
 FOLDER = Path(__file__).parents[2] / "estimator" / "documents"
 LANGUAGES = ("de", "es", "fr")
-SOURCES = [path for path in sorted(FOLDER.glob("*.py")) if path.name != "texts.py"]
+SOURCES = [path for path in sorted(FOLDER.rglob("*.py")) if path.name != "texts.py"]
 
 
 def messages(paths):
