@@ -14,7 +14,7 @@ from estimator.attachment.loaded_placing import place_under_load
 from estimator.attachment.loaded_records import LineCheck, LoadedSettingOut, RoofStrength
 from estimator.attachment.loaded_seats import hold_edges
 from estimator.attachment.loaded_zones import ZoneLines
-from estimator.attachment.records import Limits, MountingChoice, Run, SettingOut
+from estimator.attachment.records import Limits, MountingChoice, SettingOut
 from estimator.attachment.setting_out import set_out
 from estimator.errors import Finding
 from estimator.job import Job
@@ -69,8 +69,10 @@ def _gathered(
 ) -> LoadedSettingOut:
     job, choice = under_load.job, under_load.choice
     strong = [strength.complete for strength in strengths]
+    shares = [tuple(a.utilisation for a in check.attachments) for check in checks]
+    zones = [tuple(a.zone for a in check.attachments) for check in checks]
     runs = tuple(
-        _with_checks(run, checks[place], strong[run.roof]) if place >= 0 else run
+        replace(run, utilisations=shares[place] if strong[run.roof] else (), zones=zones[place]) if place >= 0 else run
         for run, place in zip(placed.runs, places, strict=True)
     )
     spans = tuple(under_load.spans.values())
@@ -78,11 +80,7 @@ def _gathered(
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
     findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
-    used = [
-        (run.roof, run.label, place, tuple(a.utilisation for a in checks[place].attachments))
-        for run, place in zip(runs, places, strict=True)
-        if place >= 0
-    ]
+    used = [(run.roof, run.label, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
     return LoadedSettingOut(
         setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),
         pressures=under_load.pressures,
@@ -92,8 +90,3 @@ def _gathered(
         checks=checks,
         check_of=places,
     )
-
-
-def _with_checks(run: Run, check: LineCheck, strong: bool) -> Run:
-    used = tuple(a.utilisation for a in check.attachments) if strong else ()
-    return replace(run, utilisations=used, zones=tuple(a.zone for a in check.attachments))

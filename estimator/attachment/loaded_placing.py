@@ -51,7 +51,8 @@ def _once(layout: Layout, under_load: LimitsUnderLoad, known: KnownChecks) -> Pl
 
 
 def _failing(places: Sequence[int], known: KnownChecks) -> list[int]:
-    return [n for n, place in enumerate(places) if place >= 0 and fails(known.checks[place])]
+    bad = {place for place in set(places) if place >= 0 and fails(known.checks[place])}
+    return [n for n, place in enumerate(places) if place in bad]
 
 
 def line_of(run: Run, under_load: LimitsUnderLoad) -> Line | None:
