@@ -121,7 +121,10 @@ def _group(group: LineGroup, reader: Reader, wide: float) -> Iterator[Any]:
         yield gap(style.SPACING.unit)
         yield paragraph(t("Rail from {start} to {end}, {length} long.", start=start, end=end, length=whole), "bold")
     yield gap(style.SPACING.unit)
-    yield _brackets(group, reader, wide)
+    if group.brackets:
+        yield _brackets(group, reader, wide)
+    else:
+        yield paragraph(t("No bracket could be placed here; see the checks."), "alert")
 
 
 def _lines_named(group: LineGroup, reader: Reader) -> str:

@@ -11,7 +11,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.job import Address, Customer, KeepClear, Loads, Mounting, Obstruction, Site, Wishes
 from estimator.pricebook import Book, Seller
-from tests.builders import a_book, a_job, a_module, a_roof, an_array
+from tests.builders import a_book, a_job, a_module, a_roof, an_array, some_ribs
 
 DATED = date(2026, 6, 1)
 HOUSE = Seller(
@@ -83,6 +83,7 @@ JOBS = {
     "loaded": lambda: a_job(replace(a_roof(), slope_deg=15.0), site=Site(freight_zone="near", loads=ASCE)),
     "given": lambda: a_job(mounting=Mounting(arrangement="side_rail", material="aluminium", max_span_mm=1200.0,
                                              max_cantilever_mm=300.0)),
+    "unbuildable": lambda: a_job(a_roof(ribs=some_ribs(spacing_mm=2500.0))),
     "payloads": _payload_job,
 }  # fmt: skip
 NAMES = tuple(JOBS)
