@@ -1,0 +1,61 @@
+"""Setting out 25,000 modules under load beside the same with spans given: seconds and their ratio.
+
+Run: python -m tests.benchmarks.bench_setting_out
+"""
+
+import time
+from dataclasses import replace
+
+from estimator.attachment import limits_for, set_out
+from estimator.attachment.loaded import set_out_under_load
+from estimator.job import Loads
+from estimator.layout import lay_out
+from estimator.loads import find_pressures
+from tests.builders import a_choice, a_job, a_roof, an_array
+
+ROWS, COLUMNS = 100, 250
+
+
+def a_large_job(holes):
+    omit = {(r, c) for r in range(ROWS) for c in range(COLUMNS) if (c * 7 + r * 3) % 9 == 0} if holes else set()
+    width, slope = COLUMNS * 1020 + 3000.0, ROWS * 1720 + 1500.0
+    array = an_array(rows=ROWS, columns=COLUMNS, omit=frozenset(omit))
+    job = a_job(a_roof(eave_length_mm=width, slope_length_mm=slope, arrays=(array,)))
+    loads = Loads(
+        standard="asce7-16",
+        wind_speed_m_s=115 * 0.44704,
+        exposure="C",
+        mean_roof_height_mm=6000.0,
+        roof_form="gable",
+        building_length_mm=width,
+        building_width_mm=2 * slope,
+        ground_snow_pa=1000.0,
+    )
+    return replace(job, site=replace(job.site, loads=loads))
+
+
+def main():
+    for holes in (False, True):
+        job = a_large_job(holes)
+        layout = lay_out(job)
+        pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
+        for wishes in ({}, {"rail_direction": "along_ribs"}, {"stagger": True}, {"arrangement": "direct"}):
+            choice = a_choice(**wishes)
+            limits = limits_for(job, choice)
+            start = time.perf_counter()
+            given = set_out(job, layout, choice, limits)
+            between = time.perf_counter()
+            loaded = set_out_under_load(job, layout, choice, limits, pressures)
+            end = time.perf_counter()
+            lines = len(given.runs) or "no"
+            attachments = sum(len(run.attachments_mm) for run in loaded.setting_out.runs) + len(
+                loaded.setting_out.seats
+            )
+            print(
+                f"{'rows parted' if holes else 'whole rows'} {wishes or 'across the ribs'}: {lines} runs, {attachments}"
+                f" attachments, {between - start:.3f} s given, {end - between:.3f} s under load"
+            )
+
+
+if __name__ == "__main__":
+    main()
