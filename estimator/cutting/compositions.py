@@ -14,13 +14,14 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.joints import Member
+from estimator.cutting.joints import Member, some_joints
 
 Composition = tuple[int, ...]
 Ints = NDArray[np.int64]
 MOST_LABELS = 32
 NO_WAY = 1 << 61
 FINEST_STEP = 20
+TIGHT_STEP = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +89,13 @@ class _Walk:
 
     def __init__(self, member: Member, prices: PriceByLength, splice: int, below: int) -> None:
         self.member, self.prices, self.splice = member, prices, splice
-        self.least = max(1, member.min_piece) if prices.up else 1
+        tight = not prices.up and _short_pieces_fit(member)
+        self.least = max(1, member.min_piece) if prices.up or tight else 1
+        self.thin = not tight
         self.rate = _least_rate(prices)
         self.top = below
         self.end = -2
-        self.places = _places(member, max(prices.unit, FINEST_STEP), up=prices.up)
+        self.places = _places(member, TIGHT_STEP if tight else max(prices.unit, FINEST_STEP), up=prices.up)
         self.cost = np.full(len(self.places.low), NO_WAY, dtype=np.int64)
         self.came_from = np.full(len(self.places.low), -1, dtype=np.int64)
 
@@ -121,10 +124,11 @@ class _Walk:
         cost = self.cost[first:last]
         ahead = np.minimum.accumulate(cost[::-1])[::-1]
         fine = cost + self.rate * (self.member.length - self.places.up[first:last]) < self.top
-        fine[:-1] &= cost[:-1] < ahead[1:]
+        if self.thin:
+            fine[:-1] &= cost[:-1] < ahead[1:]
         at = np.flatnonzero(fine & (cost < NO_WAY))
         found = cost[at]
-        if len(at) > MOST_LABELS:
+        if self.thin and len(at) > MOST_LABELS:
             groups = np.array_split(np.arange(len(at)), MOST_LABELS)
             if self.prices.up:
                 at, found = at[[g[0] for g in groups]], found[[g[0] for g in groups]]
@@ -134,7 +138,8 @@ class _Walk:
 
     def _finish(self, place: Ints, cost: Ints, at: Ints) -> None:
         last = self.member.length - place
-        total = np.where((last >= self.least) & (last <= self.prices.longest), cost + self.prices.of(last), NO_WAY)
+        most = self.member.length - self.places.low[at]
+        total = np.where((most >= self.least) & (last <= self.prices.longest), cost + self.prices.of(last), NO_WAY)
         best = int(np.argmin(total))
         if int(total[best]) < self.top:
             self.top, self.end = int(total[best]), int(at[best])
@@ -152,8 +157,9 @@ class _Walk:
             return
         length = self.places.low[None, first:last] - place[:, None]
         allowed = length <= self.prices.longest
-        if self.prices.up:
-            allowed &= length >= self.least
+        if self.prices.up or not self.thin:
+            furthest = self.places.up[None, first:last] - (place if at[0] < 0 else self.places.low[at])[:, None]
+            allowed &= furthest >= self.least
         total = np.where(allowed, cost[:, None] + self.prices.of(length) + self.splice, NO_WAY)
         best = np.argmin(total, axis=0)
         lowest = total[best, np.arange(last - first)]
@@ -169,6 +175,16 @@ class _Walk:
             found.append(int(self.places.up[at]))
             at = int(self.came_from[at])
         return tuple(reversed(found))
+
+
+def _short_pieces_fit(member: Member) -> bool:
+    """Whether the windows alone would let a piece shorter than the least one stand between two joints."""
+    nearest = member.length
+    for k, window in enumerate(member.windows):
+        for later in member.windows[k:]:
+            if later.span - window.span >= member.min_attachments:
+                nearest = min(nearest, later.low - window.high)
+    return nearest < member.min_piece
 
 
 def cheapest(member: Member, prices: PriceByLength, splice: int, below: int) -> tuple[int, Composition] | None:
@@ -219,6 +235,10 @@ def furthest_first(member: Member, longest: int, targets: Sequence[int]) -> list
         joints = _stepwise(flipped, min(target, longest))
         if joints is not None:
             found[tuple(member.length - j for j in reversed(joints))] = None
+    if not found:
+        joints = some_joints(member, longest)
+        if joints is not None:
+            found[joints] = None
     return list(found)
 
 

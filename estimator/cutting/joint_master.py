@@ -15,6 +15,9 @@ from estimator.cutting.compositions import Composition
 from estimator.cutting.master import COST_SIZE, INFINITE, quiet_highs
 from estimator.cutting.shop import Column, Shop
 
+FEASIBLE = 2
+MOST_WHOLE_COLUMNS = 400
+
 
 @dataclass(frozen=True, slots=True)
 class JointShares:
@@ -109,19 +112,29 @@ class JointMaster:
             tuple(prices[bars : self._first]),
         )
 
-    def whole(self, nodes: int) -> tuple[float, ...] | None:
-        """Use of each composition in a whole-number optimum over what is known, if found within so many nodes."""
-        count = len(self._kinds)
+    def whole(self, nodes: int, room: float) -> tuple[float, ...] | None:
+        """Use of each composition in a whole-number optimum over the columns that can matter, within so many nodes.
+
+        After `solve`: a column whose reduced price exceeds `room` (money) can be in no plan that much dearer than the
+        program's value, so it is left out.
+        """
+        duals = self._lp.getSolution().col_dual
+        kept = [k for k, dual in enumerate(duals) if dual <= room * self._scale + 1e-6]
+        if len(kept) > MOST_WHOLE_COLUMNS:
+            kept = sorted(sorted(kept, key=lambda k: (duals[k], k))[:MOST_WHOLE_COLUMNS])
+        count = len(duals)
+        upper = np.zeros(count)
+        upper[kept] = INFINITE
         every = np.arange(count, dtype=np.int32)
-        whole = np.full(count, 1, dtype=np.uint8)
-        self._lp.setOptionValue("mip_max_nodes", nodes)
-        self._lp.setOptionValue("presolve", "on")
-        self._lp.changeColsIntegrality(count, every, whole)
-        self._lp.run()
-        status = self._lp.getInfo().primal_solution_status
-        use = self._lp.getSolution().col_value
-        self._lp.changeColsIntegrality(count, every, np.zeros(count, dtype=np.uint8))
-        self._lp.setOptionValue("presolve", "off")
-        if status != 2:
+        model = quiet_highs()
+        model.passModel(self._lp.getModel())
+        model.setOptionValue("presolve", "on")
+        model.setOptionValue("mip_max_nodes", nodes)
+        model.setOptionValue("mip_rel_gap", 1e-6)
+        model.changeColsBounds(count, every, np.zeros(count), upper)
+        model.changeColsIntegrality(count, every, np.full(count, 1, dtype=np.uint8))
+        model.run()
+        if model.getInfo().primal_solution_status != FEASIBLE:
             return None
+        use = model.getSolution().col_value
         return tuple(value for value, kind in zip(use, self._kinds, strict=True) if kind)

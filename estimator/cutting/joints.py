@@ -71,13 +71,17 @@ def members_of(run: RunToCut, rules: JointRules) -> tuple[tuple[int, Member], ..
 def _member(attachments_mm: Sequence[float], start: int, end: int, rules: JointRules) -> Member:
     stands = [a * TENTHS_PER_MM - start for a in attachments_mm]
     inside = [a for a in stands if -SLACK <= a <= end - start + SLACK]
+    least = ceil(rules.min_piece_length_mm * TENTHS_PER_MM - SLACK)
+    windows = windows_between(inside, end - start, rules.splice_clear_of_attachment_mm * TENTHS_PER_MM)
     return Member(
-        end - start,
-        windows_between(inside, end - start, rules.splice_clear_of_attachment_mm * TENTHS_PER_MM),
-        len(inside),
-        ceil(rules.min_piece_length_mm * TENTHS_PER_MM - SLACK),
-        rules.min_attachments_per_piece,
+        end - start, _away_from_ends(windows, end - start, least), len(inside), least, rules.min_attachments_per_piece
     )
+
+
+def _away_from_ends(windows: Sequence[Window], length: int, least: int) -> tuple[Window, ...]:
+    """The windows without what would leave a first or last piece shorter than the least one."""
+    clipped = [Window(max(w.low, least), min(w.high, length - least), w.span) for w in windows]
+    return tuple(window for window in clipped if window.low <= window.high)
 
 
 def windows_between(attachments: Sequence[float], length: int, clear: float) -> tuple[Window, ...]:
@@ -122,9 +126,18 @@ def is_legal(member: Member, joints: Sequence[int], longest: int) -> bool:
 
 
 def can_be_made(member: Member, longest: int) -> bool:
-    """Whether any legal set of joints leaves no piece longer than `longest`; exact, over whole stretches of places."""
+    """Whether any legal set of joints leaves no piece longer than `longest`."""
+    return some_joints(member, longest) is not None
+
+
+def some_joints(member: Member, longest: int) -> tuple[int, ...] | None:
+    """Legal joints that leave no piece longer than `longest`, or None; exact, over whole stretches of places.
+
+    >>> some_joints(Member(18000, windows_between([3000.0, 9000.0, 15000.0], 18000, 500.0), 3, 4000, 1), 12000)
+    (7000,)
+    """
     if member.length <= longest:
-        return True
+        return ()
     least = max(1, member.min_piece)
     reached: list[list[tuple[int, int]]] = []
     for window in member.windows:
@@ -134,11 +147,28 @@ def can_be_made(member: Member, longest: int) -> bool:
             if window.span - span >= member.min_attachments
         ]
         reached.append(_joined([(first, last) for first, last in stretches if first <= last]))
-    return any(
-        low <= member.length - least and high >= member.length - longest
-        for span, low, high in _starts(member, reached)[1:]
-        if member.attachments - 1 - span >= member.min_attachments
-    )
+    joints: list[int] = []
+    place, span = member.length, member.attachments - 1
+    while place > 0:
+        step = _step_back(member, reached, (place, span), longest)
+        if step is None:
+            return None
+        place, span = step
+        joints.append(place)
+    return tuple(reversed(joints[:-1]))
+
+
+def _step_back(
+    member: Member, reached: list[list[tuple[int, int]]], here: tuple[int, int], longest: int
+) -> tuple[int, int] | None:
+    """A place from which one piece leads to `here`: the start if it will do, else the nearest to the start."""
+    place, span = here
+    least = max(1, member.min_piece)
+    for from_span, low, high in _starts(member, reached):
+        first, last = max(low, place - longest), min(high, place - least)
+        if first <= last and span - from_span >= member.min_attachments:
+            return first, from_span
+    return None
 
 
 def _starts(member: Member, reached: list[list[tuple[int, int]]]) -> list[tuple[int, int, int]]:

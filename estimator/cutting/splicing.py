@@ -29,8 +29,9 @@ from estimator.cutting.shop import Shop
 
 COLUMNS_PER_ROUND = 20
 MOST_ROUNDS = 60
-MOST_BOUNDING = 4
-MOST_LIFTS = 12
+MOST_BOUNDING = 2
+MOST_LIFTS = 6
+WHOLE_ROOM = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,8 +178,8 @@ class SpliceSearch:
 
     def _proposals(self, shares: JointShares) -> list[Proposal]:
         uses = [shares.use]
-        if sum(self._problem.counts) <= 40 and len(self._master.compositions) <= 120:
-            whole = self._master.whole(30)
+        if sum(self._problem.counts) <= 60:
+            whole = self._master.whole(30, WHOLE_ROOM * max(bar.price for bar in self._shop.bars))
             self._budget.spend(20)
             if whole is not None:
                 uses.insert(0, whole)
