@@ -124,6 +124,15 @@ def _overload(
     )
 
 
+def share_words(used: float) -> str:
+    """A share as a percentage that never looks like 100 % when it is more.
+
+    >>> share_words(1.3456), share_words(1.00004)
+    ('134.6%', '100.0040%')
+    """
+    return f"{used:.4%}" if 1.0 < used < 1.001 else f"{used:.1%}"
+
+
 def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) -> str:
     """Used share, forces and strengths of one attachment."""
     way = "uplift" if each.normal_n < 0 else "downward"
@@ -132,7 +141,7 @@ def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) ->
     force = as_text(abs(each.normal_n), "force", job.display_units)
     along = as_text(abs(each.along_n), "force", job.display_units)
     return (
-        f"zone {each.zone}, {each.utilisation:.1%} of its strength used: {way} {force} ({allowed} allowed) with {along}"
+        f"zone {each.zone}, {share_words(each.utilisation)} of its strength used: {way} {force} ({allowed} allowed) with {along}"
         " along the slope"
     )
 
@@ -142,7 +151,7 @@ def field_words(job: Job, strength: RoofStrength, part: FieldCheck, kind: str) -
     start, end = (as_text(at, "length", job.display_units) for at in (part.start_mm, part.end_mm))
     place = f"{'cantilever' if part.cantilever else 'span'} from {start} to {end}"
     if kind == "rail_bending":
-        return place, f"{part.bending:.1%} of the rail's bending strength used ({strength.bending_governs})"
+        return place, f"{share_words(part.bending)} of the rail's bending strength used ({strength.bending_governs})"
     ratio = f"{'2 x ' if part.cantilever else ''}length / {strength.deflection_ratio:g}"
     bent = as_text(abs(part.deflection_mm), "length", job.display_units)
-    return place, f"the rail bends {bent}, {part.deflection:.1%} of {ratio}"
+    return place, f"the rail bends {bent}, {share_words(part.deflection)} of {ratio}"

@@ -10,7 +10,7 @@ from estimator.attachment.clamping import further_ribs
 from estimator.attachment.loaded_checks import KnownChecks
 from estimator.attachment.loaded_clamps import clamp_strength_n
 from estimator.attachment.loaded_edges import EdgeLines, HeldEdge
-from estimator.attachment.loaded_findings import attachment_words, zone_uses
+from estimator.attachment.loaded_findings import attachment_words, share_words, zone_uses
 from estimator.attachment.loaded_records import AttachmentCheck, Line, LineCheck, LoadedSettingOut, RoofStrength
 from estimator.attachment.loaded_tighten import HOLDS
 from estimator.attachment.loaded_zones import ZoneLines
@@ -198,7 +198,7 @@ def _overload(
     share, edge, check, number = worst
     where = f"{_label(job, edge.key)} / attachment {number + 1}"
     if share > check.utilisation * HOLDS:
-        what = f"zone {check.zone}, {share:.1%} of the clamp's strength used: pulled with "
+        what = f"zone {check.zone}, {share_words(share)} of the clamp's strength used: pulled with "
         what += as_text(-check.normal_n, "force", job.display_units)
     else:
         what = attachment_words(job, strength, check)
