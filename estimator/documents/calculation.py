@@ -84,7 +84,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     rule: Command = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))
     flush: list[Command] = [("LEFTPADDING", (0, 0), (0, 0), 0), ("RIGHTPADDING", (-1, 0), (-1, 0), 0)]
     bottom: Command = ("VALIGN", (0, 0), (-1, -1), "BOTTOM")
-    yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*flush, bottom, rule], head_rows=0)
+    yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*flush, bottom, rule], head_rows=0, layout=True)
     yield gap()
     yield paragraph(t(ENGINEER), "alert")
     yield heading(t("Cautions"))

@@ -20,6 +20,7 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from estimator.documents import style
 from estimator.documents.fonts import BOLD, REGULAR, drawable, ensure_fonts
+from estimator.documents.pdf_tags import Tags, with_structure
 
 UPRIGHT = "upright"
 LYING = "lying"
@@ -77,8 +78,9 @@ def build_pdf(story: Sequence[Any], head: PageHead) -> bytes:
         splitInRow=1,
     )
     document.addPageTemplates([_template(UPRIGHT, head.paper, False), _template(LYING, head.paper, True)])
-    document.build(list(story), canvasmaker=_canvas_for(head))
-    return out.getvalue()
+    tags = Tags()
+    document.build(list(story), canvasmaker=_canvas_for(head, tags))
+    return with_structure(out.getvalue(), tags)
 
 
 def _template(name: str, paper: str, lying: bool) -> PageTemplate:
@@ -88,23 +90,27 @@ def _template(name: str, paper: str, lying: bool) -> PageTemplate:
     return PageTemplate(name, [frame], pagesize=page_size(paper, lying))
 
 
-def _canvas_for(head: PageHead) -> type[Canvas]:
+def _canvas_for(head: PageHead, tags: Tags) -> type[Canvas]:
     """A canvas that keeps its pages until their number is known, then writes the foot of each."""
 
     class NumberedCanvas(Canvas):  # type: ignore[misc]
         def __init__(self, *arguments: object, **options: object) -> None:
             super().__init__(*arguments, **options)
             self._kept: list[dict[str, Any]] = []
+            self.tags = tags
             _date_of(self, head.dated)
 
         def showPage(self) -> None:  # noqa: N802
             self._kept.append(dict(self.__dict__))
+            tags.page += 1
             self._startPage()
 
         def save(self) -> None:
             for number, state in enumerate(self._kept, start=1):
                 self.__dict__.update(state)
+                tags.artifact(self)
                 _foot(self, head, number, len(self._kept))
+                tags.close(self)
                 super().showPage()
             super().save()
 

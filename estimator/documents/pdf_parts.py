@@ -14,6 +14,7 @@ from reportlab.platypus import Paragraph, Spacer, Table
 from estimator.documents import style
 from estimator.documents.fonts import BOLD, REGULAR, drawable, ensure_fonts
 from estimator.documents.pdf_page import colour
+from estimator.documents.pdf_tags import HeadingParagraph, TableTags, TaggedParagraph, TitleParagraph
 
 Look = Literal["body", "bold", "small", "muted", "heading", "title", "alert"]
 Command = tuple[Any, ...]
@@ -48,14 +49,15 @@ def paragraph_style(look: Look, right: bool = False) -> ParagraphStyle:
 def paragraph(text: str, look: Look = "body", right: bool = False) -> Paragraph:
     """User text as a paragraph: drawable, escaped, its line ends kept. No markup of the text comes through."""
     safe = escape(drawable(text)).replace("\n", "<br/>")
-    return Paragraph(safe, paragraph_style(look, right))
+    kind = TitleParagraph if look == "title" else TaggedParagraph
+    return kind(safe, paragraph_style(look, right))
 
 
 def heading(text: str) -> Paragraph:
     """A heading that stays with what follows it."""
     shaped = ParagraphStyle("spaced", parent=paragraph_style("heading"), spaceBefore=style.SPACING.section,
                             spaceAfter=style.SPACING.unit, keepWithNext=1)  # fmt: skip
-    return Paragraph(escape(drawable(text)), shaped)
+    return HeadingParagraph(escape(drawable(text)), shaped)
 
 
 def fitted(text: str, room: float, look: Look = "body") -> str | Paragraph:
@@ -95,8 +97,12 @@ def grid(
     widths: Sequence[float],
     commands: Sequence[Command] = (),
     head_rows: int = 1,
+    layout: bool = False,
 ) -> Table:
-    """A table in the house's look; its head repeats on every page, a row taller than a page is split."""
+    """A table in the house's look; its head repeats on every page, a row taller than a page is split.
+
+    ``layout`` is for what only stands side by side: it is no table to whoever has the page read aloud.
+    """
     return Table(
         [list(row) for row in rows],
         colWidths=list(widths),
@@ -104,6 +110,7 @@ def grid(
         repeatRows=head_rows,
         splitInRow=1,
         hAlign="LEFT",
+        renderCB=None if layout else TableTags(head_rows),
     )
 
 

@@ -8,13 +8,15 @@ from typing import Any
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak
 
+from estimator.documents.fonts import drawable
 from estimator.documents.pdf_page import LYING, UPRIGHT, frame_size
+from estimator.documents.pdf_tags import Tags
 from estimator.documents.plan import RoofPlan
 from estimator.documents.plan_annotations import margin_mm
 from estimator.documents.plan_draw import PlanPen
 from estimator.documents.plan_scale import Scale, Tile, detail_scale, scale_for, tiles
 from estimator.documents.plan_window import windowed
-from estimator.documents.plan_words import LegendItem, legend, notes, roof_title
+from estimator.documents.plan_words import LegendItem, described, legend, notes, roof_title
 from estimator.documents.texts import Reader
 
 HEAD_MM = 11.0
@@ -36,7 +38,16 @@ class PlanSheet(Flowable):  # type: ignore[misc]
         return wide, high
 
     def draw(self) -> None:
-        """Draw it on the canvas."""
+        """Draw it on the canvas, as one figure told in words."""
+        tags: Tags | None = getattr(self.canv, "tags", None)
+        if tags is None:
+            self._draw()
+            return
+        sheet = "" if self.tile is None else f" {self.reader.texts.t('Sheet {sheet}.', sheet=self.tile.name)}"
+        with tags.marked(self.canv, tags.add("Figure", drawable(described(self.plan, self.reader)) + sheet)):
+            self._draw()
+
+    def _draw(self) -> None:
         t = self.reader.texts.t
         pen = PlanPen(self.canv, self.scale, self.reader)
         title = t("Plan of {roof}", roof=roof_title(self.plan, self.reader))

@@ -91,7 +91,7 @@ def _masthead(content: QuoteContent, reader: Reader, wide: float) -> Table:
         ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
         ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
     ]
-    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0)
+    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0, layout=True)
 
 
 def _parties(content: QuoteContent, reader: Reader, wide: float) -> Table:
@@ -100,7 +100,7 @@ def _parties(content: QuoteContent, reader: Reader, wide: float) -> Table:
     customer = [paragraph(reader.texts.t("For"), "muted"), paragraph(content.customer.name, "bold")]
     customer += [paragraph(line) for line in content.customer.lines]
     facts = _pairs(content.facts, label, half - label)
-    return grid([[customer, facts]], [half, half], FLUSH, head_rows=0)
+    return grid([[customer, facts]], [half, half], FLUSH, head_rows=0, layout=True)
 
 
 def _facts(facts: tuple[Fact, ...], wide: float) -> Table:
@@ -141,7 +141,9 @@ def _totals_and_terms(content: QuoteContent, reader: Reader, wide: float) -> Tab
         left += _terms(content, reader)
     if _beside_totals((*content.terms, *content.cautions)):
         left += _cautions(content, reader)
-    table = grid([[left, "", totals_table(content, reader, half)]], [wide - half - 18, 18, half], FLUSH, head_rows=0)
+    table = grid(
+        [[left, "", totals_table(content, reader, half)]], [wide - half - 18, 18, half], FLUSH, head_rows=0, layout=True
+    )
     table.splitInRow = 0
     return table
 
@@ -176,4 +178,4 @@ def _signatures(content: QuoteContent, reader: Reader, wide: float) -> Table:
         ("LINEABOVE", (2, 2), (2, 2), 0.5, colour(style.INK)),
         ("BOTTOMPADDING", (0, 1), (-1, 1), 16),
     ]
-    return grid(rows, [half, 24, half], lines, head_rows=0)
+    return grid(rows, [half, 24, half], lines, head_rows=0, layout=True)

@@ -71,7 +71,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
     right = [paragraph(t("Setting-out"), "title", right=True), paragraph(number, "bold", right=True)]
     rule = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))
-    yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*FLUSH, rule], head_rows=0)
+    yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*FLUSH, rule], head_rows=0, layout=True)
     yield heading(t("How to measure"))
     for number_, sentence in enumerate(METHOD, start=1):
         yield paragraph(f"{number_}. {t(sentence)}")
