@@ -81,7 +81,8 @@ def test_the_title_is_the_only_first_heading_and_sections_are_second_ones():
 
 
 def test_the_plan_is_a_figure_told_in_words():
-    figures = [n for n in nodes(opened(write_quote(an_offer("long"), a_header()))) if pikepdf.Name.Figure == n.S]
+    pdf = opened(write_quote(an_offer("long"), a_header()))
+    figures = [node for node in nodes(pdf) if pikepdf.Name.Figure == node.S]
     counts = an_offer("long").estimate.counts.roofs
     assert len(figures) == len(counts)
     for figure, roof in zip(figures, counts, strict=True):
