@@ -141,8 +141,8 @@ def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) ->
     force = as_text(abs(each.normal_n), "force", job.display_units)
     along = as_text(abs(each.along_n), "force", job.display_units)
     return (
-        f"zone {each.zone}, {share_words(each.utilisation)} of its strength used: {way} {force} ({allowed} allowed) with {along}"
-        " along the slope"
+        f"zone {each.zone}, {share_words(each.utilisation)} of its strength used: {way} {force} ({allowed} allowed)"
+        f" with {along} along the slope"
     )
 
 
