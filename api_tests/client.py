@@ -104,3 +104,7 @@ class Client:
         accepted = self.accept(quote.json()["id"], issued.headers["ETag"])
         assert accepted.status_code == 200, accepted.text
         return accepted.json()
+
+    def send_workbook(self, quote_id, content, once=None):
+        headers = {"Content-Type": XLSX}
+        return self.post(f"/v1/quotes/{quote_id}/workbook", once=once, headers=headers, data=content)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from flask import Response
 
@@ -20,15 +21,18 @@ from estimator.api.faults import merge_patch, read, read_job
 from estimator.api.job_schemas import JobSchema
 from estimator.api.paging import page
 from estimator.api.presenting.offers import comparison_entry
-from estimator.api.presenting.quotes import differences_entry, etag_of, quote_card, quote_entry
+from estimator.api.presenting.quotes import changes_entry, differences_entry, etag_of, quote_card, quote_entry
 from estimator.api.query_schemas import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
 from estimator.api.quote_documents import DOCUMENTS, by_accept
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
+from estimator.errors import NotAllowed
 from estimator.service import differences as compared
 from estimator.service import kept_quotes, quotes, ways
+from estimator.service.documents import XLSX
 from estimator.service.jobs import get_job
 from estimator.service.kept_quotes import KeptQuote, WholeQuote
+from estimator.service.returned_workbooks import changes_in, choices_with
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
 
@@ -155,6 +159,28 @@ def revise_quote(asked: Asked) -> Reply:
 
 
 @routes.add(
+    "POST",
+    "/quotes/<quote_id>/workbook",
+    "quotes:write",
+    "Send the estimator's workbook back: every change in it is read, checked, and becomes a revision",
+    Options(takes=(XLSX,), gives={201: QuoteAnswerSchema}, creates=True),
+)
+def post_workbook(asked: Asked) -> Reply:
+    """A new draft from the cells an estimator changed; nothing else in the file is trusted."""
+    if not asked.may("costs:read"):
+        raise NotAllowed(f"the role {asked.client.role} cannot change prices")
+    old = kept_quotes.get_whole(asked.office, asked.client, asked.path["quote_id"])
+    changes = changes_in(asked.content, old)
+    choices = choices_with(old.card.choices, old.offer.estimate.wishes, changes)
+    body = read(ChoicesSchema(), choices)
+    ask = ask_of({**body, "job": read_job(old.card.job_document, JobSchema())}, old.card.job_document, choices)
+    named = {"workbook": changes_entry(changes)}
+    return asked.once(
+        _created(asked, named), lambda seal: quotes.revise_quote(asked.office, asked.client, old.card.id, ask, seal)
+    )
+
+
+@routes.add(
     "GET",
     "/quotes/<quote_id>/comparison",
     "quotes:read",
@@ -183,10 +209,13 @@ def get_differences(asked: Asked) -> Reply:
     return Reply({"from": before.card.id, "to": after.card.id, **entry})
 
 
-def _created(asked: Asked) -> Callable[[WholeQuote], Reply]:
+def _created(asked: Asked, more: dict[str, Any] | None = None) -> Callable[[WholeQuote], Reply]:
     costs = asked.may("costs:read")
     return lambda whole: Reply(
-        quote_entry(whole, costs=costs), 201, etag_of(whole.card), {"Location": f"/v1/quotes/{whole.card.id}"}
+        {**quote_entry(whole, costs=costs), **(more or {})},
+        201,
+        etag_of(whole.card),
+        {"Location": f"/v1/quotes/{whole.card.id}"},
     )
 
 

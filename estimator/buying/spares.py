@@ -61,4 +61,5 @@ def spare_sentence(net: int, spare: int, rule: SpareRule) -> str:
     if rule.loss_rate is None:
         return f"{spare} spare: {net} × {rule.rate * 100:f} % rounded up"
     confidence = (rule.confidence or Decimal(0)) * 100
-    return f"{spare} spare: enough good parts with {confidence:f} % confidence at a loss rate of {rule.loss_rate * 100:f} %"
+    lost = f"{rule.loss_rate * 100:f} % being lost"
+    return f"{spare} spare: enough good parts with {confidence:f} % confidence, {lost}"

@@ -38,10 +38,13 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
+        Kind("workbook", "workbook.xlsx", XLSX, "The quote as a workbook", writers.workbook, editions=True),
         Kind("quote_pdf", "quote.pdf", "application/pdf", "The quote for the customer", writers.quote),
         Kind("plan_svg", "plan.svg", "image/svg+xml", "The plan of the roofs", writers.plan_svg),
         Kind("plan_dxf", "plan.dxf", "image/vnd.dxf", "The plan for a drawing program", writers.plan_dxf),
         Kind("setting_out", "setting-out.pdf", "application/pdf", "The setting-out sheet", writers.setting_out),
+        Kind("calculation", "calculation.pdf", "application/pdf", "The load calculation", writers.calculation),
+        Kind("saw_list", "saw-list.csv", "text/csv", "What the saw cuts", writers.saw_list),
         Kind("quotation", "quotation.xml", "application/xml", "The quotation as UBL 2.1", writers.quotation),
     )
 }

@@ -5,16 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from estimator.comparison.records import Offer
+from estimator.documents.calculation import write_calculation
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
 from estimator.documents.order_csv import write_order_csv
 from estimator.documents.order_workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
+from estimator.documents.saw_list import write_saw_csv
 from estimator.documents.setting_out import write_setting_out
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
+from estimator.documents.workbook import write_workbook
 from estimator.orders import OrderList
+
+
+def workbook(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The workbook, with cost and margin in the estimator's edition only."""
+    return write_workbook(offer, header, edition)
 
 
 def quote(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
@@ -35,6 +43,17 @@ def plan_dxf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
 def setting_out(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
     """The setting-out sheet for the crew, the same for everybody."""
     return write_setting_out(offer, header)
+
+
+def calculation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The load calculation an engineer follows, the same for everybody."""
+    return write_calculation(offer, header)
+
+
+def saw_list(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """What the saw cuts, for a program; a job without rails has the head alone."""
+    plan = offer.estimate.cut_plan
+    return write_saw_csv(plan, offer.estimate.job.reference) if plan else b""
 
 
 def quotation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:

@@ -24,8 +24,9 @@ def job_document(modules: int, *, loads: dict[str, object] | None = None, given:
     rows_each, arrays, y = 10, [], 1000.0
     for number in range(max(1, modules // (columns * rows_each))):
         rows = min(rows_each, max(1, modules // columns))
-        array = {"name": f"A{number + 1}", "x": 1000, "y": y, "rows": rows, "columns": columns, "orientation": "portrait",
-                 "gap_x": 20, "gap_y": 20, "omit": [[rows // 2, 20], [rows // 2, 21]]}  # fmt: skip
+        array = {"name": f"A{number + 1}", "x": 1000, "y": y, "rows": rows, "columns": columns,
+                 "orientation": "portrait", "gap_x": 20, "gap_y": 20,
+                 "omit": [[rows // 2, 20], [rows // 2, 21]]}  # fmt: skip
         arrays.append(array)
         y += rows * 2300 + 1000
     mounting = {"arrangement": "side_rail", "material": "aluminium", "rail_direction": "across_ribs"}
@@ -55,8 +56,11 @@ def measure(modules: int, what: str) -> dict[str, float]:
     from estimator.storage.books import book_in_force, find_editions, read_book  # noqa: PLC0415
 
     book = read_book(book_in_force(find_editions([BOOKS]), "hanse-eu", ON).folder)
-    loads = {"standard": "en1991", "wind_speed": 25.0, "terrain": "II", "mean_roof_height": 8000, "roof_form": "gable",
-             "ground_snow": 850.0, "building": {"length": 60_000, "width": 400_000}} if what == "loads" else None  # fmt: skip
+    loads = None
+    if what == "loads":
+        loads = {"standard": "en1991", "wind_speed": 25.0, "terrain": "II", "mean_roof_height": 8000,
+                 "roof_form": "gable",
+                 "ground_snow": 850.0, "building": {"length": 60_000, "width": 400_000}}  # fmt: skip
     text = json.dumps(job_document(modules, loads=loads, given=what != "choose")).encode()
     began = time.perf_counter()
     job = read_job(parse_json(text), JobSchema())

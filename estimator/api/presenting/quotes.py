@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import fields
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from estimator.api.presenting.bill import money, plain
 from estimator.api.presenting.offers import offer_entry
+from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
 from estimator.orders import OrderLine, OrderList
 from estimator.pricebook import Book
@@ -38,7 +40,6 @@ def job_entry(job: KeptJob) -> Entry:
 
 def quote_card(card: KeptQuote, *, costs: bool) -> Entry:
     """A quote without its estimate."""
-    here = f"/v1/quotes/{card.id}"
     choices = {name: value for name, value in card.choices.items() if costs or name not in GUARDED_CHOICES}
     return {
         "id": card.id,
@@ -61,16 +62,23 @@ def quote_card(card: KeptQuote, *, costs: bool) -> Entry:
         "issued_at": _instant(card.issued_at),
         "answered_at": _instant(card.answered_at),
         "order_list": card.order_list_id,
-        "links": {
-            "self": here,
-            "job": f"/v1/jobs/{card.job_id}",
-            "workbook": f"{here}/workbook.xlsx",
-            "quote": f"{here}/quote.pdf",
-            "plan": f"{here}/plan.svg",
-            "drawing": f"{here}/plan.dxf",
-            "setting_out": f"{here}/setting-out.pdf",
-            "comparison": f"{here}/comparison",
-        },
+        "links": _links(card),
+    }
+
+
+def _links(card: KeptQuote) -> Entry:
+    here = f"/v1/quotes/{card.id}"
+    return {
+        "self": here,
+        "job": f"/v1/jobs/{card.job_id}",
+        "workbook": f"{here}/workbook.xlsx",
+        "quote": f"{here}/quote.pdf",
+        "plan": f"{here}/plan.svg",
+        "drawing": f"{here}/plan.dxf",
+        "setting_out": f"{here}/setting-out.pdf",
+        "calculation": f"{here}/calculation.pdf",
+        "saw_list": f"{here}/saw-list.csv",
+        "comparison": f"{here}/comparison",
     }
 
 
@@ -258,3 +266,28 @@ def _tells(each: LineChanged) -> bool:
 
 def _instant(moment: datetime | None) -> str | None:
     return moment.isoformat().replace("+00:00", "Z") if moment else None
+
+
+def changes_entry(changes: WorkbookChanges) -> Entry:
+    """What was taken from a workbook that came back, cell by cell, and what was changed in vain."""
+    return {
+        "changes": [
+            {
+                "part": each.part,
+                "field": each.field,
+                "old": _figure(each.old),
+                "new": _figure(each.new),
+                "cell": each.cell,
+                "reason": each.reason,
+            }
+            for each in changes.changes
+        ],
+        "not_taken": [
+            {"name": each.name, "old": _figure(each.old), "found": each.found, "cell": each.cell}
+            for each in changes.not_taken
+        ],
+    }
+
+
+def _figure(value: object) -> object:
+    return f"{value:f}" if isinstance(value, Decimal) else value
