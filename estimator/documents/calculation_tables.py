@@ -70,7 +70,7 @@ def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:
     head = [t("Zone"), f"{t('Area')}, {area}", f"{sheet.coefficient} {t('up')}", f"{sheet.coefficient} {t('down')}",
             "γE", "γa", f"{t('Uplift')}, {own}", t("Governed by"), f"{t('Downward')}, {own}", t("Governed by"),
             f"{t('Along the slope')}, {own}"]  # fmt: skip
-    widths = [76, 46, 48, 52, 32, 32, 62, 0.0, 68, 0.0, 82]
+    widths = [76, 46, 48, 52, 32, 38, 58, 0.0, 74, 0.0, 96]
     widths[7] = widths[9] = (wide - sum(widths)) / 2
     rows: list[list[Any]] = [head]
     for zone in sheet.zones:

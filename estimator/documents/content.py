@@ -273,8 +273,8 @@ def _provenance(estimate: Estimate, reader: Reader) -> str:
         "Pricebook {book} {edition} ({sha}), engine {engine}, input {input}, priced {day}",
         book=stands.pricebook,
         edition=stands.edition,
-        sha=stands.sha256[:12],
+        sha=stands.sha256[:8],
         engine=stands.engine,
-        input=stands.input_sha256[:12],
+        input=stands.input_sha256[:8],
         day=stands.priced_on.isoformat(),
     )

@@ -152,11 +152,11 @@ def _closing(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader,
     """Terms and cautions unless they stand above already; what the fonts lack; the signatures."""
     if not _beside_totals(content.terms):
         yield from _terms(content, reader)
-    if not _beside_totals((*content.terms, *content.cautions)):
-        yield KeepTogether(_cautions(content, reader))
+    below = not _beside_totals((*content.terms, *content.cautions))
+    parts: list[Any] = _cautions(content, reader) if below else []
     named = tuple((plan.name, plan.arrays, plan.obstructions, plan.zones) for plan in plans)
     note = missing_note((content, named), reader)
-    parts: list[Any] = [gap(), paragraph(note, "alert")] if note else []
+    parts += [gap(), paragraph(note, "alert")] if note else []
     yield KeepTogether([*parts, gap(style.SPACING.section), _signatures(content, reader, wide)])
 
 

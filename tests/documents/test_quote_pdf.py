@@ -123,7 +123,7 @@ def test_validity_terms_cautions_signatures_and_provenance_are_there():
     found, stands = text(write_quote(offer, a_header())), offer.estimate.provenance
     for wanted in ("This quote holds until", "Payment within 30 days.", "Offered by Fixture House",
                    "Accepted for Test customer", *offer.estimate.cautions,
-                   f"{stands.pricebook} {stands.edition} ({stands.sha256[:12]})"):  # fmt: skip
+                   f"{stands.pricebook} {stands.edition} ({stands.sha256[:8]})"):  # fmt: skip
         assert wanted in found, wanted
 
 
