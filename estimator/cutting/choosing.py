@@ -20,6 +20,7 @@ from estimator.cutting.sorting import Sorted
 from estimator.cutting.splicing import Proposal, SpliceProblem, SpliceSearch
 from estimator.errors import Refused
 
+SPLICE_WORK = 1_500
 COARSEST = 3_000
 FINEST = 8_000
 
@@ -56,7 +57,7 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
         return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
     members = tuple(found.kinds)
     problem = _splice_problem(found, purchase)
-    budget = Budget(effort)
+    budget = Budget(Effort(min(effort.work_limit, SPLICE_WORK), effort.should_stop))
     spliced = SpliceSearch(problem, budget).run()
     bound = _sharpened(problem, purchase, spliced.bound)
     best: Choice | None = None

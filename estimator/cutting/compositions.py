@@ -95,7 +95,7 @@ class _Walk:
         self.rate = _least_rate(prices)
         self.top = below
         self.end = -2
-        self.places = _places(member, TIGHT_STEP if tight else max(prices.unit, FINEST_STEP), up=prices.up)
+        self.places = _places(member, place_step(member, prices), up=prices.up)
         self.cost = np.full(len(self.places.low), NO_WAY, dtype=np.int64)
         self.came_from = np.full(len(self.places.low), -1, dtype=np.int64)
 
@@ -160,7 +160,7 @@ class _Walk:
         if self.prices.up or not self.thin:
             furthest = self.places.up[None, first:last] - (place if at[0] < 0 else self.places.low[at])[:, None]
             allowed &= furthest >= self.least
-        total = np.where(allowed, cost[:, None] + self.prices.of(length) + self.splice, NO_WAY)
+        total = np.where(allowed, cost[:, None] + self.prices.of(np.maximum(length, self.least)) + self.splice, NO_WAY)
         best = np.argmin(total, axis=0)
         lowest = total[best, np.arange(last - first)]
         better = np.flatnonzero(lowest < self.cost[first:last])
@@ -179,12 +179,39 @@ class _Walk:
 
 def _short_pieces_fit(member: Member) -> bool:
     """Whether the windows alone would let a piece shorter than the least one stand between two joints."""
+    return _nearest_joints(member) < member.min_piece
+
+
+def place_step(member: Member, prices: PriceByLength) -> int:
+    """How far apart the places looked at are; in a bound a piece may be priced as one that much shorter."""
+    if not prices.up and _short_pieces_fit(member):
+        return TIGHT_STEP
+    return max(prices.unit, FINEST_STEP)
+
+
+@lru_cache(maxsize=4096)
+def _nearest_joints(member: Member) -> int:
+    """How near two neighbouring joints can stand as far as windows and attachments are concerned."""
     nearest = member.length
     for k, window in enumerate(member.windows):
         for later in member.windows[k:]:
             if later.span - window.span >= member.min_attachments:
                 nearest = min(nearest, later.low - window.high)
-    return nearest < member.min_piece
+    return nearest
+
+
+def shortest_piece(member: Member) -> int:
+    """A length below which no piece of a spliced member can be.
+
+    >>> from estimator.cutting.joints import Window
+    >>> shortest_piece(Member(18000, (Window(4000, 7000, 0), Window(11000, 14000, 1)), 3, 4500, 1))
+    4500
+    """
+    firsts = [w.low for w in member.windows if w.span + 1 >= member.min_attachments]
+    lasts = [
+        member.length - w.high for w in member.windows if member.attachments - 1 - w.span >= member.min_attachments
+    ]
+    return max(1, member.min_piece, min([member.length, _nearest_joints(member), *firsts, *lasts]))
 
 
 def cheapest(member: Member, prices: PriceByLength, splice: int, below: int) -> tuple[int, Composition] | None:

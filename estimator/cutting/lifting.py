@@ -20,16 +20,18 @@ GRID = 96
 class RoomPrices:
     """The best pay in every room under the sizes priced so far, and the worth of every bar."""
 
-    def __init__(self, shop: Shop, pay: Ints, worth: Sequence[int]) -> None:
+    def __init__(self, shop: Shop, pay: Ints, worth: Sequence[int], least: int) -> None:
+        """`least` is the room of the shortest piece there can be; below it nothing has to be priced."""
         self._rooms = [bar.room for bar in shop.bars]
         self._worth = list(worth)
+        self._least = max(1, least)
         self._half = shop.widest // 2
         self._values = bool(shop.values)
         self.pay = pay.copy()
 
     def lift(self, room: int, cap: int | None = None) -> bool:
         """Raises the price of a size as far as possible (at most to `cap`); says whether it rose."""
-        if room < 1 or room >= len(self.pay):
+        if room < self._least or room >= len(self.pay):
             return False
         price = cap
         for whole, worth in zip(self._rooms, self._worth, strict=True):
@@ -47,13 +49,20 @@ class RoomPrices:
             copies_at_once *= 2
         return True
 
+    def lift_step(self, room: int) -> bool:
+        """Lifts the whole step of equal prices that a room lies on, or as much of it as can be lifted."""
+        room = min(max(room, self._least), len(self.pay) - 1)
+        first = max(self._least, int(np.searchsorted(self.pay, self.pay[room], side="left")))
+        rose = [self.lift(at) for at in (first, (first + room) // 2, room)]
+        return any(rose)
+
     def lift_evenly(self) -> None:
         """Lifts sizes all over the bar to the price of their share of the bar that is cheapest for its room."""
         offers = [(w, r) for w, r in zip(self._worth, self._rooms, strict=True) if r > 0]
         worth, whole = min(offers, key=lambda pair: pair[0] / pair[1])
         stride = max(1, len(self.pay) // GRID)
         exact = [whole // n for n in range(2, 13)]
-        for room in [*exact, *range(self._half, 0, -stride)]:
+        for room in [*exact, *range(self._half, self._least - 1, -stride)]:
             self.lift(room, worth * room // whole)
 
     def by_room(self) -> Ints:

@@ -18,7 +18,9 @@ from estimator.cutting.compositions import (
     cheapest,
     furthest_first,
     lengths_of,
+    place_step,
     price_by_length,
+    shortest_piece,
 )
 from estimator.cutting.joint_master import JointMaster, JointShares
 from estimator.cutting.joints import Member
@@ -30,7 +32,10 @@ from estimator.cutting.shop import Shop
 COLUMNS_PER_ROUND = 20
 MOST_ROUNDS = 60
 MOST_BOUNDING = 2
-MOST_LIFTS = 6
+MOST_LIFTED = 24
+TAIL = 4
+TAIL_GAIN = 0.0001
+MOST_LIFTS = 12
 WHOLE_ROOM = 0.7
 
 
@@ -78,9 +83,11 @@ class SpliceSearch:
         self._start()
         bound = bounding = 0
         shares = self._settle_patterns()
+        values: list[float] = []
         for _ in range(MOST_ROUNDS):
-            if shares is None or self._budget.spent():
+            if shares is None or self._budget.spent() or _tails_off(values):
                 break
+            values.append(shares.value)
             if not self._add_compositions(shares):
                 bound = max(bound, joint_bound(self._problem, self._master.shop, shares, self._unit))
                 bounding += 1
@@ -137,7 +144,7 @@ class SpliceSearch:
             self._budget.spend(1 + len(prices) * self._knapsack.points // 1_000_000)
             dear = any(worth > c + max(1, abs(c) >> 33) for worth, c in zip(found.worth, charge, strict=True))
             new = sum(master.add_pattern(column) for column in found.columns) if dear else 0
-            if not new or self._budget.spent():
+            if not new or self._budget.effort.should_stop():
                 return shares
 
     def _charge(self, shares: JointShares) -> list[int]:
@@ -152,7 +159,7 @@ class SpliceSearch:
         shop, charge = self._master.shop, self._charge(shares)
         values, bars = self._knapsack.price_of_room(charge)
         if bounding:
-            rooms = RoomPrices(shop, self._knapsack.pay_in_every_room(), charge)
+            rooms = RoomPrices(shop, self._knapsack.pay_in_every_room(), charge, least_room(self._problem))
             rooms.lift_evenly()
             values = rooms.by_room()
         values = np.maximum(values, 0)
@@ -161,7 +168,7 @@ class SpliceSearch:
         for kind, member in enumerate(self._problem.members):
             below = int(shares.member_price[kind] * self._unit)
             found = cheapest(member, prices, self._problem.splice * self._unit, below - max(1, below >> 30))
-            self._budget.spend(1)
+            self._budget.spend(1 + len(member.windows) // 8)
             if found is not None and self._propose(kind, found[1]):
                 new = True
                 for length in lengths_of(member, found[1]):
@@ -204,6 +211,17 @@ class SpliceSearch:
         return Proposal(tuple(chosen))
 
 
+def least_room(problem: SpliceProblem) -> int:
+    """Room of the shortest piece that any spliced member can have, in saw units rounded down."""
+    least = min(shortest_piece(member) for member in problem.members)
+    return (least + problem.shop.saw.kerf) // problem.shop.unit
+
+
+def _tails_off(values: Sequence[float]) -> bool:
+    """Whether the last rounds hardly lowered the program's value any more."""
+    return len(values) > TAIL and values[-1 - TAIL] - values[-1] < TAIL_GAIN * values[-1]
+
+
 def joint_bound(problem: SpliceProblem, shop: Shop, shares: JointShares, unit: int) -> int:
     """The bound over all legal plans under the prices of the known sizes, wherever joints may stand."""
     prices = whole_prices(shop, shares.size_price, unit)
@@ -216,7 +234,7 @@ def joint_bound(problem: SpliceProblem, shop: Shop, shares: JointShares, unit: i
         prices = [price * factor[1] // factor[0] for price in prices]
         worth = knapsack.price(prices, most, charge, unit, 1).worth
     worth = tuple(max(value, cost) for value, cost in zip(worth, charge, strict=True))
-    rooms = RoomPrices(shop, knapsack.pay_in_every_room(), worth)
+    rooms = RoomPrices(shop, knapsack.pay_in_every_room(), worth, least_room(problem))
     total = _least_pay(problem, shop, shares, rooms, unit)
     pieces = sum(count for _, count in problem.whole)
     pieces += sum(n * (len(m.windows) + 1) for m, n in zip(problem.members, problem.counts, strict=True))
@@ -232,15 +250,16 @@ def _least_pay(problem: SpliceProblem, shop: Shop, shares: JointShares, rooms: R
         rooms.lift_evenly()
     below = [int(own * unit * 1.001) + 1 for own in shares.member_price]
     costs = [0] * len(below)
-    for _ in range(MOST_LIFTS):
+    for _ in range(max(1, min(MOST_LIFTS, MOST_LIFTED // len(below)))):
         prices = price_by_length(rooms.by_room(), shop.unit, shop.saw.kerf, problem.longest, up=False)
         lifted = False
         for kind, member in enumerate(problem.members):
             found = cheapest(member, prices, splice, below[kind])
             costs[kind] = below[kind] if found is None else found[0]
             if found is not None and found[0] < int(shares.member_price[kind] * unit) and not shop.values:
-                joints = sorted(prices.room(length) for length in lengths_of(member, found[1]))
-                lifted = sum(rooms.lift(room) for room in joints) > 0 or lifted
+                step = place_step(member, prices) - 1
+                priced = sorted({prices.room(length - step) for length in lengths_of(member, found[1])})
+                lifted = sum(rooms.lift_step(room) for room in priced) > 0 or lifted
         if not lifted:
             break
     prices = price_by_length(rooms.by_room(), shop.unit, shop.saw.kerf, problem.longest, up=False)
