@@ -22,6 +22,7 @@ from estimator.documents.fonts import drawable
 from estimator.documents.header import QuoteHeader
 from estimator.documents.plan import Box, Crossing, RoofPlan, plans_of
 from estimator.documents.plan_annotations import Label, annotate, margin_mm
+from estimator.documents.plan_dxf_bulk import BulkEntities
 from estimator.documents.plan_symbols import ATTACHMENT_MM, SPLICE_MM
 from estimator.documents.plan_words import described, notes, roof_title
 from estimator.documents.texts import Reader, reader_for
@@ -58,13 +59,15 @@ def write_plan_dxf(offer: Offer, header: QuoteHeader) -> bytes:
     paper = max(max(plan.width_mm, 1.4 * plan.height_mm) for plan in plans) / PAPER_WIDTH_MM
     with _repeatable():
         document = _document(f"{job.title}, {header.number}-{header.revision}")
-        left = 0.0
+        bulk, left = BulkEntities(document), 0.0
         for plan in plans:
+            bulk.rectangles(LAYERS["modules"], plan.modules, left)
+            bulk.references(LAYERS["attachments"], "ATTACHMENT", plan.attachments, left)
             _roof(document.modelspace(), plan, left, paper, reader)
             left += plan.width_mm + BETWEEN_ROOFS_MM * paper
         out = io.StringIO()
         document.write(out)
-    return out.getvalue().encode("utf-8")
+    return bulk.within(out.getvalue()).encode("utf-8")
 
 
 @contextmanager
@@ -116,11 +119,7 @@ def _roof(space: Modelspace, plan: RoofPlan, left: float, paper: float, reader: 
         space.add_lwpolyline(points, close=True, dxfattribs={"layer": LAYERS["zones"]})
     _boxes(space, "keep_clear", plan.strips, left)
     _boxes(space, "obstructions", (named.box for named in plan.obstructions), left)
-    _boxes(space, "modules", plan.modules, left)
     _lines(space, "rails", plan.rails, left)
-    attributes = {"layer": LAYERS["attachments"]}
-    for x, y in plan.attachments:
-        space.add_blockref("ATTACHMENT", (x + left, y), attributes)
     _crossings(space, "splices", "SPLICE", plan.splices, left)
     _crossings(space, "expansion_splices", "EXPANSION-SPLICE", plan.expansion_splices, left)
     drawn = annotate(plan, paper, reader)

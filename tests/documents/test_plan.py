@@ -222,3 +222,11 @@ def test_load_zones_are_drawn_as_the_loads_name_them():
 def test_a_job_that_gives_its_spans_has_no_zones_to_draw():
     (plan,) = plans_of(an_offer("given").estimate)
     assert plan.zones == ()
+
+
+def test_no_two_entities_of_the_dxf_share_a_handle_and_the_next_one_is_free():
+    text = write_plan_dxf(an_offer("long"), a_header()).decode()
+    handles = [int(each, 16) for each in re.findall(r"^  5\n([0-9A-F]+)$", text, re.MULTILINE)]
+    assert len(set(handles)) == len(handles)
+    seed = int(re.search(r"\$HANDSEED\n  5\n([0-9A-F]+)", text)[1], 16)
+    assert seed >= max(handles)
