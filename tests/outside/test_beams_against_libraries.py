@@ -4,7 +4,6 @@ Random spans, cantilevers (also none), loads that change within spans and on can
 Numbers are compared relative to the largest of their kind on the beam.
 """
 
-from dataclasses import replace
 from itertools import accumulate, pairwise
 
 import numpy as np
@@ -21,8 +20,8 @@ slow = settings(max_examples=3, deadline=None, suppress_health_check=[HealthChec
 
 
 @st.composite
-def beams(draw, most_spans=6):
-    spans = draw(st.lists(st.integers(200, 2500), min_size=1, max_size=most_spans))
+def beams(draw, most_spans=6, shortest=200):
+    spans = draw(st.lists(st.integers(shortest, 2500), min_size=1, max_size=most_spans))
     left, right = (draw(st.sampled_from([0, 1, 60, 350, 800])) for _ in range(2))
     supports = tuple(float(x) for x in accumulate(spans, initial=left))
     length = supports[-1] + right
@@ -69,14 +68,15 @@ def test_no_place_between_bends_more_than_the_extremes_say(beam):
 
 
 @slow
-@given(beams(most_spans=3))
+@given(beams(most_spans=3, shortest=900))
 def test_reactions_moments_and_deflections_are_those_of_the_symbolic_solution(beam):
-    beam = replace(beam, stiffness_n_mm2=5.57e6)  # a soft one: that library's supports give a little themselves
+    """Spans as on roofs: that library's supports are springs, felt in the ninth place where spans are very short."""
     ours, other = solve_beams([beam]), in_indeterminatebeam(beam)
     agree(ours.reactions_n[:, 0], [other.get_reaction(x, "y") / ENLARGED for x in beam.supports_mm])
+    largest = max(ours.sagging_n_mm.max(), -ours.hogging_n_mm.min())
     inner = beam.supports_mm[1:-1]
     if inner:
-        agree(ours.moments_n_mm[1:-1, 0], [other.get_bending_moment(x) / ENLARGED for x in inner])
+        agree(ours.moments_n_mm[1:-1, 0], [other.get_bending_moment(x) / ENLARGED for x in inner], at_least=largest)
     bent = [-other.get_deflection(x) / ENLARGED for x in ours.deflected_at_mm[:, 0]]
     agree(ours.deflections_mm[:, 0], bent)
 
