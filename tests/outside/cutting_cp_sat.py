@@ -2,6 +2,7 @@
 
 import json
 import sys
+from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
@@ -22,6 +23,35 @@ def assigned(pieces, stocks, kerf, bars):
         if stock[2] is not None:
             model.add(sum(kind[s] for kind in kinds) <= stock[2])
     model.minimize(sum(s[1] * k for kind in kinds for s, k in zip(stocks, kind, strict=True)))
+    return _optimum(model)
+
+
+def arc_flow(sizes, stocks, nodes):
+    """Least cost by arc-flow: sizes (room, count), stocks (room, price), nodes the sums of sizes and the rooms."""
+    model = cp_model.CpModel()
+    most = sum(count for _, count in sizes)
+    at, flow = set(nodes), {node: [] for node in nodes}
+    taken = [[] for _ in sizes]
+    for node in nodes:
+        for item, (size, count) in enumerate(sizes):
+            if node + size in at:
+                used = model.new_int_var(0, count, "")
+                flow[node].append(-used)
+                flow[node + size].append(used)
+                taken[item].append(used)
+    for tail, head in pairwise(nodes):
+        idle = model.new_int_var(0, most, "")
+        flow[tail].append(-idle)
+        flow[head].append(idle)
+    bars = [model.new_int_var(0, most, "") for _ in stocks]
+    for (room, _), bar in zip(stocks, bars, strict=True):
+        flow[room].append(-bar)
+        flow[0].append(bar)
+    for balance in flow.values():
+        model.add(sum(balance) == 0)
+    for (_, count), used in zip(sizes, taken, strict=True):
+        model.add(sum(used) >= count)
+    model.minimize(sum(price * bar for (_, price), bar in zip(stocks, bars, strict=True)))
     return _optimum(model)
 
 
@@ -85,5 +115,5 @@ def _optimum(model):
 
 
 if __name__ == "__main__":
-    answer = {"assigned": assigned, "spliced": spliced}
+    answer = {"arc_flow": arc_flow, "assigned": assigned, "spliced": spliced}
     print(json.dumps([answer[name](**question) for name, question in json.load(sys.stdin)]))

@@ -19,7 +19,7 @@ def by_arc_flow(problem):
     kerf = problem.saw.kerf
     sizes = [(d.length + kerf, d.count) for d in problem.demands]
     rooms = [s.length + kerf for s in problem.stocks]
-    nodes = sorted(_sums([size for size, _ in sizes], max(rooms)) | set(rooms))
+    nodes = arc_flow_nodes(problem)
     lp = highspy.Highs()
     lp.setOptionValue("output_flag", False)
     row = {node: k for k, node in enumerate(nodes)}
@@ -55,6 +55,13 @@ def by_arc_flow(problem):
     lp.run()
     assert lp.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return round(lp.getInfo().objective_function_value)
+
+
+def arc_flow_nodes(problem):
+    """All places on a bar at which a piece may end, and the bars' own ends."""
+    kerf = problem.saw.kerf
+    rooms = [s.length + kerf for s in problem.stocks]
+    return sorted(_sums([d.length + kerf for d in problem.demands], max(rooms)) | set(rooms))
 
 
 def _sums(sizes, widest):
