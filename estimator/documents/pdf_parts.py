@@ -114,6 +114,13 @@ def grid(
     )
 
 
+def joined(tables: Sequence[Table]) -> list[Table]:
+    """Tables that are parts of one: whoever has it read aloud hears one table with one head."""
+    for table in tables[1:]:
+        table._renderCB = tables[0]._renderCB
+    return list(tables)
+
+
 def right_from(column: int, last_row: int = -1) -> Command:
     """Align right from a column on."""
     return ("ALIGN", (column, 0), (-1, last_row), "RIGHT")

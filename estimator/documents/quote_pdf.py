@@ -16,7 +16,7 @@ from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf_parts import BASE, fitted, gap, grid, heading, paragraph
 from estimator.documents.plan import RoofPlan, plans_of
 from estimator.documents.plan_pdf import plan_pages
-from estimator.documents.quote_tables import checks_table, line_table, options_table, totals_table
+from estimator.documents.quote_tables import checks_table, line_tables, options_table, totals_table
 from estimator.documents.scope import Fact
 from estimator.documents.texts import Reader
 
@@ -60,7 +60,7 @@ def _story(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, w
     yield heading(content.title)
     yield _facts(content.scope, wide)
     yield heading(t("Prices in {currency}", currency=content.currency))
-    yield line_table(content, reader, wide)
+    yield from line_tables(content, reader, wide)
     yield gap(style.SPACING.unit)
     yield _totals_and_terms(content, reader, wide)
     if content.options or content.options_notes:

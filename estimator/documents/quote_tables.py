@@ -12,17 +12,20 @@ from estimator.documents.content import ContentLine, QuoteContent
 from estimator.documents.fonts import BOLD, drawable
 from estimator.documents.formats import price_places
 from estimator.documents.pdf_page import colour
-from estimator.documents.pdf_parts import Command, fitted, grid, paragraph, right_from
+from estimator.documents.pdf_parts import Command, fitted, grid, joined, paragraph, right_from
 from estimator.documents.texts import Reader
 
 PART_WIDTH = 84.0
 NUMBER_WIDTHS = (58.0, 62.0, 52.0, 74.0)
 SHORT_TEXT = 500
+MOST_ROWS = 300
+"""Rows of one table; the library's time to break a table over pages grows with the square of its rows."""
+LINE_LOOK: tuple[Command, ...] = (right_from(2), ("LINEBELOW", (0, 1), (-1, -1), 0.25, colour(style.RULE)))
 SIZE = style.TYPE.body
 
 
-def line_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
-    """Every line under its section's name and sum. Discounts get a column where there are any."""
+def line_tables(content: QuoteContent, reader: Reader, wide: float) -> list[Table]:
+    """Every line under its section's name and sum, a long bill in parts. Discounts get a column where there are any."""
     t = reader.texts.t
     lines = [line for section in content.sections for line in section.lines]
     discounted = any(line.discount for line in lines)
@@ -31,16 +34,23 @@ def line_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
     head = [t("Part"), t("Description"), t("Quantity"), t("Unit price"), t("Price")]
     if discounted:
         head.insert(4, t("Discount"))
-    columns = _Columns(
-        reader, discounted, text_width, price_places([line.unit_price for line in lines], content.currency)
-    )
+    places = price_places([line.unit_price for line in lines], content.currency)
+    columns = _Columns(reader, discounted, text_width, places)
+    widths = [PART_WIDTH, text_width, *numbers]
     rows: list[list[Any]] = [head]
-    commands: list[Command] = [right_from(2), ("LINEBELOW", (0, 1), (-1, -1), 0.25, colour(style.RULE))]
+    commands: list[Command] = [*LINE_LOOK]
+    tables: list[Table] = []
     for section in content.sections:
         commands += _section_look(len(rows), len(section.lines[0].description) < SHORT_TEXT)
         rows.append([drawable(section.title), *[""] * (len(head) - 2), reader.formats.amount(section.subtotal)])
-        rows += [_line(line, columns) for line in section.lines]
-    return grid(rows, [PART_WIDTH, text_width, *numbers], commands)
+        for line in section.lines:
+            rows.append(_line(line, columns))
+            if len(rows) > MOST_ROWS:
+                tables.append(grid(rows, widths, commands))
+                rows, commands = [head], [*LINE_LOOK]
+    if len(rows) > 1:
+        tables.append(grid(rows, widths, commands))
+    return joined(tables)
 
 
 @dataclass(frozen=True, slots=True)
