@@ -13,6 +13,9 @@ from estimator.cutting.greedy import Plan, greedy_plan, plan_cost
 from estimator.cutting.relaxation import Workbench, relax
 from estimator.cutting.shop import Column
 
+SMALL_REST = 45
+STEPS_BACK = 6
+
 
 @dataclass(frozen=True, slots=True)
 class Manner:
@@ -105,6 +108,12 @@ def dive(
             continue
         if _finished(bench, descent) < cutoff:
             return True
+        if bench.finisher is not None and sum(turn.descent.rest) > SMALL_REST >= sum(descent.rest):
+            if _finished_well(bench, descent) < cutoff:
+                return True
+            del path[-STEPS_BACK:]
+            fails += 1
+            continue
         left = cutoff - descent.spent
         relaxed = relax(bench, descent.rest, descent.limits(), left)
         if relaxed.shares is None or relaxed.bound >= left:
@@ -117,6 +126,21 @@ def dive(
 def _finished(bench: Workbench, descent: Descent) -> int | float:
     """Cost of the plan completed greedily, which is offered to the bench if it is the best so far."""
     rest = greedy_plan(bench.shop, descent.rest, descent.high)
+    if rest is None:
+        return float("inf")
+    cost = descent.spent + plan_cost(bench.shop, rest)
+    if cost < bench.best_cost:
+        whole = descent.copy()
+        for column, count in rest.items():
+            whole.fix(bench, column, count)
+        bench.offer(whole.plan, cost)
+    return cost
+
+
+def _finished_well(bench: Workbench, descent: Descent) -> int | float:
+    """Cost of the plan whose small rest is cut by a search of its own; offered to the bench if it is the best."""
+    assert bench.finisher is not None
+    rest = bench.finisher(descent.rest, descent.high)
     if rest is None:
         return float("inf")
     cost = descent.spent + plan_cost(bench.shop, rest)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from estimator.cutting.bounds import Limits, price_unit, proven_bound, round_up, whole_prices
@@ -33,6 +33,10 @@ class Budget:
         return self.done >= self.effort.work_limit or self.effort.should_stop()
 
 
+Finisher = Callable[[Sequence[int], Sequence[int | None]], Plan | None]
+"""Cuts a small rest (pieces of each size, bars left) as well as can be; None if the bars run out."""
+
+
 @dataclass(slots=True)
 class Workbench:
     """What the search shares: the shop, its linear program, its knapsack, its budget."""
@@ -45,6 +49,7 @@ class Workbench:
     step: int = 1
     best: Plan = field(default_factory=dict)
     best_cost: int = 0
+    finisher: Finisher | None = None
 
     def __post_init__(self) -> None:
         """Derives the units of the arithmetic."""

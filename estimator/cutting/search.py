@@ -7,18 +7,21 @@ lowest open bound is the bound of the whole problem at any time. Source: Belov a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
 
 from estimator.cutting.bounds import Limits, length_bound, open_limits
-from estimator.cutting.diving import MANNERS, dive
-from estimator.cutting.greedy import Plan, cheaper_bars, greedy_plan, plan_cost
+from estimator.cutting.diving import MANNERS, SMALL_REST, dive
+from estimator.cutting.greedy import Plan, cheaper_bars, greedy_plan, plan_cost, trimmed
 from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.leaves import settle
 from estimator.cutting.master import Master
 from estimator.cutting.records import Effort
-from estimator.cutting.relaxation import Budget, Relaxed, Workbench, relax
+from estimator.cutting.relaxation import Budget, Finisher, Relaxed, Workbench, relax
 from estimator.cutting.shop import Shop
+
+FINISHING_WORK = 150
 
 
 @dataclass(order=True, slots=True)
@@ -53,6 +56,7 @@ def find_plan(shop: Shop, effort: Effort) -> Outcome | None:
         if cost <= bound:
             return Outcome(best, cost, cost, 0)
     bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), budget)
+    bench.finisher = _finisher(shop, budget) if sum(shop.wanted) > 2 * SMALL_REST else None
     _first_columns(bench, plans)
     if plans:
         bench.offer(best, cost)
@@ -60,6 +64,32 @@ def find_plan(shop: Shop, effort: Effort) -> Outcome | None:
     if not bench.best:
         return None
     return Outcome(bench.best, bench.best_cost, min(bound, bench.best_cost), budget.done)
+
+
+def _finisher(shop: Shop, budget: Budget) -> Finisher:
+    """A search of its own for the small rest of a dive, on only the sizes that are left."""
+
+    def finish(rest: Sequence[int], high: Sequence[int | None]) -> Plan | None:
+        kept = [i for i, count in enumerate(rest) if count]
+        bars = tuple(replace(bar, available=most) for bar, most in zip(shop.bars, high, strict=True))
+        small = replace(
+            shop,
+            bars=bars,
+            sizes=tuple(shop.sizes[i] for i in kept),
+            wanted=tuple(rest[i] for i in kept),
+            lengths=tuple(shop.lengths[i] for i in kept),
+        )
+        outcome = find_plan(small, Effort(FINISHING_WORK, budget.effort.should_stop))
+        if outcome is None:
+            return None
+        budget.spend(outcome.work)
+        found: Plan = {}
+        for (bar, pieces), count in trimmed(small, outcome.plan, small.wanted).items():
+            column = (bar, tuple((kept[i], n) for i, n in pieces))
+            found[column] = found.get(column, 0) + count
+        return found
+
+    return finish
 
 
 def _quick_plans(shop: Shop, limits: Limits) -> list[Plan]:
