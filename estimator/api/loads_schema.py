@@ -10,6 +10,8 @@ from estimator.api.fields import Bool, Many, Named, OneOf, Pair, Quantity, Real,
 from estimator.job import GivenPressure, Loads
 
 TALLEST_MM = 1e6
+TERRAINS = ("0", "I", "II", "III", "IV")
+"""Terrain categories of EN 1991-1-4; for that standard ``exposure`` may name one, as ``terrain`` does."""
 
 
 class GivenPressureSchema(Schema):
@@ -54,8 +56,8 @@ class LoadsSchema(Schema):
     standard = OneOf("asce7-16", "asce7-22", "en1991", "given", required=True)
     method = OneOf("asd", "lrfd")
     wind_speed_m_s = Quantity("speed", 0.0, 200, above=True, allow_none=True, data_key="wind_speed")
-    exposure = OneOf("B", "C", "D", allow_none=True)
-    terrain = OneOf("0", "I", "II", "III", "IV", allow_none=True)
+    exposure = OneOf("B", "C", "D", *TERRAINS, allow_none=True)
+    terrain = OneOf(*TERRAINS, allow_none=True)
     mean_roof_height_mm = Quantity("length", 0.0, TALLEST_MM, above=True, allow_none=True, data_key="mean_roof_height")
     eave_height_mm = Quantity("length", 0.0, TALLEST_MM, above=True, allow_none=True, data_key="eave_height")
     ground_elevation_mm = Quantity("length", -5e5, 9e6, allow_none=True, data_key="ground_elevation")
@@ -88,4 +90,6 @@ class LoadsSchema(Schema):
     def make(self, loaded: dict[str, Any], **_: object) -> Loads:
         """The record."""
         building = loaded.pop("building", None) or {}
+        if loaded["standard"] == "en1991" and loaded.get("exposure") in TERRAINS and not loaded.get("terrain"):
+            loaded["terrain"] = loaded.pop("exposure")
         return Loads(**loaded, building_length_mm=building.get("length"), building_width_mm=building.get("width"))

@@ -25,9 +25,14 @@ def loads_entry(estimate: Estimate) -> Entry:
 
 
 def report_entry(report: LoadReport) -> Entry:
-    """The whole report: each roof's calculation, and the distinct lines that were checked."""
+    """The whole report: each roof's calculation, and the distinct lines that were checked.
+
+    What holds for the first roof stands at the top as well: a job of one roof is read without looking further.
+    """
+    roofs = [_roof(each) for each in report.roofs]
     return {
-        "roofs": [_roof(each) for each in report.roofs],
+        **(roofs[0] if roofs else {}),
+        "roofs": roofs,
         "lines_checked": [_line(each) for each in report.checks],
         "line_of_run": list(report.check_of),
     }
@@ -42,11 +47,13 @@ def _roof(roof: RoofLoads) -> Entry:
         "method": sheet.method,
         "computed": sheet.computed,
         "velocity_pressure": sheet.velocity_pressure.pa,
+        "factors": {step.symbol: step.value for step in sheet.wind_steps},
         "snow": {
             "flat": sheet.snow_flat.pa,
             "sloped": sheet.snow_sloped.pa,
             "design": sheet.snow_design.pa,
             "ridge": sheet.snow_ridge.pa,
+            "factors": {step.symbol: step.value for step in sheet.snow_steps},
             "own": {
                 "flat": sheet.snow_flat.own,
                 "sloped": sheet.snow_sloped.own,
