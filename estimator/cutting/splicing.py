@@ -234,8 +234,12 @@ def joint_bound(problem: SpliceProblem, shop: Shop, shares: JointShares, unit: i
         prices = [price * factor[1] // factor[0] for price in prices]
         worth = knapsack.price(prices, most, charge, unit, 1).worth
     worth = tuple(max(value, cost) for value, cost in zip(worth, charge, strict=True))
-    rooms = RoomPrices(shop, knapsack.pay_in_every_room(), worth, least_room(problem))
-    total = _least_pay(problem, shop, shares, rooms, unit)
+    pay = knapsack.pay_in_every_room()
+    least = least_room(problem)
+    total = _least_pay(problem, shop, shares, RoomPrices(shop, pay, worth, least), unit)
+    if not shop.values:  # prices built from nothing are valid, too, and sometimes sharper than the program's
+        bare = RoomPrices(shop, np.zeros_like(pay), worth, least)
+        total = max(total, _least_pay(problem, shop, shares, bare, unit))
     pieces = sum(count for _, count in problem.whole)
     pieces += sum(n * (len(m.windows) + 1) for m, n in zip(problem.members, problem.counts, strict=True))
     for bar, value in zip(shop.bars, worth, strict=True):

@@ -136,7 +136,7 @@ def compare(name, count):
 
 def tell(title, times, optimal, proven):
     times = sorted(times)
-    p99 = times[int(0.99 * (len(times) - 1))]
+    p99 = times[-(-99 * len(times) // 100) - 1]
     print(
         f"{title:34} {len(times):4} jobs  optimal {optimal:4}  proven {proven:4}  "
         f"median {statistics.median(times):8.4f} s  p99 {p99:7.3f} s  worst {times[-1]:7.3f} s",
