@@ -1,10 +1,16 @@
 """Takes: accepted quotes and what is in stock.
 
-Gives: one order list per supplier, rounded to packs once, dated to meet the site; packages; savings of cutting together.
+Gives: one order list per supplier, packs rounded once, dated to meet the site; packages; what cutting together saves.
 May not: price a quote anew.
 """
 
+from estimator.orders.cut_together import cut_together as cut_together
 from estimator.orders.merge import make_order_lists as make_order_lists
+from estimator.orders.packages import Content as Content
+from estimator.orders.packages import PackageGroup as PackageGroup
+from estimator.orders.packages import Packing as Packing
+from estimator.orders.packages import PackingRules as PackingRules
+from estimator.orders.packages import pack as pack
 from estimator.orders.records import Bars as Bars
 from estimator.orders.records import CommonCut as CommonCut
 from estimator.orders.records import CutCost as CutCost

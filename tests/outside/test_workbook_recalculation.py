@@ -13,6 +13,7 @@ import pytest
 
 from estimator.comparison import offer
 from estimator.documents.workbook import write_workbook
+from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import read_workbook
 from estimator.job import Mounting, OffcutOnHand, Wishes
 from estimator.pricebook import Tax
@@ -113,7 +114,6 @@ def changed_cells(which):
         "a line struck": {entry_cell("struck", "CC-1"): "x", entry_cell("struck", "L-1"): "x"},
         "a line added": {entry_cell(field, added_row=3): value for field, value in adds.items()},
         "no freight": {entry_cell("freight"): "no"},
-        "no labour": {entry_cell("labour"): "no"},
     }
     return changes[which]
 
@@ -126,7 +126,6 @@ CHANGES = (
     "a line struck",
     "a line added",
     "no freight",
-    "no labour",
 )
 
 
@@ -143,6 +142,20 @@ def test_changed_inputs_recalculate_to_what_the_engine_makes_of_them(tmp_path):
         assert named(by_office, *TOTALS, *COSTS) == pytest.approx(engine, abs=1e-9), which
         assert named(by_formualizer(book), *TOTALS, *COSTS) == pytest.approx(engine, abs=1e-9), which
         assert engine[7] != named(the_workbook(), "GrandTotal")[0], which
+
+
+def test_labour_taken_out_recalculates_to_what_the_engine_makes_of_it():
+    """Without rails, because a cut plan without labour for splices may buy other bars."""
+    job, book = two_roofs(mounting=Mounting("direct", material="aluminium")), book_with_breaks()
+    an_offer = offer(job, book, CONTINGENCY, DAY)
+    cell = next(
+        (each.sheet, each.cell) for each in drafted(an_offer, HEAD, "estimator").entries if each.field == "labour"
+    )
+    content = edited(write_workbook(an_offer, HEAD), {cell: "no"})
+    wishes = read_workbook(content, an_offer, HEAD).applied(CONTINGENCY)
+    assert wishes == replace(CONTINGENCY, labour=False)
+    engine = write_workbook(offer(job, book, wishes, DAY), HEAD)
+    assert named(by_formualizer(content), *TOTALS, *COSTS) == pytest.approx(named(engine, *TOTALS, *COSTS), abs=1e-9)
 
 
 def test_what_a_spreadsheet_program_saved_reads_back_as_the_same_changes(tmp_path):

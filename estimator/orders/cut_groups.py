@@ -1,0 +1,118 @@
+"""Which quotes can be cut together: the same rail, cut and joined alike, from the same bars on offer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from estimator.attachment.records import MountingChoice
+from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
+from estimator.job import Wishes
+from estimator.orders.merge import set_by_hand
+from estimator.orders.records import OrderedQuote
+from estimator.orders.shelf import Shelf
+from estimator.pricebook import BarStock, Rail
+from estimator.pricing.rail_offers import YARD, bar_offers, joint_rules, saw_for, splice_cost
+
+
+@dataclass(frozen=True, slots=True)
+class RailQuote:
+    """A quote that takes part, with its rail and its cut plan."""
+
+    quote: OrderedQuote
+    rail: Rail
+    plan: CutPlan
+
+
+@dataclass(frozen=True, slots=True)
+class CutGroup:
+    """Quotes of one rail, the bars on offer at what they cost the house, and how they are sawn and joined."""
+
+    rail: str
+    members: tuple[RailQuote, ...]
+    offer: tuple[Stock, ...]
+    rules: JointRules
+    saw: Saw
+    splice_price: int
+
+    @property
+    def quotes(self) -> tuple[str, ...]:
+        """The quotes' numbers."""
+        return tuple(member.quote.number for member in self.members)
+
+
+def cut_groups(quotes: Sequence[OrderedQuote], shelf: Shelf) -> tuple[CutGroup, ...]:
+    """Groups of two or more quotes.
+
+    A quote takes part if all its runs can be made and nobody set its bars by hand: what the estimator fixed stays.
+    """
+    by_key: dict[object, list[RailQuote]] = {}
+    for quote in quotes:
+        member = _member(quote)
+        if member is not None:
+            by_key.setdefault(_key(member), []).append(member)
+    return tuple(_group(members, shelf) for members in by_key.values() if len(members) > 1)
+
+
+def _member(quote: OrderedQuote) -> RailQuote | None:
+    estimate = quote.estimate
+    rail, plan = estimate.mounting.rail, estimate.cut_plan
+    if rail is None or plan is None or plan.refused or not plan.bars:
+        return None
+    bars = {stock.part for stock in estimate.mounting.stocks}
+    lines = [each.line for each in estimate.bill.lines if each.line.part in bars]
+    planned = {each.part for each in plan.bars_by_length}
+    whole = planned <= {line.part for line in lines}
+    return RailQuote(quote, rail, plan) if whole and not any(set_by_hand(line) for line in lines) else None
+
+
+def _key(member: RailQuote) -> object:
+    """What must be alike: the profile, how it is cut and joined, and the bars that may be bought."""
+    rail, estimate = member.rail, member.quote.estimate
+    shape = replace(rail, name="", stocks=(), offcut_value_per_m=None, row=0)
+    bought = frozenset(
+        (stock.part, stock.length_mm)
+        for stock in estimate.mounting.stocks
+        if estimate.book.parts[stock.part].supplier != YARD
+    )
+    return shape, bought
+
+
+def _group(members: Sequence[RailQuote], shelf: Shelf) -> CutGroup:
+    """The bars at cost: prices to customers play no part in what purchasing saves."""
+    at_cost = {name: replace(part, list_price=None) for name, part in shelf.parts.items()}
+    book = replace(shelf.book, parts=at_cost)
+    youngest = max(members, key=lambda member: member.quote.estimate.book.valid_from)
+    estimate = youngest.quote.estimate
+    choice = replace(estimate.mounting, stocks=_stocks(members))
+    wishes = replace(Wishes(), margin=Decimal(0), labour=estimate.wishes.labour)
+    return CutGroup(
+        rail=youngest.rail.rail,
+        members=tuple(members),
+        offer=bar_offers(choice, book, wishes),
+        rules=joint_rules(youngest.rail),
+        saw=saw_for(youngest.rail, book),
+        splice_price=_splice_price(choice, members, wishes),
+    )
+
+
+def _splice_price(choice: MountingChoice, members: Sequence[RailQuote], wishes: Wishes) -> int:
+    """At the dearest of the quotes, so that no plan moves a splice in to save on bars without a reason."""
+    costs = []
+    for member in members:
+        book = member.quote.estimate.book
+        parts = {name: replace(part, list_price=None) for name, part in book.parts.items()}
+        costs.append(splice_cost(choice, replace(book, parts=parts), wishes))
+    return max(costs)
+
+
+def _stocks(members: Sequence[RailQuote]) -> tuple[BarStock, ...]:
+    """Every bar once; where one is limited, each quote looked at the same heap, so it holds no more than one saw."""
+    stocks: dict[str, BarStock] = {}
+    for member in members:
+        for stock in member.quote.estimate.mounting.stocks:
+            known = stocks.get(stock.part, stock)
+            limits = [each.available for each in (known, stock) if each.available is not None]
+            stocks[stock.part] = replace(stock, available=max(limits) if limits else None)
+    return tuple(sorted(stocks.values(), key=lambda stock: (-stock.length_mm, stock.part)))

@@ -1,0 +1,85 @@
+"""The pieces of several quotes, joints untouched, cut from bars in common."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+from estimator.cutting import solve_cutting
+from estimator.cutting.placing import fill_bars
+from estimator.cutting.plain import full_bars, rounded_up
+from estimator.cutting.plan import bars_by_length
+from estimator.cutting.records import BarPattern, CutPlan, CutRun, CuttingProblem, Demand, Effort, Joint, PiecePlace
+from estimator.cutting.shop import offcut_value
+from estimator.cutting.sorting import longest_bar, sort_runs
+from estimator.orders.cut_groups import CutGroup
+
+
+def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
+    """Every piece of the quotes' own plans from bars in common, at the least cost found.
+
+    ``lower_bound`` is proven for these pieces: with other joints a plan could be cheaper still.
+    Refuses (Refused) where the bars on hand do not suffice.
+    """
+    pieces = _pieces(group)
+    counts = Counter(piece.length for piece in pieces)
+    demands = tuple(Demand(length, count) for length, count in sorted(counts.items(), reverse=True))
+    cut = solve_cutting(CuttingProblem(group.offer, demands, group.saw), effort)
+    bars = fill_bars(cut.patterns, group.offer, group.saw, pieces)
+    splices = sum(member.plan.splices for member in group.members) * group.splice_price
+    plan = _plan(group, bars, pieces)
+    return replace(plan, cost=cut.cost + splices, lower_bound=cut.lower_bound + splices, work=cut.work)
+
+
+def _pieces(group: CutGroup) -> list[PiecePlace]:
+    """All pieces in the order of the runs, the runs numbered through."""
+    pieces, offset = [], 0
+    for member in group.members:
+        places = (place for bar in member.plan.bars for places in bar.labels for place in places)
+        pieces += [replace(place, run=place.run + offset) for place in places]
+        offset += len(member.plan.run_labels)
+    return sorted(pieces, key=lambda piece: (piece.run, piece.start))
+
+
+def _joints(group: CutGroup) -> tuple[Joint, ...]:
+    joints, offset = [], 0
+    for member in group.members:
+        joints += [replace(joint, run=joint.run + offset) for joint in member.plan.joints]
+        offset += len(member.plan.run_labels)
+    return tuple(joints)
+
+
+def _runs(group: CutGroup) -> list[CutRun]:
+    return [
+        CutRun(f"{member.quote.number}/{run.label}", run.length_mm, tuple(run.attachments_mm))
+        for member in group.members
+        for run in member.quote.estimate.setting_out.runs
+    ]
+
+
+def _plan(group: CutGroup, bars: tuple[BarPattern, ...], pieces: list[PiecePlace]) -> CutPlan:
+    """Everything but the cost and its bound."""
+    runs, saw, splices = _runs(group), group.saw, sum(member.plan.splices for member in group.members)
+    found = sort_runs(runs, group.rules, longest_bar(group.offer, saw))
+    bought = sum(bar.stock_length * bar.count for bar in bars)
+    kept = sum(bar.offcut * bar.count for bar in bars if bar.reusable)
+    return CutPlan(
+        bars=bars,
+        joints=_joints(group),
+        cost=0,
+        lower_bound=0,
+        pieces=len(pieces),
+        cuts=sum(bar.cuts * bar.count for bar in bars),
+        splices=splices,
+        expansion_splices=sum(member.plan.expansion_splices for member in group.members),
+        bars_by_length=bars_by_length(bars),
+        run_labels=tuple(run.label for run in runs),
+        bought_length=bought,
+        waste_length=bought - sum(piece.length for piece in pieces) - kept,
+        reusable_length=kept,
+        bar_cost=sum(bar.price * bar.count for bar in bars),
+        splice_cost=splices * group.splice_price,
+        offcut_value=sum(offcut_value(saw, bar.price, bar.offcut) * bar.count for bar in bars),
+        against_rounded_up=rounded_up(group.offer, saw, found, group.splice_price),
+        against_full_bars=full_bars(group.offer, saw, found, group.splice_price),
+    )
