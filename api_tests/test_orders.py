@@ -4,7 +4,9 @@ import csv
 import io
 from concurrent.futures import ThreadPoolExecutor
 
-from api_tests.posted import a_job
+import openpyxl
+
+from api_tests.posted import a_job, on_rails
 
 
 def test_two_quotes_are_ordered_together_and_each_only_once(estimator, purchasing):
@@ -57,3 +59,29 @@ def test_the_csv_holds_every_line_of_every_supplier(estimator, purchasing):
         for kind in ("csv", "xml", "xlsx"):
             assert purchasing.get(supplier["links"][kind]).status_code == 200
     assert purchasing.get(order["links"]["xlsx"]).content.startswith(b"PK")
+
+
+def test_rails_of_two_quotes_are_cut_from_common_bars_where_purchasing_asks(estimator, purchasing):
+    quotes = [estimator.accepted_quote(on_rails())["id"] for _ in range(3)]
+    order = purchasing.order(*quotes, cut_together=True).json()
+    common = order["cut_together"]
+    assert common
+    for each in common:
+        assert len(each["quotes"]) == 3
+        assert float(each["saving"]) >= 0
+        assert each["together"]["splices"] <= each["apart"]["splices"] or each["joints_moved"]
+    assert purchasing.order(*[estimator.accepted_quote(on_rails())["id"]]).json()["cut_together"] == []
+
+
+def test_orders_and_packing_lists_come_on_paper_and_packing_lists_without_prices(estimator, purchasing):
+    order = purchasing.order(estimator.accepted_quote(on_rails())["id"]).json()
+    for supplier in order["suppliers"]:
+        assert purchasing.get(supplier["links"]["pdf"]).content.startswith(b"%PDF-")
+        assert purchasing.get(supplier["links"]["packing_list"]).content.startswith(b"%PDF-")
+    assert purchasing.get(order["links"]["packing_list"]).content.startswith(b"%PDF-")
+    table = openpyxl.load_workbook(
+        io.BytesIO(purchasing.get(order["links"]["self"] + "/packing-list.xlsx").content), data_only=True
+    )
+    shown = {str(cell.value) for sheet in table for row in sheet.iter_rows() for cell in row}
+    totals = {supplier["total"] for supplier in order["suppliers"]}
+    assert not shown & totals

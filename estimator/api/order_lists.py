@@ -9,7 +9,7 @@ from marshmallow import RAISE, Schema
 
 from estimator.api.answer_schemas import OrderListAnswerSchema, OrderListPageSchema
 from estimator.api.asked import Asked
-from estimator.api.fields import Day, Int, Many, Named, Word
+from estimator.api.fields import Bool, Day, Int, Many, Named, Word
 from estimator.api.paging import page
 from estimator.api.presenting.quotes import order_list_entry
 from estimator.api.query_schemas import ID_PATTERN, PageSchema
@@ -18,14 +18,17 @@ from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.routes import Options, Routes
 from estimator.service import order_documents, order_lists
 from estimator.service.order_documents import FORMS, Form
-from estimator.service.order_lists import KeptOrderList
+from estimator.service.order_lists import KeptOrderList, OrderAsk
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
 MEDIA = (JSON, *(form.media for form in FORMS.values()))
 
 
 class OrderRequestSchema(Schema):
-    """Which quotes to order, and what is in stock."""
+    """Which quotes to order, what is in stock, and whether their rails are cut from common bars.
+
+    ``move_joints`` lets the common plan join runs elsewhere than the quotes' setting-out sheets say.
+    """
 
     class Meta:
         """Unknown fields are faults."""
@@ -35,6 +38,8 @@ class OrderRequestSchema(Schema):
     quotes = Many(Word(ID_PATTERN, "a quote's id", longest=36), 500, least=1, required=True)
     stock = Named(Int(0, 10_000_000), 10_000, kind={"type": "integer", "minimum": 0}, load_default=())
     ordered_on = Day(allow_none=True, load_default=None)
+    cut_together = Bool(load_default=False)
+    move_joints = Bool(load_default=False)
 
 
 @routes.add(
@@ -47,11 +52,12 @@ class OrderRequestSchema(Schema):
 def post_order_list(asked: Asked) -> Reply:
     """Order quotes, each once."""
     body = asked.body
+    ask = OrderAsk(
+        tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
+    )
     return asked.once(
         lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),
-        lambda seal: order_lists.order_quotes(
-            asked.office, asked.client, body["quotes"], dict(body["stock"]), body["ordered_on"], seal
-        ),
+        lambda seal: order_lists.order_quotes(asked.office, asked.client, ask, seal),
     )
 
 
@@ -105,10 +111,13 @@ def _declare(form: Form) -> None:
         kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
         return _sent(kept, asked.path["supplier"], form)
 
-    whole.__name__, of_supplier.__name__ = f"get_order_list_{form.name}", f"get_supplier_order_{form.name}"
+    name = f"{form.stem}_{form.ending}".replace("-", "_")
+    whole.__name__, of_supplier.__name__ = f"get_{name}", f"get_supplier_{name}"
+    of = f"<supplier>.{form.ending}" if form.stem == "order-list" else f"<supplier>/{form.stem}.{form.ending}"
+    what = form.stem.replace("-", " ")
     for path, about, view in (
-        (f"/order-lists/<order_list_id>/order-list.{form.name}", "The whole order list", whole),
-        (f"/order-lists/<order_list_id>/suppliers/<supplier>.{form.name}", "One supplier's list", of_supplier),
+        (f"/order-lists/<order_list_id>/{form.stem}.{form.ending}", f"The whole {what}", whole),
+        (f"/order-lists/<order_list_id>/suppliers/{of}", f"One supplier's {what}", of_supplier),
     ):
         declare: Callable[[Callable[[Asked], Response]], object] = routes.add(
             "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))

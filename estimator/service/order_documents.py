@@ -21,13 +21,27 @@ class Form:
     media: str
     about: str
     write: Callable[[Sequence[OrderList], OrderHeader], bytes]
+    stem: str = "order-list"
+
+    @property
+    def ending(self) -> str:
+        """The file's ending."""
+        return self.name.rpartition(".")[2]
 
 
 def _electronic(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    return writers.ubl_order(_the_one(lists, "an electronic order"), header)
+
+
+def _on_paper(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    return writers.order_pdf(_the_one(lists, "an order on paper"), header)
+
+
+def _the_one(lists: Sequence[OrderList], what: str) -> OrderList:
     if len(lists) != 1:
         names = ", ".join(each.supplier.supplier for each in lists) or "none"
-        raise Conflict(f"an electronic order goes to one supplier; ask for one of: {names}")
-    return writers.ubl_order(lists[0], header)
+        raise Conflict(f"{what} goes to one supplier; ask for one of: {names}")
+    return lists[0]
 
 
 FORMS: dict[str, Form] = {
@@ -36,6 +50,9 @@ FORMS: dict[str, Form] = {
         Form("csv", "text/csv", "CSV (RFC 4180)", writers.order_csv),
         Form("xlsx", XLSX, "a workbook", writers.order_workbook),
         Form("xml", "application/xml", "a UBL 2.1 order", _electronic),
+        Form("pdf", "application/pdf", "PDF", _on_paper),
+        Form("packing.pdf", "application/pdf", "PDF, without prices", writers.packing_list, "packing-list"),
+        Form("packing.xlsx", XLSX, "a workbook, without prices", writers.packing_workbook, "packing-list"),
     )
 }
 
@@ -46,4 +63,4 @@ def write(kept: KeptOrderList, supplier: str | None, form: Form) -> tuple[str, b
     if supplier is not None and not lists:
         raise NotFound("no such supplier on this list")
     name = kept.number if supplier is None else f"{kept.number}-{supplier}"
-    return f"{name}.{form.name}", form.write(lists, kept.header)
+    return f"{name}-{form.stem}.{form.ending}", form.write(lists, kept.header)

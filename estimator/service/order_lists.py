@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
-from estimator.orders import OrderedQuote, OrderLists, make_order_lists
+from estimator.orders import OrderedQuote, OrderLists, cut_together, make_order_lists
 from estimator.service.kept_quotes import find_quote
 from estimator.service.office import Client, Office, Seal, new_id
 from estimator.storage import tables
@@ -38,28 +38,43 @@ class KeptOrderList:
         return OrderHeader(self.number, self.created_at.date())
 
 
-def order_quotes(
-    office: Office, client: Client, quote_ids: Sequence[str], stock: Mapping[str, int], on: date | None, seal: Seal
-) -> KeptOrderList:
+@dataclass(frozen=True, slots=True)
+class OrderAsk:
+    """What purchasing orders: quotes by id, stock on hand, the date, and whether their rails are cut together."""
+
+    quotes: tuple[str, ...]
+    stock: Mapping[str, int]
+    on: date | None = None
+    cut_together: bool = False
+    move_joints: bool = False
+
+
+def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> KeptOrderList:
     """One order list per supplier over accepted quotes.
 
     Errors: NotFound, Conflict if one is not accepted, AlreadyUsed if one was ordered, Refused.
     """
     with office.writing() as session:
-        quotes = _accepted(session, client, quote_ids)
-        lists = make_order_lists(quotes, stock, on or office.today())
+        quotes = _accepted(session, client, ask.quotes)
+        common = cut_together(quotes, ask.move_joints) if ask.cut_together else ()
+        lists = make_order_lists(quotes, ask.stock, ask.on or office.today(), common)
         row = tables.OrderList(
             id=new_id(),
             organisation_id=client.organisation,
             number=_number(session, client, office),
             lists=freeze(lists),
-            request={"quotes": list(quote_ids), "stock": dict(stock)},
+            request={
+                "quotes": list(ask.quotes),
+                "stock": dict(ask.stock),
+                "cut_together": ask.cut_together,
+                "move_joints": ask.move_joints,
+            },
             version=1,
             created_at=office.clock(),
         )
         session.add(row)
         session.flush()
-        session.add_all(tables.OrderedQuote(quote_id=each, order_list_id=row.id) for each in quote_ids)
+        session.add_all(tables.OrderedQuote(quote_id=each, order_list_id=row.id) for each in ask.quotes)
         try:
             session.flush()
         except IntegrityError as fault:

@@ -8,7 +8,10 @@ from estimator.comparison.records import Offer
 from estimator.documents.calculation import write_calculation
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
 from estimator.documents.order_csv import write_order_csv
+from estimator.documents.order_pdf import write_order_pdf
 from estimator.documents.order_workbook import write_order_workbook, write_orders_workbook
+from estimator.documents.packing_list import write_packing_list
+from estimator.documents.packing_workbook import write_packing_workbook
 from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
@@ -78,3 +81,18 @@ def order_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
 def ubl_order(order: OrderList, header: OrderHeader) -> bytes:
     """One supplier's electronic order."""
     return write_ubl_order(order, header)
+
+
+def order_pdf(order: OrderList, header: OrderHeader) -> bytes:
+    """One supplier's order on paper."""
+    return write_order_pdf(order, header)
+
+
+def packing_list(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """What is in which package, a shipment for each supplier; never a price."""
+    return write_packing_list(lists, header)
+
+
+def packing_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """The packing list as a workbook; never a price."""
+    return write_packing_workbook(lists, header)

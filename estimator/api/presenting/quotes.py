@@ -11,7 +11,7 @@ from estimator.api.presenting.bill import money, plain
 from estimator.api.presenting.offers import offer_entry
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
-from estimator.orders import OrderLine, OrderList
+from estimator.orders import CommonCut, OrderLine, OrderList
 from estimator.pricebook import Book
 from estimator.service.differences import Differences, LineChanged
 from estimator.service.jobs import KeptJob
@@ -195,7 +195,43 @@ def order_list_entry(kept: KeptOrderList) -> Entry:
             for each in kept.lists.findings
         ],
         "left_in_stock": dict(kept.lists.left_in_stock),
-        "links": {"self": here, "csv": f"{here}/order-list.csv", "xlsx": f"{here}/order-list.xlsx"},
+        "from_yard": [_order_line(line) for line in kept.lists.from_yard],
+        "cut_together": [_common_cut(each) for each in kept.lists.together],
+        "links": {
+            "self": here,
+            "csv": f"{here}/order-list.csv",
+            "xlsx": f"{here}/order-list.xlsx",
+            "packing_list": f"{here}/packing-list.pdf",
+        },
+    }
+
+
+def _common_cut(common: CommonCut) -> Entry:
+    """One rail cut over several quotes: what it takes, what apart would take, and the saving."""
+    ways = {"together": common.together, "apart": common.apart}
+    costs = {
+        name: {
+            "bars": way.bars,
+            "length": way.length_mm,
+            "reusable": way.reusable_mm,
+            "splices": way.splices,
+            "bars_cost": money(way.bars_cost),
+            "offcut_value": money(way.offcut_value),
+        }
+        for name, way in ways.items()
+    }
+    return {
+        "rail": common.rail,
+        "quotes": list(common.quotes),
+        "used": common.used,
+        "why": list(common.why),
+        "joints_moved": common.joints_moved,
+        "bars": [{"part": each.part, "length": each.length_mm, "count": each.count} for each in common.bars],
+        **costs,
+        "saving": money(common.saving),
+        "bars_saved": common.bars_saved,
+        "length_saved": common.length_saved_mm,
+        "proven_optimal": common.plan.proven_optimal,
     }
 
 
@@ -212,7 +248,10 @@ def _list(each: OrderList, here: str) -> Entry:
         "order_by": each.order_by.isoformat() if each.order_by else None,
         "ship_to": list(each.ship_to),
         "country": each.country,
-        "links": {kind: f"{here}/suppliers/{name}.{kind}" for kind in ("csv", "xlsx", "xml")},
+        "links": {
+            **{kind: f"{here}/suppliers/{name}.{kind}" for kind in ("csv", "xlsx", "xml", "pdf")},
+            "packing_list": f"{here}/suppliers/{name}/packing-list.pdf",
+        },
     }
 
 
