@@ -31,8 +31,22 @@ def write_customer_pricing(draft: Draft, page: Page) -> Heads:
         Column("price", head["price"], 15, money.amount, draft.rounded(product)),
         *tax_columns(draft, heads),
     )
+    page.head(draft.t("Pricing"), draft.t("Every line with its quantity and unit price."))
+    placed = write_table(page, TOP, "Pricing", columns, _rows(draft))
+    row = placed.last + 1
+    for column in placed.columns.values():
+        page.put(row, column, None, as_total(STRONG))
+    page.put(row, 2, draft.t("Sum of the lines"), as_total(STRONG))
+    parts = draft.bill.totals.parts.amount
+    page.formula(row, placed.columns["price"], f"SUM({heads.column('price')})", parts, as_total(money.amount))
+    print_wide(draft, page, heads=TOP)
+    page.sheet.freeze_panes = at(TOP + 1, 3)
+    return heads
+
+
+def _rows(draft: Draft) -> list[Row]:
     taxes = tax_values(draft)
-    rows: list[Row] = [
+    return [
         {
             "line": number,
             "part": priced.line.part,
@@ -47,14 +61,3 @@ def write_customer_pricing(draft: Draft, page: Page) -> Heads:
         }
         for number, priced in enumerate(draft.bill.lines, start=1)
     ]
-    page.head(draft.t("Pricing"), draft.t("Every line with its quantity and unit price."))
-    placed = write_table(page, TOP, "Pricing", columns, rows)
-    row = placed.last + 1
-    for column in placed.columns.values():
-        page.put(row, column, None, as_total(STRONG))
-    page.put(row, 2, draft.t("Sum of the lines"), as_total(STRONG))
-    parts = draft.bill.totals.parts.amount
-    page.formula(row, placed.columns["price"], f"SUM({heads.column('price')})", parts, as_total(money.amount))
-    print_wide(draft, page, heads=TOP)
-    page.sheet.freeze_panes = at(TOP + 1, 3)
-    return heads
