@@ -111,13 +111,13 @@ def test_the_customers_edition_holds_no_cost_and_no_margin_anywhere():
         xml = re.sub(r"[Mm]argin(Left|Right|Top|Bottom)", "", xml)
         for word in ("cost", "margin", "markup", "supplier", "Added", "S-1", "X-B-AL", "price_from"):
             assert word.lower() not in xml.lower(), (name, word)
-    secret = {str(line.unit_cost) for line in openpyxl_lines()} - {str(line.unit_price) for line in openpyxl_lines()}
+    secret = {str(line.unit_cost) for line in priced_lines()} - {str(line.unit_price) for line in priced_lines()}
     sheet = openpyxl.load_workbook(io.BytesIO(the_workbook("customer")), data_only=True)
     numbers = {str(cell.value) for page in sheet for row in page.iter_rows() for cell in row}
     assert not {each for each in secret if len(each) > 4} & numbers
 
 
-def openpyxl_lines():
+def priced_lines():
     return the_offer().estimate.bill.lines
 
 
