@@ -18,6 +18,7 @@ _RELATION = (
 _LONGEST_TEXT = 32_767
 MOST_ELEMENTS = 3_000_000
 """Elements of one part; the largest workbook written here has fewer by far."""
+_TYPED = "it declares a document type"
 _INSIDE = frozenset({"v", "f", "is", "t", "r", "rPr", "rPh", "phoneticPr"})
 """What stands inside a cell or a text and is kept until that ends."""
 
@@ -122,11 +123,13 @@ def _plain_text(element: etree._Element) -> str:
 
 def _elements(part: bytes, names: tuple[str, ...]) -> Iterator[etree._Element]:
     """Every element of these names, one at a time, each forgotten after use; no entity, no outside, no huge text."""
-    if any("<!DOCTYPE".encode(code) in part[:8192] for code in ("utf-8", "utf-16-le", "utf-16-be")):
-        raise refuse("it declares a document type")
+    if any("<!DOCTYPE".encode(code) in part for code in ("utf-8", "utf-16-le", "utf-16-be")):
+        raise refuse(_TYPED)
     safe = {"resolve_entities": False, "no_network": True, "load_dtd": False, "huge_tree": False}
     try:
         for count, (_, element) in enumerate(etree.iterparse(io.BytesIO(part), events=("end",), **safe)):
+            if count == 0 and element.getroottree().docinfo.doctype:
+                raise refuse(_TYPED)
             if count > MOST_ELEMENTS:
                 raise refuse("one of its parts holds too much", f"at most {MOST_ELEMENTS} elements a part")
             name = _local(element)

@@ -1,0 +1,204 @@
+"""A workbook sent back: every change named, every fault at once, nothing else in the file trusted."""
+
+import io
+from dataclasses import replace
+from decimal import Decimal
+
+import openpyxl
+import pytest
+
+from estimator.documents.workbook import write_workbook
+from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
+from estimator.documents.workbook_reading.changes import merged_lines
+from estimator.errors import ChoiceRefused, Refused, StaleVersion
+from estimator.job import LineChange, Wishes
+from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
+
+
+def read(changes=None):
+    """What is read from the workbook after some cells were changed."""
+    return read_workbook(edited(the_workbook(), changes or {}), the_offer(), HEAD)
+
+
+def faults_of(found):
+    return [(fault.pointer, fault.allowed) for fault in found.faults]
+
+
+def test_a_workbook_nobody_changed_holds_no_change():
+    assert read_workbook(the_workbook(), the_offer(), HEAD) == WorkbookChanges()
+    assert read() == WorkbookChanges()
+
+
+@pytest.mark.parametrize(
+    ("field", "part", "typed", "old", "new"),
+    [
+        ("ordered", "B-AL", 125, 100, 125),
+        ("unit_price", "B-AL", 6.1234, None, Decimal("6.1234")),
+        ("line_discount", "N-1", 0.125, Decimal(0), Decimal("0.125")),
+        ("line_discount", "CC-1", None, Decimal("0.10"), Decimal(0)),
+        ("struck", "CC-1", "x", False, True),
+        ("margin", "", 0.28, Decimal("0.30"), Decimal("0.28")),
+        ("discount", "", 0.14999999999999999, Decimal("0.05"), Decimal("0.15")),
+        ("contingency", "", 0, Decimal("0.025"), Decimal(0)),
+        ("freight", "", "no", True, False),
+        ("labour", "", "no", True, False),
+    ],
+)
+def test_a_changed_cell_is_one_named_change(field, part, typed, old, new):
+    sheet, cell = entry_cell(field, part)
+    assert read({(sheet, cell): typed}).changes == (Change(part, field, old, new, f"{sheet}!{cell}"),)
+
+
+def test_a_reason_beside_a_change_goes_with_it():
+    changes = {entry_cell("ordered", "B-AL"): 125, entry_cell("reason", "B-AL"): "two rows more"}
+    assert read(changes).line_changes == (LineChange("B-AL", ordered=125, reason="two rows more"),)
+
+
+def test_a_line_added_on_a_free_row_becomes_changes_of_that_part():
+    typed = {"added_part": "J-1", "ordered": 7, "unit_price": 2.75, "line_discount": 0.05, "reason": "spares"}
+    found = read({entry_cell(field, added_row=4): value for field, value in typed.items()})
+    assert found.faults == ()
+    assert found.line_changes == (LineChange("J-1", ordered=7, unit_price=Decimal("2.7500"), reason="spares"),)
+    assert found.line_discounts == (("J-1", Decimal("0.05")),)
+
+
+def test_the_changes_are_laid_over_the_wishes_of_the_revision_before():
+    before = Wishes(
+        margin=Decimal("0.30"),
+        line_changes=(LineChange("B-AL", ordered=200), LineChange("N-1", unit_price=Decimal("0.20"))),
+        line_discounts=(("CC-1", Decimal("0.10")), ("N-1", Decimal("0.02"))),
+        notes="kept",
+    )
+    found = read(
+        {
+            entry_cell("unit_price", "B-AL"): 6.5,
+            entry_cell("line_discount", "CC-1"): 0.2,
+            entry_cell("discount"): 0.08,
+            entry_cell("freight"): "no",
+        }
+    )
+    after = found.applied(before)
+    assert after.line_changes == (
+        LineChange("B-AL", ordered=200, unit_price=Decimal("6.5000")),
+        LineChange("N-1", unit_price=Decimal("0.20")),
+    )
+    assert dict(after.line_discounts) == {"CC-1": Decimal("0.2"), "N-1": Decimal("0.02")}
+    assert (after.margin, after.discount, after.freight, after.notes) == (
+        Decimal("0.30"),
+        Decimal("0.08"),
+        False,
+        "kept",
+    )
+
+
+def test_a_price_taken_out_again_and_a_line_struck_leave_nothing_behind():
+    given = (LineChange("B-AL", unit_price=Decimal("6")), LineChange("N-1", ordered=5))
+    cleared = Change("B-AL", "unit_price", Decimal("6"), None, "Pricing!J7")
+    struck = Change("N-1", "struck", False, True, "Pricing!F9")
+    assert merged_lines(given, (cleared, struck)) == (LineChange("N-1", struck=True),)
+
+
+@pytest.mark.parametrize(
+    ("field", "part", "typed"),
+    [
+        ("ordered", "B-AL", -1),
+        ("ordered", "B-AL", 2.5),
+        ("ordered", "B-AL", "many"),
+        ("ordered", "B-AL", None),
+        ("ordered", "B-AL", 10**9),
+        ("ordered", "B-AL", "=10*2"),
+        ("ordered", "B-AL", True),
+        ("unit_price", "B-AL", -0.01),
+        ("unit_price", "B-AL", 1.00005),
+        ("unit_price", "B-AL", "1e400"),
+        ("unit_price", "B-AL", "NaN"),
+        ("line_discount", "B-AL", 1.01),
+        ("line_discount", "B-AL", "#N/A"),
+        ("margin", "", 1),
+        ("margin", "", None),
+        ("discount", "", -0.05),
+        ("contingency", "", "a lot"),
+        ("freight", "", "perhaps"),
+    ],
+)
+def test_an_entry_that_cannot_be_taken_is_a_fault_with_its_place_and_what_is_allowed(field, part, typed):
+    sheet, cell = entry_cell(field, part)
+    found = read({(sheet, cell): typed})
+    assert [fault.pointer for fault in found.faults] == [f"{sheet}!{cell}"]
+    assert found.faults[0].allowed
+    assert found.changes == ()
+    with pytest.raises(ChoiceRefused):
+        found.applied(Wishes())
+
+
+def test_every_fault_is_told_at_once_beside_the_changes_that_hold():
+    found = read(
+        {
+            entry_cell("ordered", "B-AL"): -5,
+            entry_cell("margin"): 2,
+            entry_cell("added_part", added_row=0): "no such part",
+            entry_cell("added_part", added_row=1): "B-AL",
+            entry_cell("ordered", added_row=2): 5,
+            entry_cell("added_part", added_row=3): "J-1",
+            entry_cell("discount"): 0.06,
+        }
+    )
+    assert len(found.faults) == 6
+    assert [change.field for change in found.changes] == ["discount"]
+
+
+def test_a_struck_line_says_only_that():
+    changes = {entry_cell("struck", "CC-1"): "x", entry_cell("ordered", "CC-1"): 7}
+    assert [change.field for change in read(changes).changes] == ["struck"]
+
+
+def test_rows_that_were_moved_are_found():
+    sheet, cell = entry_cell("ordered", "B-AL")
+    part_cell = f"B{cell[1:]}"
+    found = read({(sheet, part_cell): "SC-AL"})
+    assert len(found.faults) == 1
+    assert "B-AL" in found.faults[0].message
+
+
+def test_what_the_pricebook_decides_is_not_taken_from_the_file_and_that_is_said():
+    book = openpyxl.load_workbook(io.BytesIO(the_workbook()))
+    sheet, cell = next(iter(book.defined_names["TaxRate"].destinations))
+    found = read({(sheet, cell.replace("$", "")): 0.01})
+    assert found.changes == ()
+    assert [(each.name, each.old, each.found) for each in found.not_taken] == [("TaxRate", Decimal("0.20"), "0.01")]
+
+
+def test_figures_outside_the_cells_to_be_filled_in_are_never_read():
+    book = openpyxl.load_workbook(io.BytesIO(the_workbook()))
+    for sheet in book:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.data_type == "f":
+                    cell.value = 1_000_000
+    saved = io.BytesIO()
+    book.save(saved)
+    assert read_workbook(saved.getvalue(), the_offer(), HEAD) == WorkbookChanges()
+
+
+def test_a_workbook_of_another_quote_or_revision_or_edition_is_refused_with_the_reason():
+    with pytest.raises(Refused, match="quote 'Q-7'"):
+        read_workbook(the_workbook(), the_offer(), replace(HEAD, number="Q-8"))
+    with pytest.raises(StaleVersion, match="revision 2"):
+        read_workbook(the_workbook(), the_offer(), replace(HEAD, revision=3))
+    with pytest.raises(Refused, match="revision 2"):
+        read_workbook(the_workbook(), the_offer(), replace(HEAD, revision=1))
+    with pytest.raises(Refused, match="customer"):
+        read_workbook(the_workbook("customer"), the_offer(), HEAD)
+
+
+def test_a_workbook_of_other_figures_under_the_same_number_is_refused():
+    other = write_workbook(the_offer(Wishes(margin=Decimal("0.2"))), HEAD)
+    with pytest.raises(Refused, match="not those of this revision"):
+        read_workbook(other, the_offer(), HEAD)
+
+
+def test_a_workbook_that_was_not_written_here_is_refused():
+    saved = io.BytesIO()
+    openpyxl.Workbook().save(saved)
+    with pytest.raises(Refused, match="not written by this service"):
+        read_workbook(saved.getvalue(), the_offer(), HEAD)
