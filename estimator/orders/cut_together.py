@@ -51,7 +51,7 @@ def _common(group: CutGroup, shelf: Shelf, move_joints: bool, effort: Effort | N
     if plan is None:
         return _not_used(group, shelf, why)
     together, apart = cost_of_plan(plan, group, shelf), cost_of_plans(group, shelf)
-    used = together.net < apart.net or (_beyond_hand(group) and not why)
+    used = together.net < apart.net or _beyond_hand(group)
     why.append(_verdict(used, together.net < apart.net))
     return CommonCut(
         rail=group.rail,

@@ -19,7 +19,8 @@ def findings_of(
 ) -> tuple[Finding, ...]:
     """Every note, in the order of the lists, then about the quotes, then about cutting."""
     notes = [note for each in lists for note in (*_late(each, on), *_below_minimum(each))]
-    return (*notes, *_several_sites(quotes), *_promised_twice(yard, quotes), *_moved(together))
+    lines = (*yard, *(line for each in lists for line in each.lines))
+    return (*notes, *_several_sites(quotes), *_promised_twice(lines, quotes), *_moved(together))
 
 
 def _late(each: OrderList, on: date) -> Iterator[Finding]:
@@ -44,19 +45,19 @@ def _several_sites(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
         yield Finding("order_several_sites", "warning", text, "delivery", float(len(sites)), 1.0)
 
 
-def _promised_twice(yard: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
-    """Each quote may have counted on the same off-cuts; together they take no more than lie there."""
+def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
+    """Each quote may have counted on the same limited bars; together they take no more than there are."""
     on_hand: dict[str, int] = {}
     for quote in quotes:
         for rail in quote.estimate.book.rails.values():
             for stock in rail.stocks:
                 if stock.available is not None:
                     on_hand[stock.part] = max(on_hand.get(stock.part, 0), stock.available)
-    for line in yard:
+    for line in lines:
         have = on_hand.get(line.part, line.required)
         if line.required > have:
-            text = f"{line.description}: the quotes count on {line.required} together, {have} lie in the yard"
-            yield Finding("offcut_promised_twice", "error", text, line.part, float(line.required), float(have))
+            text = f"{line.description}: the quotes count on {line.required} together, {have} are on hand"
+            yield Finding("bars_promised_twice", "error", text, line.part, float(line.required), float(have))
 
 
 def _moved(together: Sequence[CommonCut]) -> Iterator[Finding]:
