@@ -11,6 +11,8 @@ from estimator.cutting.records import CutRun, JointRules, Refusal, RunToCut, Saw
 from estimator.cutting.shop import usable_length
 from estimator.errors import Finding, Refused
 
+MOST_TRIED = 300
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -86,14 +88,18 @@ def _refusal(at: int, run: RunToCut, rules: JointRules, member: Member, longest:
 
 
 def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[float, ...]:
-    """The fewest further attachments (one, or two) in the middle of spans or ends that let the run be made."""
+    """The fewest further attachments (one, or two) in the middle of spans or ends that let the run be made.
+
+    Places nearest the run's middle are tried first, and no more than MOST_TRIED choices of them.
+    """
     stands = tuple(run.attachments_mm)
     edges = (0.0, *stands, run.length_mm)
     middles = [round((a + b) / 2, 1) for a, b in pairwise(edges) if b - a > 1]
     middles = sorted(set(middles) - set(stands), key=lambda m: (abs(m - run.length_mm / 2), m))
     singles = [(m,) for m in middles]
-    pairs = [(a, b) for i, a in enumerate(middles) for b in middles[i + 1 :]]
-    for extra in [*singles, *pairs]:
+    near = middles[:40]
+    pairs = [(a, b) for i, a in enumerate(near) for b in near[i + 1 :]]
+    for extra in [*singles, *pairs][:MOST_TRIED]:
         changed = CutRun(run.label, run.length_mm, tuple(sorted((*stands, *extra))))
         if all(can_be_made(member, longest) for _, member in members_of(changed, rules)):
             return tuple(sorted(extra))

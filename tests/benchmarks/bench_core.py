@@ -20,7 +20,7 @@ ON = date(2026, 11, 25)
 
 def job_document(modules: int, *, loads: dict[str, object] | None = None, given: bool = True) -> dict[str, object]:
     """A job of about so many modules: one plane of square-ish arrays, one skylight in each."""
-    columns = 50
+    columns = 250 if modules > 5_000 else 50
     rows_each, arrays, y = 10, [], 1000.0
     for number in range(max(1, modules // (columns * rows_each))):
         rows = min(rows_each, max(1, modules // columns))
@@ -38,7 +38,7 @@ def job_document(modules: int, *, loads: dict[str, object] | None = None, given:
         "site": {"loads": loads or {"standard": "given"}},
         "module": {"name": "plain", "length": 2278, "width": 1134, "thickness": 35, "mass": 28.6, "power": 545},
         "roofs": [{
-            "name": "South", "eave_length": 60_000, "slope_length": y + 2000, "slope": 6.0,
+            "name": "South", "eave_length": 2_000 + columns * 1_160, "slope_length": y + 2000, "slope": 6.0,
             "ribs": {"spacing": 250, "first_at": 125, "height": 35, "crown_width": 40, "web_angle": 60},
             "sheet": {"material": "steel", "thickness": 0.63, "ultimate_strength": 360},
             "arrays": arrays,
@@ -58,9 +58,9 @@ def measure(modules: int, what: str) -> dict[str, float]:
     book = read_book(book_in_force(find_editions([BOOKS]), "hanse-eu", ON).folder)
     loads = None
     if what == "loads":
-        loads = {"standard": "en1991", "wind_speed": 25.0, "terrain": "II", "mean_roof_height": 8000,
+        loads = {"standard": "en1991", "wind_speed": 22.0, "terrain": "III", "mean_roof_height": 8000,
                  "roof_form": "gable",
-                 "ground_snow": 850.0, "building": {"length": 60_000, "width": 400_000}}  # fmt: skip
+                 "ground_snow": 850.0, "building": {"length": 300_000, "width": 600_000}}  # fmt: skip
     text = json.dumps(job_document(modules, loads=loads, given=what != "choose")).encode()
     began = time.perf_counter()
     job = read_job(parse_json(text), JobSchema())
