@@ -47,7 +47,7 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
         page, 4, TABLE, [Column(key, heads[key], *shapes[key]) for key in heads], [_row(each) for each in order.lines]
     )
     for row, line in enumerate(order.lines, start=placed.first):
-        page.lines(row, _why(line), 60)
+        page.lines(row, _why(line), 74)
     page.sheet.freeze_panes = at(placed.first, 2)
     book.print_wide(page, 4, f"{header.number_for(order.supplier.supplier)} · {t('Reasons')}")
 

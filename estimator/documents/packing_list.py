@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import KeepTogether, PageBreak, Table
 
 from estimator.documents import style
@@ -30,7 +31,7 @@ from estimator.documents.words import unit_name
 from estimator.errors import Refused
 from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
 
-WIDTHS = {"marks": 66.0, "kind": 58.0, "length": 64.0, "net": 56.0, "gross": 56.0}
+WIDTHS = {"marks": 88.0, "kind": 62.0, "length": 56.0, "net": 54.0, "gross": 54.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +95,15 @@ def _packages(sheet: _Sheet) -> Table:
     """A row for each group of packages alike; the sums in the last row."""
     t, formats, packing = sheet.reader.texts.t, sheet.reader.formats, sheet.packing
     room = sheet.wide - sum(WIDTHS.values())
+    widths = [WIDTHS["marks"], WIDTHS["kind"], room, WIDTHS["length"], WIDTHS["net"], WIDTHS["gross"]]
     head = [t("Marks"), t("Packages"), t("Contents of each"), t("Length"), t("Net each"), t("Gross each")]
-    rows: list[list[Any]] = [head, *(_row(group, sheet) for group in packing.groups)]
+    rows: list[list[Any]] = [
+        [_broken(text, width) for text, width in zip(head, widths, strict=True)],
+        *(_row(group, sheet) for group in packing.groups),
+    ]
     gross = formats.mass(packing.gross_kg) if packing.gross_kg is not None else ""
-    rows.append([t("Total"), formats.count(packing.packages), "", "", formats.mass(packing.net_kg), gross])
+    every = t("All packages: {count}", count=formats.count(packing.packages))
+    rows.append([every, "", "", "", formats.mass(packing.net_kg), gross])
     last = len(rows) - 1
     look: list[Command] = [
         ("ALIGN", (3, 0), (-1, -1), "RIGHT"),
@@ -105,10 +111,15 @@ def _packages(sheet: _Sheet) -> Table:
         ("FONT", (0, last), (-1, last), BOLD, style.TYPE.body),
         ("BACKGROUND", (0, last), (-1, last), colour(style.BLUE_TINT)),
         ("LINEABOVE", (0, last), (-1, last), 1.0, colour(style.BLUE)),
+        ("SPAN", (0, last), (3, last)),
         ("NOSPLIT", (0, last - 1), (-1, last)),
     ]
-    widths = [WIDTHS["marks"], WIDTHS["kind"], room, WIDTHS["length"], WIDTHS["net"], WIDTHS["gross"]]
     return grid(rows, widths, look)
+
+
+def _broken(head: str, width: float) -> str:
+    """A column's head, broken where it is wider than its column."""
+    return "\n".join(simpleSplit(drawable(head), BOLD, style.TYPE.small, width - 2 * style.SPACING.cell))
 
 
 def _row(group: PackageGroup, sheet: _Sheet) -> list[Any]:

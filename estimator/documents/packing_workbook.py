@@ -64,7 +64,7 @@ def _write(book: OrderBook, order: OrderList, packing: Packing, header: OrderHea
     placed = write_table(page, top, table, columns, [_row(each, packing, order, book) for each in packing.groups])
     for at_row, group in enumerate(packing.groups, start=placed.first):
         page.lines(at_row, _contents(group, book), 50)
-    _write_total(page, packing, order, placed, t("Total"))
+    _write_total(page, packing, order, placed, t("Packages"))
     row = placed.last + 3
     for note in (*assumptions_of(packing, reader), *cautions_of(packing, reader)):
         page.put(row, 1, note, replace(NOTE, wrap=False))
@@ -95,7 +95,8 @@ def _columns(book: OrderBook, order: OrderList) -> tuple[Column, ...]:
 
 def _with_formulas(columns: Sequence[Column], table: str) -> tuple[Column, ...]:
     names = Heads(table, {column.key: column.head for column in columns})
-    formulas = {f"{key}_all": f"{names.this('count')}*{names.this(key)}" for key in ("net", "gross")}
+    net, gross = (f"{names.this('count')}*{names.this(key)}" for key in ("net", "gross"))
+    formulas = {"net_all": net, "gross_all": f'IF({names.this("gross")}="","",{gross})'}
     return tuple(replace(column, formula=formulas.get(column.key, "")) for column in columns)
 
 
@@ -112,7 +113,7 @@ def _row(group: PackageGroup, packing: Packing, order: OrderList, book: OrderBoo
         "net": net,
         "gross": gross,
         "net_all": net * group.count,
-        "gross_all": (gross or Decimal(0)) * group.count,
+        "gross_all": "" if gross is None else gross * group.count,
         "notes": warnings_of(group, book.reader),
     }
 
@@ -135,7 +136,9 @@ def _write_total(page: Page, packing: Packing, order: OrderList, placed: Placed,
         page.put(row, column, None, as_total(TEXT))
     page.put(row, 1, label, as_total(TEXT))
     page.formula(row, columns["count"], f"SUM({placed.span('count')})", packing.packages, as_total(COUNT))
-    for key in ("net", "gross"):
-        masses = [(each.net_kg if key == "net" else each.gross_kg, each.count) for each in packing.groups]
-        summed = sum((_mass(kg or 0.0, order) * count for kg, count in masses), Decimal(0))
-        page.formula(row, columns[f"{key}_all"], f"SUM({placed.span(f'{key}_all')})", summed, as_total(MASS))
+    net = sum((_mass(each.net_kg, order) * each.count for each in packing.groups), Decimal(0))
+    page.formula(row, columns["net_all"], f"SUM({placed.span('net_all')})", net, as_total(MASS))
+    known = [_mass(each.gross_kg, order) * each.count for each in packing.groups if each.gross_kg is not None]
+    span = placed.span("gross_all")
+    gross = sum(known, Decimal(0)) if known else ""
+    page.formula(row, columns["gross_all"], f'IF(COUNT({span})=0,"",SUM({span}))', gross, as_total(MASS))

@@ -55,10 +55,13 @@ def test_no_price_is_in_a_packing_list(write):
         assert secret not in everything
 
 
-def test_two_spreadsheet_programs_add_the_packages_up(tmp_path):
-    book = write_packing_workbook(_lists(), HEADER)
+@pytest.mark.parametrize("share", [0.05, None])
+def test_two_spreadsheet_programs_add_the_packages_up(share, tmp_path):
+    """Where gross masses are not known, neither line nor sum shows one, not even nothing."""
+    book = write_packing_workbook([replace(each, packaging_share=share) for each in _lists()], HEADER)
     ours = figures(book, formulas(book))
     assert len(ours) == 2 * 5
+    assert sum(value in (None, "") for value in ours.values()) == (4 if share is None else 0)
     assert not differences(ours, figures(by_formualizer(book), formulas(book)))
     (recalculated,) = by_libreoffice([book], tmp_path)
     assert not differences(ours, figures(recalculated, formulas(book)))
