@@ -17,12 +17,42 @@ from estimator.orders import OrderLine, OrderList
 
 Profile = Literal["machine", "spreadsheet"]
 
-COLUMNS = (
-    "order_number", "order_date", "currency", "buyer_name", "supplier_id", "supplier_name", "account", "quotes",
-    "ship_to", "ship_to_country", "needed_on", "order_by", "line_number", "part", "supplier_part", "description",
-    "role", "required", "from_stock", "ordered", "unit_code", "pack_size", "packs", "unit_cost", "line_total",
-    "length_mm", "unit_mass_kg", "line_mass_kg", "country_of_origin", "lead_time_days", "why",
-)  # fmt: skip
+ABOUT: dict[str, str] = {
+    "order_number": "the order's number, with the supplier's short name",
+    "order_date": "date of the order, ISO 8601",
+    "currency": "ISO 4217 code of every amount in the row",
+    "buyer_name": "who buys",
+    "supplier_id": "the supplier's short name in the pricebook",
+    "supplier_name": "who delivers",
+    "account": "the buyer's account with the supplier",
+    "quotes": "numbers of the quotes ordered, with a space between",
+    "ship_to": "where to deliver, its lines with a comma between",
+    "ship_to_country": "ISO 3166-1 alpha-2 code",
+    "needed_on": "date the site needs the parts, ISO 8601; empty if none was given",
+    "order_by": "last date to order this line so that it arrives in time, ISO 8601; may be empty",
+    "line_number": "1, 2, 3 ... within the order",
+    "part": "the buyer's part number",
+    "supplier_part": "the supplier's part number; may be empty",
+    "description": "what the part is",
+    "role": "what the part does in the takeoff",
+    "required": "pieces that all quotes require, spares included",
+    "from_stock": "pieces of them taken from stock",
+    "ordered": "pieces ordered, whole packs",
+    "unit_code": "UN/ECE Recommendation 20 code of the unit counted",
+    "pack_size": "pieces in a pack",
+    "packs": "packs ordered; packs times pack_size is ordered",
+    "unit_cost": "cost of one piece at the break of the ordered quantity, every decimal it has",
+    "line_total": "ordered times unit_cost, rounded once to the currency's minor unit",
+    "length_mm": "length of a bar in mm; empty for other parts",
+    "unit_mass_kg": "mass of one piece in kg",
+    "line_mass_kg": "mass of the pieces ordered in kg, without packaging",
+    "country_of_origin": "ISO 3166-1 alpha-2 code; may be empty",
+    "lead_time_days": "days from order to delivery",
+    "why": "how the quantity came about, in sentences",
+}
+"""Every column in its order, and what stands in it."""
+COLUMNS = tuple(ABOUT)
+NUMBERS = frozenset({"unit_cost", "line_total", "length_mm", "unit_mass_kg", "line_mass_kg"})
 TEXTS = frozenset({
     "buyer_name", "supplier_name", "account", "quotes", "ship_to", "description", "why", "part", "supplier_part",
     "order_number", "supplier_id", "role",
@@ -32,16 +62,27 @@ IDS = ("order_number", "supplier_id", "part", "supplier_part")
 RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
 
 
-def write_order_csv(order: OrderList, header: OrderHeader, profile: Profile = "machine", delimiter: str = ",") -> bytes:
-    """One supplier's order list, one row a line, header fields repeated; the same list, the same bytes.
+def write_order_csv(
+    order: OrderList,
+    header: OrderHeader,
+    profile: Profile = "machine",
+    delimiter: str = ",",
+    decimal_sign: Literal[".", ","] = ".",
+) -> bytes:
+    """One supplier's order list, one row a line, header fields repeated (see ``ABOUT``); the same list, the same bytes.
 
-    Refuses (Refused), in the machine profile, an id that begins like a formula.
+    A spreadsheet whose locale writes decimals with a comma wants ``delimiter`` ";" and ``decimal_sign`` ",".
+    Refuses (Refused), in the machine profile, an id that begins like a formula; and two signs that are one.
     """
+    if delimiter == decimal_sign:
+        raise Refused(f"columns and decimals cannot both be parted by {delimiter!r}")
     rows = [_row(order, header, number, line) for number, line in enumerate(order.lines, start=1)]
     if profile == "machine":
         _refuse_running_ids(rows)
     else:
         rows = [{name: _inert(name, value) for name, value in row.items()} for row in rows]
+    if decimal_sign != ".":
+        rows = [{n: v.replace(".", decimal_sign) if n in NUMBERS else v for n, v in row.items()} for row in rows]
     text = io.StringIO(newline="")
     writer = csv.DictWriter(text, COLUMNS, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_MINIMAL)
     writer.writeheader()

@@ -36,6 +36,15 @@ def test_the_csv_holds_every_line_and_adds_up():
     assert text == write_order_csv(an_order(), HEADER)
 
 
+def test_a_spreadsheet_with_decimal_commas_gets_semicolons():
+    text = write_order_csv(an_order(), HEADER, "spreadsheet", ";", ",")
+    (row,) = csv.DictReader(io.StringIO(text.decode("utf-8-sig"), newline=""), delimiter=";")
+    assert (row["unit_cost"], row["line_total"], row["line_mass_kg"]) == ("0,08", "40,00", "5,000")
+    assert row["order_date"] == "2026-11-25"
+    with pytest.raises(Refused, match="cannot both"):
+        write_order_csv(an_order(), HEADER, "spreadsheet", ",", ",")
+
+
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_a_text_that_a_spreadsheet_would_run_is_inert_in_the_spreadsheet_profile(payload):
     order = an_order()
