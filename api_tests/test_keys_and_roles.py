@@ -1,4 +1,4 @@
-"""Who may do what: every route asks for a key and a scope, no role sees more than it may, no house sees another's rows."""
+"""Who may do what: every route asks for a key and a scope, and no house sees another's rows."""
 
 import io
 import re

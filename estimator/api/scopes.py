@@ -16,11 +16,9 @@ SCOPES: dict[str, frozenset[str]] = {
         "costs:read",
         "cut-plans:make",
         "orders:read",
-        "operations:read",
     },
-    "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write", "operations:read"},
-    "pricing": READS
-    | {"estimates:make", "costs:read", "pricebooks:write", "repricings:make", "operations:read", "operations:write"},
+    "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write"},
+    "pricing": READS | {"estimates:make", "costs:read", "pricebooks:write"},
 }
 SCOPES["admin"] = frozenset().union(*SCOPES.values())
 
@@ -38,7 +36,4 @@ MEANINGS = {
     "orders:write": "make order lists",
     "pricebooks:read": "see which pricebooks and editions there are",
     "pricebooks:write": "put editions in",
-    "repricings:make": "price open quotes anew",
-    "operations:read": "follow long work",
-    "operations:write": "cancel long work",
 }

@@ -22,7 +22,6 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired")
-OPERATION_STATES = ("queued", "running", "succeeded", "failed", "cancelled")
 ROLES = ("crm", "estimator", "purchasing", "pricing", "admin")
 
 
@@ -197,30 +196,3 @@ class UploadedEdition(Base):
     archive: Mapped[bytes]
     sha256: Mapped[str] = mapped_column(String(64))
     created_at: Mapped[datetime]
-
-
-class Operation(Base):
-    """Long work: outbox and truth in one, claimed by lease."""
-
-    __tablename__ = "operation"
-    __table_args__ = (
-        Index(None, "organisation_id", "id"),
-        Index(None, "state", "next_at"),
-        _one_of("state", OPERATION_STATES),
-    )
-
-    id: Mapped[str] = mapped_column(Id, primary_key=True)
-    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
-    kind: Mapped[str] = mapped_column(Word)
-    state: Mapped[str] = mapped_column(Word)
-    request: Mapped[Any] = mapped_column(Json)
-    report: Mapped[Any | None] = mapped_column(Json)
-    done: Mapped[int]
-    of: Mapped[int]
-    failure: Mapped[str | None] = mapped_column(String(2000))
-    attempts: Mapped[int]
-    version: Mapped[int]
-    next_at: Mapped[datetime]
-    lease_until: Mapped[datetime | None]
-    created_at: Mapped[datetime]
-    updated_at: Mapped[datetime]

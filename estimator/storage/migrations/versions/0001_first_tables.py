@@ -16,7 +16,6 @@ def upgrade() -> None:
     _make_organisation()
     _make_api_key()
     _make_job()
-    _make_operation()
     _make_order_list()
     _make_uploaded_edition()
     _make_used_edition()
@@ -35,7 +34,6 @@ def downgrade() -> None:
     op.drop_table("used_edition")
     op.drop_table("uploaded_edition")
     op.drop_table("order_list")
-    op.drop_table("operation")
     op.drop_table("job")
     op.drop_table("api_key")
     op.drop_table("organisation")
@@ -98,37 +96,6 @@ def _make_job() -> None:
     )
     with op.batch_alter_table("job", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_job_organisation_id_id"), ["organisation_id", "id"], unique=False)
-
-
-def _make_operation() -> None:
-    op.create_table(
-        "operation",
-        sa.Column("id", sa.String(length=36), nullable=False),
-        sa.Column("organisation_id", sa.String(length=36), nullable=False),
-        sa.Column("kind", sa.String(length=80), nullable=False),
-        sa.Column("state", sa.String(length=80), nullable=False),
-        sa.Column("request", types.Json(), nullable=False),
-        sa.Column("report", types.Json(), nullable=True),
-        sa.Column("done", sa.Integer(), nullable=False),
-        sa.Column("of", sa.Integer(), nullable=False),
-        sa.Column("failure", sa.String(length=2000), nullable=True),
-        sa.Column("attempts", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("next_at", types.UtcDateTime(), nullable=False),
-        sa.Column("lease_until", types.UtcDateTime(), nullable=True),
-        sa.Column("created_at", types.UtcDateTime(), nullable=False),
-        sa.Column("updated_at", types.UtcDateTime(), nullable=False),
-        sa.CheckConstraint(
-            "state IN ('queued', 'running', 'succeeded', 'failed', 'cancelled')", name=op.f("ck_operation_state")
-        ),
-        sa.ForeignKeyConstraint(
-            ["organisation_id"], ["organisation.id"], name=op.f("fk_operation_organisation_id_organisation")
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_operation")),
-    )
-    with op.batch_alter_table("operation", schema=None) as batch_op:
-        batch_op.create_index(batch_op.f("ix_operation_organisation_id_id"), ["organisation_id", "id"], unique=False)
-        batch_op.create_index(batch_op.f("ix_operation_state_next_at"), ["state", "next_at"], unique=False)
 
 
 def _make_order_list() -> None:

@@ -1,0 +1,84 @@
+"""Every route demands a scope unless it is listed; every refusal has a row; every setting is documented."""
+
+from pathlib import Path
+
+import pytest
+
+from estimator.api import refusals
+from estimator.api.problem_table import BY_REFUSAL, kinds
+from estimator.api.scopes import MEANINGS, SCOPES
+from estimator.api.v1 import OPEN, RESOURCES
+from estimator.app import create_app, open_office
+from estimator.errors import EstimatorError
+from estimator.settings import SETTINGS, from_environment
+from estimator.storage.tables import ROLES
+
+ROOT = Path(__file__).parents[2]
+ROUTES = [route for resource in RESOURCES for route in resource.routes]
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    settings = from_environment({"ESTIMATOR_DATA": str(tmp_path_factory.mktemp("rules"))})
+    office = open_office(settings)
+    yield create_app(settings, office)
+    office.engine.dispose()
+
+
+def test_every_address_of_the_app_is_a_route_with_a_scope_or_listed_as_open(app):
+    named = {f"v1.{route.name}" for route in ROUTES}
+    assert {rule.endpoint for rule in app.url_map.iter_rules()} == named | OPEN
+
+
+def test_every_route_has_a_known_scope_that_some_role_has():
+    assert {route.scope for route in ROUTES} <= set(MEANINGS)
+    for route in ROUTES:
+        assert any(route.scope in scopes for scopes in SCOPES.values()), route.path
+
+
+def test_every_scope_serves_some_route_or_some_field():
+    assert set(MEANINGS) - {route.scope for route in ROUTES} == {"costs:read"}
+    assert set(SCOPES["admin"]) == set(MEANINGS)
+
+
+def test_every_role_has_its_scopes():
+    assert set(SCOPES) == set(ROLES)
+
+
+def test_no_two_routes_bear_one_name():
+    names = [route.name for route in ROUTES]
+    assert len(names) == len(set(names))
+
+
+def test_the_crm_has_no_scope_beyond_jobs_estimates_and_reading():
+    assert SCOPES["crm"] == {"jobs:read", "jobs:write", "estimates:make", "quotes:read", "pricebooks:read"}
+
+
+def _all_below(kind):
+    for each in kind.__subclasses__():
+        yield each
+        yield from _all_below(each)
+
+
+def test_every_refusal_has_a_row_in_the_problem_table():
+    assert refusals
+    ours = {each for each in _all_below(EstimatorError) if each.__module__.startswith("estimator.")}
+    assert ours <= set(BY_REFUSAL), ours - set(BY_REFUSAL)
+
+
+def test_a_problem_name_means_one_thing():
+    rows = list(BY_REFUSAL.values())
+    assert len({row.name for row in rows}) == len({(row.name, row.status, row.title) for row in rows})
+    assert all(row.meaning and row.remedy for row in kinds().values())
+
+
+@pytest.mark.parametrize("setting", SETTINGS, ids=lambda setting: setting.name)
+def test_every_setting_is_documented(setting):
+    developers = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert f"| `{setting.name}` | {setting.default} | {setting.meaning} |" in developers
+
+
+def test_whatever_makes_something_takes_an_idempotency_key():
+    making = [route for route in ROUTES if 201 in route.gives]
+    assert making
+    assert all(route.creates for route in making)

@@ -1,0 +1,114 @@
+"""What is kept comes back as it was: every kind of value, and whole offers."""
+
+import zlib
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from estimator.comparison.compare import offer
+from estimator.errors import Conflict, Fault, Finding
+from estimator.job import Mounting, Wishes
+from estimator.storage.codec import FORMAT, freeze, thaw
+from tests.builders import a_book, a_job
+
+DAY = date(2026, 6, 1)
+plain = st.one_of(
+    st.none(),
+    st.booleans(),
+    st.integers(-(2**53), 2**53),
+    st.floats(allow_nan=False),
+    st.text(st.characters(exclude_categories=["Cs"])),
+    st.decimals(allow_nan=False, allow_infinity=False),
+    st.fractions(),
+    st.dates(),
+)
+values = st.recursive(
+    plain,
+    lambda inner: st.one_of(
+        st.lists(inner).map(tuple),
+        st.dictionaries(st.text(st.characters(exclude_categories=["Cs"]), max_size=5), inner, max_size=4),
+        st.frozensets(st.tuples(st.integers(0, 99), st.integers(0, 99))),
+        st.builds(Finding, st.text("abc"), st.just("note"), st.text("xyz"), found=st.floats(allow_nan=False)),
+    ),
+    max_leaves=20,
+)
+
+
+def same(one, other):
+    return type(one) is type(other) and one == other
+
+
+@settings(max_examples=150, deadline=None)
+@given(values)
+def test_a_value_comes_back_as_it_was(value):
+    assert same(thaw(freeze(value)), value)
+
+
+@settings(max_examples=50, deadline=None)
+@given(values)
+def test_equal_values_give_equal_bytes(value):
+    assert freeze(value) == freeze(thaw(freeze(value)))
+
+
+def test_what_is_no_number_and_what_has_no_end_is_kept():
+    assert thaw(freeze((float("inf"), float("-inf")))) == (float("inf"), float("-inf"))
+    assert thaw(freeze(float("nan"))) != thaw(freeze(float("nan")))
+
+
+def test_an_array_comes_back_with_its_shape_and_kind():
+    array = np.array([[1.5, float("inf")], [0.0, -2.0]])
+    back = thaw(freeze(array))
+    assert back.dtype == array.dtype
+    assert np.array_equal(back, array)
+
+
+def test_whole_numbers_stay_whole_and_decimals_keep_their_zeros():
+    assert type(thaw(freeze(3))) is int
+    assert type(thaw(freeze(3.0))) is float
+    assert str(thaw(freeze(Decimal("1.10")))) == "1.10"
+    assert thaw(freeze(Fraction(1, 3))) == Fraction(1, 3)
+
+
+@pytest.mark.parametrize("arrangement", ["side_rail", "bottom_rail", "direct"])
+def test_a_whole_offer_comes_back_as_it_was(arrangement):
+    mounting = Mounting(arrangement=arrangement, material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
+    made = offer(a_job(mounting=mounting), a_book(), Wishes(margin=Decimal("0.3")), DAY)
+    back = thaw(freeze(made))
+    assert back == made
+    assert freeze(back) == freeze(made)
+    assert back.estimate.errors == made.estimate.errors
+
+
+def test_what_a_later_version_wrote_is_refused_in_words(monkeypatch):
+    kept = freeze(Fault("/a", "b"))
+    monkeypatch.setattr("estimator.storage.codec.FORMAT", FORMAT + 1)
+    with pytest.raises(Conflict, match="format"):
+        thaw(kept)
+
+
+def test_a_record_whose_place_is_gone_is_refused_in_words():
+    kept = zlib.compress(zlib.decompress(freeze(Fault("/a", "b"))).replace(b"errors:Fault", b"errors:Gone"))
+    with pytest.raises(Conflict, match="cannot read"):
+        thaw(kept)
+
+
+def test_nothing_but_records_is_called_back_to_life():
+    kept = zlib.compress(zlib.decompress(freeze(Fault("/a", "b"))).replace(b"errors:Fault", b"errors:Refused"))
+    with pytest.raises(Conflict):
+        thaw(kept)
+
+
+def test_something_that_cannot_be_kept_is_refused():
+    with pytest.raises(TypeError):
+        freeze(object())
+
+
+def test_replacing_one_field_changes_the_bytes():
+    finding = Finding("a", "note", "b")
+    assert freeze(finding) != freeze(replace(finding, where="here"))
