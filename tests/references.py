@@ -33,7 +33,7 @@ def require(name: str) -> str:
         found = shutil.which(command)
         if found:
             return found
-    return _missing(name)
+    return missing(name)
 
 
 def require_module(name: str) -> ModuleType:
@@ -41,11 +41,12 @@ def require_module(name: str) -> ModuleType:
     try:
         return importlib.import_module(name)
     except ImportError:
-        _missing(name)
+        missing(name)
         raise
 
 
-def _missing(name: str) -> str:
+def missing(name: str) -> str:
+    """Skip, or fail where every reference must be there."""
     text = f"the reference {name} is not on this machine"
     if must_be_there():
         pytest.fail(f"{text}, and ESTIMATOR_REQUIRE_REFERENCES=1 demands it", pytrace=False)

@@ -1,9 +1,8 @@
 """The tables: forth and back with rows in every one, exact amounts, instants with a zone, no update lost.
 
-On SQLite always; on PostgreSQL where ESTIMATOR_TEST_POSTGRES names an empty database.
+On SQLite and on a real PostgreSQL; the latter is skipped where neither its wheel nor its programs are installed.
 """
 
-import os
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import Decimal
@@ -15,9 +14,10 @@ from sqlalchemy.orm import Session
 
 from estimator.storage import migrate, tables
 from estimator.storage.engine import open_engine
+from tests import postgres
+from tests.references import missing, require_module
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
-URLS = ["sqlite", *([os.environ["ESTIMATOR_TEST_POSTGRES"]] if "ESTIMATOR_TEST_POSTGRES" in os.environ else [])]
 VALUES = {
     "String": "x", "Integer": 1, "Amount": Decimal("1.2345"), "UtcDateTime": NOW, "Json": {"a": [1, None]},
     "LargeBinary": b"\x00\xff", "Date": date(2026, 11, 25),
@@ -25,9 +25,19 @@ VALUES = {
 FIXED = {"role": "admin", "state": "draft", "currency": "EUR", "revises_id": None}
 
 
-@pytest.fixture(params=URLS)
+@pytest.fixture(scope="module")
+def server():
+    if postgres.programs() is None:
+        missing("postgresql")
+    require_module("psycopg")
+    with postgres.running() as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
 def url(request, tmp_path):
-    address = f"sqlite:///{tmp_path / 'test.db'}" if request.param == "sqlite" else request.param
+    sqlite = f"sqlite:///{tmp_path / 'test.db'}"
+    address = sqlite if request.param == "sqlite" else request.getfixturevalue("server")
     migrate.upgrade(address)
     yield address
     migrate.downgrade(address, "base")
