@@ -1,7 +1,9 @@
 """The workbook of quotes of 100, 1,000 and 10,000 lines beside openpyxl alone writing the same cells.
 
 The bare run writes the same contents, formulas and looks into the same cells of as many sheets and saves; it has no
-tables, names, validation, links or charts, and no values behind its formulas. Run: python tests/benchmarks/bench_workbook.py
+tables, names, validation, links or charts, and no values behind its formulas.
+
+Run: python tests/benchmarks/bench_workbook.py
 """
 
 from __future__ import annotations

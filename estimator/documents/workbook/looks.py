@@ -83,11 +83,16 @@ class Looks:
     def __init__(self, workbook: Workbook) -> None:
         self._workbook = workbook
         self._known: dict[Look, Any] = {}
+        self._seen: dict[int, tuple[Look, Any]] = {}
 
     def style_of(self, look: Look) -> Any:  # noqa: ANN401  openpyxl's own style record has no public name
         """The workbook's style record for a look, shared by every cell that wears it."""
+        seen = self._seen.get(id(look))  # the look is kept beside its style, so its identity stays its own
+        if seen is not None:
+            return seen[1]
         if look not in self._known:
             self._known[look] = self._registered(look)
+        self._seen[id(look)] = look, self._known[look]
         return self._known[look]
 
     def _registered(self, look: Look) -> Any:  # noqa: ANN401

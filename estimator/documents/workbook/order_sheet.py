@@ -86,7 +86,9 @@ def _write_line(
     page.put(row, 3, line.supplier_part, TEXT)
     page.put(row, 4, line.description, WRAPPED)
     # The quote's quantity: required before packs, or what the estimator set.
-    page.formula(row, 5, f"INDEX({pricing.column('quantity')},{lines[line.part]})", _quoted(draft, line.part), COUNT)
+    at_line = lines[line.part]
+    quoted = draft.bill.lines[at_line - 1].line.ordered
+    page.formula(row, 5, f"INDEX({pricing.column('quantity')},{at_line})", quoted, COUNT)
     page.put(row, 6, line.pack_size, COUNT)
     page.formula(row, 7, f"ROUNDUP({at(row, 5)}/{at(row, 6)},0)", line.packs, COUNT)
     page.formula(row, 8, f"{at(row, 7)}*{at(row, 6)}", line.ordered, COUNT)
@@ -97,8 +99,3 @@ def _write_line(
     page.formula(row, 11, mass, number(line.unit_mass_kg) * line.ordered, MASS)
     page.put(row, 12, line.lead_time_days, COUNT)
     page.put(row, 13, lists.numbers[line.part], COUNT)
-
-
-def _quoted(draft: Draft, part: str) -> int:
-    """What the quote orders of a part."""
-    return next(priced.line.ordered for priced in draft.bill.lines if priced.line.part == part)
