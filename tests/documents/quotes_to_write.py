@@ -82,3 +82,10 @@ def named(content: bytes, *names: str) -> list[object]:
         sheet, cell = next(iter(book.defined_names[name].destinations))
         found.append(book[sheet][cell].value)
     return found
+
+
+def named_cell(content: bytes, name: str) -> tuple[str, str]:
+    """Sheet and address behind a defined name."""
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    sheet, cell = next(iter(book.defined_names[name].destinations))
+    return sheet, cell.replace("$", "")

@@ -26,6 +26,7 @@ from tests.documents.quotes_to_write import (
     edited,
     entry_cell,
     named,
+    named_cell,
     the_offer,
     the_workbook,
     two_roofs,
@@ -96,6 +97,19 @@ def test_a_second_engine_comes_to_the_engines_figures_in_every_cell(name):
         book = write_workbook(sample(name), HEAD, edition)
         of = formulas(book)
         assert differences(figures(book, of), figures(by_formualizer(book), of)) == []
+
+
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+def test_a_workbook_in_another_language_recalculates_and_reads_back_alike(language):
+    head = replace(HEAD, language=language)
+    for edition in ("estimator", "customer"):
+        book = write_workbook(the_offer(), head, edition)
+        of = formulas(book)
+        assert differences(figures(book, of), figures(by_formualizer(book), of)) == []
+    margin = named_cell(write_workbook(the_offer(), head), "Margin")
+    found = read_workbook(edited(write_workbook(the_offer(), head), {margin: 0.25}), the_offer(), head)
+    assert [(each.field, each.new) for each in found.changes] == [("margin", Decimal("0.25"))]
+    assert found.faults == ()
 
 
 def changed_cells(which):

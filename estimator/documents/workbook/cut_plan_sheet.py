@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, PLAIN, STRONG, TEXT, Look, as_total
+from estimator.documents.workbook.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, STRONG, TEXT, Look, as_total
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.pattern_drawing import draw_pattern, prepare_drawing
 from estimator.documents.workbook.printing import print_wide
@@ -14,6 +14,7 @@ from estimator.pricing.rail_offers import kept_places
 
 _MM = Look(number_format="#,##0.0", across="right", rule="below")
 _METRES = Look(number_format="#,##0.00", across="right", rule="below")
+_BESIDE = Look(across="left", colour=LABEL.colour, rule="below")
 HEADS_FROM = 4
 
 
@@ -49,9 +50,9 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
     proof = t("proven the least") if plan.proven_optimal else t("not proven; it could be this much cheaper at most")
     plain = {"rounded_up": plan.against_rounded_up, "full_bars": plan.against_full_bars}
     rows: list[tuple[str, Decimal | int | None, Look, str]] = [
-        (t("Cost of the plan"), _money(plan.cost, places), money, proof),
+        (t("Cost of the plan"), _money(plan.cost, places), money, ""),
         (t("Lower bound"), _money(plan.lower_bound, places), money, t("no plan under the same rules can cost less")),
-        (t("Gap"), _money(plan.gap, places), money, ""),
+        (t("Gap"), _money(plan.gap, places), money, proof),
         (t("Bars"), _money(plan.bar_cost, places), money, ""),
         (t("Splices"), _money(plan.splice_cost, places), money, t("{count} splices", count=plan.splices)),
         (t("Value of off-cuts kept"), _money(plan.offcut_value, places), money, ""),
@@ -73,7 +74,7 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
         page.put(row, 1, label, LABEL)
         page.merge(row, 1, 3)
         page.put(row, 4, value, look)
-        page.put(row, 5, note, PLAIN)
+        page.put(row, 5, note, _BESIDE)
     return HEADS_FROM + len(rows)
 
 
@@ -81,7 +82,7 @@ def _write_findings(page: Page, plan: CutPlan, row: int) -> int:
     for finding in plan.findings:
         page.put(row, 1, str(finding.message), NOTE)
         page.merge(row, 1, 7)
-        page.lines(row, str(finding.message), 90)
+        page.lines(row, str(finding.message), 110)
         row += 1
     return row
 

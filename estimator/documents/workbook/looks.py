@@ -109,7 +109,7 @@ class Looks:
             cell.fill = PatternFill("solid", fgColor=f"FF{look.fill}")
         cell.border = _RULES[look.rule]
         upright = "center" if look.middle else "top"
-        indent = 1 if look.across == "left" and look.rule in ("below", "box") else 0
+        indent = 1 if look.across == "left" and look.rule in ("below", "box", "above") else 0
         cell.alignment = Alignment(look.across, upright, wrap_text=look.wrap or None, indent=indent)
         cell.number_format = look.number_format
         cell.protection = Protection(locked=not look.unlocked)

@@ -42,6 +42,10 @@ def write_pricing(draft: Draft, page: Page, lists: PriceLists) -> tuple[Heads, P
     ]
     page.head(draft.t("Pricing"), draft.t("Tinted cells may be changed; everything else follows from them."))
     placed = write_table(page, TOP, "Pricing", columns, rows)
+    for row, priced in enumerate(lines, start=placed.first):
+        page.lines(row, priced.line.description, 30)
+        if len(priced.price_rule) > 38 >= len(priced.line.description):
+            page.lines(row, priced.price_rule, 38)
     _enter(draft, page, placed, rows)
     _sums(draft, page, placed, heads)
     _validate(page, placed, draft.t("a whole number from 0 on"))

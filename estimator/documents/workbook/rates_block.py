@@ -42,13 +42,17 @@ def _write_pricing_rates(draft: Draft, page: Page, row: int) -> int:
     if by_markup:
         page.put(row, LABELS, draft.t("Markup on cost"), LABEL)
         page.put(row, RATES, bill.pricing_rate, PERCENT)
-        page.put(row, NOTES, draft.t("set by the pricebook; a margin filled in below wins"), NOTE)
+        note = draft.t("set by the pricebook; a margin filled in below wins")
+        page.put(row, NOTES, note, NOTE)
+        page.lines(row, note, 28)
         draft.define("BookMarkup", page, at(row, RATES))
         draft.fixed.append(Fixed(page.title, at(row, RATES), "BookMarkup", bill.pricing_rate))
         row += 1
     held = None if by_markup else bill.pricing_rate
     row = _write_rate(draft, page, row, ("margin", "Margin", draft.t("Margin on price"), held))
-    page.put(row - 1, NOTES, draft.t("share of the price, not of the cost"), NOTE)
+    note = draft.t("share of the price, not of the cost")
+    page.put(row - 1, NOTES, note, NOTE)
+    page.lines(row - 1, note, 28)
     return row
 
 

@@ -31,7 +31,8 @@ def head_name(head: str) -> str:
     >>> head_name("Unit mass, kg [net]")
     'Unit mass kg net'
     """
-    return " ".join("".join(" " if ch in ",[]#@'\n" else ch for ch in head).split())
+    plain = head.replace("'", "’")
+    return " ".join("".join(" " if ch in ",[]#@\n" else ch for ch in plain).split())
 
 
 Row = Mapping[str, Content | bool]
