@@ -14,6 +14,7 @@ KINDS = [
     ("plan.dxf", "image/vnd.dxf", b"  0"),
     ("workbook.xlsx", XLSX, b"PK"),
     ("setting-out.pdf", "application/pdf", b"%PDF-"),
+    ("saw-list.pdf", "application/pdf", b"%PDF-"),
 ]
 
 

@@ -44,6 +44,7 @@ KINDS: dict[str, Kind] = {
         Kind("plan_dxf", "plan.dxf", "image/vnd.dxf", "The plan for a drawing program", writers.plan_dxf),
         Kind("setting_out", "setting-out.pdf", "application/pdf", "The setting-out sheet", writers.setting_out),
         Kind("calculation", "calculation.pdf", "application/pdf", "The load calculation", writers.calculation),
+        Kind("saw_list_pdf", "saw-list.pdf", "application/pdf", "The saw list for the shop", writers.saw_list_pdf),
         Kind("saw_list", "saw-list.csv", "text/csv", "What the saw cuts", writers.saw_list),
         Kind("quotation", "quotation.xml", "application/xml", "The quotation as UBL 2.1", writers.quotation),
     )

@@ -16,6 +16,7 @@ from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
 from estimator.documents.saw_list import write_saw_csv
+from estimator.documents.saw_list_pdf import write_saw_list
 from estimator.documents.setting_out import write_setting_out
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
@@ -57,6 +58,11 @@ def saw_list(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
     """What the saw cuts, for a program; a job without rails has the head alone."""
     plan = offer.estimate.cut_plan
     return write_saw_csv(plan, offer.estimate.job.reference) if plan else b""
+
+
+def saw_list_pdf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
+    """The saw list for the shop; never a price."""
+    return write_saw_list(offer, header)
 
 
 def quotation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:

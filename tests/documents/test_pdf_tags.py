@@ -9,11 +9,17 @@ import pytest
 
 from estimator.documents.calculation import write_calculation
 from estimator.documents.quote_pdf import write_quote
+from estimator.documents.saw_list_pdf import write_saw_list
 from estimator.documents.setting_out import write_setting_out
 from tests.documents.offers import a_header, an_offer, with_lines
 from tests.references import require
 
-WRITERS = {"quote": write_quote, "setting-out": write_setting_out, "calculation": write_calculation}
+WRITERS = {
+    "quote": write_quote,
+    "setting-out": write_setting_out,
+    "calculation": write_calculation,
+    "saw list": write_saw_list,
+}
 
 
 def nodes(pdf):

@@ -77,6 +77,7 @@ def _links(card: KeptQuote) -> Entry:
         "drawing": f"{here}/plan.dxf",
         "setting_out": f"{here}/setting-out.pdf",
         "calculation": f"{here}/calculation.pdf",
+        "saw_list_pdf": f"{here}/saw-list.pdf",
         "saw_list": f"{here}/saw-list.csv",
         "comparison": f"{here}/comparison",
     }

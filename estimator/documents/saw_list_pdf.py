@@ -1,0 +1,171 @@
+"""The saw list as PDF: what the shop cuts, pattern by pattern, drawn to scale, a label on every piece; no prices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Any
+
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak
+
+from estimator.comparison.records import Offer
+from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Saw
+from estimator.documents import style
+from estimator.documents.content import INVENTED
+from estimator.documents.header import QuoteHeader
+from estimator.documents.missing import missing_note
+from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
+from estimator.documents.pdf_parts import Command, gap, grid, heading, paragraph
+from estimator.documents.saw_list import SawPiece, saw_pieces
+from estimator.documents.saw_list_drawing import BarDrawing, DrawingWords, stretches
+from estimator.documents.saw_list_tables import bars_table, cut_length, piece_table, saved_table, totals_table
+from estimator.documents.setting_out_words import BUILDABLE
+from estimator.documents.texts import Reader, mark, reader_for
+from estimator.estimate import Estimate
+from estimator.pricebook import Rail
+from estimator.pricing.rail_offers import saw_for
+
+DRAFT = mark("Draft: do not cut from this list.")
+NO_RAILS = mark("This job has no rails: the modules are clamped to brackets, and there is nothing to cut.")
+AT_THE_SAW = (
+    mark("Clamp the bar, guard the blade, and wear eye, ear and hand protection; take the burr off every cut end."),
+    mark("Measure every bar before the first cut. A bar shorter than listed is put aside, and the estimator is asked."),
+    mark("Cut in the order given and mark each piece with its label before the next cut."),
+    mark("The millimetres are what the saw is set to; feet and inches, where shown, are rounded to 1/16 in."),
+)
+
+
+def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:
+    """The saw list of an offer. The same offer and head give the same bytes."""
+    estimate, job = offer.estimate, offer.estimate.job
+    reader = reader_for(header.language, job.customer.address.country, job.display_units)
+    paper = header.paper or style.paper_for(job.site.address.country or job.customer.address.country)
+    wide, _ = frame_size(paper)
+    story: list[Any] = list(_front(estimate, header, reader, wide))
+    plan, rail = estimate.cut_plan, estimate.mounting.rail
+    if plan is None or rail is None:
+        story += [gap(), paragraph(reader.texts.t(NO_RAILS), "bold")]
+    else:
+        story += _figures(plan, rail, reader, wide)
+        story += _patterns(estimate, plan, saw_for(rail, estimate.book), reader, wide)
+    return build_pdf(story, _page_head(estimate, header, reader, paper))
+
+
+def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: str) -> PageHead:
+    t = reader.texts.t
+    name = t("Saw list for quote {number}, revision {revision}", number=header.number, revision=header.revision)
+    marks = (t(DRAFT) if header.state not in BUILDABLE else "", t(INVENTED) if estimate.invented else "")
+    return PageHead(
+        paper=paper,
+        language=reader.texts.locale.replace("_", "-"),
+        title=f"{name}: {estimate.job.title}",
+        author=estimate.seller.name,
+        dated=header.dated,
+        foot=f"{name} · {estimate.job.title}",
+        page_of=t("Page {page} of {pages}"),
+        marks=tuple(text for text in marks if text),
+        subject=estimate.job.title,
+    )
+
+
+def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:
+    """Title, cautions, how to work at the saw, and what could not be printed."""
+    t, job = reader.texts.t, estimate.job
+    left = [paragraph(job.title, "bold"), paragraph(" · ".join(p for p in (job.reference, job.customer.name) if p))]
+    number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    right = [paragraph(t("Saw list"), "title", right=True), paragraph(number, "bold", right=True)]
+    look: list[Command] = [("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
+                           ("LEFTPADDING", (0, 0), (0, 0), 0), ("RIGHTPADDING", (-1, 0), (-1, 0), 0),
+                           ("VALIGN", (0, 0), (-1, -1), "BOTTOM")]  # fmt: skip
+    yield grid([[left, right]], [wide * 0.6, wide * 0.4], look, head_rows=0, layout=True)
+    if estimate.cut_plan is not None:
+        yield heading(t("At the saw"))
+        for sentence in AT_THE_SAW:
+            yield paragraph(f"– {t(sentence)}")
+    yield heading(t("Cautions"))
+    for caution in estimate.cautions:
+        yield paragraph(f"– {t(caution)}")
+    labels = estimate.cut_plan.run_labels if estimate.cut_plan else ()
+    note = missing_note((job.title, job.reference, job.customer.name, labels), reader)
+    if note:
+        yield gap()
+        yield paragraph(note, "alert")
+
+
+def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator[Any]:
+    """Bars to fetch, totals, what was saved, and the runs that cannot be made."""
+    t = reader.texts.t
+    if plan.refused:
+        yield heading(t("Not in this list"))
+        for refusal in plan.refused:
+            length = cut_length(refusal.length, reader)
+            words = t("{run}, {length}: no bar and no joint that the rules allow make this run.",
+                      run=refusal.label, length=length)  # fmt: skip
+            yield paragraph(words, "alert")
+    yield heading(t("Bars"))
+    yield paragraph(rail.name, "bold")
+    yield bars_table(plan, reader, wide)
+    yield heading(t("Totals"))
+    yield totals_table(plan, rail.mass_kg_per_m, reader, wide)
+    yield heading(t("What the plan saved"))
+    yield saved_table(plan, rail.mass_kg_per_m, reader, wide)
+    if not (plan.against_rounded_up.possible and plan.against_full_bars.possible):
+        yield paragraph(f"–: {t('not possible under these rules')}", "muted")
+
+
+def _patterns(estimate: Estimate, plan: CutPlan, saw: Saw, reader: Reader, wide: float) -> Iterator[Any]:
+    """How to read the drawings, then every pattern with its drawing and its pieces."""
+    t = reader.texts.t
+    yield heading(t("Patterns"))
+    if not plan.bars:
+        yield paragraph(t("Nothing is cut."), "bold")
+        return
+    longest = max(pattern.stock_length for pattern in plan.bars)
+    yield paragraph(
+        t(
+            "All bars are drawn to one scale, about 1:{scale}. Black: kerf {kerf}, trimmed ends {trim} each. "
+            "Crossed: left piece to keep. Hatched: scrap.",
+            scale=reader.formats.count(round(longest / TENTHS_PER_MM / (wide / mm))),
+            kerf=cut_length(saw.kerf, reader),
+            trim=cut_length(saw.end_trim, reader),
+        )
+    )
+    by_pattern = groupby(saw_pieces(plan, estimate.job.reference), key=lambda piece: piece.pattern)
+    for number, pieces in by_pattern:
+        pattern = plan.bars[number - 1]
+        yield CondPageBreak(150)
+        yield from _pattern(number, pattern, saw, list(pieces), (wide, wide / longest), reader)
+
+
+def _pattern(
+    number: int, pattern: BarPattern, saw: Saw, pieces: Sequence[SawPiece], room: tuple[float, float], reader: Reader
+) -> Iterator[Any]:
+    """One pattern. ``room``: the page's width in points, and points a tenth of a mm."""
+    t, wide = reader.texts.t, room[0]
+    bars = reader.texts.tn("{number} bar of {length}", "{number} bars of {length}", pattern.count,
+                           number=reader.formats.count(pattern.count),
+                           length=cut_length(pattern.stock_length, reader))  # fmt: skip
+    named = t("Pattern {number}: {bars}", number=number, bars=bars)
+    left = _left(pattern, reader)
+    yield heading(named)
+    yard = f" · {t('off-cut from the yard')}" if pattern.from_yard else ""
+    yield paragraph(f"{pattern.part}{yard}", "muted")
+    lengths = tuple(cut_length(length, reader) for length in pattern.pieces)
+    words = DrawingWords(lengths, left, f"{named}. {' + '.join(lengths)}. {left}")
+    drawing = BarDrawing(stretches(pattern, saw), pattern.stock_length, room[1], words)
+    yield drawing
+    yield gap(style.SPACING.unit)
+    cuts = reader.texts.tn("{number} cut a bar", "{number} cuts a bar", pattern.cuts,
+                           number=reader.formats.count(pattern.cuts))  # fmt: skip
+    yield paragraph(f"{left} · {cuts}", "bold")
+    yield gap(style.SPACING.unit)
+    yield piece_table(pieces, reader, wide)
+
+
+def _left(pattern: BarPattern, reader: Reader) -> str:
+    t = reader.texts.t
+    if not pattern.offcut:
+        return t("Nothing is left")
+    fate = t("keep") if pattern.reusable else t("scrap")
+    return t("Left: {length}, {fate}", length=cut_length(pattern.offcut, reader), fate=fate)
