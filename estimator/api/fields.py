@@ -96,7 +96,7 @@ class Real(fields.Field[float]):
     """A plain number within a range."""
 
     def __init__(self, low: float = -1e12, high: float = 1e12, *, above: bool = False, **kwargs: Any) -> None:
-        described: dict[str, Any] = {"type": ["number", "null"] if kwargs.get("allow_none") else "number"}
+        described: dict[str, Any] = {"type": "number"}
         described["exclusiveMinimum" if above else "minimum"] = low
         super().__init__(metadata={**described, "maximum": high}, **kwargs)
         self.low, self.high, self.above = low, high, above
@@ -111,8 +111,7 @@ class Int(fields.Field[int]):
     """A whole number within a range; 4.0 is one (JSON Schema), "4" and true are not."""
 
     def __init__(self, low: int, high: int, **kwargs: Any) -> None:
-        kind: Any = ["integer", "null"] if kwargs.get("allow_none") else "integer"
-        super().__init__(metadata={"type": kind, "minimum": low, "maximum": high}, **kwargs)
+        super().__init__(metadata={"type": "integer", "minimum": low, "maximum": high}, **kwargs)
         self.low, self.high = low, high
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
@@ -150,8 +149,7 @@ class Bool(fields.Field[bool]):
     """true or false, nothing that merely sounds like it."""
 
     def __init__(self, **kwargs: Any) -> None:
-        kind: Any = ["boolean", "null"] if kwargs.get("allow_none") else "boolean"
-        super().__init__(metadata={"type": kind}, **kwargs)
+        super().__init__(metadata={"type": "boolean"}, **kwargs)
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
@@ -163,8 +161,7 @@ class Day(fields.Field[date]):
     """A date as ISO 8601 writes it, year-month-day."""
 
     def __init__(self, **kwargs: Any) -> None:
-        kind: Any = ["string", "null"] if kwargs.get("allow_none") else "string"
-        super().__init__(metadata={"type": kind, "format": "date"}, **kwargs)
+        super().__init__(metadata={"type": "string", "format": "date"}, **kwargs)
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> date:
         try:
@@ -207,8 +204,7 @@ class Pair(fields.Field[tuple[float, float]]):
     """Two numbers, the first not above the second."""
 
     def __init__(self, one: fields.Field[float], **kwargs: Any) -> None:
-        kind: Any = ["array", "null"] if kwargs.get("allow_none") else "array"
-        super().__init__(metadata={"type": kind, "minItems": 2, "maxItems": 2, "items": {}}, **kwargs)
+        super().__init__(metadata={"type": "array", "minItems": 2, "maxItems": 2, "items": {}}, **kwargs)
         self.one = one
 
     def _deserialize(

@@ -54,6 +54,7 @@ def describe(resources: Sequence[Routes], version: str) -> dict[str, Any]:
     )
     if plugin.converter is None:
         raise RuntimeError("the plug-in has no converter")
+    plugin.converter.add_attribute_function(_plain_default)  # type: ignore[no-untyped-call]
     plugin.converter.add_attribute_function(_many)  # type: ignore[no-untyped-call]
     spec.components.security_scheme("key", {"type": "http", "scheme": "bearer"})
     with warnings.catch_warnings():
@@ -75,6 +76,13 @@ def _many(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, An
     kind: Any = ["array", "null"] if field.allow_none else "array"
     inner = converter.field2property(field.inner)
     return {"type": kind, "items": inner, "minItems": field.least, "maxItems": field.most}
+
+
+def _plain_default(converter: Any, field: fields.Field[Any], ret: dict[str, Any]) -> dict[str, Any]:
+    """Only texts, numbers and truths are told as defaults; a record is not what a client would send."""
+    if not isinstance(ret.get("default"), (str, int, float, type(None))):
+        ret.pop("default")
+    return {}
 
 
 def _name(schema: Any) -> str:

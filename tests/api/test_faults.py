@@ -1,0 +1,88 @@
+"""Faults with pointers, merge patches, cells drawn and listed."""
+
+import pytest
+
+from estimator.api.cells import read_cells
+from estimator.api.cut_plans import CutListSchema
+from estimator.api.faults import NotJson, RequestRefused, faults_of, merge_patch, moved, parse_json, read
+from estimator.api.job_schemas import JobSchema
+from estimator.errors import Fault
+
+# RFC 7396, appendix A: target, patch, result.
+RFC_7396 = [
+    ({"a": "b"}, {"a": "c"}, {"a": "c"}),
+    ({"a": "b"}, {"b": "c"}, {"a": "b", "b": "c"}),
+    ({"a": "b"}, {"a": None}, {}),
+    ({"a": "b", "b": "c"}, {"a": None}, {"b": "c"}),
+    ({"a": ["b"]}, {"a": "c"}, {"a": "c"}),
+    ({"a": "c"}, {"a": ["b"]}, {"a": ["b"]}),
+    ({"a": {"b": "c"}}, {"a": {"b": "d", "c": None}}, {"a": {"b": "d"}}),
+    ({"a": [{"b": "c"}]}, {"a": [1]}, {"a": [1]}),
+    (["a", "b"], ["c", "d"], ["c", "d"]),
+    ({"a": "b"}, ["c"], ["c"]),
+    ({"a": "foo"}, None, None),
+    ({"a": "foo"}, "bar", "bar"),
+    ({"e": None}, {"a": 1}, {"e": None, "a": 1}),
+    ([1, 2], {"a": "b", "c": None}, {"a": "b"}),
+    ({}, {"a": {"bb": {"ccc": None}}}, {"a": {"bb": {}}}),
+]
+
+
+@pytest.mark.parametrize(("target", "patch", "result"), RFC_7396)
+def test_a_merge_patch_does_what_rfc_7396_shows(target, patch, result):
+    assert merge_patch(target, patch) == result
+
+
+def test_names_in_a_pointer_are_escaped_as_rfc_6901_says():
+    """RFC 6901, section 5: "a/b" is /a~1b, "m~n" is /m~0n."""
+    found = [
+        fault.pointer for fault in faults_of({"a/b": ["x"], "m~n": ["x"], "": ["x"], "deep": {3: {"_schema": ["x"]}}})
+    ]
+    assert found == ["/a~1b", "/m~0n", "/", "/deep/3"]
+
+
+def test_faults_of_a_job_stand_where_the_request_holds_it():
+    faults = (Fault("/roofs/0", "x"), Fault("/pricebook", "x"), Fault("/roofsome", "x"))
+    assert [each.pointer for each in moved(faults, "/job", ["roofs"])] == ["/job/roofs/0", "/pricebook", "/roofsome"]
+
+
+@pytest.mark.parametrize(
+    "body", [b"", b"{", b'{"a": NaN}', b'{"a": Infinity}', b'{"a": "\\ud800"}', b"\xff", b"[" * 5000]
+)
+def test_what_is_no_json_is_refused(body):
+    with pytest.raises(NotJson):
+        parse_json(body)
+
+
+def test_a_document_may_be_as_deep_as_a_job_needs_and_not_much_deeper():
+    assert parse_json(b"[" * 20 + b"]" * 20)
+    with pytest.raises(NotJson, match="deep"):
+        parse_json(b"[" * 40 + b"]" * 40)
+
+
+def test_a_job_that_is_no_object_is_refused():
+    for document in ([], "x", None, 3):
+        with pytest.raises(RequestRefused):
+            read(JobSchema(), document)
+
+
+def test_drawn_rows_begin_at_the_top():
+    rows, columns, omit = read_cells({"cells": ("#.", "##", ".#")})
+    assert (rows, columns) == (3, 2)
+    assert omit == {(2, 1), (0, 0)}
+
+
+def test_lengths_of_a_cut_list_keep_their_unit():
+    unit, asked = read(
+        CutListSchema(),
+        {
+            "unit": "in",
+            "kerf": "3 mm",
+            "stocks": [{"length": 240, "price": "30"}, {"length": "20 ft", "price": 30}],
+            "pieces": [{"length": 10.5, "count": 1}],
+        },
+    )
+    assert unit == "in"
+    assert asked.kerf_mm == 3
+    assert [each.length_mm for each in asked.stocks] == [6096, 6096]
+    assert float(asked.pieces[0].length_mm) == 266.7
