@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import gcd
 
 import numpy as np
@@ -12,7 +12,7 @@ from estimator.cutting.bounds import round_up
 from estimator.cutting.compositions import cheapest, furthest_first, lengths_of, price_by_length
 from estimator.cutting.joints import Member
 from estimator.cutting.placing import Chosen
-from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
+from estimator.cutting.records import TENTHS_PER_M, CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.shop import Bar, Shop, usable_length
 from estimator.cutting.solve import solve_cutting
@@ -129,9 +129,11 @@ def _handy_unit(common: int, widest: int, *, exact: bool) -> int:
 
 
 def _sharpened(problem: SpliceProblem, purchase: Purchase, bound: int) -> int:
-    """The bound raised to what whole bars and whole splices can cost."""
-    if problem.shop.values:
-        return bound
+    """The bound raised to what whole bars and whole splices can cost.
+
+    An off-cut is worth no more than its length at the value of a metre. So a plan costs no less than its bars, each
+    less the value of its whole length, with the value of the length the pieces take on top.
+    """
     saw = purchase.saw
     step = max(1, gcd(purchase.splice_price, *(stock.price for stock in purchase.offer)))
     splices = sum(
@@ -146,7 +148,15 @@ def _sharpened(problem: SpliceProblem, purchase: Purchase, bound: int) -> int:
         for stock in purchase.offer
     ]
     need = Need(room, saw.kerf, splices, purchase.splice_price)
-    return aggregate_bound(bars, need, round_up(bound, step))
+    if not problem.shop.values:
+        return aggregate_bound(bars, need, round_up(bound, step))
+    value = saw.offcut_value_per_m
+    worth = [-(-value * bar.room // TENTHS_PER_M) for bar in bars]
+    if any(bar.price <= most for bar, most in zip(bars, worth, strict=True)):
+        return bound
+    used = value * room // TENTHS_PER_M
+    net = [replace(bar, price=bar.price - most) for bar, most in zip(bars, worth, strict=True)]
+    return used + aggregate_bound(net, need, max(0, bound - used))
 
 
 def fewest_splices(member: Member, longest: int) -> int:
