@@ -68,10 +68,10 @@ def stretches(pattern: BarPattern, saw: Saw) -> tuple[Stretch, ...]:
 
 @dataclass(frozen=True, slots=True)
 class DrawingWords:
-    """What stands in a drawing: a text for every piece by its cut, one for what is left, the whole told in words."""
+    """What stands in a drawing: a text for every piece by its cut, texts for what is left (longest first), all told."""
 
     pieces: tuple[str, ...]
-    left: str
+    left: tuple[str, ...]
     told: str
 
 
@@ -115,7 +115,7 @@ class BarDrawing(Flowable):  # type: ignore[misc]
         if part.cut:
             offered = (self.words.pieces[part.cut - 1], str(part.cut))
         elif part.kind in {"keep", "scrap"}:
-            offered = (self.words.left,)
+            offered = self.words.left
         room = part.length * self.scale - 4
         return next((text for text in offered if stringWidth(text, REGULAR, style.TYPE.drawing) <= room), "")
 

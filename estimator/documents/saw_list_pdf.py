@@ -152,7 +152,7 @@ def _pattern(
     yard = f" · {t('off-cut from the yard')}" if pattern.from_yard else ""
     yield paragraph(f"{pattern.part}{yard}", "muted")
     lengths = tuple(cut_length(length, reader) for length in pattern.pieces)
-    words = DrawingWords(lengths, left, f"{named}. {' + '.join(lengths)}. {left}")
+    words = DrawingWords(lengths, (left, cut_length(pattern.offcut, reader)), f"{named}. {' + '.join(lengths)}. {left}")
     drawing = BarDrawing(stretches(pattern, saw), pattern.stock_length, room[1], words)
     yield drawing
     yield gap(style.SPACING.unit)
