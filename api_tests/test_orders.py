@@ -85,3 +85,18 @@ def test_orders_and_packing_lists_come_on_paper_and_packing_lists_without_prices
     shown = {str(cell.value) for sheet in table for row in sheet.iter_rows() for cell in row}
     totals = {supplier["total"] for supplier in order["suppliers"]}
     assert not shown & totals
+
+
+def test_what_a_spreadsheet_would_run_is_inert_in_the_csv_that_people_open(estimator, purchasing):
+    job = on_rails()
+    job["site"]["address"]["lines"] = ["=1+1"]
+    order = purchasing.order(estimator.accepted_quote(job)["id"]).json()
+    here = order["links"]["self"]
+    plain = purchasing.get(here + "/order-list.csv").content
+    office = purchasing.get(here + "/order-list-spreadsheet.csv").content
+    machine = purchasing.get(here + "/order-list-machine.csv").content
+    assert office == b"\xef\xbb\xbf" + plain
+    rows = {name: next(csv.DictReader(io.StringIO(text.decode(), newline=""))) for name, text in
+            (("plain", plain), ("machine", machine))}  # fmt: skip
+    assert rows["plain"]["ship_to"].startswith("'=1+1")
+    assert rows["machine"]["ship_to"].startswith("=1+1")

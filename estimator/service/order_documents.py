@@ -51,6 +51,8 @@ FORMS: dict[str, Form] = {
         Form("xlsx", XLSX, "a workbook", writers.order_workbook),
         Form("xml", "application/xml", "a UBL 2.1 order", _electronic),
         Form("pdf", "application/pdf", "PDF", _on_paper),
+        Form("machine.csv", "text/csv", "CSV as it is", writers.order_csv_for_machines, "order-list-machine"),
+        Form("office.csv", "text/csv", "CSV", writers.order_csv_for_spreadsheets, "order-list-spreadsheet"),
         Form("packing.pdf", "application/pdf", "PDF, without prices", writers.packing_list, "packing-list"),
         Form("packing.xlsx", XLSX, "a workbook, without prices", writers.packing_workbook, "packing-list"),
     )

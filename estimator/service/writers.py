@@ -15,6 +15,7 @@ from estimator.documents.packing_workbook import write_packing_workbook
 from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
+from estimator.documents.saw_list import COLUMNS as SAW_COLUMNS
 from estimator.documents.saw_list import write_saw_csv
 from estimator.documents.saw_list_pdf import write_saw_list
 from estimator.documents.setting_out import write_setting_out
@@ -22,6 +23,8 @@ from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
 from estimator.documents.workbook import write_workbook
 from estimator.orders import OrderList
+
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def workbook(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
@@ -55,9 +58,11 @@ def calculation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
 
 
 def saw_list(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
-    """What the saw cuts, for a program; a job without rails has the head alone."""
+    """What the saw cuts, piece by piece; a job without rails has the head alone."""
     plan = offer.estimate.cut_plan
-    return write_saw_csv(plan, offer.estimate.job.reference) if plan else b""
+    if plan is None:
+        return ",".join(SAW_COLUMNS).encode() + b"\r\n"
+    return write_saw_csv(plan, offer.estimate.job.reference, "spreadsheet").removeprefix(BYTE_ORDER_MARK)
 
 
 def saw_list_pdf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
@@ -71,12 +76,27 @@ def quotation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
 
 
 def order_csv(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
-    """All suppliers' lines under one row of column names; each line names its supplier."""
-    parts = [write_order_csv(each, header) for each in lists]
+    """All suppliers' lines as anybody may open them: what a spreadsheet would run is inert; no byte order mark."""
+    return order_csv_for_spreadsheets(lists, header).removeprefix(BYTE_ORDER_MARK)
+
+
+def order_csv_for_spreadsheets(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """The same with the byte order mark by which a spreadsheet knows UTF-8."""
+    return BYTE_ORDER_MARK + _joined([write_order_csv(each, header, "spreadsheet") for each in lists])
+
+
+def order_csv_for_machines(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """The same with every value as it is, for programs. Refuses ids that begin like a formula."""
+    return _joined([write_order_csv(each, header) for each in lists])
+
+
+def _joined(parts: Sequence[bytes]) -> bytes:
+    """Several tables under one row of column names; each line names its supplier."""
     if not parts:
         return b""
-    names, _, _ = parts[0].partition(b"\r\n")
-    return names + b"\r\n" + b"".join(part.partition(b"\r\n")[2] for part in parts)
+    plain = [part.removeprefix(BYTE_ORDER_MARK) for part in parts]
+    names, _, _ = plain[0].partition(b"\r\n")
+    return names + b"\r\n" + b"".join(part.partition(b"\r\n")[2] for part in plain)
 
 
 def order_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
