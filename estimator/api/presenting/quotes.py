@@ -12,7 +12,7 @@ from estimator.api.presenting.offers import offer_entry
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
 from estimator.orders import CommonCut, OrderLine, OrderList
-from estimator.pricebook import Book
+from estimator.pricebook import Book, Bracket, Rail
 from estimator.service.differences import Differences, LineChanged
 from estimator.service.jobs import KeptJob
 from estimator.service.kept_quotes import KeptQuote, WholeQuote
@@ -149,35 +149,37 @@ def book_entry(book: Book) -> Entry:
         "seller": book.seller.name,
         "tiers": sorted(book.tiers),
         "freight_zones": sorted({rate.zone for rate in book.freight}),
-        "brackets": [
-            {
-                "part": each.part,
-                "name": each.name,
-                "material": each.material,
-                "arrangements": sorted(each.heights_mm),
-                "crown_width": list(each.crown_width_mm),
-                "rib_height": list(each.rib_height_mm),
-                "web_angle": list(each.web_angle_deg),
-                "sheet_materials": sorted(each.sheet_materials),
-                "sheet_thickness": list(each.sheet_thickness_mm),
-            }
-            for each in book.brackets.values()
-        ],
-        "rails": [
-            {
-                "rail": each.rail,
-                "name": each.name,
-                "material": each.material,
-                "arrangements": sorted(each.arrangements),
-                "height": each.height_mm,
-                "stock_lengths": sorted(stock.length_mm for stock in each.stocks),
-            }
-            for each in book.rails.values()
-        ],
+        "brackets": [_bracket(each) for each in book.brackets.values()],
+        "rails": [_rail(each) for each in book.rails.values()],
         "parts": [
             {"part": each.part, "role": each.role, "description": each.description, "unit": each.unit}
             for each in book.parts.values()
         ],
+    }
+
+
+def _bracket(bracket: Bracket) -> Entry:
+    return {
+        "part": bracket.part,
+        "name": bracket.name,
+        "material": bracket.material,
+        "arrangements": sorted(bracket.heights_mm),
+        "crown_width": list(bracket.crown_width_mm),
+        "rib_height": list(bracket.rib_height_mm),
+        "web_angle": list(bracket.web_angle_deg),
+        "sheet_materials": sorted(bracket.sheet_materials),
+        "sheet_thickness": list(bracket.sheet_thickness_mm),
+    }
+
+
+def _rail(rail: Rail) -> Entry:
+    return {
+        "rail": rail.rail,
+        "name": rail.name,
+        "material": rail.material,
+        "arrangements": sorted(rail.arrangements),
+        "height": rail.height_mm,
+        "stock_lengths": sorted(stock.length_mm for stock in rail.stocks),
     }
 
 
