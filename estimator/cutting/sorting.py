@@ -90,7 +90,7 @@ def _refusal(at: int, run: RunToCut, rules: JointRules, member: Member, longest:
 def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[float, ...]:
     """The fewest further attachments (one, or two) in the middle of spans or ends that let the run be made.
 
-    Places nearest the run's middle are tried first, and no more than MOST_TRIED choices of them.
+    Places nearest the run's middle are tried first, and no more than MOST_TRIED choices of them, fewer on long runs.
     """
     stands = tuple(run.attachments_mm)
     edges = (0.0, *stands, run.length_mm)
@@ -99,7 +99,8 @@ def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[
     singles = [(m,) for m in middles]
     near = middles[:40]
     pairs = [(a, b) for i, a in enumerate(near) for b in near[i + 1 :]]
-    for extra in [*singles, *pairs][:MOST_TRIED]:
+    most = max(5, min(MOST_TRIED, MOST_TRIED * 20 // max(1, len(stands))))
+    for extra in [*singles, *pairs][:most]:
         changed = CutRun(run.label, run.length_mm, tuple(sorted((*stands, *extra))))
         if all(can_be_made(member, longest) for _, member in members_of(changed, rules)):
             return tuple(sorted(extra))

@@ -13,7 +13,7 @@ TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "pyproject.toml", "estimator", "pricebooks", "api_tests", "tests", "Dockerfile",
     "LICENSE",
 }  # fmt: skip
-BUILT = {"build", "dist", "estimator.egg-info", "out", "var"}
+BUILT = {"build", "dist", "estimator.egg-info", "estimator-demo", "estimator-data", "out", "var"}
 
 
 def test_there_are_sources_to_check():
