@@ -1,5 +1,6 @@
 """Every route demands a scope unless it is listed; every refusal has a row; every setting is documented."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,23 @@ def app(tmp_path_factory):
 def test_every_address_of_the_app_is_a_route_with_a_scope_or_listed_as_open(app):
     named = {f"v1.{route.name}" for route in ROUTES}
     assert {rule.endpoint for rule in app.url_map.iter_rules()} == named | OPEN
+
+
+def test_the_description_holds_every_route_and_nothing_else(app):
+    described = app.test_client().get("/openapi.json").get_json()["paths"]
+    operations = {
+        (method.upper(), path)
+        for path, item in described.items()
+        for method in item
+        if method in {"get", "post", "patch", "delete", "put"}
+    }
+    served = {
+        (method, re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule))
+        for rule in app.url_map.iter_rules()
+        if rule.endpoint not in OPEN
+        for method in rule.methods - {"HEAD", "OPTIONS"}
+    }
+    assert operations == served
 
 
 def test_every_route_has_a_known_scope_that_some_role_has():

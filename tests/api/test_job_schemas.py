@@ -1,0 +1,137 @@
+"""A posted job read in process: every fault at its pointer, cells drawn or listed, caps. Common practice, no source."""
+
+import copy
+import math
+
+import pytest
+
+from estimator.api.faults import read_job
+from estimator.api.job_schemas import MOST_CELLS, JobSchema
+from estimator.errors import JobRefused
+
+ARRAY = {
+    "name": "A",
+    "x": 1500,
+    "y": 1200,
+    "rows": 2,
+    "columns": 5,
+    "orientation": "portrait",
+    "gap_x": 20,
+    "gap_y": 20,
+}
+JOB = {
+    "reference": "R-1",
+    "customer": {"name": "Hill farm", "address": {"lines": ["Lane 1"], "country": "US"}},
+    "site": {"needed_on": "2027-03-15", "loads": {"standard": "given"}},
+    "module": {"name": "plain", "length": 1762, "width": 1134, "thickness": 30, "mass": 21.5, "power": 430},
+    "roofs": [
+        {
+            "name": "South",
+            "eave_length": 20_000,
+            "slope_length": 9_000,
+            "slope": 10,
+            "ribs": {"spacing": 250, "first_at": 125, "height": 35, "crown_width": 40, "web_angle": 65},
+            "sheet": {"material": "steel", "thickness": 0.63},
+            "arrays": [ARRAY],
+        }
+    ],
+    "mounting": {"arrangement": "direct", "max_span": 1000, "max_cantilever": 300},
+}
+FAULTS = [
+    ("/colour", "red"),
+    ("/roofs/0/ribs/colour", "red"),
+    ("/roofs", []),
+    ("/roofs/0/arrays", []),
+    ("/roofs/0/eave_length", "20 kg"),
+    ("/roofs/0/eave_length", "20 furlong"),
+    ("/roofs/0/eave_length", -1),
+    ("/roofs/0/eave_length", math.nan),
+    ("/roofs/0/eave_length", math.inf),
+    ("/roofs/0/eave_length", "nan m"),
+    ("/roofs/0/eave_length", True),
+    ("/roofs/0/eave_length", None),
+    ("/roofs/0/slope", 95),
+    ("/roofs/0/ribs/spacing", 0),
+    ("/roofs/0/sheet/thickness", "99 ga"),
+    ("/roofs/0/sheet/thickness", "26 kg"),
+    ("/roofs/0/arrays/0/columns", 10**9),
+    ("/roofs/0/arrays/0/rows", 0),
+    ("/roofs/0/arrays/0/rows", 1.5),
+    ("/roofs/0/arrays/0/omit", [[0, 5]]),
+    ("/roofs/0/arrays/0/omit", [[row, column] for row in range(2) for column in range(5)]),
+    ("/module/mass", -2),
+    ("/module/width", 1763),
+    ("/customer/name", "a\x00b"),
+    ("/customer/name", "a\x1bb"),
+    ("/customer/name", "a\nb"),
+    ("/customer/address/country", "XX"),
+    ("/site/needed_on", "2027-02-30"),
+    ("/mounting/arrangement", "glue"),
+    ("/reference", ""),
+]
+
+
+def job_with(*changes):
+    """The good job with values set at JSON Pointers."""
+    job = copy.deepcopy(JOB)
+    for pointer, value in changes:
+        place = job
+        *steps, last = [int(step) if step.isdigit() else step for step in pointer.strip("/").split("/")]
+        for step in steps:
+            place = place[step]
+        place[last] = value
+    return job
+
+
+def pointers(document):
+    with pytest.raises(JobRefused) as refused:
+        read_job(document, JobSchema())
+    return [fault.pointer for fault in refused.value.faults]
+
+
+def with_array(**changes):
+    kept = {name: value for name, value in {**ARRAY, **changes}.items() if value is not None}
+    return job_with(("/roofs/0/arrays/0", kept))
+
+
+def test_the_good_job_is_read():
+    job = read_job(job_with(), JobSchema())
+    assert (job.roofs[0].arrays[0].rows, job.roofs[0].eave_length_mm) == (2, 20_000)
+
+
+@pytest.mark.parametrize(("pointer", "value"), FAULTS, ids=[f"{pointer}={value!r:.20}" for pointer, value in FAULTS])
+def test_one_fault_is_told_at_its_place_and_no_other(pointer, value):
+    found = pointers(job_with((pointer, value)))
+    assert found == [pointer]
+
+
+def test_faults_in_different_places_are_told_at_once():
+    several = [("/colour", "red"), ("/module/mass", -2), ("/roofs/0/slope", 95), ("/roofs/0/arrays/0/columns", 10**9)]
+    assert sorted(pointers(job_with(*several))) == sorted(pointer for pointer, _ in several)
+
+
+@pytest.mark.parametrize(
+    ("changes", "place"),
+    [
+        ({"rows": None, "columns": None}, {"/rows", "/columns"}),
+        ({"cells": ["##", "##"]}, {"/columns"}),
+        ({"rows": 3, "columns": 2, "cells": ["##", "##"]}, {"/rows"}),
+        ({"rows": None, "columns": None, "cells": ["##"], "omit": [[0, 0]]}, {"/omit"}),
+        ({"rows": None, "columns": None, "cells": ["##", "#"]}, {"/cells/1"}),
+        ({"rows": None, "columns": None, "cells": ["#x"]}, {"/cells/0"}),
+        ({"rows": None, "columns": None, "cells": ["..", ".."]}, {"/cells"}),
+    ],
+)
+def test_cells_that_contradict_each_other_are_told(changes, place):
+    assert set(pointers(with_array(**changes))) == {"/roofs/0/arrays/0" + each for each in place}
+
+
+def test_drawn_cells_and_listed_cells_are_the_same_array():
+    drawn = read_job(with_array(rows=None, columns=None, cells=["####.", "#####"]), JobSchema())
+    assert drawn.roofs[0].arrays == read_job(with_array(omit=[[1, 4]]), JobSchema()).roofs[0].arrays
+
+
+def test_a_job_of_as_many_cells_as_allowed_is_read_and_one_row_more_is_not():
+    rows = MOST_CELLS // 1_000
+    assert read_job(with_array(rows=rows, columns=1_000), JobSchema())
+    assert pointers(with_array(rows=rows + 1, columns=1_000)) == ["/roofs"]
