@@ -18,11 +18,11 @@ from estimator.documents.calculation_tables import (
     step_table,
     strength_table,
 )
-from estimator.documents.content import INVENTED
 from estimator.documents.header import QuoteHeader
 from estimator.documents.missing import missing_note
 from estimator.documents.pdf_page import LYING, UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf_parts import Command, gap, grid, heading, paragraph
+from estimator.documents.sheet_head import sheet_head
 from estimator.documents.texts import Reader, mark, reader_for
 from estimator.estimate import Estimate
 from estimator.loads.steps import Step
@@ -61,18 +61,8 @@ def write_calculation(offer: Offer, header: QuoteHeader) -> bytes:
 def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: str) -> PageHead:
     t, stands = reader.texts.t, estimate.provenance
     name = t("Calculation for quote {number}, revision {revision}", number=header.number, revision=header.revision)
-    marks = (t(PRELIMINARY), t(INVENTED) if estimate.invented else "")
-    return PageHead(
-        paper=paper,
-        language=reader.texts.locale.replace("_", "-"),
-        title=f"{name}: {estimate.job.title}",
-        author=estimate.seller.name,
-        dated=header.dated,
-        foot=f"{name} · {estimate.job.title} · {stands.pricebook} {stands.edition}, {stands.engine}",
-        page_of=t("Page {page} of {pages}"),
-        marks=tuple(text for text in marks if text),
-        subject=estimate.job.title,
-    )
+    more = f" · {stands.pricebook} {stands.edition}, {stands.engine}"
+    return sheet_head(estimate, header, reader, paper, name, t(PRELIMINARY), more)
 
 
 def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:

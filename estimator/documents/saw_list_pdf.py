@@ -12,7 +12,6 @@ from reportlab.platypus import CondPageBreak
 from estimator.comparison.records import Offer
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Saw
 from estimator.documents import style
-from estimator.documents.content import INVENTED
 from estimator.documents.header import QuoteHeader
 from estimator.documents.missing import missing_note
 from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
@@ -21,6 +20,7 @@ from estimator.documents.saw_list import SawPiece, saw_pieces
 from estimator.documents.saw_list_drawing import BarDrawing, DrawingWords, stretches
 from estimator.documents.saw_list_tables import bars_table, cut_length, piece_table, saved_table, totals_table
 from estimator.documents.setting_out_words import BUILDABLE
+from estimator.documents.sheet_head import sheet_head
 from estimator.documents.texts import Reader, mark, reader_for
 from estimator.estimate import Estimate
 from estimator.pricebook import Rail
@@ -55,18 +55,8 @@ def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:
 def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: str) -> PageHead:
     t = reader.texts.t
     name = t("Saw list for quote {number}, revision {revision}", number=header.number, revision=header.revision)
-    marks = (t(DRAFT) if header.state not in BUILDABLE else "", t(INVENTED) if estimate.invented else "")
-    return PageHead(
-        paper=paper,
-        language=reader.texts.locale.replace("_", "-"),
-        title=f"{name}: {estimate.job.title}",
-        author=estimate.seller.name,
-        dated=header.dated,
-        foot=f"{name} · {estimate.job.title}",
-        page_of=t("Page {page} of {pages}"),
-        marks=tuple(text for text in marks if text),
-        subject=estimate.job.title,
-    )
+    draft = t(DRAFT) if header.state not in BUILDABLE else ""
+    return sheet_head(estimate, header, reader, paper, name, draft)
 
 
 def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:

@@ -9,7 +9,6 @@ from reportlab.platypus import CondPageBreak, NextPageTemplate, PageBreak, Table
 
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.content import INVENTED
 from estimator.documents.fonts import drawable
 from estimator.documents.header import QuoteHeader
 from estimator.documents.missing import missing_note
@@ -19,6 +18,7 @@ from estimator.documents.plan import plans_of
 from estimator.documents.plan_pdf import plan_pages
 from estimator.documents.setting_out_lines import LineGroup, RoofLines, setting_out_of
 from estimator.documents.setting_out_words import BUILDABLE, METHOD, NOT_FOR_BUILDING, line_name, tools
+from estimator.documents.sheet_head import sheet_head
 from estimator.documents.texts import Reader, mark, reader_for
 from estimator.estimate import Estimate
 
@@ -50,18 +50,8 @@ def write_setting_out(offer: Offer, header: QuoteHeader) -> bytes:
 def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: str) -> PageHead:
     t = reader.texts.t
     name = t("Setting-out for quote {number}, revision {revision}", number=header.number, revision=header.revision)
-    marks = (t(NOT_FOR_BUILDING) if header.state not in BUILDABLE else "", t(INVENTED) if estimate.invented else "")
-    return PageHead(
-        paper=paper,
-        language=reader.texts.locale.replace("_", "-"),
-        title=f"{name}: {estimate.job.title}",
-        author=estimate.seller.name,
-        dated=header.dated,
-        foot=f"{name} · {estimate.job.title}",
-        page_of=t("Page {page} of {pages}"),
-        marks=tuple(text for text in marks if text),
-        subject=estimate.job.title,
-    )
+    draft = t(NOT_FOR_BUILDING) if header.state not in BUILDABLE else ""
+    return sheet_head(estimate, header, reader, paper, name, draft)
 
 
 def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:
