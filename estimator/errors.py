@@ -31,7 +31,7 @@ class Finding:
     Args:
         code: stable name of the check, in snake case.
         severity: ``error`` blocks issuing, ``warning`` is printed, ``note`` explains.
-        message: what, where, found and allowed, in the estimator's words.
+        message: what, where, found and allowed, in the estimator's words (a plain text in offers kept long ago).
         where: the place, for people: "South roof, array B, row 3".
         found: what was found, in the unit ``unit`` names (a number in mm, N, Pa ... or a text).
         allowed: what is allowed, likewise.

@@ -22,6 +22,7 @@ import numpy as np
 import orjson
 
 from estimator.errors import Conflict
+from estimator.sentences import Figure, Sentence
 
 FORMAT = 1
 """The number of this way of writing. A change that old bytes do not fit raises it and teaches ``thaw`` the old one."""
@@ -82,6 +83,8 @@ _WRITERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
     (frozenset, lambda value: {"@s": sorted((_out(item) for item in value), key=repr)}),
     (Mapping, lambda value: {"@m": [[_out(key), _out(item)] for key, item in value.items()]}),
     (np.ndarray, lambda value: {"@a": [str(value.dtype), list(value.shape), _out(tuple(value.ravel().tolist()))]}),
+    (Sentence, lambda value: {"@i": [value.template, [[name, _out(item)] for name, item in value.values]]}),
+    (Figure, lambda value: {"@f": [str(value), _out(value.value), value.measures]}),
     (str, str),
     (Integral, int),
     (Real, lambda value: _out(float(value))),
@@ -109,6 +112,8 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "@t": date.fromisoformat,
     "@s": lambda items: frozenset(_in(item) for item in items),
     "@a": lambda kept: np.array(_in(kept[2]), dtype=kept[0]).reshape(kept[1]),
+    "@i": lambda kept: Sentence(kept[0], [(name, _in(item)) for name, item in kept[1]]),
+    "@f": lambda kept: Figure(kept[0], _in(kept[1]), kept[2]),
     "@m": lambda pairs: {_in(key): _in(item) for key, item in pairs},
 }
 

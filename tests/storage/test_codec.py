@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from estimator.comparison.compare import offer
 from estimator.errors import Conflict, Fault, Finding
 from estimator.job import Mounting, Wishes
+from estimator.sentences import Figure, Sentence, figure, say
 from estimator.storage.codec import FORMAT, freeze, thaw
 from tests.builders import a_book, a_job
 
@@ -83,6 +84,18 @@ def test_a_whole_offer_comes_back_as_it_was(arrangement):
     assert back == made
     assert freeze(back) == freeze(made)
     assert back.estimate.errors == made.estimate.errors
+
+
+def test_a_sentence_keeps_its_template_and_values_and_an_old_plain_text_stays_one():
+    place = say("zone {zone}", zone="1")
+    said = say(
+        "{where}: {found} found, {count} such places", where=place, found=figure(420.5, ".1f", " mm", "length"), count=3
+    )
+    back = thaw(freeze(Finding("a", "note", said, place))).message
+    assert (back, back.template, back.values) == (said, said.template, said.values)
+    assert [type(value) for _, value in back.values] == [Sentence, Figure, int]
+    assert (back.values[1][1].value, back.values[1][1].measures) == (420.5, "length")
+    assert type(thaw(freeze(Finding("a", "note", "as it was kept long ago"))).message) is str
 
 
 def test_what_a_later_version_wrote_is_refused_in_words(monkeypatch):
