@@ -26,7 +26,7 @@ from estimator.loads import find_pressures
 from estimator.money import Money
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, price
-from estimator.pricing.rail_offers import bar_offers, joint_rules, saw_for, splice_cost, with_offcuts
+from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts
 
@@ -228,6 +228,7 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
         saw_for(mounting.rail, book),
         splice_cost(mounting, book, wishes),
         effort,
+        expansion_cost(mounting, book, wishes),
     )
 
 

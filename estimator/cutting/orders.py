@@ -17,6 +17,8 @@ ADDED_UP = (
     "reusable_length",
     "bar_cost",
     "splice_cost",
+    "expansion_splices",
+    "expansion_cost",
     "offcut_value",
 )
 
@@ -28,6 +30,7 @@ def plan_order(
     saw: Saw,
     splice_price: int,
     effort: Effort | None = None,
+    expansion_price: int = 0,
 ) -> OrderPlan:
     """Cuts the runs of several jobs together, and each job apart, with the saving of the first over the second.
 
@@ -38,18 +41,19 @@ def plan_order(
         saw: kerf, trim, value of off-cuts.
         splice_price: part and labour of one splice.
         effort: how far to search, for each plan.
+        expansion_price: part and labour of one expansion splice.
 
     Raises:
         Refused: as `plan_cuts`.
 
     """
-    apart = tuple(plan_cuts(runs, offer, rules, saw, splice_price, effort) for _, runs in jobs)
+    apart = tuple(plan_cuts(runs, offer, rules, saw, splice_price, effort, expansion_price) for _, runs in jobs)
     offsets: list[int] = []
     together: list[CutRun] = []
     for name, runs in jobs:
         offsets.append(len(together))
         together.extend(CutRun(f"{name}/{run.label}", run.length_mm, tuple(run.attachments_mm)) for run in runs)
-    common = plan_cuts(together, offer, rules, saw, splice_price, effort)
+    common = plan_cuts(together, offer, rules, saw, splice_price, effort, expansion_price)
     return OrderPlan(_never_dearer(common, apart, offsets, offer), apart, tuple(offsets))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from estimator.cutting.choosing import Choice, Purchase, choose, splice_count
 from estimator.cutting.placing import fill_bars, place_pieces
@@ -19,6 +20,7 @@ def plan_cuts(
     saw: Saw,
     splice_price: int,
     effort: Effort | None = None,
+    expansion_price: int = 0,
 ) -> CutPlan:
     """Cuts all runs from the bars on offer at the least cost found: bars, plus splices, less off-cuts of value.
 
@@ -29,6 +31,7 @@ def plan_cuts(
         saw: kerf, trim, and what an off-cut is worth.
         splice_price: part and labour of one rigid splice, in the smallest unit of money.
         effort: how far to search; by default a fixed amount of work.
+        expansion_price: part and labour of one expansion splice; the rule of equal parts fixes how many there are.
 
     Returns:
         The plan. Runs that no legal joint lets be made are left out of it, named in `refused` and in an error finding.
@@ -48,8 +51,27 @@ def plan_cuts(
 
     """
     found = sort_runs(runs, rules, longest_bar(offer, saw))
-    choice = choose(found, Purchase(tuple(offer), saw, splice_price), effort or Effort())
-    return _plan(runs, found, choice, Purchase(tuple(offer), saw, splice_price), rules)
+    purchase = Purchase(tuple(offer), saw, splice_price)
+    choice = choose(found, purchase, effort or Effort())
+    plan = _plan(runs, found, choice, purchase, rules)
+    return with_expansions(plan, expansion_price)
+
+
+def with_expansions(plan: CutPlan, price: int) -> CutPlan:
+    """The plan with its expansion splices at their price: a constant in cost, bound and plain methods alike."""
+    cost = plan.expansion_splices * price
+    ways = [
+        replace(way, cost=way.cost + cost) if way.possible else way
+        for way in (plan.against_rounded_up, plan.against_full_bars)
+    ]
+    return replace(
+        plan,
+        cost=plan.cost + cost,
+        lower_bound=plan.lower_bound + cost,
+        expansion_cost=plan.expansion_cost + cost,
+        against_rounded_up=ways[0],
+        against_full_bars=ways[1],
+    )
 
 
 def _plan(runs: Sequence[RunToCut], found: Sorted, choice: Choice, purchase: Purchase, rules: JointRules) -> CutPlan:

@@ -193,7 +193,7 @@ class BarsOfLength:
 
 @dataclass(frozen=True, slots=True)
 class PlainMethod:
-    """What a plain way of buying would take: bars, their length and the cost with its splices.
+    """What a plain way of buying would take: bars, their length, rigid splices, and the cost with all its splices.
 
     Where the method cannot serve a run by the rules or the bars at hand, `possible` is false and the rest is zero.
     """
@@ -225,7 +225,11 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class CutPlan:
-    """Every bar, every piece and its place, every joint; the cost and the proven bound beside it."""
+    """Every bar, every piece and its place, every joint; the cost and the proven bound beside it.
+
+    ``cost`` is ``bar_cost + splice_cost + expansion_cost - offcut_value``. The rule of equal parts fixes how many
+    expansion splices there are, so their cost stands in every plan, in the bound and in the plain methods alike.
+    """
 
     bars: tuple[BarPattern, ...]
     joints: tuple[Joint, ...]
@@ -248,6 +252,7 @@ class CutPlan:
     refused: tuple[Refusal, ...] = ()
     findings: tuple[Any, ...] = ()
     work: int = 0
+    expansion_cost: int = 0
 
     @property
     def proven_optimal(self) -> bool:

@@ -102,6 +102,10 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
     yield saved_table(plan, rail.mass_kg_per_m, reader, wide)
     if not (plan.against_rounded_up.possible and plan.against_full_bars.possible):
         yield paragraph(f"–: {t('not possible under these rules')}", "muted")
+    if plan.expansion_splices:
+        number = reader.formats.count(plan.expansion_splices)
+        words = t("Expansion splices come on top, the same in every way of buying: {number}.", number=number)
+        yield paragraph(words, "muted")
 
 
 def _patterns(estimate: Estimate, plan: CutPlan, saw: Saw, reader: Reader, wide: float) -> Iterator[Any]:

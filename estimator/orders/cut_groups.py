@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -12,8 +12,8 @@ from estimator.job import Wishes
 from estimator.orders.merge import set_by_hand
 from estimator.orders.records import OrderedQuote
 from estimator.orders.shelf import Shelf
-from estimator.pricebook import BarStock, Rail
-from estimator.pricing.rail_offers import YARD, bar_offers, joint_rules, saw_for, splice_cost
+from estimator.pricebook import BarStock, Book, Rail
+from estimator.pricing.rail_offers import YARD, bar_offers, expansion_cost, joint_rules, saw_for, splice_cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ class CutGroup:
     rules: JointRules
     saw: Saw
     splice_price: int
+    expansion_price: int
 
     @property
     def quotes(self) -> tuple[str, ...]:
@@ -93,17 +94,23 @@ def _group(members: Sequence[RailQuote], shelf: Shelf) -> CutGroup:
         offer=bar_offers(choice, book, wishes),
         rules=joint_rules(youngest.rail),
         saw=saw_for(youngest.rail, book),
-        splice_price=_splice_price(choice, members, wishes),
+        splice_price=_dearest(splice_cost, choice, members, wishes),
+        expansion_price=_dearest(expansion_cost, choice, members, wishes),
     )
 
 
-def _splice_price(choice: MountingChoice, members: Sequence[RailQuote], wishes: Wishes) -> int:
-    """At the dearest of the quotes, so that no plan moves a splice in to save on bars without a reason."""
+def _dearest(
+    price: Callable[[MountingChoice, Book, Wishes], int],
+    choice: MountingChoice,
+    members: Sequence[RailQuote],
+    wishes: Wishes,
+) -> int:
+    """A splice at the dearest of the quotes, so that no plan moves one in to save on bars without a reason."""
     costs = []
     for member in members:
         book = member.quote.estimate.book
         parts = {name: replace(part, list_price=None) for name, part in book.parts.items()}
-        costs.append(splice_cost(choice, replace(book, parts=parts), wishes))
+        costs.append(price(choice, replace(book, parts=parts), wishes))
     return max(costs)
 
 

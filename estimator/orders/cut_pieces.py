@@ -8,7 +8,7 @@ from dataclasses import replace
 from estimator.cutting import solve_cutting
 from estimator.cutting.placing import fill_bars
 from estimator.cutting.plain import full_bars, rounded_up
-from estimator.cutting.plan import bars_by_length
+from estimator.cutting.plan import bars_by_length, with_expansions
 from estimator.cutting.records import BarPattern, CutPlan, CutRun, CuttingProblem, Demand, Effort, Joint, PiecePlace
 from estimator.cutting.shop import offcut_value
 from estimator.cutting.sorting import longest_bar, sort_runs
@@ -28,7 +28,8 @@ def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
     bars = fill_bars(cut.patterns, group.offer, group.saw, pieces)
     splices = sum(member.plan.splices for member in group.members) * group.splice_price
     plan = _plan(group, bars, pieces)
-    return replace(plan, cost=cut.cost + splices, lower_bound=cut.lower_bound + splices, work=cut.work)
+    plan = replace(plan, cost=cut.cost + splices, lower_bound=cut.lower_bound + splices, work=cut.work)
+    return with_expansions(plan, group.expansion_price)
 
 
 def _pieces(group: CutGroup) -> list[PiecePlace]:

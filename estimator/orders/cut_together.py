@@ -73,7 +73,8 @@ def _better(
     """The plan with joints moved, where it is cheaper and no quote needs a splice more than it has ordered."""
     jobs = [(member.quote.number, member.quote.estimate.setting_out.runs) for member in group.members]
     try:
-        free = plan_order(jobs, group.offer, group.rules, group.saw, group.splice_price, effort).together
+        prices = group.splice_price, effort, group.expansion_price
+        free = plan_order(jobs, group.offer, group.rules, group.saw, *prices).together
     except Refused as fault:
         why.append(f"no plan with other joints: {fault}")
         return plan, False

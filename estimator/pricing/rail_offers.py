@@ -13,7 +13,7 @@ from estimator.cutting.records import JointRules, Saw, Stock
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Wishes
 from estimator.money import minor_digits
-from estimator.pricebook import BarStock, Book, Part, Rail, Supplier
+from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
 from estimator.pricebook.conditions import serves
 from estimator.pricing.unit_prices import unit_price_of
 
@@ -70,17 +70,30 @@ def saw_for(rail: Rail, book: Book) -> Saw:
 
 def splice_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
     """One rigid splice with the parts the rules add to it, and its labour where the quote has labour."""
+    return _cost_of_one("splices", choice, book, wishes)
+
+
+def expansion_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+    """One expansion splice, what bridges its gap, and its labour where the quote has labour.
+
+    The rule of equal parts fixes how many there are, so their cost is the same in every plan of a job.
+    """
+    return _cost_of_one("expansion_splices", choice, book, wishes)
+
+
+def _cost_of_one(basis: Basis, choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+    """The parts and the labour that the book gives each of a count, at unit prices of one."""
     rail = choice.rail.rail if choice.rail else None
     mounting = (choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail)
     cost = Decimal(0)
     for rule in book.rules:
-        if rule.for_each == "splices" and serves(rule.when, *mounting):
+        if rule.for_each == basis and serves(rule.when, *mounting):
             part = _splice_part(rule.part, rule.role, choice, book)
             each = Decimal(rule.count.numerator) / rule.count.denominator / rule.per
             cost += each * unit_price_of(part, part.cost, book, wishes)[0] if part else 0
     if wishes.labour:
         for activity in book.labour:
-            if activity.for_each == "splices" and serves(activity.when, *mounting):
+            if activity.for_each == basis and serves(activity.when, *mounting):
                 cost += activity.minutes / activity.per / 60 * book.labour_rate
     return in_kept_units(cost, book)
 
@@ -88,8 +101,8 @@ def splice_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
 def _splice_part(part: str, role: str, choice: MountingChoice, book: Book) -> Part | None:
     if part:
         return book.parts[part]
-    if role == "splice" and choice.rail:
-        named = [each.part for each in book.splices if each.rail == choice.rail.rail and each.kind == "splice"]
+    if role in ("splice", "expansion_splice") and choice.rail:
+        named = [each.part for each in book.splices if each.rail == choice.rail.rail and each.kind == role]
         return book.parts[named[0]] if named else None
     fitting = [each for each in book.parts.values() if each.role == role and each.material in (None, choice.material)]
     return fitting[0] if fitting else None

@@ -92,6 +92,6 @@ def test_every_run_is_covered_and_every_joint_stands_where_it_may(shapes, step, 
         assert joints == [start for start, _ in own][1:]
         assert is_legal(members_of(run, rules)[0][1], joints, 60_000)
     assert plan.lower_bound <= plan.cost
-    assert plan.cost == plan.bar_cost + plan.splice_cost - plan.offcut_value
+    assert plan.cost == plan.bar_cost + plan.splice_cost + plan.expansion_cost - plan.offcut_value
     if plan.against_full_bars.possible:
         assert plan.cost <= plan.against_full_bars.cost

@@ -40,7 +40,7 @@ def cut_plan_entry(estimate: Estimate, *, costs: bool) -> Entry:
         },
     }
     if costs:
-        for name in ("cost", "lower_bound", "gap", "bar_cost", "splice_cost", "offcut_value"):
+        for name in ("cost", "lower_bound", "gap", "bar_cost", "splice_cost", "expansion_cost", "offcut_value"):
             entry[name] = in_money(getattr(plan, name), places, least)
     return entry
 

@@ -55,6 +55,12 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
         (t("Gap"), _money(plan.gap, places), money, proof),
         (t("Bars"), _money(plan.bar_cost, places), money, ""),
         (t("Splices"), _money(plan.splice_cost, places), money, t("{count} splices", count=plan.splices)),
+        (
+            t("Expansion splices"),
+            _money(plan.expansion_cost, places),
+            money,
+            t("{count}, fixed by the rule of equal parts: the same in every plan", count=plan.expansion_splices),
+        ),
         (t("Value of off-cuts kept"), _money(plan.offcut_value, places), money, ""),
         (t("Pieces"), plan.pieces, COUNT, t("{count} cuts", count=plan.cuts)),
         (t("Length bought (m)"), _metres(plan.bought_length), _METRES, ""),
