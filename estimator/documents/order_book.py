@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from datetime import date
 
@@ -10,7 +9,7 @@ from openpyxl import Workbook
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from estimator.documents import style
-from estimator.documents.cached_values import Value, with_cached_values
+from estimator.documents.cached_values import Value, saved_workbook
 from estimator.documents.order_facts import Fact, Party
 from estimator.documents.texts import Reader
 from estimator.documents.workbook.draft import sheet_title
@@ -73,9 +72,7 @@ class OrderBook:
         self.workbook.remove(self._first)
         self.workbook.active = 0
         self.workbook.calculation.fullCalcOnLoad = True
-        out = io.BytesIO()
-        self.workbook.save(out)
-        return with_cached_values(out.getvalue(), self._values, dated)
+        return saved_workbook(self.workbook, self._values, dated)
 
 
 Block = tuple[tuple[int, int, int, int], Sequence[Fact]]

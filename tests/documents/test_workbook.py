@@ -9,7 +9,7 @@ from decimal import Decimal
 import openpyxl
 import pytest
 
-from estimator.documents.cached_values import FormulaWithoutValue, with_cached_values
+from estimator.documents.cached_values import FormulaWithoutValue, saved_workbook
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.rounding import rounded
 from tests.documents.quotes_to_write import HEAD, named, the_entries, the_offer, the_workbook
@@ -64,13 +64,11 @@ def test_every_line_holds_the_engines_figures():
 def test_a_formula_without_a_value_fails_the_writing():
     book = openpyxl.Workbook()
     book.active["A1"] = "=1+1"
-    saved = io.BytesIO()
-    book.save(saved)
     with pytest.raises(FormulaWithoutValue, match="A1: =1\\+1"):
-        with_cached_values(saved.getvalue(), {"Sheet": {}}, date(2026, 1, 1))
+        saved_workbook(book, {"Sheet": {}}, date(2026, 1, 1))
     with pytest.raises(FormulaWithoutValue):
-        with_cached_values(saved.getvalue(), {"Sheet": {"A1": 2, "A2": 3}}, date(2026, 1, 1))
-    assert with_cached_values(saved.getvalue(), {"Sheet": {"A1": Decimal("2.10")}}, date(2026, 1, 1))
+        saved_workbook(book, {"Sheet": {"A1": 2, "A2": 3}}, date(2026, 1, 1))
+    assert saved_workbook(book, {"Sheet": {"A1": Decimal("2.10")}}, date(2026, 1, 1))
 
 
 def test_the_same_offer_gives_the_same_bytes():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any, cast
 
@@ -34,30 +35,30 @@ class Page:
         self.title = str(sheet.title)
         self._looks = looks
         self._values = values
+        self._place: Callable[[Cell], None] = cast(Any, sheet)._add_cell
 
     def put(self, row: int, column: int, content: Content, look: Look = TEXT) -> Cell:
         """A text, a number or nothing; a text is never taken for a formula."""
-        cell: Any = self.sheet.cell(row, column)
         if isinstance(content, str):
-            cell.value = plain(content)
-            cell.data_type = "s"
-        elif content is not None:
-            cell.value = content
-        cell._style = self._looks.style_of(look)
-        return cast(Cell, cell)
+            return self._cell(row, column, plain(content), "s", look)
+        return self._cell(row, column, content, "b" if isinstance(content, bool) else "n", look)
 
     def formula(self, row: int, column: int, formula: str, value: Value, look: Look) -> Cell:
         """A formula (written without its equals sign) and the value it has as the engine computed it."""
-        cell: Any = self.sheet.cell(row, column, f"={formula}")
-        cell._style = self._looks.style_of(look)
-        self._values[cell.coordinate] = plain(value) if isinstance(value, str) else value
+        self._values[at(row, column)] = plain(value) if isinstance(value, str) else value
+        return self._cell(row, column, f"={formula}", "f", look)
+
+    def _cell(self, row: int, column: int, content: Content, kind: str, look: Look) -> Cell:
+        """A cell as it stands; the library's own way guesses its kind and checks again what ``plain`` made sure."""
+        cell: Any = Cell(self.sheet, row, column)
+        cell._value, cell.data_type, cell._style = content, kind, self._looks.style_of(look)
+        self._place(cell)
         return cast(Cell, cell)
 
     def link(self, row: int, column: int, text: str, page: Page, target: str, look: Look = LINK) -> None:
         """A text that leads to a cell of another sheet."""
         cell: Any = self.put(row, column, text, look)
-        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quote_sheetname(page.title)}!{target}")
-        cell._style = self._looks.style_of(look)
+        cell._hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quote_sheetname(page.title)}!{target}")
 
     def head(self, title: str, subtitle: str = "") -> None:
         """The sheet's title in the first row, a line below it about what stands here."""
@@ -77,8 +78,13 @@ class Page:
             self.sheet.column_dimensions[get_column_letter(column)].width = width
 
     def merge(self, row: int, first: int, last: int) -> None:
-        """Make one cell of several side by side."""
-        self.sheet.merge_cells(start_row=row, start_column=first, end_row=row, end_column=last)
+        """Make one cell of several side by side, all in the look of the first, nothing hidden in the others."""
+        shared: Any = self.sheet.cell(row, first)
+        for column in range(first + 1, last + 1):
+            cell: Any = Cell(self.sheet, row, column)
+            cell._style = shared._style
+            self._place(cell)
+        self.sheet.merged_cells.add(f"{at(row, first)}:{at(row, last)}")
 
     def lines(self, row: int, text: str, characters: float) -> None:
         """Height for a wrapped text of so many characters a line."""

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
-
 from openpyxl.workbook.protection import WorkbookProtection
 
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.cached_values import with_cached_values
+from estimator.documents.cached_values import saved_workbook
 from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.workbook.added_sheet import write_added
 from estimator.documents.workbook.checks_sheet import write_checks
@@ -44,9 +42,7 @@ def write_workbook(offer: Offer, header: QuoteHeader, edition: Edition = "estima
 
     """
     draft = drafted(offer, header, edition)
-    saved = io.BytesIO()
-    draft.workbook.save(saved)
-    return with_cached_values(saved.getvalue(), draft.values, header.dated)
+    return saved_workbook(draft.workbook, draft.values, header.dated)
 
 
 def drafted(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
