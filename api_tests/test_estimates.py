@@ -111,6 +111,23 @@ def test_people_read_their_own_units(estimator):
     assert estimator.estimate(a_job()).json()["freight"]["display"]["mass"].endswith(" kg")
 
 
+def test_people_may_read_both_systems_the_sites_own_first(estimator):
+    """Common practice, no source: US units first on a site in the United States."""
+    job = a_job(display_units="both")
+    job["site"] = {**job.get("site", {}), "address": {"lines": ["1 Elm St"], "city": "Stowe", "country": "US"}}
+    for country, us_first in (("US", True), ("CA", False)):
+        answer = estimator.estimate(changed("/site/address/country", country, job)).json()
+        mass = answer["freight"]["mass"]
+        kg, lb = f"{text_of(mass)} kg", f"{text_of(mass / 0.45359237)} lb"
+        assert answer["display_units"] == "both"
+        assert answer["freight"]["display"]["mass"] == (f"{lb} ({kg})" if us_first else f"{kg} ({lb})")
+
+
+def text_of(number):
+    """A number to two places without needless zeros."""
+    return f"{number:.2f}".rstrip("0").rstrip(".")
+
+
 def test_choices_win_over_the_job(estimator):
     estimate = estimator.estimate(a_job(), arrangement="side_rail", material="steel", priced_on="2026-11-25").json()
     assert estimate["mounting"]["arrangement"] == "side_rail"

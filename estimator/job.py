@@ -11,12 +11,13 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
 from typing import Literal
 
+from estimator.units import DisplayUnits as DisplayUnits
+
 Arrangement = Literal["side_rail", "bottom_rail", "direct"]
 RailDirection = Literal["across_ribs", "along_ribs"]
 Orientation = Literal["portrait", "landscape"]
 Material = Literal["aluminium", "steel"]
 SheetMaterial = Literal["steel", "aluminium", "foam_core_steel", "foam_core_aluminium"]
-DisplayUnits = Literal["metric", "us"]
 LoadStandard = Literal["asce7-16", "asce7-22", "en1991", "given"]
 RoofForm = Literal["flat", "gable", "hip", "monoslope"]
 

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from estimator.sentences import Figure
 
 Dimension = Literal[
     "length",
@@ -27,7 +30,13 @@ Dimension = Literal[
     "mass_per_length",
     "temperature",
 ]
-DisplayUnits = Literal["metric", "us"]
+System = Literal["metric", "us"]
+DisplayUnits = Literal["metric", "us", "metric_us", "us_metric"]
+"""What a job's quantities are shown in; of the last two both, in that order."""
+US_FIRST = frozenset({"US", "AS", "GU", "MP", "PR", "VI"})
+"""Countries (ISO 3166-1) whose sites read feet, inches and pounds first. Source: common practice, no source."""
+SaidDimension = Literal["length", "mass", "force", "pressure", "strength", "speed", "angle"]
+"""The dimensions that sentences speak of."""
 
 LBF_N = 4.4482216152605
 PSF_PA = LBF_N / 0.3048**2
@@ -183,8 +192,27 @@ _SHOWN_US: dict[Dimension, str] = {
 }
 
 
-def shown(value: float, dimension: Dimension, units: DisplayUnits) -> Shown:
-    """A quantity of the inside unit in the units a person of that job reads.
+def both_for(country: str) -> DisplayUnits:
+    """Both systems side by side, the one first that people at a site in that country use.
+
+    >>> both_for("US"), both_for("CA"), both_for("")
+    ('us_metric', 'metric_us', 'metric_us')
+    """
+    return "us_metric" if country.upper() in US_FIRST else "metric_us"
+
+
+def systems_of(units: DisplayUnits) -> tuple[System, ...]:
+    """The systems that units stand for, in the order they are shown.
+
+    >>> systems_of("us"), systems_of("us_metric")
+    (('us',), ('us', 'metric'))
+    """
+    both: dict[str, tuple[System, ...]] = {"metric_us": ("metric", "us"), "us_metric": ("us", "metric")}
+    return both.get(units) or (("us",) if units == "us" else ("metric",))
+
+
+def shown(value: float, dimension: Dimension, units: System) -> Shown:
+    """A quantity of the inside unit in one system's unit.
 
     >>> shown(304.8, "length", "us")
     Shown(number=12.0, unit='in')
@@ -194,12 +222,28 @@ def shown(value: float, dimension: Dimension, units: DisplayUnits) -> Shown:
     return Shown(round(value / FACTORS[dimension][unit], 9), unit)
 
 
-def as_text(value: float, dimension: Dimension, units: DisplayUnits) -> str:
+def as_text(value: float, dimension: SaidDimension, units: DisplayUnits) -> Figure:
     """A quantity as a sentence says it: millimetres to a tenth, everything else to two places, no needless zeros.
 
-    >>> as_text(304.8, "length", "us"), as_text(420.0, "length", "metric")
-    ('12 in', '420 mm')
+    Of both systems the second stands in brackets, unless it says the same.
+
+    >>> as_text(304.8, "length", "us"), as_text(420.0, "length", "metric"), as_text(420.0, "length", "metric_us")
+    ('12 in', '420 mm', '420 mm (16.54 in)')
     """
-    quantity = shown(value, dimension, units)
+    text = side_by_side([_in_system(value, dimension, system) for system in systems_of(units)])
+    return Figure(text, value, dimension)
+
+
+def side_by_side(texts: Sequence[str], apart: str = " ") -> str:
+    """One quantity said in one or two systems, the second in brackets unless it is the same.
+
+    >>> side_by_side(["25 deg", "25 deg"]), side_by_side(["1 in", "25 mm"])
+    ('25 deg', '1 in (25 mm)')
+    """
+    return texts[0] if len(texts) == 1 or texts[0] == texts[1] else f"{texts[0]}{apart}({texts[1]})"
+
+
+def _in_system(value: float, dimension: Dimension, system: System) -> str:
+    quantity = shown(value, dimension, system)
     number = f"{quantity.number:.{1 if quantity.unit == 'mm' else 2}f}".rstrip("0").rstrip(".")
     return f"{'0' if number == '-0' else number} {quantity.unit}"

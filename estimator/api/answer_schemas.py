@@ -158,7 +158,7 @@ class OfferAnswerSchema(Schema):
     """A whole estimate."""
 
     reference, title = text(), text()
-    display_units = text(enum=["metric", "us"])
+    display_units = text(enum=["metric", "us", "both"])
     counts = fields.Nested(CountsSchema, required=True)
     roofs = things(RoofAnswerSchema)
     loads_found = fields.Raw(metadata={"type": "object"}, required=True, data_key="loads")

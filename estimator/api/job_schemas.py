@@ -12,7 +12,7 @@ from estimator.api.cells import OmittedCells, read_cells
 from estimator.api.fields import Bool, Day, Int, Many, OneOf, Pair, Quantity, Real, Text, Word
 from estimator.api.loads_schema import LoadsSchema
 from estimator.job import ARRANGEMENTS, MATERIALS
-from estimator.units import UnitFault, parse_sheet_thickness
+from estimator.units import UnitFault, both_for, parse_sheet_thickness
 
 MOST_ARRAYS = 2_000
 MOST_CELLS = 200_000
@@ -23,6 +23,7 @@ COUNTRIES = frozenset(
     if len(str(code)) == 2 and str(code).isalpha() and code not in {"EU", "UN", "ZZ"}
 )
 LANGUAGES = ("en", "de", "es", "fr")
+BOTH = "What documents show; `both` side by side, US units first for a site in the United States, else metric first"
 
 
 def length(*, above: bool = True, **kwargs: Any) -> Quantity:
@@ -278,7 +279,7 @@ class JobSchema(RecordSchema):
     record = records.Job
     reference = Text(200, shortest=1, required=True)
     title = Text(400, load_default="")
-    display_units = OneOf("metric", "us")
+    display_units = OneOf("metric", "us", "both", metadata={"description": BOTH})
     language = OneOf(*LANGUAGES)
     customer = fields.Nested(CustomerSchema, load_default=records.Customer(""))
     site = fields.Nested(SiteSchema, load_default=records.Site())
@@ -286,6 +287,14 @@ class JobSchema(RecordSchema):
     roofs = Many(fields.Nested(RoofSchema), 500, least=1, required=True)
     mounting = fields.Nested(MountingSchema, load_default=records.Mounting())
     notes = Text(5_000, lines=True)
+
+    @post_load
+    def make(self, loaded: dict[str, Any], **_: object) -> records.Job:
+        """The record; both systems stand in the order of the site's country, else of the customer's."""
+        if loaded.get("display_units") == "both":
+            country = loaded["site"].address.country or loaded["customer"].address.country
+            loaded["display_units"] = both_for(country)
+        return records.Job(**loaded)
 
     @validates_schema(skip_on_field_errors=True)
     def within_the_caps(self, loaded: dict[str, Any], **_: object) -> None:

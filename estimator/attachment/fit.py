@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from estimator.job import DisplayUnits, Roof
 from estimator.pricebook import Bracket, Range
-from estimator.units import as_text
+from estimator.units import as_text, side_by_side, systems_of
 
 _TOLERANCE = 0.001
 _SHEET_TOLERANCE_MM = 0.005
@@ -45,9 +45,11 @@ def _words(material: str) -> str:
 
 def _thickness(units: DisplayUnits) -> Callable[[float], str]:
     """Sheet thicknesses need more places than lengths."""
-    if units == "us":
-        return lambda thickness: f"{thickness / 25.4:.4f} in"
-    return lambda thickness: f"{thickness:.2f} mm"
+    texts: dict[str, Callable[[float], str]] = {
+        "us": lambda thickness: f"{thickness / 25.4:.4f} in",
+        "metric": lambda thickness: f"{thickness:.2f} mm",
+    }
+    return lambda thickness: side_by_side([texts[system](thickness) for system in systems_of(units)])
 
 
 def _outside(what: str, found: float, bracket: Bracket, allowed: Range, text: Callable[[float], str]) -> Iterator[str]:

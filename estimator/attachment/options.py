@@ -12,7 +12,7 @@ from estimator.attachment.records import MountingChoice
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.pricebook import Book, Bracket, Clamp, Rail
-from estimator.units import as_text
+from estimator.units import DisplayUnits, as_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,7 @@ def _brackets(search: _Search, arrangement: Arrangement, material: Material) -> 
             yield bracket
 
 
-def _units(search: _Search) -> Literal["metric", "us"]:
+def _units(search: _Search) -> DisplayUnits:
     return search.job.display_units
 
 

@@ -17,12 +17,20 @@ from estimator.documents.pdf_page import colour
 from estimator.documents.pdf_parts import ROW_LINES, Command, fitted, grid, paragraph
 from estimator.documents.texts import Reader
 from estimator.estimate import Estimate
-from estimator.loads.sheet import Load, LoadSheet
+from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
 from estimator.loads.steps import DOUBTFUL, Step
+from estimator.units import PSF_PA, side_by_side
 
 DIGITS = 4
 NONE = "–"
 MOST_FIELDS = 8
+_FOOT_M = 0.3048
+OTHER_UNITS: dict[str, tuple[str, float]] = {
+    "psf": ("N/m2", PSF_PA), "pcf": ("N/m3", PSF_PA / _FOOT_M), "ft": ("m", _FOOT_M), "ft2": ("m2", _FOOT_M**2),
+    "mph": ("m/s", 0.44704), "N/m2": ("psf", 1 / PSF_PA), "Pa": ("psf", 1 / PSF_PA), "m": ("ft", 1 / _FOOT_M),
+    "m2": ("ft2", _FOOT_M**-2), "m/s": ("mph", 1 / 0.44704), "kg/m2": ("psf", _FOOT_M**2 / 0.45359237),
+}  # fmt: skip
+"""The units of steps, each with the other system's unit and how many of it one is. Source: NIST SP 811, B.8."""
 
 
 def number(value: float, reader: Reader, digits: int = DIGITS) -> str:
@@ -55,18 +63,32 @@ def step_table(steps: Sequence[Step], reader: Reader, wide: float) -> Table:
         if doubtful:
             commands.append(("BACKGROUND", (0, len(rows)), (-1, len(rows)), colour(style.OCHRE_TINT)))
         value = fitted(step.value, widths[1] - 6) if isinstance(step.value, str) else number(step.value, reader)
+        unit = step.unit
+        if (other := _in_other_unit(step, reader)) is not None:
+            value, unit = f"{value}\n({number(other[0], reader)})", f"{unit}\n({other[1]})"
         formula = [paragraph(step.formula)] if step.formula else []
         formula += [paragraph(step.note, "muted")] if step.note else []
         source = f"! {step.mark}" if doubtful else step.mark
-        rows.append([fitted(step.symbol, widths[0] - 6, "bold"), value, step.unit, formula or "",
+        rows.append([fitted(step.symbol, widths[0] - 6, "bold"), value, unit, formula or "",
                      fitted(step.clause, widths[4] - 6), source])  # fmt: skip
     return grid(rows, widths, [*commands, ("FACE", (0, 1), (0, -1), BOLD)])
 
 
+def _in_other_unit(step: Step, reader: Reader) -> tuple[float, str] | None:
+    """A step's value in the other system's unit, where both are shown; its formula keeps the standard's own units."""
+    other = OTHER_UNITS.get(step.unit)
+    if other is None or isinstance(step.value, str) or len(reader.formats.systems) < 2:
+        return None
+    unit, factor = other
+    return step.value * factor, unit
+
+
 def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:
     """Every zone at its effective area: coefficients, wind, snow, and the design pressures with what governs."""
-    t, own = reader.texts.t, sheet.own_unit
-    area = "ft²" if own == "psf" else "m²"
+    t, us = reader.texts.t, sheet.own_unit == "psf"
+    own, area = str(sheet.own_unit), "ft²" if us else "m²"
+    if len(reader.formats.systems) > 1:
+        own, area = f"{own}\n({'Pa' if us else 'psf'})", "ft²\n(m²)" if us else "m²\n(ft²)"
     head = [t("Zone"), f"{t('Area')}, {area}", f"{sheet.coefficient} {t('up')}", f"{sheet.coefficient} {t('down')}",
             "γE", "γa", f"{t('Uplift')}, {own}", t("Governed by"), f"{t('Downward')}, {own}", t("Governed by"),
             f"{t('Along the slope')}, {own}"]  # fmt: skip
@@ -75,7 +97,7 @@ def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:
     rows: list[list[Any]] = [head]
     for zone in sheet.zones:
         rows.append([
-            fitted(zone.zone, widths[0] - 6), number(zone.area_own, reader), number(zone.c_uplift, reader),
+            fitted(zone.zone, widths[0] - 6), _zone_area(zone, reader), number(zone.c_uplift, reader),
             number(zone.c_downward, reader), number(zone.gamma_e, reader), number(zone.gamma_a, reader),
             _load(zone.uplift, reader), fitted(zone.governing_uplift, widths[7] - 6),
             _load(zone.downward, reader), fitted(zone.governing_downward, widths[9] - 6),
@@ -85,7 +107,16 @@ def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:
 
 
 def _load(load: Load, reader: Reader) -> str:
-    return number(load.own, reader)
+    """In the standard's own unit, and in that of the other system where both are shown."""
+    other = load.pa / PSF_PA if load.own == load.pa else load.pa
+    texts = [number(each, reader) for each in (load.own, other)]
+    return side_by_side(texts[: len(reader.formats.systems)], "\n")
+
+
+def _zone_area(zone: ZoneSheet, reader: Reader) -> str:
+    other = zone.area_m2 / 0.3048**2 if zone.area_own == zone.area_m2 else zone.area_m2
+    texts = [number(each, reader) for each in (zone.area_own, other)]
+    return side_by_side(texts[: len(reader.formats.systems)], "\n")
 
 
 def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
@@ -103,7 +134,7 @@ def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
 
 def span_table(roof: RoofLoads, reader: Reader, wide: float) -> Table:
     """The longest span and overhang in each zone, and what governs them."""
-    t, length = reader.texts.t, reader.formats.length
+    t, length = reader.texts.t, reader.formats.stacked.length
     head = [t("Zone"), t("Width carried"), t("Longest span"), t("Ribs"), t("What governs"), t("Longest overhang"),
             t("What governs")]  # fmt: skip
     widths = [90, 76, 76, 40, 0.0, 88, 0.0]
@@ -166,7 +197,7 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     """The stretches of rail whose bending or deflection uses most of its limit; None without a rail."""
     if estimate.mounting.rail is None:
         return None
-    t, length = reader.texts.t, reader.formats.length
+    t, length = reader.texts.t, reader.formats.stacked.length
     fields = [(label, field) for label, line in _lines_of(estimate, roof) for field in line.fields]
     fields.sort(key=lambda each: -max(each[1].bending, each[1].deflection))
     head = [t("Run"), t("Stretch"), t("Begins at"), t("Ends at"), t("Moment"), t("Bending used"), t("Deflection"),
@@ -182,30 +213,34 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     return grid(rows, widths, [ROW_LINES]) if fields else None
 
 
+def _stacked(reader: Reader, metric: str, us: str) -> str:
+    """In the reader's systems, of two the second below the first."""
+    return side_by_side([us if system == "us" else metric for system in reader.formats.systems], "\n")
+
+
 def _deflection(field: FieldCheck, reader: Reader) -> str:
-    if reader.formats.units == "us":
-        return f"{number(field.deflection_mm / 25.4, reader, 3)} in"
-    return f"{number(field.deflection_mm, reader, 3)} mm"
+    mm = field.deflection_mm
+    return _stacked(reader, f"{number(mm, reader, 3)} mm", f"{number(mm / 25.4, reader, 3)} in")
 
 
 def _force(newtons: float, reader: Reader) -> str:
     if not math.isfinite(newtons):
         return NONE
-    return reader.formats.quantity(newtons, "force", 0 if abs(newtons) >= 100 else 1)
+    return reader.formats.stacked.quantity(newtons, "force", 0 if abs(newtons) >= 100 else 1)
 
 
 def _area(check: AttachmentCheck | None, reader: Reader) -> str:
     if check is None:
         return NONE
-    us = reader.formats.units == "us"
-    return f"{reader.formats.decimal(check.area_m2 / (0.3048**2 if us else 1), 2)} {'ft²' if us else 'm²'}"
+    decimal = reader.formats.decimal
+    return _stacked(reader, f"{decimal(check.area_m2, 2)} m²", f"{decimal(check.area_m2 / 0.3048**2, 2)} ft²")
 
 
 def _moment(field: FieldCheck, reader: Reader) -> str:
     """N m, or lbf in in the United States."""
-    if reader.formats.units == "us":
-        return f"{number(field.moment_n_mm / (4.4482216152605 * 25.4), reader)} lbf·in"
-    return f"{number(field.moment_n_mm / 1000, reader)} N·m"
+    moment = field.moment_n_mm
+    us = f"{number(moment / (4.4482216152605 * 25.4), reader)} lbf·in"
+    return _stacked(reader, f"{number(moment / 1000, reader)} N·m", us)
 
 
 def _share(utilisation: float | None, reader: Reader) -> str:

@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
-from typing import Literal
 
 from babel import Locale
 from babel.dates import format_date
@@ -22,9 +21,9 @@ from babel.numbers import format_currency, format_decimal
 
 from estimator.documents.lengths import feet_and_inches, whole_mm
 from estimator.money import Money, minor_digits
-from estimator.units import Dimension, DisplayUnits, shown
+from estimator.units import Dimension, DisplayUnits, System, shown, side_by_side, systems_of
 
-Units = Literal["metric", "us", "both"]
+Units = DisplayUnits
 LANGUAGES = ("en", "de", "es", "fr")
 _ABROAD = {"en": "001"}
 """English for readers of a country whose own English CLDR does not know."""
@@ -127,10 +126,21 @@ def _separators(slow: Callable[[Decimal], str], places: int) -> dict[int, str]:
 
 @dataclass(frozen=True, slots=True)
 class Formats:
-    """Writes numbers for one locale, in metric units, US units, or both side by side."""
+    """Writes numbers for one locale, in metric units, US units, or both side by side, ``apart`` between them."""
 
     locale: str
     units: Units = "metric"
+    apart: str = " "
+
+    @property
+    def stacked(self) -> Formats:
+        """The same, of two systems the second below the first: for narrow columns."""
+        return replace(self, apart="\n")
+
+    @property
+    def systems(self) -> tuple[System, ...]:
+        """One system of units, or two in the order they are shown."""
+        return systems_of(self.units)
 
     def count(self, value: int) -> str:
         """A whole count.
@@ -191,6 +201,11 @@ class Formats:
         """
         return self._both(f"{self.count(whole_mm(mm))}\u00a0mm", feet_and_inches(mm))
 
+    def lengths(self, mm: float) -> tuple[str, ...]:
+        """The same as ``length``, each system a text of its own, the second in brackets."""
+        texts = [f"{self.count(whole_mm(mm))}\u00a0mm" if s == "metric" else feet_and_inches(mm) for s in self.systems]
+        return (texts[0], *(f"({text})" for text in texts[1:]))
+
     def long_length(self, mm: float) -> str:
         r"""A length of a roof: metres with two decimals, or feet and inches.
 
@@ -212,11 +227,9 @@ class Formats:
         return self._in_units(value, dimension, places)
 
     def _in_units(self, value: float, dimension: Dimension, places: int | None = None) -> str:
-        systems: tuple[DisplayUnits, ...] = ("metric", "us") if self.units == "both" else (self.units,)
-        texts = [self._one(value, dimension, system, places) for system in systems]
-        return texts[0] if len(texts) == 1 or texts[0] == texts[1] else f"{texts[0]} ({texts[1]})"
+        return side_by_side([self._one(value, dimension, system, places) for system in self.systems], self.apart)
 
-    def _one(self, value: float, dimension: Dimension, system: DisplayUnits, places: int | None) -> str:
+    def _one(self, value: float, dimension: Dimension, system: System, places: int | None) -> str:
         quantity = shown(value, dimension, system)
         if places is None:
             size = abs(quantity.number)
@@ -224,9 +237,7 @@ class Formats:
         return f"{self.decimal(quantity.number, places)}\u00a0{_SIGNS.get(quantity.unit, quantity.unit)}"
 
     def _both(self, metric: str, us: str) -> str:
-        if self.units == "both":
-            return f"{metric} ({us})"
-        return us if self.units == "us" else metric
+        return side_by_side([metric if system == "metric" else us for system in self.systems], self.apart)
 
 
 def price_places(prices: Iterable[Decimal], currency: str) -> int:

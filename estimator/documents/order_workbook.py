@@ -18,6 +18,7 @@ from estimator.documents.texts import Reader
 from estimator.documents.words import unit_name
 from estimator.documents.workbook.draft import number
 from estimator.documents.workbook.looks import COUNT, TEXT, WRAPPED, Look, as_total
+from estimator.documents.workbook.measures import in_unit, keys_of, measured, measured_columns, measured_heads
 from estimator.documents.workbook.money_formats import MoneyLooks, money_looks
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.rounding import rounded
@@ -25,13 +26,13 @@ from estimator.documents.workbook.tables import Column, Heads, Placed, Row, writ
 from estimator.errors import Refused
 from estimator.money import minor_digits, total
 from estimator.orders import OrderLine, OrderList
-from estimator.units import shown
+from estimator.units import System
 
 OrderEdition = Literal["supplier", "purchasing"]
 TABLE = "Order"
 UNIT_MASS = Look(number_format="#,##0.0000", across="right", rule="below")
 MASS = Look(number_format="#,##0.00", across="right", rule="below")
-LENGTHS = {
+LENGTHS: dict[System, Look] = {
     "metric": Look(number_format="#,##0.#", across="right", rule="below"),
     "us": Look(number_format="#,##0.0##", across="right", rule="below"),
 }
@@ -111,24 +112,22 @@ def _places(order: OrderList) -> int:
 
 
 def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) -> tuple[Column, ...]:
-    t = reader.texts.t
-    length_unit = shown(1.0, "length", order.units).unit
-    mass_unit = shown(1.0, "mass", order.units).unit
+    t, units = reader.texts.t, order.units
     heads = {
         "line": t("Line"),
         "supplier_part": t("Your part number"),
         "part": t("Our part number"),
         "description": t("Description"),
         "origin": t("Origin"),
-        "length": f"{t('Length')} ({length_unit})",
+        **measured_heads("length", t("Length"), "length", units),
         "packs": t("Packs"),
         "pack_size": t("Pack of"),
         "ordered": t("Quantity"),
         "unit": t("Unit"),
         "unit_cost": t("Unit price"),
         "cost": t("Line total"),
-        "unit_mass": f"{t('Mass each')} ({mass_unit})",
-        "mass": f"{t('Mass')} ({mass_unit})",
+        **measured_heads("unit_mass", t("Mass each"), "mass", units),
+        **measured_heads("mass", t("Mass"), "mass", units),
     }
     names = Heads(table, heads)
     amount = f"{names.this('ordered')}*{names.this('unit_cost')}"
@@ -138,43 +137,46 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
         "part": (18, WRAPPED, ""),
         "description": (46, WRAPPED, ""),
         "origin": (8, CENTRED, ""),
-        "length": (11, LENGTHS[order.units], ""),
         "packs": (8, COUNT, ""),
         "pack_size": (8, COUNT, ""),
         "ordered": (10, COUNT, f"{names.this('packs')}*{names.this('pack_size')}"),
         "unit": (8, CENTRED, ""),
         "unit_cost": (13, looks.unit_price, ""),
         "cost": (15, looks.amount, rounded(amount, minor_digits(order.currency), order.rounding)),
-        "unit_mass": (11, UNIT_MASS, ""),
-        "mass": (12, MASS, f"{names.this('ordered')}*{names.this('unit_mass')}"),
     }
-    return tuple(Column(key, heads[key], *shapes[key]) for key in heads)
+    measured_ones = (
+        *measured_columns("length", heads, units, 11, LENGTHS),
+        *measured_columns("unit_mass", heads, units, 11, UNIT_MASS),
+        *measured_columns("mass", heads, units, 12, MASS, lambda end: _times(names, "unit_mass" + end)),
+    )
+    known = {column.key: column for column in measured_ones}
+    return tuple(known.get(key) or Column(key, heads[key], *shapes[key]) for key in heads)
+
+
+def _times(names: Heads, key: str) -> str:
+    return f"{names.this('ordered')}*{names.this(key)}"
 
 
 def _row(line_number: int, line: OrderLine, order: OrderList, reader: Reader) -> Row:
-    unit_mass = _mass(line.unit_mass_kg, order)
+    masses = measured("unit_mass", line.unit_mass_kg, "mass", order.units)
     return {
         "line": line_number,
         "supplier_part": line.supplier_part,
         "part": line.part,
         "description": line.description,
         "origin": line.country_of_origin,
-        "length": None if line.length_mm is None else number(shown(line.length_mm, "length", order.units).number),
+        **measured("length", line.length_mm, "length", order.units),
         "packs": line.packs,
         "pack_size": line.pack_size,
         "ordered": line.ordered,
         "unit": unit_name(line.unit, reader),
         "unit_cost": line.unit_cost,
         "cost": line.cost.amount,
-        "unit_mass": unit_mass,
-        "mass": unit_mass * line.ordered,
+        **masses,
+        **{
+            key: in_unit(number(line.unit_mass_kg) * line.ordered, "mass", s) for key, s in keys_of("mass", order.units)
+        },
     }
-
-
-def _mass(kg: float, order: OrderList) -> Decimal:
-    """A mass in the reader's unit, to a ten-thousandth: what the cell holds is what the next cell reckons with."""
-    exact = number(kg) if order.units == "metric" else number(shown(kg, "mass", order.units).number)
-    return exact.quantize(Decimal("0.0001")) if order.units == "us" else exact
 
 
 def _write_total(page: Page, order: OrderList, reader: Reader, placed: Placed, looks: MoneyLooks) -> None:
@@ -184,5 +186,7 @@ def _write_total(page: Page, order: OrderList, reader: Reader, placed: Placed, l
     page.put(row, 1, reader.texts.t("Total"), as_total(TEXT))
     page.merge(row, 1, 3)
     page.formula(row, placed.columns["cost"], f"SUM({placed.span('cost')})", order.total.amount, as_total(looks.amount))
-    masses = sum((_mass(line.unit_mass_kg, order) * line.ordered for line in order.lines), Decimal(0))
-    page.formula(row, placed.columns["mass"], f"SUM({placed.span('mass')})", masses, as_total(MASS))
+    mass = sum((number(line.unit_mass_kg) * line.ordered for line in order.lines), Decimal(0))
+    for key, system in keys_of("mass", order.units):
+        held = in_unit(mass, "mass", system)
+        page.formula(row, placed.columns[key], f"SUM({placed.span(key)})", held, as_total(MASS))

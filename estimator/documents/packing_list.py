@@ -93,7 +93,7 @@ def _story(sheet: _Sheet) -> Iterator[Any]:
 
 def _packages(sheet: _Sheet) -> Table:
     """A row for each group of packages alike; the sums in the last row."""
-    t, formats, packing = sheet.reader.texts.t, sheet.reader.formats, sheet.packing
+    t, formats, packing = sheet.reader.texts.t, sheet.reader.formats.stacked, sheet.packing
     room = sheet.wide - sum(WIDTHS.values())
     widths = [WIDTHS["marks"], WIDTHS["kind"], room, WIDTHS["length"], WIDTHS["net"], WIDTHS["gross"]]
     head = [t("Marks"), t("Packages"), t("Contents of each"), t("Length"), t("Net each"), t("Gross each")]
@@ -123,7 +123,7 @@ def _broken(head: str, width: float) -> str:
 
 
 def _row(group: PackageGroup, sheet: _Sheet) -> list[Any]:
-    reader, formats = sheet.reader, sheet.reader.formats
+    reader, formats = sheet.reader, sheet.reader.formats.stacked
     contents = []
     for each in group.contents:
         unit = unit_name(each.unit, reader)

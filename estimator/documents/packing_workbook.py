@@ -20,13 +20,20 @@ from estimator.documents.packing_words import (
     warnings_of,
 )
 from estimator.documents.words import unit_name
-from estimator.documents.workbook.draft import number
 from estimator.documents.workbook.looks import COUNT, NOTE, TEXT, WRAPPED, Look, as_input, as_total
+from estimator.documents.workbook.measures import (
+    ALSO,
+    in_unit,
+    keys_of,
+    measured,
+    measured_columns,
+    measured_heads,
+)
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
 from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
 from estimator.orders.packages import CODES
-from estimator.units import shown
+from estimator.units import DisplayUnits, System
 
 MASS = Look(number_format="#,##0.00", across="right", rule="below")
 LENGTH = Look(number_format="#,##0.###", across="right", rule="below")
@@ -60,7 +67,7 @@ def _write(book: OrderBook, order: OrderList, packing: Packing, header: OrderHea
     facts = packing_facts(order, packing, header, reader)
     top = write_head(page, row + 1, [((1, 2, 3, 5), parties), ((7, 8, 9, 12), facts)]) + 1
     columns, table = _columns(book, order), f"Packing{sheet}"
-    columns = _with_formulas(columns, table)
+    columns = _with_formulas(columns, table, order.units)
     placed = write_table(page, top, table, columns, [_row(each, packing, order, book) for each in packing.groups])
     for at_row, group in enumerate(packing.groups, start=placed.first):
         page.lines(at_row, _contents(group, book), 50)
@@ -74,46 +81,63 @@ def _write(book: OrderBook, order: OrderList, packing: Packing, header: OrderHea
 
 
 def _columns(book: OrderBook, order: OrderList) -> tuple[Column, ...]:
-    t = book.reader.texts.t
-    length, mass = shown(1.0, "length", order.units).unit, shown(1.0, "mass", order.units).unit
+    t, units = book.reader.texts.t, order.units
+    names = {"length": t("Length"), "width": t("Width"), "height": t("Height")}
+    masses = {"net": t("Net each"), "gross": t("Gross each"), "net_all": t("Net, all"), "gross_all": t("Gross, all")}
+    heads: dict[str, str] = {}
+    for key, name in names.items():
+        heads |= measured_heads(key, name, "length", units)
+    for key, name in masses.items():
+        heads |= measured_heads(key, name, "mass", units)
     return (
         Column("marks", t("Marks"), 16, TEXT),
         Column("count", t("Packages"), 10, COUNT),
         Column("kind", t("Kind"), 11, TEXT),
         Column("code", t("Code (UN/ECE Rec 21)"), 11, CENTRED),
         Column("contents", t("Contents of each"), 50, WRAPPED),
-        Column("length", f"{t('Length')} ({length})", 11, LENGTH),
-        Column("width", f"{t('Width')} ({length})", 10, as_input(LENGTH)),
-        Column("height", f"{t('Height')} ({length})", 10, as_input(LENGTH)),
-        Column("net", f"{t('Net each')} ({mass})", 11, MASS),
-        Column("gross", f"{t('Gross each')} ({mass})", 11, MASS),
-        Column("net_all", f"{t('Net, all')} ({mass})", 12, MASS),
-        Column("gross_all", f"{t('Gross, all')} ({mass})", 12, MASS),
+        *measured_columns("length", heads, units, 11, LENGTH),
+        *(_filled_in(each) for key in ("width", "height") for each in measured_columns(key, heads, units, 10, LENGTH)),
+        *(each for key in masses for each in measured_columns(key, heads, units, 12, MASS)),
         Column("notes", t("Mind"), 24, WRAPPED),
     )
 
 
-def _with_formulas(columns: Sequence[Column], table: str) -> tuple[Column, ...]:
+def _filled_in(column: Column) -> Column:
+    """The supplier fills in one system's widths and heights; the other's follow."""
+    return column if column.key.endswith(ALSO) else replace(column, look=as_input(column.look))
+
+
+def _with_formulas(columns: Sequence[Column], table: str, units: DisplayUnits) -> tuple[Column, ...]:
     names = Heads(table, {column.key: column.head for column in columns})
-    net, gross = (f"{names.this('count')}*{names.this(key)}" for key in ("net", "gross"))
-    formulas = {"net_all": net, "gross_all": f'IF({names.this("gross")}="","",{gross})'}
+    formulas: dict[str, str] = {}
+    for key, system in keys_of("", units):
+        net, gross = (f"{names.this('count')}*{names.this(each + key)}" for each in ("net", "gross"))
+        formulas["net_all" + key] = net
+        formulas["gross_all" + key] = f'IF({names.this("gross" + key)}="","",{gross})'
+        if key:
+            to_other = "*25.4" if system == "metric" else "/25.4"
+            formulas |= {
+                side + key: f'IF({names.this(side)}="","",{names.this(side)}{to_other})' for side in ("width", "height")
+            }
     return tuple(replace(column, formula=formulas.get(column.key, "")) for column in columns)
 
 
 def _row(group: PackageGroup, packing: Packing, order: OrderList, book: OrderBook) -> Row:
-    net, gross = _mass(group.net_kg, order), None if group.gross_kg is None else _mass(group.gross_kg, order)
-    length = None if group.length_mm is None else number(shown(group.length_mm, "length", order.units).number)
+    masses: dict[str, Decimal | str | None] = {}
+    for end, system in keys_of("", order.units):
+        net, gross = (None if kg is None else _mass(kg, system) for kg in (group.net_kg, group.gross_kg))
+        masses |= {"net" + end: net, "gross" + end: gross, "net_all" + end: (net or Decimal(0)) * group.count}
+        masses["gross_all" + end] = "" if gross is None else gross * group.count
     return {
         "marks": marks_of(group, packing, book.reader),
         "count": group.count,
         "kind": book.reader.texts.t(KINDS[group.kind]),
         "code": CODES[group.kind],
         "contents": _contents(group, book),
-        "length": length,
-        "net": net,
-        "gross": gross,
-        "net_all": net * group.count,
-        "gross_all": "" if gross is None else gross * group.count,
+        **measured("length", group.length_mm, "length", order.units),
+        "width" + ALSO: "",
+        "height" + ALSO: "",
+        **masses,
         "notes": warnings_of(group, book.reader),
     }
 
@@ -126,8 +150,8 @@ def _contents(group: PackageGroup, book: OrderBook) -> str:
     return "\n".join(lines)
 
 
-def _mass(kg: float, order: OrderList) -> Decimal:
-    return number(shown(kg, "mass", order.units).number).quantize(Decimal("0.001"))
+def _mass(kg: float, system: System) -> Decimal:
+    return in_unit(kg, "mass", system).quantize(Decimal("0.001"))
 
 
 def _write_total(page: Page, packing: Packing, order: OrderList, placed: Placed, label: str) -> None:
@@ -136,9 +160,10 @@ def _write_total(page: Page, packing: Packing, order: OrderList, placed: Placed,
         page.put(row, column, None, as_total(TEXT))
     page.put(row, 1, label, as_total(TEXT))
     page.formula(row, columns["count"], f"SUM({placed.span('count')})", packing.packages, as_total(COUNT))
-    net = sum((_mass(each.net_kg, order) * each.count for each in packing.groups), Decimal(0))
-    page.formula(row, columns["net_all"], f"SUM({placed.span('net_all')})", net, as_total(MASS))
-    known = [_mass(each.gross_kg, order) * each.count for each in packing.groups if each.gross_kg is not None]
-    span = placed.span("gross_all")
-    gross = sum(known, Decimal(0)) if known else ""
-    page.formula(row, columns["gross_all"], f'IF(COUNT({span})=0,"",SUM({span}))', gross, as_total(MASS))
+    for end, system in keys_of("", order.units):
+        net = sum((_mass(each.net_kg, system) * each.count for each in packing.groups), Decimal(0))
+        page.formula(row, columns["net_all" + end], f"SUM({placed.span('net_all' + end)})", net, as_total(MASS))
+        known = [_mass(each.gross_kg, system) * each.count for each in packing.groups if each.gross_kg is not None]
+        span = placed.span("gross_all" + end)
+        gross = sum(known, Decimal(0)) if known else ""
+        page.formula(row, columns["gross_all" + end], f'IF(COUNT({span})=0,"",SUM({span}))', gross, as_total(MASS))

@@ -16,6 +16,8 @@ from estimator.documents.texts import Reader
 TEXT_MM = 2.1
 FIRST_LEVEL_MM = 8.0
 NEXT_LEVEL_MM = 5.5
+SECOND_ROW_MM = 2.6
+"""What a line of dimensions needs more where two systems are shown: the second below the line, long ones below that."""
 TICK_MM = 0.9
 LETTER_SHARE = 0.62
 BAR_STEPS_MM = tuple(step * 10**power for power in (3, 4, 5) for step in (1, 2, 5))
@@ -71,10 +73,11 @@ def symbol_unit(paper_mm: float) -> float:
     return min(paper_mm, LARGEST_SYMBOL_UNIT)
 
 
-def margin_mm(plan: RoofPlan, axis: Literal["x", "y"]) -> float:
+def margin_mm(plan: RoofPlan, axis: Literal["x", "y"], reader: Reader) -> float:
     """How much paper the dimensions along an axis need beside the roof, mm."""
     levels = max((chain.level for chain in plan.dimensions if chain.axis == axis), default=0)
-    return FIRST_LEVEL_MM + NEXT_LEVEL_MM * (levels - 1) + TEXT_MM + 1.5
+    more = SECOND_ROW_MM if len(reader.formats.systems) > 1 else 0.0
+    return FIRST_LEVEL_MM + (NEXT_LEVEL_MM + more) * (levels - 1) + TEXT_MM + more + 1.5
 
 
 def annotate(plan: RoofPlan, paper_mm: float, reader: Reader) -> Annotations:
@@ -90,7 +93,8 @@ def annotate(plan: RoofPlan, paper_mm: float, reader: Reader) -> Annotations:
 
 def _chain(chain: DimensionChain, paper_mm: float, reader: Reader) -> Annotations:
     """One line of dimensions: extension lines from the roof's edge, a slanting tick at each end, the length between."""
-    at = -(FIRST_LEVEL_MM + NEXT_LEVEL_MM * (chain.level - 1)) * paper_mm
+    next_level = NEXT_LEVEL_MM + (SECOND_ROW_MM if len(reader.formats.systems) > 1 else 0.0)
+    at = -(FIRST_LEVEL_MM + next_level * (chain.level - 1)) * paper_mm
     tick = TICK_MM * paper_mm
     flat: list[Box] = [(chain.ticks[0], at, chain.ticks[-1], at)]
     for place in chain.ticks:
@@ -104,22 +108,30 @@ def _chain(chain: DimensionChain, paper_mm: float, reader: Reader) -> Annotation
 
 
 def _lengths(chain: DimensionChain, at: float, paper_mm: float, reader: Reader) -> Iterator[Label]:
-    """Each length over the middle of its stretch; one that is too long for it goes below the line, next to the tick."""
-    above, below = at + 0.6 * paper_mm, at - (TEXT_MM + 0.4) * paper_mm
-    if chain.axis == "y":  # turned by a quarter, what reads as above lies on the other side of the line
-        above, below = at - 0.6 * paper_mm, at + (TEXT_MM + 0.4) * paper_mm
+    """Each length over the middle of its stretch; one that is too long for it goes below the line, next to the tick.
+
+    Of two systems the second stands in brackets below the line, and what is too long for its stretch below that.
+    """
+    side = -1 if chain.axis == "y" else 1  # turned by a quarter, what reads as above lies on the other side of the line
+    systems = len(reader.formats.systems)
+    rows = [at + side * 0.6 * paper_mm]
+    rows += [at - side * (TEXT_MM + 0.4 + SECOND_ROW_MM * row) * paper_mm for row in range(systems)]
     free_above = free_below = float("-inf")
     for start, end in pairwise(chain.ticks):
-        text = reader.formats.length(end - start)
-        half = width_of(text) / 2 * paper_mm
+        texts = reader.formats.lengths(end - start)
+        half = max(width_of(text) for text in texts) / 2 * paper_mm
         middle = (start + end) / 2
         if 2 * half <= end - start and middle - half >= free_above:
             free_above = middle + half
-            yield Label(text, middle, above)
+            yield from (Label(text, middle, row) for text, row in zip(texts, rows, strict=False))
         else:
+            text = " ".join(texts)
+            half = width_of(text) / 2 * paper_mm
+            if systems > 1:  # a long text stays within the chain, clear of the other axis
+                middle = max(min(middle, chain.ticks[-1] - half), chain.ticks[0] + half)
             middle = max(middle, free_below + half + 0.5 * paper_mm)
             free_below = middle + half
-            yield Label(text, middle, below)
+            yield Label(text, middle, rows[-1])
 
 
 def _names(plan: RoofPlan, paper_mm: float, reader: Reader) -> Iterator[Label]:
@@ -141,10 +153,12 @@ def _names(plan: RoofPlan, paper_mm: float, reader: Reader) -> Iterator[Label]:
 
 def scale_bar(paper_mm: float, reader: Reader) -> ScaleBar:
     """The longest bar of a round length that stays within its place on paper."""
-    room = BAR_PAPER_MM * paper_mm
-    if reader.formats.units == "us":
+    room, formats = BAR_PAPER_MM * paper_mm, reader.formats
+    both = len(formats.systems) > 1
+    if formats.systems[0] == "us":
         feet = max((step for step in BAR_STEPS_FT if step * FOOT_MM <= room), default=1)
-        return ScaleBar(feet * FOOT_MM, 2 if str(feet)[0] in "24" else 5 if feet > 1 else 1, f"{feet} ft")
+        also = f" ({formats.decimal(feet * FOOT_MM / 1000, 2)} m)" if both else ""
+        return ScaleBar(feet * FOOT_MM, 2 if str(feet)[0] in "24" else 5 if feet > 1 else 1, f"{feet} ft{also}")
     length = max((step for step in BAR_STEPS_MM if step <= room), default=1000)
-    metres = reader.formats.decimal(length / 1000, 0)
-    return ScaleBar(float(length), 2 if str(length)[0] == "2" else 5, f"{metres} m")
+    also = f" ({formats.decimal(length / FOOT_MM, 1)} ft)" if both else ""
+    return ScaleBar(float(length), 2 if str(length)[0] == "2" else 5, f"{formats.decimal(length / 1000, 0)} m{also}")

@@ -111,7 +111,7 @@ class PlanPen:
         last = float("-inf")
         for low in sorted({round(box[1], 1) for box in plan.modules if y0 <= box[1] <= y1}):
             text = self.reader.formats.length(low)
-            if low - last >= 14 * paper and low + width_of(text) * paper <= y1:
+            if low - last >= max(14, width_of(text) + 1) * paper and low + width_of(text) * paper <= y1:
                 self._write(Label(text, x0 - 1.2 * paper, low, "start", turned=True))
                 last = low
 

@@ -1,5 +1,7 @@
 """The drawing of all roofs as DXF for a CAD program: millimetres, true size, a layer for each kind of thing.
 
+Its texts are in the job's units; where the job shows both systems, in the millimetres of the drawing alone.
+
 Source: DXF reference, version AC1024 (R2010), through ezdxf. An attachment and a splice is one block reference each, a
 module one closed polyline, a rail run one line, so that a CAD program counts what the takeoff counts.
 """
@@ -26,6 +28,7 @@ from estimator.documents.plan_dxf_bulk import BulkEntities
 from estimator.documents.plan_symbols import ATTACHMENT_MM, SPLICE_MM
 from estimator.documents.plan_words import described, notes, roof_title
 from estimator.documents.texts import Reader, reader_for
+from estimator.units import systems_of
 
 PAPER_WIDTH_MM = 400.0
 BETWEEN_ROOFS_MM = 40.0
@@ -54,7 +57,8 @@ ALIGNMENTS = {
 def write_plan_dxf(offer: Offer, header: QuoteHeader) -> bytes:
     """The plan of every roof of an offer, roofs beside one another. The same offer, the same bytes."""
     job = offer.estimate.job
-    reader = reader_for(header.language, job.customer.address.country, job.display_units)
+    units = job.display_units if len(systems_of(job.display_units)) == 1 else "metric"
+    reader = reader_for(header.language, job.customer.address.country, units)
     plans = plans_of(offer.estimate)
     paper = max(max(plan.width_mm, 1.4 * plan.height_mm) for plan in plans) / PAPER_WIDTH_MM
     with _repeatable():
@@ -129,7 +133,7 @@ def _roof(space: Modelspace, plan: RoofPlan, left: float, paper: float, reader: 
     _write(space, Label(roof_title(plan, reader), 0, plan.height_mm + 6 * paper, "start", size_mm=3.5), left, paper)
     below = [described(plan, reader), *notes(plan, reader)]
     for line, text in enumerate(below):
-        y = -(margin_mm(plan, "x") + 5 + 4 * line) * paper
+        y = -(margin_mm(plan, "x", reader) + 5 + 4 * line) * paper
         _write(space, Label(text, 0, y, "start"), left, paper)
 
 

@@ -58,7 +58,7 @@ class PlanSheet(Flowable):  # type: ignore[misc]
         shown = self.plan if self.tile is None else windowed(self.plan, self.tile.window)
         x0, y0, x1, y1 = self.tile.window if self.tile else (0.0, 0.0, self.plan.width_mm, self.plan.height_mm)
         wide, high = (x1 - x0) / self.scale.denominator * mm, (y1 - y0) / self.scale.denominator * mm
-        left = (margin_mm(self.plan, "y") if self.tile is None else RULER_MM) * mm
+        left = (margin_mm(self.plan, "y", self.reader) if self.tile is None else RULER_MM) * mm
         left = max(left, (self.width - wide + left) / 2)
         low = self.height - HEAD_MM * mm - high
         pen.place(left - x0 / self.scale.denominator * mm, low - y0 / self.scale.denominator * mm)
@@ -66,7 +66,7 @@ class PlanSheet(Flowable):  # type: ignore[misc]
             pen.roof(shown, None, blocks=bool(self.grid))
             pen.tile_grid(self.grid)
             pen.annotations(shown)
-            below = low - margin_mm(self.plan, "x") * mm
+            below = low - margin_mm(self.plan, "x", self.reader) * mm
         else:
             pen.roof(shown, self.tile.window)
             pen.rulers(self.plan, self.tile.window)
@@ -99,8 +99,8 @@ def sheets_of(plan: RoofPlan, reader: Reader, paper: str, lying: bool) -> tuple[
     overview = scale_for(
         plan.width_mm,
         plan.height_mm,
-        wide - margin_mm(plan, "y") - EDGE_MM,
-        room_high - margin_mm(plan, "x"),
+        wide - margin_mm(plan, "y", reader) - EDGE_MM,
+        room_high - margin_mm(plan, "x", reader),
         reader.formats.units,
     )
     detail = detail_scale(plan, overview, reader.formats.units)

@@ -7,11 +7,12 @@ States for the others (common practice, no source).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from estimator.documents.formats import Units
 from estimator.documents.plan import Box, RoofPlan
+from estimator.units import side_by_side, systems_of
 
 METRIC = (5, 10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 2500, 5000, 10_000)
 US = {
@@ -47,7 +48,7 @@ def scale_for(wide_mm: float, high_mm: float, room_wide_mm: float, room_high_mm:
     '1:75'
     """
     needed = max(wide_mm / max(room_wide_mm, 1.0), high_mm / max(room_high_mm, 1.0))
-    for denominator in US if units == "us" else METRIC:
+    for denominator in _usual(units):
         if denominator >= needed - 1e-9:
             return _scale(denominator, units)
     return _scale(math.ceil(needed / 1000) * 1000, units)
@@ -58,7 +59,7 @@ def detail_scale(plan: RoofPlan, overview: Scale, units: Units) -> Scale | None:
     short = min((min(x1 - x0, y1 - y0) for x0, y0, x1, y1 in plan.modules[:1]), default=0.0)
     if not short or short / overview.denominator >= SMALLEST_MODULE_MM:
         return None
-    fitting = [d for d in (US if units == "us" else METRIC) if short / d >= SMALLEST_MODULE_MM * 1.5]
+    fitting = [d for d in _usual(units) if short / d >= SMALLEST_MODULE_MM * 1.5]
     return _scale(max(fitting), units) if fitting else None
 
 
@@ -98,8 +99,15 @@ def _letters(number: int) -> Iterator[str]:
     yield chr(ord("A") + number % 26)
 
 
+def _usual(units: Units) -> Iterable[int]:
+    """The scales of the system that is shown first."""
+    return US if systems_of(units)[0] == "us" else METRIC
+
+
 def _scale(denominator: int, units: Units) -> Scale:
-    return Scale(denominator, US.get(denominator, f"1:{denominator}") if units == "us" else f"1:{denominator}")
+    ratio = f"1:{denominator}"
+    texts = [US.get(denominator, ratio) if system == "us" else ratio for system in systems_of(units)]
+    return Scale(denominator, side_by_side(texts))
 
 
 def _extent(plan: RoofPlan) -> Box:

@@ -61,13 +61,13 @@ def write_plan_svg(offer: Offer, header: QuoteHeader) -> bytes:
 
 def _arrange(plans: Sequence[RoofPlan], unit: float, reader: Reader) -> tuple[list[_Sheet], float, float]:
     """Roofs below one another, each with its title above and its dimensions and legend below."""
-    left = (MARGIN_MM + max(margin_mm(plan, "y") for plan in plans)) * unit
+    left = (MARGIN_MM + max(margin_mm(plan, "y", reader) for plan in plans)) * unit
     top, sheets = MARGIN_MM * unit, []
     for plan in plans:
         top += HEAD_MM * unit
         sheets.append(_Sheet(plan, left, top))
         lines = len(_legend_lines(plan, unit, reader)) + len(_note_lines(plan, unit, reader))
-        top += plan.height_mm + (margin_mm(plan, "x") + 3 + lines * LEGEND_LINE_MM + 3) * unit
+        top += plan.height_mm + (margin_mm(plan, "x", reader) + 3 + lines * LEGEND_LINE_MM + 3) * unit
     width = left + max(130 * unit, *(plan.width_mm for plan in plans)) + (MARGIN_MM + 4) * unit
     return sheets, width, top + MARGIN_MM * unit
 
@@ -193,7 +193,7 @@ def _legend_lines(plan: RoofPlan, unit: float, reader: Reader) -> list[list[tupl
 
 
 def _legend(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:
-    y = plan.height_mm + (margin_mm(plan, "x") + 4) * unit
+    y = plan.height_mm + (margin_mm(plan, "x", reader) + 4) * unit
     for line in _legend_lines(plan, unit, reader):
         for layer, text, at in line:
             x = at * unit

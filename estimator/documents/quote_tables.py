@@ -123,7 +123,7 @@ def options_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
         cells += [paragraph(f"{t('Not possible as it stands')}: {problem}", "muted") for problem in option.problems[:3]]
         if len(option.problems) > 3:
             cells.append(paragraph(t("and {count} more", count=len(option.problems) - 3), "muted"))
-        rows.append([cells, formats.count(option.attachments), formats.mass(option.shipped_mass_kg),
+        rows.append([cells, formats.count(option.attachments), formats.stacked.mass(option.shipped_mass_kg),
                      formats.amount(option.freight), formats.amount(option.total)])  # fmt: skip
         if option.quoted:
             commands += [("BACKGROUND", (0, at), (-1, at), colour(style.BLUE_TINT)),

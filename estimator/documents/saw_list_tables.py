@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from reportlab.platypus import Table
@@ -36,6 +37,11 @@ def long_length(tenths: int, reader: Reader) -> str:
     return reader.formats.long_length(tenths / TENTHS_PER_MM)
 
 
+def _stacked(reader: Reader) -> Reader:
+    """The reader of narrow columns."""
+    return replace(reader, formats=reader.formats.stacked)
+
+
 def bars_table(plan: CutPlan, reader: Reader, wide: float) -> Table:
     """Bars to fetch, by part and length."""
     t, count = reader.texts.t, reader.formats.count
@@ -66,6 +72,7 @@ def totals_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: floa
 
 def saved_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: float) -> Table:
     """Bars, rail and splices of the two plain ways, and how much more than the plan each takes."""
+    reader = _stacked(reader)
     t, count = reader.texts.t, reader.formats.count
     rows: list[list[Any]] = [
         [t("Way of buying"), t("Bars"), t("Length"), t("Splices"), t("Bars saved"), t("Rail saved"), t("Mass saved")],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from babel import Locale
@@ -14,6 +14,7 @@ from estimator.documents.words import ARRANGEMENTS, DIRECTIONS, MATERIALS, limit
 from estimator.estimate import Estimate
 from estimator.job import Address, Job, Roof
 from estimator.pricebook import Seller
+from estimator.units import side_by_side
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +180,9 @@ def _roof(roof: Roof, clearance: Clearance | None, reader: Reader) -> str:
 
 def _thickness(mm: float, reader: Reader) -> str:
     """Sheet is thin: hundredths of a millimetre, or thousandths of an inch."""
-    return reader.formats.quantity(mm, "length", 3 if reader.formats.units == "us" else 2)
+    formats = reader.formats
+    places = {"metric": 2, "us": 3}
+    return side_by_side([replace(formats, units=s).quantity(mm, "length", places[s]) for s in formats.systems])
 
 
 def _sentence(text: str) -> str:

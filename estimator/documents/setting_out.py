@@ -138,7 +138,7 @@ def _string_lines(group: LineGroup, reader: Reader, wide: float) -> Table:
         for line in group.lines
     ]
     if not any(line.splices for line in group.lines):
-        return _in_columns(head, cells, (0.52, 0.14, 0.34) if along else (0.6, 0.4), wide)
+        return _in_columns(head, cells, (0.52, 0.14, 0.34) if along else (0.6, 0.4), wide, _across(head, reader))
     shares = (0.24, 0.07, 0.13, 0.56) if along else (0.24, 0.13, 0.63)
     widths = [share * wide for share in shares]
     where = t("Splices, from eave") if along else t("Splices, from left")
@@ -170,12 +170,20 @@ def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
             row.append(clamps[bracket.clamp])
         cells.append(row)
     shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
-    return _in_columns(head, cells, shares, wide)
+    if len(reader.formats.systems) > 1:
+        shares = {3: (0.12, 0.44, 0.44), 4: (0.10, 0.08, 0.42, 0.40), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
+    return _in_columns(head, cells, shares, wide, _across(head, reader))
 
 
-def _in_columns(head: Sequence[str], cells: Sequence[Sequence[str]], shares: Sequence[float], wide: float) -> Table:
+def _across(head: Sequence[str], reader: Reader) -> int:
+    """How many columns of a list stand beside one another; lengths in two systems need room."""
+    return ACROSS - (len(head) > 4) - (len(reader.formats.systems) > 1)
+
+
+def _in_columns(
+    head: Sequence[str], cells: Sequence[Sequence[str]], shares: Sequence[float], wide: float, across: int
+) -> Table:
     """A long narrow list as a table of several columns, read downwards, a narrow gap between them."""
-    across = ACROSS if len(head) < 5 else ACROSS - 1
     per_column = -(-len(cells) // across)
     columns = [cells[at : at + per_column] for at in range(0, len(cells), per_column)]
     between = 10.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -16,6 +16,7 @@ from estimator.orders.shelf import Shelf, check_stock, open_shelf
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
 from estimator.pricing.rail_offers import YARD
+from estimator.units import DisplayUnits, systems_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,6 @@ def _list_for(supplier: str, lines: Sequence[OrderLine], quotes: Sequence[Ordere
     book = shelf.book
     dates = [line.order_by for line in ordered if line.order_by]
     ship_to, country = delivery_of(quotes, book)
-    units = {quote.estimate.job.display_units for quote in quotes}
     return OrderList(
         supplier=shelf.suppliers[supplier],
         buyer=book.seller,
@@ -160,8 +160,15 @@ def _list_for(supplier: str, lines: Sequence[OrderLine], quotes: Sequence[Ordere
         ship_to=ship_to,
         country=country,
         quotes=tuple(quote.number for quote in quotes),
-        units="us" if units == {"us"} else "metric",
+        units=_units_of({quote.estimate.job.display_units for quote in quotes}),
         rounding=book.rounding,
         packaging_share=book.packaging_share,
         invented=any(quote.estimate.book.invented for quote in quotes),
     )
+
+
+def _units_of(asked: Set[DisplayUnits]) -> DisplayUnits:
+    """What all quotes are shown in; where they differ, both systems if any quote shows both, else metric."""
+    if len(asked) == 1:
+        return next(iter(asked))
+    return min((units for units in asked if len(systems_of(units)) > 1), default="metric")

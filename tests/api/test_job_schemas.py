@@ -37,6 +37,17 @@ JOB = {
     ],
     "mounting": {"arrangement": "direct", "max_span": 1000, "max_cantilever": 300},
 }
+@pytest.mark.parametrize(
+    ("site", "customer", "units"),
+    [("US", "DE", "us_metric"), ("DE", "US", "metric_us"), ("", "US", "us_metric"), ("", "", "metric_us")],
+)
+def test_both_systems_stand_in_the_order_of_the_sites_country(site, customer, units):
+    job = copy.deepcopy(JOB) | {"display_units": "both"}
+    job["site"] = {**job["site"], "address": {"country": site}}
+    job["customer"] = {"name": "Hill farm", "address": {"country": customer}}
+    assert read_job(job, JobSchema()).display_units == units
+
+
 FAULTS = [
     ("/colour", "red"),
     ("/roofs/0/ribs/colour", "red"),

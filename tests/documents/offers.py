@@ -77,6 +77,7 @@ JOBS = {
     "plain": lambda: a_job(customer=CUSTOMER),
     "us": lambda: a_job(display_units="us", customer=replace(CUSTOMER, address=Address(("1 Elm St",), "05661", "Stowe",
                                                                                        "VT", "US"))),
+    "both": lambda: a_job(long_roof(), display_units="us_metric", customer=CUSTOMER),
     "long": lambda: a_job(long_roof(), a_roof(name="Short"), customer=CUSTOMER),
     "along": lambda: a_job(mounting=Mounting(arrangement="side_rail", rail_direction="along_ribs")),
     "direct": lambda: a_job(mounting=Mounting(arrangement="direct", material="aluminium")),

@@ -106,8 +106,8 @@ def test_feet_and_inches_lie_within_a_32nd_of_an_inch_of_the_length(mm):
 
 
 def test_both_systems_side_by_side():
-    assert Formats("en_US", "both").length(1000.0).replace("\u00a0", " ") == "1,000 mm (3'-3 3/8\")"
-    assert Formats("en_US", "both").mass(10.0).replace("\u00a0", " ") == "10 kg (22.0 lb)"
+    assert Formats("en_US", "metric_us").length(1000.0).replace("\u00a0", " ") == "1,000 mm (3'-3 3/8\")"
+    assert Formats("en_US", "metric_us").mass(10.0).replace("\u00a0", " ") == "10 kg (22.0 lb)"
 
 
 def test_a_column_names_the_currency_as_its_amounts_do():

@@ -5,7 +5,17 @@ import math
 import pint
 import pytest
 
-from estimator.units import FACTORS, UnitFault, gauge_mm, parse, parse_sheet_thickness, shown
+from estimator.units import (
+    FACTORS,
+    UnitFault,
+    as_text,
+    both_for,
+    gauge_mm,
+    parse,
+    parse_sheet_thickness,
+    shown,
+    systems_of,
+)
 
 PINT = pint.UnitRegistry()
 PINT_NAMES = {
@@ -80,3 +90,25 @@ def test_what_is_no_length_is_refused_and_says_what_is_allowed(value):
 def test_people_read_the_units_of_their_job():
     assert (shown(1200, "length", "metric").number, shown(1200, "length", "metric").unit) == (1200, "mm")
     assert shown(1675.80906431176, "pressure", "us").number == pytest.approx(35)
+
+
+# Common practice, no source: roofs in the United States and its territories are measured in feet and inches.
+@pytest.mark.parametrize(
+    ("country", "first"),
+    [("US", "us"), ("PR", "us"), ("us", "us"), ("CA", "metric"), ("GB", "metric"), ("", "metric")],
+)
+def test_of_both_systems_the_one_of_the_sites_country_stands_first(country, first):
+    assert systems_of(both_for(country))[0] == first
+    assert set(systems_of(both_for(country))) == {"metric", "us"}
+
+
+@pytest.mark.parametrize(
+    ("units", "text"),
+    [("metric", "420 mm"), ("us", "16.54 in"), ("metric_us", "420 mm (16.54 in)"), ("us_metric", "16.54 in (420 mm)")],
+)
+def test_a_sentence_says_a_length_in_the_systems_asked_for(units, text):
+    assert as_text(420.0, "length", units) == text
+
+
+def test_what_is_the_same_in_both_systems_is_said_once():
+    assert as_text(25.0, "angle", "metric_us") == "25 deg"

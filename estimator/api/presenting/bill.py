@@ -7,12 +7,11 @@ from typing import Any
 
 from estimator.estimate import Estimate
 from estimator.freight.records import FreightCharge
-from estimator.job import DisplayUnits
 from estimator.labour.records import Labour
 from estimator.money import Money, minor_digits
 from estimator.pricing.records import PricedLine
 from estimator.takeoff.records import RuleShare
-from estimator.units import as_text
+from estimator.units import DisplayUnits, as_text
 
 Entry = dict[str, Any]
 

@@ -11,8 +11,7 @@ from estimator.api.presenting.runs import counts_entry, roofs_entry
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.errors import Finding
 from estimator.estimate import Choice, Estimate
-from estimator.job import DisplayUnits
-from estimator.units import as_text
+from estimator.units import DisplayUnits, as_text, systems_of
 
 Entry = dict[str, Any]
 
@@ -24,7 +23,7 @@ def offer_entry(offer: Offer, *, costs: bool) -> Entry:
     return {
         "reference": estimate.job.reference,
         "title": estimate.job.title,
-        "display_units": units,
+        "display_units": units if len(systems_of(units)) == 1 else "both",
         "counts": counts_entry(estimate.counts.counts, units),
         "roofs": roofs_entry(estimate),
         "loads": loads_entry(estimate),

@@ -8,9 +8,8 @@ from typing import Any
 from estimator.attachment.records import Run, Seat
 from estimator.cutting.records import TENTHS_PER_MM
 from estimator.estimate import Estimate
-from estimator.job import DisplayUnits
 from estimator.takeoff.records import Counts
-from estimator.units import as_text
+from estimator.units import DisplayUnits, as_text
 
 Entry = dict[str, Any]
 COUNTS = (
