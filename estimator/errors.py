@@ -20,6 +20,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.sentences import Sentence
+
 Severity = Literal["error", "warning", "note"]
 Measure = float | str | None
 
@@ -41,7 +43,7 @@ class Finding:
 
     code: str
     severity: Severity
-    message: str
+    message: Sentence
     where: str = ""
     found: Measure = None
     allowed: Measure = None

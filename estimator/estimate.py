@@ -23,10 +23,12 @@ from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.loads import find_pressures
+from estimator.loads.citing import on_roof
 from estimator.money import Money
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
+from estimator.sentences import Sentence, amount, say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts
 
@@ -36,11 +38,11 @@ THOROUGH = Effort(work_limit=1_000)
 """How far the cut plan of the mounting that was taken is searched."""
 
 CAUTIONS = (
-    "An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built.",
-    "The building, fire and electrical codes in force at the site come before anything stated here.",
-    "Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it.",
-    "Secure everybody who works on the roof against falling.",
-    "Follow the part makers' instructions for installation and tightening torques.",
+    say("An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built."),
+    say("The building, fire and electrical codes in force at the site come before anything stated here."),
+    say("Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."),
+    say("Secure everybody who works on the roof against falling."),
+    say("Follow the part makers' instructions for installation and tightening torques."),
 )
 
 
@@ -50,7 +52,7 @@ class Alternative:
 
     option: str
     total: Money | None
-    errors: tuple[str, ...]
+    errors: tuple[Sentence, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ class Choice:
     subject: str
     chosen: str
     given: bool
-    why: str
+    why: Sentence
     alternatives: tuple[Alternative, ...] = ()
 
 
@@ -259,7 +261,7 @@ def _all_checks(
     order = {"error": 0, "warning": 1, "note": 2}
     cuts = cut_plan.findings if cut_plan else ()
     on_roofs = [
-        replace(finding, where=finding.where or f"{roof.name} roof")
+        replace(finding, where=finding.where or on_roof(roof.name))
         for roof in loads.roofs
         for finding in roof.sheet.findings
     ]
@@ -338,14 +340,15 @@ def _explain_one(
     return Choice(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
 
 
-def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Alternative]) -> str:
+def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Alternative]) -> Sentence:
     if is_given:
-        return "given"
+        return say("given")
     if subject == "rail_direction":
-        return "the pricebook's default"
+        return say("the pricebook's default")
     if not alternatives:
-        return "the only one that fits"
-    total = best.bill.totals.total
+        return say("the only one that fits")
+    total = amount(best.bill.totals.total.amount, best.bill.totals.total.currency)
     if best.errors:
-        return f"fewest checks fail ({len(best.errors)}), then the least total: {total.amount} {total.currency}"
-    return f"the least total whose checks all hold: {total.amount} {total.currency}"
+        failing = len(best.errors)
+        return say("fewest checks fail ({count}), then the least total: {total}", count=failing, total=total)
+    return say("the least total whose checks all hold: {total}", total=total)

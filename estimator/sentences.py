@@ -26,8 +26,9 @@ Measures = Literal[
     "share",
     "money",
     "date",
+    "formula",
 ]
-"""What a figure measures; quantities are kept in the inside unit, shares as parts of one."""
+"""What a figure measures; quantities are kept in the inside unit, shares as parts of one; a formula has no value."""
 
 
 class Figure(str):
@@ -90,6 +91,20 @@ def amount(value: Decimal, currency: str) -> Figure:
     return Figure(f"{value} {currency}", value, "money")
 
 
+def day(date_: date) -> Figure:
+    """A date, in English as ISO 8601 writes it."""
+    return Figure(date_.isoformat(), date_, "date")
+
+
+def percent(share: Decimal) -> Figure:
+    """A share in per cent with the decimals it has.
+
+    >>> percent(Decimal("0.0250"))
+    '2.50 %'
+    """
+    return Figure(f"{share * 100:f} %", share, "share")
+
+
 def joined(separator: str, items: Iterable[str]) -> Sentence:
     """Several texts in one, signs between them; no catalogue is asked for those.
 
@@ -98,6 +113,11 @@ def joined(separator: str, items: Iterable[str]) -> Sentence:
     """
     named = {f"part{number}": item for number, item in enumerate(items)}
     return Sentence(separator.join(f"{{{name}}}" for name in named), named.items())
+
+
+def noted(what: str, note: str) -> Sentence:
+    """A text with another in brackets behind it."""
+    return Sentence("{what} ({note})", (("what", what), ("note", note)))
 
 
 def placed(where: str, what: str) -> Sentence:

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.pricebook import Rail
+from estimator.sentences import Sentence, say
 
+YIELDING, RUPTURE = say("yielding"), say("rupture")
 Method = Literal["asd", "lrfd", "en"]
 
 ALUMINIUM_YIELDING = 1.65
@@ -24,7 +26,7 @@ class BendingStress:
     """A limiting stress, N/mm2, and what governs it."""
 
     stress_mpa: float
-    governs: str
+    governs: Sentence
 
 
 def aluminium_allowable(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> BendingStress:
@@ -37,7 +39,7 @@ def aluminium_allowable(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> B
     (19.487, 'yielding')
     """
     yielding, rupture = F_ty_mpa / ALUMINIUM_YIELDING, F_tu_mpa / (ALUMINIUM_RUPTURE * k_t)
-    return BendingStress(yielding, "yielding") if yielding <= rupture else BendingStress(rupture, "rupture")
+    return BendingStress(yielding, YIELDING) if yielding <= rupture else BendingStress(rupture, RUPTURE)
 
 
 def aluminium_design(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> BendingStress:
@@ -47,14 +49,14 @@ def aluminium_design(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> Bend
     (28.5, 22.5)
     """
     yielding, rupture = ALUMINIUM_PHI_YIELDING * F_ty_mpa, ALUMINIUM_PHI_RUPTURE * F_tu_mpa / k_t
-    return BendingStress(yielding, "yielding") if yielding <= rupture else BendingStress(rupture, "rupture")
+    return BendingStress(yielding, YIELDING) if yielding <= rupture else BendingStress(rupture, RUPTURE)
 
 
 def bending_limit(rail: Rail, method: Method) -> BendingStress:
     """The stress the rail may take; for aluminium never more than the alloy's yielding and rupture allow."""
     asd = method == "asd"
     named = rail.allowable_stress_mpa if asd else rail.design_strength_mpa
-    book = BendingStress(named, "allowable stress of the book" if asd else "design strength of the book")
+    book = BendingStress(named, say("allowable stress of the book") if asd else say("design strength of the book"))
     if rail.material != "aluminium":
         return book
     alloy = (aluminium_allowable if asd else aluminium_design)(rail.ultimate_strength_mpa, rail.yield_strength_mpa)

@@ -13,6 +13,7 @@ from estimator.attachment.strength_series import FEWEST_TESTS, evaluate_series, 
 from estimator.errors import Finding
 from estimator.job import Sheet
 from estimator.pricebook import Bracket, StrengthTest
+from estimator.sentences import Sentence, figure, joined, placed, say
 
 THICKNESS_TOLERANCE_MM = 0.005
 """Thicknesses are printed to a hundredth of a millimetre."""
@@ -57,42 +58,58 @@ def _strength(test: StrengthTest, method: Method, direction: Direction) -> Stren
     divided = method == "asd"
     value = nominal / factor if divided else nominal * factor
     sign = "/" if divided else "x"
-    text = f"{nominal:.1f} N tested in {_spoken(test)} {sign} {factor:.4g} ({how})"
+    text = say(
+        "{force} tested in {sheet} {sign} {factor} ({how})",
+        force=figure(nominal, ".1f", " N", "force"),
+        sheet=_spoken(test),
+        sign=sign,
+        factor=figure(factor, ".4g"),
+        how=how,
+    )
     return Strength(direction, value, nominal, factor, divided, "tests", text, test.source)
 
 
-def _factor(test: StrengthTest, method: Method) -> tuple[float | None, str, float]:
+def _factor(test: StrengthTest, method: Method) -> tuple[float | None, Sentence, float]:
     own, other = test.safety_factor, test.resistance_factor
     if method != "asd":
         own, other = other, own
-    name = "safety factor" if method == "asd" else "resistance factor"
+    name = say("safety factor") if method == "asd" else say("resistance factor")
     if own is not None:
-        return own, f"{name} of the book", test.ultimate_n
+        return own, say("{factor} of the book", factor=name), test.ultimate_n
     if len(test.results_n) >= FEWEST_TESTS:
         series = evaluate_series(test.results_n)
         factor = series.omega if method == "asd" else series.phi
-        return factor, f"{name} from {series.n} tests, AISI S100 K2.1", series.mean_n
+        how = say("{factor} from {count} tests, AISI S100 K2.1", factor=name, count=series.n)
+        return factor, how, series.mean_n
     if other is not None:
-        return safety_factor(other), f"{name} as 1.6 over the other factor of the book", test.ultimate_n
-    return None, "", test.ultimate_n
+        how = say("{factor} as {number} over the other factor of the book", factor=name, number=figure(1.6))
+        return safety_factor(other), how, test.ultimate_n
+    return None, say(""), test.ultimate_n
 
 
 def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, where: str) -> tuple[Finding, ...]:
     notes: list[Finding] = []
     if sheet.ultimate_strength_mpa is None:
-        text = (
-            f"{_at(where)}the sheet's ultimate strength is not given; bracket {bracket.part} was tested in "
-            f"{_spoken(test)}, and the sheet has to be at least as strong"
+        text = say(
+            "the sheet's ultimate strength is not given; bracket {bracket} was tested in {sheet}, and the sheet has to "
+            "be at least as strong",
+            bracket=bracket.part,
+            sheet=_spoken(test),
         )
-        strength = test.sheet_strength_mpa
-        notes.append(Finding("sheet_strength_assumed", "warning", text, where, "not given", strength, "N/mm2"))
+        told, strength = placed(where, text), test.sheet_strength_mpa
+        notes.append(Finding("sheet_strength_assumed", "warning", told, where, say("not given"), strength, "N/mm2"))
     taken_from_series = test.safety_factor is None and test.resistance_factor is None
     if taken_from_series and len(test.results_n) >= FEWEST_TESTS:
         scattered = evaluate_series(test.results_n).scattered
         if scattered:
-            text = (
-                f"bracket {bracket.part}, {SPOKEN[test.direction]} in {_spoken(test)}: {len(scattered)} of "
-                f"{len(test.results_n)} results lie more than 15 % from their mean; three more tests are asked for"
+            text = say(
+                "bracket {bracket}, {load} in {sheet}: {count} of {all} results lie more than 15 % from their mean; "
+                "three more tests are asked for",
+                bracket=bracket.part,
+                load=SPOKEN[test.direction],
+                sheet=_spoken(test),
+                count=len(scattered),
+                all=len(test.results_n),
             )
             notes.append(Finding("test_series_scattered", "warning", text, where, len(scattered), 0))
     return tuple(notes)
@@ -101,35 +118,51 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, where: str) -> tu
 def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[StrengthTest], where: str) -> Finding:
     """Nothing serves: an error that names the sheets with values; a warning for forces never tested in the plane."""
     known = sorted({(test.sheet_material, test.sheet_thickness_mm, _spoken(test)) for test in tests})
-    has = "; ".join(spoken for _, _, spoken in known)
-    wanted = f"{sheet.thickness_mm:.2f} mm {_kind(sheet.material)}"
-    if sheet.ultimate_strength_mpa is not None:
-        wanted += f" of {sheet.ultimate_strength_mpa:.0f} N/mm2"
-    text = f"{_at(where)}bracket {bracket.part} has no strength for {SPOKEN[direction]} in {wanted}; "
-    text += f"it has been tested in {has}" if has else "it has been tested in no sheet; the load is not checked"
+    has = joined("; ", (spoken for _, _, spoken in known))
+    wanted = _sheet(sheet.thickness_mm, sheet.material, sheet.ultimate_strength_mpa)
+    text = say(
+        "bracket {bracket} has no strength for {load} in {sheet}; {tested}",
+        bracket=bracket.part,
+        load=SPOKEN[direction],
+        sheet=wanted,
+        tested=say("it has been tested in {sheets}", sheets=has)
+        if has
+        else say("it has been tested in no sheet; the load is not checked"),
+    )
     in_plane = direction in ("along_slope", "across_slope")
     severity = "warning" if in_plane and not tests else "error"
-    return Finding(f"no_strength_{direction}", severity, text, where, wanted, has or "none")  # type: ignore[arg-type]
+    code, told = f"no_strength_{direction}", placed(where, text)
+    return Finding(code, severity, told, where, wanted, has or say("none"))  # type: ignore[arg-type]
 
 
 def _without_factor(test: StrengthTest, bracket: Bracket, direction: Direction, where: str) -> Finding:
-    text = (
-        f"{_at(where)}bracket {bracket.part}, {SPOKEN[direction]} in {_spoken(test)}: the book gives neither a factor "
-        f"nor at least {FEWEST_TESTS} single results to derive one from"
+    text = say(
+        "bracket {bracket}, {load} in {sheet}: the book gives neither a factor nor at least {count} single results to "
+        "derive one from",
+        bracket=bracket.part,
+        load=SPOKEN[direction],
+        sheet=_spoken(test),
+        count=FEWEST_TESTS,
     )
-    return Finding(f"no_strength_{direction}", "error", text, where, len(test.results_n), FEWEST_TESTS)
+    found = len(test.results_n)
+    return Finding(f"no_strength_{direction}", "error", placed(where, text), where, found, FEWEST_TESTS)
 
 
-def _spoken(test: StrengthTest) -> str:
-    kind = _kind(test.sheet_material)
-    return f"{test.sheet_thickness_mm:.2f} mm {kind} of {test.sheet_strength_mpa:.0f} N/mm2"
+_KINDS = {
+    "steel": say("steel sheet"),
+    "aluminium": say("aluminium sheet"),
+    "foam_core_steel": say("steel face of a foam-core panel"),
+    "foam_core_aluminium": say("aluminium face of a foam-core panel"),
+}
 
 
-def _kind(material: str) -> str:
-    if material.startswith("foam_core_"):
-        return f"{material.removeprefix('foam_core_')} face of a foam-core panel"
-    return f"{material} sheet"
+def _spoken(test: StrengthTest) -> Sentence:
+    return _sheet(test.sheet_thickness_mm, test.sheet_material, test.sheet_strength_mpa)
 
 
-def _at(where: str) -> str:
-    return f"{where}: " if where else ""
+def _sheet(thickness_mm: float, material: str, strength_mpa: float | None) -> Sentence:
+    thickness = figure(thickness_mm, ".2f", " mm", "length")
+    if strength_mpa is None:
+        return joined(" ", (thickness, _KINDS[material]))
+    strength = figure(strength_mpa, ".0f", " N/mm2", "strength")
+    return say("{thickness} {sheet} of {strength}", thickness=thickness, sheet=_KINDS[material], strength=strength)

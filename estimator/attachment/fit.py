@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from estimator.job import DisplayUnits, Roof
 from estimator.pricebook import Bracket, Range
+from estimator.sentences import Figure, Sentence, joined, say
 from estimator.units import as_text, side_by_side, systems_of
 
 _TOLERANCE = 0.001
@@ -13,7 +14,7 @@ _SHEET_TOLERANCE_MM = 0.005
 """Sheet thicknesses are stated to a hundredth of a millimetre; half of that may be rounding."""
 
 
-def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tuple[str, ...]:
+def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tuple[Sentence, ...]:
     """Everything of a roof's ribs and sheet that the bracket does not take; empty where it fits.
 
     Checked are the width of the crown, the height of the rib, the angle of its webs, the sheet's material and its
@@ -22,37 +23,61 @@ def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tup
     return tuple(_misfits(bracket, roof, units))
 
 
-def _misfits(bracket: Bracket, roof: Roof, units: DisplayUnits) -> Iterator[str]:
-    def mm(length: float) -> str:
+def short(misfit: Sentence) -> Sentence:
+    """What does not fit, without what the bracket takes."""
+    return Sentence("{what}", (("what", dict(misfit.values)["what"]),))
+
+
+def _misfits(bracket: Bracket, roof: Roof, units: DisplayUnits) -> Iterator[Sentence]:
+    def mm(length: float) -> Figure:
         return as_text(length, "length", units)
 
-    def degrees(angle: float) -> str:
+    def degrees(angle: float) -> Figure:
         return as_text(angle, "angle", units)
 
     ribs, sheet = roof.ribs, roof.sheet
-    yield from _outside("crown", ribs.crown_width_mm, bracket, bracket.crown_width_mm, mm)
-    yield from _outside("rib height", ribs.height_mm, bracket, bracket.rib_height_mm, mm)
-    yield from _outside("web angle", ribs.web_angle_deg, bracket, bracket.web_angle_deg, degrees)
+    yield from _outside(say("crown"), ribs.crown_width_mm, bracket, bracket.crown_width_mm, mm)
+    yield from _outside(say("rib height"), ribs.height_mm, bracket, bracket.rib_height_mm, mm)
+    yield from _outside(say("web angle"), ribs.web_angle_deg, bracket, bracket.web_angle_deg, degrees)
     if sheet.material not in bracket.sheet_materials:
-        takes = ", ".join(_words(material) for material in sorted(bracket.sheet_materials))
-        yield f"sheet of {_words(sheet.material)}, bracket {bracket.part} takes {takes}"
-    yield from _outside("sheet", sheet.thickness_mm, bracket, bracket.sheet_thickness_mm, _thickness(units))
+        takes = joined(", ", (_MATERIALS[material] for material in sorted(bracket.sheet_materials)))
+        what = say("sheet of {material}", material=_MATERIALS[sheet.material])
+        yield say("{what}, bracket {bracket} takes {materials}", what=what, bracket=bracket.part, materials=takes)
+    yield from _outside(SHEET, sheet.thickness_mm, bracket, bracket.sheet_thickness_mm, _thickness(units))
 
 
-def _words(material: str) -> str:
-    return material.replace("foam_core_", "foam core faced with ")
+SHEET = say("sheet")
+_MATERIALS = {
+    "steel": say("steel"),
+    "aluminium": say("aluminium"),
+    "foam_core_steel": say("foam core faced with steel"),
+    "foam_core_aluminium": say("foam core faced with aluminium"),
+}
 
 
-def _thickness(units: DisplayUnits) -> Callable[[float], str]:
+def _thickness(units: DisplayUnits) -> Callable[[float], Figure]:
     """Sheet thicknesses need more places than lengths."""
     texts: dict[str, Callable[[float], str]] = {
         "us": lambda thickness: f"{thickness / 25.4:.4f} in",
         "metric": lambda thickness: f"{thickness:.2f} mm",
     }
-    return lambda thickness: side_by_side([texts[system](thickness) for system in systems_of(units)])
+
+    def written(thickness: float) -> Figure:
+        text = side_by_side([texts[system](thickness) for system in systems_of(units)])
+        return Figure(text, thickness, "length")
+
+    return written
 
 
-def _outside(what: str, found: float, bracket: Bracket, allowed: Range, text: Callable[[float], str]) -> Iterator[str]:
-    tolerance = _SHEET_TOLERANCE_MM if what == "sheet" else _TOLERANCE
+def _outside(
+    what: Sentence, found: float, bracket: Bracket, allowed: Range, text: Callable[[float], Figure]
+) -> Iterator[Sentence]:
+    tolerance = _SHEET_TOLERANCE_MM if what == SHEET else _TOLERANCE
     if not allowed[0] - tolerance <= found <= allowed[1] + tolerance:
-        yield f"{what} {text(found)}, bracket {bracket.part} takes {text(allowed[0])} to {text(allowed[1])}"
+        yield say(
+            "{what}, bracket {bracket} takes {least} to {most}",
+            what=joined(" ", (what, text(found))),
+            bracket=bracket.part,
+            least=text(allowed[0]),
+            most=text(allowed[1]),
+        )

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from estimator.attachment.words import ARRANGEMENT_CODES, MATERIAL_WORDS, PART_WORDS
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Arrangement, Job, Material, Wishes
 from estimator.pricebook import BarStock, Book, Bracket, Rail
+from estimator.sentences import joined, say
 from estimator.units import as_text
 
 STOCK_TOLERANCE_MM = 0.05
@@ -68,24 +70,38 @@ def _bracket_faults(
         return
     if arrangement is not None and arrangement not in bracket.heights_mm:
         offered = ", ".join(bracket.heights_mm)
-        yield Fault("/mounting/bracket", f"bracket {bracket.part} does not serve {arrangement}", offered)
+        serves_not = say(
+            "bracket {bracket} does not serve {arrangement}",
+            bracket=bracket.part,
+            arrangement=ARRANGEMENT_CODES[arrangement],
+        )
+        yield Fault("/mounting/bracket", serves_not, offered)
     if material is not None and bracket.material != material:
-        yield Fault("/mounting/bracket", f"bracket {bracket.part} is of {bracket.material}", material)
+        is_of = say(
+            "bracket {bracket} is of {material}", bracket=bracket.part, material=MATERIAL_WORDS[bracket.material]
+        )
+        yield Fault("/mounting/bracket", is_of, material)
 
 
 def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: Material | None) -> Iterator[Fault]:
     if rail is None or arrangement == "direct":
         return
     if arrangement is not None and arrangement not in rail.arrangements:
-        yield Fault("/mounting/rail", f"rail {rail.rail} does not serve {arrangement}", ", ".join(rail.arrangements))
+        serves_not = say(
+            "rail {rail} does not serve {arrangement}", rail=rail.rail, arrangement=ARRANGEMENT_CODES[arrangement]
+        )
+        yield Fault("/mounting/rail", serves_not, ", ".join(rail.arrangements))
     if material is not None and rail.material != material:
-        yield Fault("/mounting/rail", f"rail {rail.rail} is of {rail.material}", material)
+        is_of = say("rail {rail} is of {material}", rail=rail.rail, material=MATERIAL_WORDS[rail.material])
+        yield Fault("/mounting/rail", is_of, material)
 
 
 def _set_aside(kind: str, name: str | None, faults: list[Fault]) -> Finding:
-    why = "; ".join(f"{fault.message}, the quote asks for another" for fault in faults)
-    message = f"{kind} {name}, given in the job, is set aside for this quote: {why}"
-    return Finding(f"{kind}_set_aside", "note", message, f"mounting / {kind}", name)
+    why = joined("; ", (say("{what}, the quote asks for another", what=fault.message) for fault in faults))
+    part = joined(" ", (PART_WORDS[kind], name or ""))
+    message = say("{part}, given in the job, is set aside for this quote: {why}", part=part, why=why)
+    where = joined(" / ", (say("mounting"), PART_WORDS[kind]))
+    return Finding(f"{kind}_set_aside", "note", message, where, name)
 
 
 def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:

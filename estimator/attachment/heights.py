@@ -8,6 +8,7 @@ from estimator.attachment.records import Clearance, MountingChoice
 from estimator.errors import Finding
 from estimator.job import Job, Roof
 from estimator.pricebook import Book
+from estimator.sentences import say
 from estimator.units import as_text
 
 _TOLERANCE_MM = 0.05
@@ -40,11 +41,18 @@ def _outside_window(job: Job, each: Clearance) -> Iterator[Finding]:
         return
     under, least, most = (as_text(length, "length", job.display_units) for length in (each.under_module_mm, low, high))
     below = each.under_module_mm < low
-    effect = "less air passes under the modules" if below else "more brings no significant yield"
+    effect = say("less air passes under the modules") if below else say("more brings no significant yield")
     yield Finding(
         code="air_gap_too_small" if below else "air_gap_larger_than_needed",
         severity="warning" if below else "note",
-        message=f"{each.roof}: {under} under the modules, {least} to {most} wanted for the air gap; {effect}",
+        message=say(
+            "{roof}: {under} under the modules, {least} to {most} wanted for the air gap; {effect}",
+            roof=each.roof,
+            under=under,
+            least=least,
+            most=most,
+            effect=effect,
+        ),
         where=each.roof,
         found=round(each.under_module_mm, 3),
         allowed=low if below else high,

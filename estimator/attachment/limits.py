@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from estimator.attachment.records import Limits, MountingChoice
 from estimator.job import Job
+from estimator.sentences import Sentence, say
 
-GIVEN = "given in the job"
+GIVEN = say("given in the job")
+NO_RAIL = say("no rail")
 
 
 def limits_for(job: Job, choice: MountingChoice) -> Limits:
@@ -14,9 +16,9 @@ def limits_for(job: Job, choice: MountingChoice) -> Limits:
     Without a rail there is no cantilever: its limit is 0 and its source says so. Source: common practice, no source.
     """
     span, span_source = min(_span_limits(choice))
-    overhang, overhang_source = 0.0, "no rail"
+    overhang, overhang_source = 0.0, NO_RAIL
     if choice.rail is not None:
-        overhang, overhang_source = choice.rail.max_cantilever_mm, f"rail {choice.rail.rail}"
+        overhang, overhang_source = choice.rail.max_cantilever_mm, say("rail {rail}", rail=choice.rail.rail)
     if job.mounting.max_span_mm is not None:
         span, span_source = job.mounting.max_span_mm, GIVEN
     if job.mounting.max_cantilever_mm is not None:
@@ -24,8 +26,8 @@ def limits_for(job: Job, choice: MountingChoice) -> Limits:
     return Limits(span, overhang, span_source, overhang_source)
 
 
-def _span_limits(choice: MountingChoice) -> list[tuple[float, str]]:
-    limits = [(choice.bracket.max_span_mm, f"bracket {choice.bracket.part}")]
+def _span_limits(choice: MountingChoice) -> list[tuple[float, Sentence]]:
+    limits = [(choice.bracket.max_span_mm, say("bracket {bracket}", bracket=choice.bracket.part))]
     if choice.rail is not None:
-        limits.append((choice.rail.max_span_mm, f"rail {choice.rail.rail}"))
+        limits.append((choice.rail.max_span_mm, say("rail {rail}", rail=choice.rail.rail)))
     return limits

@@ -6,6 +6,8 @@ from estimator.attachment.loaded_lines import tributary_lengths
 from estimator.attachment.loaded_records import AttachmentCheck, LineCheck, RoofStrength
 from estimator.attachment.strength import Direction, Strength
 from estimator.loads import Pressures, Step, zone_steps
+from estimator.loads.citing import JOB, PRICEBOOK, load_case, zone_words
+from estimator.sentences import say
 
 
 def attachment_steps(
@@ -23,14 +25,24 @@ def attachment_steps(
     each, line = check.attachments[attachment], check.line
     length = tributary_lengths(line)[attachment]
     combination = pressures.combinations[each.combination]
-    place = Step("x", line.attachments_mm[attachment], "mm", f"place on the rail, zone {each.zone}", "job", "computed")
-    shares = (
-        Step("l", length, "mm", "half-way to the neighbours", "beam as set out", "computed"),
-        Step("b", line.tributary_mm, "mm", "tributary width of the rail", "job", "computed"),
+    place = Step(
+        "x",
+        line.attachments_mm[attachment],
+        "mm",
+        say("place on the rail, zone {zone}", zone=zone_words(each.zone)),
+        JOB,
+        "computed",
     )
+    shares = (
+        Step("l", length, "mm", say("half-way to the neighbours"), say("beam as set out"), "computed"),
+        Step("b", line.tributary_mm, "mm", say("tributary width of the rail"), JOB, "computed"),
+    )
+    normal = say("{combination}, normal to the roof", combination=load_case(combination.name))
+    along = say("{combination}, along the slope", combination=load_case(combination.name))
+    beam = say("continuous beam")
     reactions = (
-        Step("R", each.normal_n, "N", f"{combination.name}, normal to the roof", "continuous beam", "computed"),
-        Step("V", each.along_n, "N", f"{combination.name}, along the slope", "continuous beam", "computed"),
+        Step("R", each.normal_n, "N", normal, beam, "computed"),
+        Step("V", each.along_n, "N", along, beam, "computed"),
     )
     zone = zone_steps(pressures, each.zone, each.area_m2)
     return (*pressures.steps, place, *shares, *zone, *reactions, *_strength_steps(strength, each))
@@ -43,12 +55,15 @@ def _strength_steps(strength: RoofStrength, each: AttachmentCheck) -> tuple[Step
         ("Va", strength.capacity.strength("along_slope")),
     )
     lines = [
-        Step(symbol, found.strength_n, "N", found.derivation, found.source or "pricebook", "given")
+        Step(symbol, found.strength_n, "N", found.derivation, found.source or PRICEBOOK, "given")
         for symbol, found in named
         if found is not None
     ]
     e = strength.capacity.interaction_exponent
-    rule = "|R| / Ra + |V| / Va" if e == 1 else f"((|R| / Ra)^{e:g} + (|V| / Va)^{e:g})^(1/{e:g})"
+    rule: str = "|R| / Ra + |V| / Va" if e == 1 else f"((|R| / Ra)^{e:g} + (|V| / Va)^{e:g})^(1/{e:g})"
     if len(lines) < len(named):
-        rule = "|R| / Ra; no strength along the slope in the pricebook" if lines else "no strength in the pricebook"
-    return (*lines, Step("utilisation", each.utilisation, "", rule, "pricebook's interaction rule", "computed"))
+        rule = say("no strength in the pricebook")
+        if lines:
+            rule = say("{rule}; no strength along the slope in the pricebook", rule="|R| / Ra")
+    clause = say("pricebook's interaction rule")
+    return (*lines, Step(say("utilisation"), each.utilisation, "", rule, clause, "computed"))

@@ -18,6 +18,8 @@ from estimator.attachment.loaded_tighten import HOLDS
 from estimator.attachment.records import Run
 from estimator.errors import Finding
 from estimator.job import Job
+from estimator.loads.citing import zone_words
+from estimator.sentences import Figure, Sentence, figure, joined, say
 from estimator.units import as_text
 
 Used = tuple[int, str, int, tuple[float, ...]]
@@ -39,7 +41,7 @@ def zone_uses(lines: Iterable[Used], checks: Sequence[LineCheck], strong: Sequen
             seen = found.get(key, ZoneUse(roof, each.zone, 0, None, ""))
             used, where = seen.utilisation, seen.where
             if strong[roof] and (used is None or share > used):
-                used, where = share, f"{label}, attachment {number}"
+                used, where = share, say("{place}, attachment {number}", place=label, number=number)
             found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place, shares], used, where)
     return tuple(found.values())
 
@@ -51,11 +53,15 @@ def zone_span_findings(job: Job, spans: Iterable[ZoneSpan]) -> list[Finding]:
         if zone.ribs != 0 or zone.governs == GIVEN:
             continue
         pitch = job.roofs[zone.roof].ribs.spacing_mm
-        where = f"{job.roofs[zone.roof].name} / zone {zone.zone}"
+        where = say("{roof} / zone {zone}", roof=job.roofs[zone.roof].name, zone=zone_words(zone.zone))
         at, free = (as_text(length, "length", job.display_units) for length in (pitch, zone.free_mm))
-        text = (
-            f"{where}: ribs at {at}: no span under {at} is possible, the loads allow {free} ({zone.governs} governs);"
-            " choose rails along the ribs, more rails per row or a stronger bracket or rail"
+        text = say(
+            "{where}: ribs at {pitch}: no span under {pitch} is possible, the loads allow {free} ({what} governs);"
+            " choose rails along the ribs, more rails per row or a stronger bracket or rail",
+            where=where,
+            pitch=at,
+            free=free,
+            what=zone.governs,
         )
         found.append(Finding("no_span_holds", "error", text, where, round(pitch, 3), round(zone.free_mm, 3), "mm"))
     return found
@@ -108,50 +114,69 @@ def _overload(
     if kind == "attachment_overloaded":
         what = attachment_words(job, strength, check.attachments[number])
         at = as_text(check.line.attachments_mm[number], "length", job.display_units)
-        place = f"attachment {number + 1} of {len(check.attachments)}, {at} from the rail's start"
-        remedy = "a stronger bracket, more rails per row or closer ribs would help"
+        place = say(
+            "attachment {number} of {count}, {distance} from the rail's start",
+            number=number + 1,
+            count=len(check.attachments),
+            distance=at,
+        )
+        remedy = say("a stronger bracket, more rails per row or closer ribs would help")
     else:
         place, what = field_words(job, strength, check.fields[number], kind)
-        remedy = "a stiffer or stronger rail, or shorter spans, would help"
-    others = f"; {count} such places in the array" if count > 1 else ""
+        remedy = say("a stiffer or stronger rail, or shorter spans, would help")
+    others = [say("{count} such places in the array", count=count)] if count > 1 else []
+    said = joined("; ", (what, *others, remedy))
     return Finding(
         code=kind,
         severity="error",
-        message=f"{run.label}: {place}: {what}{others}; {remedy}",
-        where=f"{run.label} / {place}",
+        message=joined(": ", (run.label, place, said)),
+        where=joined(" / ", (run.label, place)),
         found=used,
         allowed=1.0,
     )
 
 
-def share_words(used: float) -> str:
+def share_words(used: float) -> Figure:
     """A share as a percentage that never looks like 100 % when it is more.
 
     >>> share_words(1.3456), share_words(1.00004)
     ('134.6%', '100.0040%')
     """
-    return f"{used:.4%}" if 1.0 < used < 1.001 else f"{used:.1%}"
+    return figure(used, ".4%" if 1.0 < used < 1.001 else ".1%", measures="share")
 
 
-def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) -> str:
+def attachment_words(job: Job, strength: RoofStrength, each: AttachmentCheck) -> Sentence:
     """Used share, forces and strengths of one attachment."""
-    way = "uplift" if each.normal_n < 0 else "downward"
+    way = say("uplift") if each.normal_n < 0 else say("downward")
     known = strength.capacity.strength("uplift" if each.normal_n < 0 else "downward")
-    allowed = as_text(known.strength_n, "force", job.display_units) if known else "none"
+    allowed = as_text(known.strength_n, "force", job.display_units) if known else say("none")
     force = as_text(abs(each.normal_n), "force", job.display_units)
     along = as_text(abs(each.along_n), "force", job.display_units)
-    return (
-        f"zone {each.zone}, {share_words(each.utilisation)} of its strength used: {way} {force} ({allowed} allowed)"
-        f" with {along} along the slope"
+    return say(
+        "zone {zone}, {share} of its strength used: {way} {force} ({allowed} allowed) with {along} along the slope",
+        zone=zone_words(each.zone),
+        share=share_words(each.utilisation),
+        way=way,
+        force=force,
+        allowed=allowed,
+        along=along,
     )
 
 
-def field_words(job: Job, strength: RoofStrength, part: FieldCheck, kind: str) -> tuple[str, str]:
+def field_words(job: Job, strength: RoofStrength, part: FieldCheck, kind: str) -> tuple[Sentence, Sentence]:
     """Place and state of one span or cantilever."""
     start, end = (as_text(at, "length", job.display_units) for at in (part.start_mm, part.end_mm))
-    place = f"{'cantilever' if part.cantilever else 'span'} from {start} to {end}"
+    stretch = say(
+        "cantilever from {start} to {end}" if part.cantilever else "span from {start} to {end}", start=start, end=end
+    )
     if kind == "rail_bending":
-        return place, f"{share_words(part.bending)} of the rail's bending strength used ({strength.bending_governs})"
-    ratio = f"{'2 x ' if part.cantilever else ''}length / {strength.deflection_ratio:g}"
+        share, governs = share_words(part.bending), strength.bending_governs
+        text = say("{share} of the rail's bending strength used ({governs})", share=share, governs=governs)
+        return stretch, text
+    ratio = figure(strength.deflection_ratio, "g")
+    allowed = say("2 x length / {ratio}" if part.cantilever else "length / {ratio}", ratio=ratio)
     bent = as_text(abs(part.deflection_mm), "length", job.display_units)
-    return place, f"the rail bends {bent}, {share_words(part.deflection)} of {ratio}"
+    text = say(
+        "the rail bends {bent}, {share} of {allowed}", bent=bent, share=share_words(part.deflection), allowed=allowed
+    )
+    return stretch, text

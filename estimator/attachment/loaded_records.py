@@ -12,6 +12,9 @@ from estimator.attachment.capacity import Capacity
 from estimator.attachment.capacity_rail import bending_limit
 from estimator.attachment.records import MountingChoice, SettingOut
 from estimator.loads import Pressures
+from estimator.sentences import Sentence, say
+
+NOTHING = say("")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,7 @@ class RoofStrength:
     moment_n_mm: float = float("inf")
     stiffness_n_mm2: float = 1.0
     deflection_ratio: float = 0.0
-    bending_governs: str = ""
+    bending_governs: Sentence = NOTHING
 
     @property
     def complete(self) -> bool:
@@ -121,9 +124,9 @@ class ZoneSpan:
     span_mm: float
     ribs: int | None
     free_mm: float
-    governs: str
+    governs: Sentence
     cantilever_mm: float
-    cantilever_governs: str
+    cantilever_governs: Sentence
     area_m2: float
     uplift_pa: float
     downward_pa: float

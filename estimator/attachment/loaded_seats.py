@@ -22,6 +22,8 @@ from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import Pressures
+from estimator.loads.citing import zone_words
+from estimator.sentences import joined, placed, say
 from estimator.units import as_text
 
 MOST_ROUNDS = 20
@@ -198,10 +200,14 @@ def _overload(
     share, edge, check, number = worst
     where = f"{_label(job, edge.key)} / attachment {number + 1}"
     if share > check.utilisation * HOLDS:
-        what = f"zone {check.zone}, {share_words(share)} of the clamp's strength used: pulled with "
-        what += as_text(-check.normal_n, "force", job.display_units)
+        what = say(
+            "zone {zone}, {share} of the clamp's strength used: pulled with {force}",
+            zone=zone_words(check.zone),
+            share=share_words(share),
+            force=as_text(-check.normal_n, "force", job.display_units),
+        )
     else:
         what = attachment_words(job, strength, check)
-    others = f"; {count} such attachments in the array" if count > 1 else ""
-    text = f"{where}: {what}{others}; rails, or a stronger bracket and clamp, would help"
-    return Finding("attachment_overloaded", "error", text, where, share, 1.0)
+    others = [say("{count} such attachments in the array", count=count)] if count > 1 else []
+    said = joined("; ", (what, *others, say("rails, or a stronger bracket and clamp, would help")))
+    return Finding("attachment_overloaded", "error", placed(where, said), where, share, 1.0)

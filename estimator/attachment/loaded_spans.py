@@ -19,8 +19,11 @@ from estimator.attachment.limit_steps import TOLERANCE_MM
 from estimator.attachment.loaded_lines import PA_MM
 from estimator.attachment.loaded_records import RoofStrength, ZoneSpan
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
+from estimator.sentences import Sentence, say
 
 STEP_MM = 1.0
+UPLIFT, DOWNWARD = say("uplift at the bracket"), say("downward load on the bracket")
+BENDING, DEFLECTION = say("bending of the rail"), say("deflection of the rail")
 MOST_EQUAL_SPANS = 12
 
 
@@ -29,10 +32,10 @@ class SpanCaps:
     """Limits that stand beside the loads', mm, with their sources; ``given`` ones are used whatever the loads say."""
 
     span_mm: float
-    span_source: str
+    span_source: Sentence
     span_given: bool
     cantilever_mm: float
-    cantilever_source: str
+    cantilever_source: Sentence
     cantilever_given: bool
 
 
@@ -89,7 +92,7 @@ def _grid(cap_mm: float) -> Floats:
 
 def _longest(
     spans: Floats, zone: str, tributary_mm: float, pressures: Pressures, strength: RoofStrength, caps: SpanCaps
-) -> tuple[float, str]:
+) -> tuple[float, Sentence]:
     """The last of ascending spans before the first that fails, and what fails there; 0 where the first one does."""
     if not len(spans):
         return 0.0, caps.span_source
@@ -105,7 +108,7 @@ def _longest(
 
 def span_utilisations(
     spans_mm: Floats, zone: str, tributary_mm: float, pressures: Pressures, strength: RoofStrength
-) -> dict[str, Floats]:
+) -> dict[Sentence, Floats]:
     """Share used of each limit at each span, by the limit's name."""
     moment, reaction, deflection = equal_span_coefficients()
     found = zone_pressures(pressures, zone, effective_area_m2(pressures, spans_mm, tributary_mm))
@@ -116,10 +119,10 @@ def span_utilisations(
     held = strength.capacity.utilisation(reaction * w * spans_mm, reaction * along * spans_mm)
     pulled = np.where(w < 0, held, 0.0).max(axis=0)
     pressed = np.where(w < 0, 0.0, held).max(axis=0)
-    used = {"uplift at the bracket": pulled, "downward load on the bracket": pressed}
-    used["bending of the rail"] = np.abs(w).max(axis=0) * moment * spans_mm**2 / strength.moment_n_mm
+    used: dict[Sentence, Floats] = {UPLIFT: pulled, DOWNWARD: pressed}
+    used[BENDING] = np.abs(w).max(axis=0) * moment * spans_mm**2 / strength.moment_n_mm
     bent = np.abs(service).max(axis=0) * deflection * spans_mm**3 / strength.stiffness_n_mm2
-    used["deflection of the rail"] = bent * strength.deflection_ratio
+    used[DEFLECTION] = bent * strength.deflection_ratio
     return used
 
 
@@ -127,7 +130,7 @@ def _described(
     roof: int,
     zone: str,
     tributary_mm: float,
-    span: tuple[float, int | None, float, str],
+    span: tuple[float, int | None, float, Sentence],
     pressures: Pressures,
     strength: RoofStrength,
     caps: SpanCaps,
@@ -158,15 +161,15 @@ def _described(
     )
 
 
-def _cantilever(w: float, w_service: float, strength: RoofStrength, caps: SpanCaps) -> tuple[float, str]:
+def _cantilever(w: float, w_service: float, strength: RoofStrength, caps: SpanCaps) -> tuple[float, Sentence]:
     """The longest cantilever: w c2 / 2 within the rail's moment, w c4 / 8 EI within 2 c over the deflection ratio.
 
     Source: mechanics, held fast at the attachment; twice its length counts as its span [from memory].
     """
-    found: Sequence[tuple[float, str]] = [(caps.cantilever_mm, caps.cantilever_source)]
+    found: Sequence[tuple[float, Sentence]] = [(caps.cantilever_mm, caps.cantilever_source)]
     if not caps.cantilever_given:
         bending = float(np.sqrt(2 * strength.moment_n_mm / w)) if w else float("inf")
         stiff = w_service * strength.deflection_ratio
         bent = float(np.cbrt(16 * strength.stiffness_n_mm2 / stiff)) if stiff else float("inf")
-        found = [*found, (bending, "bending of the rail"), (bent, "deflection of the rail")]
+        found = [*found, (bending, BENDING), (bent, DEFLECTION)]
     return min(found)

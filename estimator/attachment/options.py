@@ -6,13 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
-from estimator.attachment.fit import misfits
+from estimator.attachment.fit import misfits, short
 from estimator.attachment.given_parts import GivenParts, given_parts, stocks_of
+from estimator.attachment.limits import GIVEN
 from estimator.attachment.records import MountingChoice
+from estimator.attachment.words import ARRANGEMENT_CODES, MATERIAL_WORDS
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.pricebook import Book, Bracket, Clamp, Rail
+from estimator.sentences import Sentence, joined, placed, say
 from estimator.units import DisplayUnits, as_text
+
+_CLAMPS = {"mid_clamp": say("mid clamp"), "end_clamp": say("end clamp")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +26,7 @@ class Unfit:
 
     subject: Literal["bracket", "rail", "mid_clamp", "end_clamp"]
     option: str
-    why: str
+    why: Sentence
     pointer: str
 
 
@@ -34,7 +39,7 @@ class _Search:
     given: GivenParts
     unfit: dict[Unfit, None] = field(default_factory=dict)
 
-    def drop(self, subject: Literal["bracket", "rail"], option: str, why: str, pointer: str) -> None:
+    def drop(self, subject: Literal["bracket", "rail"], option: str, why: Sentence, pointer: str) -> None:
         self.unfit[Unfit(subject, option, why, pointer)] = None
 
 
@@ -57,7 +62,9 @@ def mounting_choices(
     ]
     if not choices:
         faults = [Fault(each.pointer, each.why) for each in search.unfit]
-        nothing = Fault("/mounting", f"pricebook {book.id} has no bracket for this arrangement and material")
+        nothing = Fault(
+            "/mounting", say("pricebook {book} has no bracket for this arrangement and material", book=book.id)
+        )
         raise ChoiceRefused("no way to mount this job is left", faults or [nothing])
     return tuple(choices), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
@@ -110,7 +117,8 @@ def _brackets(search: _Search, arrangement: Arrangement, material: Material) -> 
             continue
         why = [(i, each) for i, roof in enumerate(search.job.roofs) for each in misfits(bracket, roof, _units(search))]
         for i, each in why:
-            search.drop("bracket", bracket.part, f"{search.job.roofs[i].name}: {each}", f"/roofs/{i}/{_field(each)}")
+            said = placed(search.job.roofs[i].name, each)
+            search.drop("bracket", bracket.part, said, f"/roofs/{i}/{_field(each)}")
         if not why:
             yield bracket
 
@@ -135,9 +143,10 @@ def _rails(search: _Search, arrangement: Arrangement, material: Material, bracke
             continue
         takes = not bracket.rails or rail.rail in bracket.rails
         if not takes and not (given and search.given.bracket):
-            search.drop("rail", rail.rail, f"bracket {bracket.part} does not take rail {rail.rail}", "/mounting/rail")
+            why = say("bracket {bracket} does not take rail {rail}", bracket=bracket.part, rail=rail.rail)
+            search.drop("rail", rail.rail, why, "/mounting/rail")
         elif not stocks_of(rail, search.given.stock_lengths_mm):
-            why = f"rail {rail.rail} is not sold in any of the bar lengths wished for"
+            why = say("rail {rail} is not sold in any of the bar lengths wished for", rail=rail.rail)
             search.drop("rail", rail.rail, why, "/mounting/stock_lengths")
         else:
             yield rail
@@ -160,15 +169,22 @@ def _clamp(
         return min(fitting, key=lambda clamp: (search.book.parts[clamp.part].cost, clamp.part))
     name = kind.replace("_", " ")
     found = as_text(frame, "length", _units(search))
-    takes = "; ".join(f"{clamp.part} takes {_range(search, clamp)}" for clamp in serving) or "the book has none"
-    why = f"no {name} of {material} for {arrangement} takes a frame of {found} ({takes})"
+    takes = joined("; ", (_takes(search, clamp) for clamp in serving)) or say("the book has none")
+    why = say(
+        "no {clamp} of {material} for {arrangement} takes a frame of {thickness} ({takes})",
+        clamp=_CLAMPS[kind],
+        material=MATERIAL_WORDS[material],
+        arrangement=ARRANGEMENT_CODES[arrangement],
+        thickness=found,
+        takes=takes,
+    )
     search.unfit[Unfit(kind, name, why, "/module/thickness")] = None
     return None
 
 
-def _range(search: _Search, clamp: Clamp) -> str:
+def _takes(search: _Search, clamp: Clamp) -> Sentence:
     low, high = (as_text(each, "length", _units(search)) for each in clamp.frame_mm)
-    return f"{low} to {high}"
+    return say("{clamp} takes {least} to {most}", clamp=clamp.part, least=low, most=high)
 
 
 def _given_findings(search: _Search) -> Iterator[Finding]:
@@ -178,8 +194,15 @@ def _given_findings(search: _Search) -> Iterator[Finding]:
         return
     for roof in search.job.roofs:
         for each in misfits(bracket, roof, _units(search)):
-            where = f"{roof.name} / bracket {bracket.part} / {each.split(',')[0]}"
-            yield Finding("bracket_does_not_fit", "error", f"{roof.name}: {each}; given in the job", where, each)
+            where = say("{roof} / bracket {bracket} / {what}", roof=roof.name, bracket=bracket.part, what=short(each))
+            message = placed(roof.name, joined("; ", (each, GIVEN)))
+            yield Finding("bracket_does_not_fit", "error", message, where, each)
     if rail is not None and bracket.rails and rail.rail not in bracket.rails:
-        message = f"bracket {bracket.part} takes rails {', '.join(sorted(bracket.rails))}, not {rail.rail}; both given"
-        yield Finding("bracket_does_not_take_rail", "error", message, f"bracket {bracket.part}", rail.rail)
+        message = say(
+            "bracket {bracket} takes rails {rails}, not {rail}; both given",
+            bracket=bracket.part,
+            rails=", ".join(sorted(bracket.rails)),
+            rail=rail.rail,
+        )
+        where = say("bracket {bracket}", bracket=bracket.part)
+        yield Finding("bracket_does_not_take_rail", "error", message, where, rail.rail)

@@ -11,6 +11,7 @@ from typing import Literal
 from estimator.errors import Finding
 from estimator.job import Arrangement, Material, RailDirection
 from estimator.pricebook import BarStock, Bracket, Clamp, Rail
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +38,8 @@ class Limits:
 
     max_span_mm: float
     max_cantilever_mm: float
-    span_source: str
-    cantilever_source: str
+    span_source: Sentence
+    cantilever_source: Sentence
 
 
 @dataclass(frozen=True, slots=True)

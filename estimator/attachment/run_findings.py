@@ -13,9 +13,11 @@ from estimator.attachment.runs import ColumnRibs
 from estimator.attachment.spacing import LimitFailure
 from estimator.errors import Finding
 from estimator.job import Job
-from estimator.layout import ArrayLayout, RoofLayout, breaches, describe
+from estimator.layout import ArrayLayout, RoofLayout, breaches, describe, place_of
+from estimator.sentences import Figure, Sentence, figure, joined, placed, say
 from estimator.units import as_text
 
+_ENDS = {"left": say("left end"), "right": say("right end")}
 _CODES = {
     "ribs": "too_few_ribs_under_rail",
     "first_cantilever": "cantilever_too_long",
@@ -44,39 +46,66 @@ def _excess(failure: LimitFailure) -> float:
 def _unplaced(job: Job, limits: Limits, each: UnplacedRun, failure: LimitFailure, runs: int) -> Finding:
     both = {"first_cantilever", "last_cantilever"} <= {other.limit for other in each.failures}
     found, allowed = failure.found_mm, failure.allowed_mm
-    like = f" ({runs} runs of the array)" if runs > 1 else ""
+    what = _what_fails(job, limits, failure, both)
+    if runs > 1:
+        what = say("{what} ({count} runs of the array)", what=what, count=runs)
     side = "left" if failure.limit == "first_cantilever" else "right"
     return Finding(
         code=_CODES[failure.limit],
         severity="error",
-        message=f"{each.run.label}: {_what_fails(job, limits, failure, both)}{like}",
-        where=each.run.label + (f" / {side} end" if "cantilever" in failure.limit else ""),
+        message=placed(each.run.label, what),
+        where=joined(" / ", (each.run.label, _ENDS[side])) if "cantilever" in failure.limit else each.run.label,
         found=round(found, 3),
         allowed=round(allowed, 3),
         unit="" if failure.limit == "ribs" else "mm",
     )
 
 
-def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> str:
-    def mm(length: float) -> str:
+def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> Sentence:
+    def mm(length: float) -> Figure:
         return as_text(length, "length", job.display_units)
 
     if failure.limit == "ribs":
-        return (
-            f"ribs under the rail: {failure.found_mm:.0f}, needed: 2; a longer row or rails along the ribs would help"
+        return say(
+            "ribs under the rail: {count}, needed: 2; a longer row or rails along the ribs would help",
+            count=figure(failure.found_mm, ".0f"),
         )
-    excess = mm(failure.found_mm - failure.allowed_mm)
+    found, allowed, excess = (
+        mm(length) for length in (failure.found_mm, failure.allowed_mm, failure.found_mm - failure.allowed_mm)
+    )
     if failure.limit == "span":
-        return (
-            f"neighbouring ribs {mm(failure.found_mm)} apart, {mm(failure.allowed_mm)} allowed ({limits.span_source}),"
-            f" {excess} too far; a bracket and a rail with that span, or rails along the ribs, would help"
+        return say(
+            "neighbouring ribs {found} apart, {allowed} allowed ({source}), {excess} too far; a bracket and a rail with"
+            " that span, or rails along the ribs, would help",
+            found=found,
+            allowed=allowed,
+            source=limits.span_source,
+            excess=excess,
         )
-    side, way = ("left", "right") if failure.limit == "first_cantilever" else ("right", "left")
-    move = "" if both else f", or the array moved {excess} to the {way} if the other end allows it,"
-    return (
-        f"the rail overhangs {mm(failure.found_mm)} past the nearest rib on the {side},"
-        f" {mm(failure.allowed_mm)} allowed ({limits.cantilever_source}), {excess} too far;"
-        f" a rail that may overhang so far{move} would help"
+    first = failure.limit == "first_cantilever"
+    far = say(
+        "the rail overhangs {found} past the nearest rib on the left, {allowed} allowed ({source}), {excess} too far"
+        if first
+        else "the rail overhangs {found} past the nearest rib on the right, {allowed} allowed ({source}), {excess} too"
+        " far",
+        found=found,
+        allowed=allowed,
+        source=limits.cantilever_source,
+        excess=excess,
+    )
+    return joined("; ", (far, _would_help(excess, first, both)))
+
+
+def _would_help(excess: Figure, first: bool, both: bool) -> Sentence:
+    if both:
+        return say("a rail that may overhang so far would help")
+    return say(
+        "a rail that may overhang so far, or the array moved {excess} to the right if the other end allows it, would"
+        " help"
+        if first
+        else "a rail that may overhang so far, or the array moved {excess} to the left if the other end allows it,"
+        " would help",
+        excess=excess,
     )
 
 
@@ -90,15 +119,25 @@ def column_findings(
 
 
 def _column(job: Job, roof: RoofLayout, array: ArrayLayout, column: int, shift: float | None) -> Finding:
-    move = "no move along the eave would bring a rib under each"
+    move = say("no move along the eave would bring a rib under each")
     if shift is not None:
-        way = "right" if shift > 0 else "left"
-        move = f"the column would have to move {as_text(abs(shift), 'length', job.display_units)} to the {way}"
+        move = say(
+            "the column would have to move {distance} to the right"
+            if shift > 0
+            else "the column would have to move {distance} to the left",
+            distance=as_text(abs(shift), "length", job.display_units),
+        )
     return Finding(
         code="no_rib_in_clamping_zone",
         severity="error",
-        message=f"{roof.name}, array {array.name}, column {column + 1}: the clamping zones of the modules do not both"
-        f" hold a rib of their own; {move} (columns counted from the left)",
+        message=say(
+            "{roof}, array {array}, column {column}: the clamping zones of the modules do not both hold a rib of their"
+            " own; {move} (columns counted from the left)",
+            roof=roof.name,
+            array=array.name,
+            column=column + 1,
+            move=move,
+        ),
         where=f"{roof.name} / {array.name} / column {column + 1}",
         found=None if shift is None else round(abs(shift), 3),
         allowed=0.0,
@@ -111,12 +150,14 @@ def rail_end_findings(job: Job, roof: RoofLayout, array: ArrayLayout, runs: list
     lines = np.array([_line(run) for run in runs]).reshape(-1, 4)
     for breach in breaches(lines, job.roofs[roof.roof]):
         found = describe(breach, lambda length: as_text(length, "length", job.display_units))
-        others = f"; {breach.count} rails of the array do" if breach.count > 1 else ""
+        others = [say("{count} rails of the array do", count=breach.count)] if breach.count > 1 else []
         yield Finding(
             code=f"rail_{breach.border}",
             severity="error",
-            message=f"{runs[breach.worst].label}: the rail {found}{others}",
-            where=f"{roof.name} / {array.name} / rails / {breach.what}",
+            message=joined(
+                "; ", (say("{place}: the rail {reaches}", place=runs[breach.worst].label, reaches=found), *others)
+            ),
+            where=joined(" / ", (roof.name, array.name, say("rails"), place_of(breach))),
             found=round(breach.distance_mm, 3),
             allowed=0.0,
             unit="mm",

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from math import sqrt
 
+from estimator.sentences import Figure, Sentence, figure, say
+
 GAMMA_M2 = 1.25
 
 
@@ -48,7 +50,7 @@ def bearing_n(d_mm: float, thinner_mm: float, thicker_mm: float, f_u_mpa: float)
     return alpha * f_u_mpa * d_mm * thinner_mm / GAMMA_M2
 
 
-def outside_range(d_mm: float, t_mm: float, t_sup_mm: float) -> tuple[str, ...]:
+def outside_range(d_mm: float, t_mm: float, t_sup_mm: float) -> tuple[Sentence, ...]:
     """What lies outside the range the formulas are given for; empty where nothing does.
 
     >>> outside_range(6.3, 0.63, 1.5)
@@ -56,9 +58,17 @@ def outside_range(d_mm: float, t_mm: float, t_sup_mm: float) -> tuple[str, ...]:
     >>> outside_range(9.0, 0.63, 1.5)
     ('screw diameter 9 mm, allowed 3 to 8 mm',)
     """
+    d, t, t_sup = (figure(each, "g", " mm") for each in (d_mm, t_mm, t_sup_mm))
+    least, most, thin, thick, held = figure(3), figure(8, "", " mm"), figure(0.5), figure(1.5, "", " mm"), "0.9 mm"
     checks = (
-        (3.0 <= d_mm <= 8.0, f"screw diameter {d_mm:g} mm, allowed 3 to 8 mm"),
-        (0.5 <= t_mm <= 1.5, f"sheet under the head {t_mm:g} mm, allowed 0.5 to 1.5 mm"),
-        (t_sup_mm >= 0.9, f"sheet the screw holds in {t_sup_mm:g} mm, allowed 0.9 mm and up"),
+        (3.0 <= d_mm <= 8.0, say("screw diameter {found}, allowed {least} to {most}", found=d, least=least, most=most)),
+        (
+            0.5 <= t_mm <= 1.5,
+            say("sheet under the head {found}, allowed {least} to {most}", found=t, least=thin, most=thick),
+        ),
+        (
+            t_sup_mm >= 0.9,
+            say("sheet the screw holds in {found}, allowed {least} and up", found=t_sup, least=Figure(held, 0.9)),
+        ),
     )
     return tuple(text for holds, text in checks if not holds)

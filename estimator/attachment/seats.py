@@ -14,6 +14,7 @@ from estimator.attachment.runs import ColumnRibs
 from estimator.errors import Finding
 from estimator.job import Array, Job
 from estimator.layout import TOLERANCE_MM, ArrayLayout, RoofLayout
+from estimator.sentences import say
 from estimator.units import as_text
 
 EdgeKey = tuple[int, int, int, int]
@@ -75,7 +76,12 @@ def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked:
     return Finding(
         code="too_few_ribs_in_clamping_zones",
         severity="error",
-        message=f"{place}: the loads ask for {asked} attachments on this edge, the clamping zones hold {found} ribs",
+        message=say(
+            "{place}: the loads ask for {asked} attachments on this edge, the clamping zones hold {found} ribs",
+            place=place,
+            asked=asked,
+            found=found,
+        ),
         where=place,
         found=float(found),
         allowed=float(asked),
@@ -103,8 +109,15 @@ def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, se
     yield Finding(
         code="span_too_long",
         severity="error" if limits.span_source == GIVEN else "warning",
-        message=f"{where}: attachments {found} apart, {allowed} allowed ({limits.span_source}); {count} such places in"
-        " the array; rails, or modules turned the other way, would help",
+        message=say(
+            "{where}: attachments {found} apart, {allowed} allowed ({source}); {count} such places in the array; rails,"
+            " or modules turned the other way, would help",
+            where=where,
+            found=found,
+            allowed=allowed,
+            source=limits.span_source,
+            count=count,
+        ),
         where=where,
         found=round(worst, 3),
         allowed=limits.max_span_mm,

@@ -14,6 +14,7 @@ from estimator.attachment.seats import EdgeKey, seats_of, wide_seats
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout, RoofLayout
+from estimator.sentences import figure, say
 
 
 @dataclass(slots=True)
@@ -109,8 +110,16 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
                 yield Finding(
                     code="clamping_position_moved",
                     severity="note",
-                    message=f"{roof.name}, array {array.name}: clamping position {given:g} lies outside the module's"
-                    f" clamping zone {zone[0]:g} to {zone[1]:g}; the rails stand at {moved:g}",
+                    message=say(
+                        "{roof}, array {array}: clamping position {given} lies outside the module's clamping zone "
+                        "{least} to {most}; the rails stand at {moved}",
+                        roof=roof.name,
+                        array=array.name,
+                        given=figure(given, "g"),
+                        least=figure(zone[0], "g"),
+                        most=figure(zone[1], "g"),
+                        moved=figure(moved, "g"),
+                    ),
                     where=f"{roof.name} / {array.name}",
                     found=given,
                     allowed=moved,
@@ -121,9 +130,19 @@ def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
     """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
     if choice.arrangement != "direct" and choice.rail_direction == "across_ribs":
         return
-    where = "without rail" if choice.arrangement == "direct" else "with rails along the ribs"
-    if choice.rails_per_row != 2:
-        message = f"{choice.rails_per_row} rails under a row are wished for; {where} that has no effect"
-        yield Finding("rails_per_row_without_use", "note", message, "mounting", float(choice.rails_per_row))
+    direct, rails, where = choice.arrangement == "direct", choice.rails_per_row, say("mounting")
+    if rails != 2:
+        message = say(
+            "{count} rails under a row are wished for; without rail that has no effect"
+            if direct
+            else "{count} rails under a row are wished for; with rails along the ribs that has no effect",
+            count=rails,
+        )
+        yield Finding("rails_per_row_without_use", "note", message, where, float(rails))
     if choice.stagger:
-        yield Finding("stagger_without_use", "note", f"staggering is wished for; {where} it has no effect", "mounting")
+        message = say(
+            "staggering is wished for; without rail it has no effect"
+            if direct
+            else "staggering is wished for; with rails along the ribs it has no effect"
+        )
+        yield Finding("stagger_without_use", "note", message, where)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.sentences import Sentence, say
+
 Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
 LOADED: tuple[Direction, ...] = ("uplift", "downward", "along_slope")
 """Nothing here loads an attachment across the slope."""
-SPOKEN: dict[Direction, str] = {
-    "uplift": "uplift",
-    "downward": "downward load",
-    "along_slope": "load along the slope",
-    "across_slope": "load across the slope",
+SPOKEN: dict[Direction, Sentence] = {
+    "uplift": say("uplift"),
+    "downward": say("downward load"),
+    "along_slope": say("load along the slope"),
+    "across_slope": say("load across the slope"),
 }
 
 
@@ -29,5 +31,5 @@ class Strength:
     factor: float
     divided: bool
     basis: Literal["tests", "screws"]
-    derivation: str
+    derivation: Sentence
     source: str

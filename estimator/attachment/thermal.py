@@ -10,6 +10,7 @@ from estimator.attachment.records import MountingChoice, Run
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.pricebook import Book, Rail, Splice
+from estimator.sentences import figure, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +74,16 @@ def expansion_finding(
     if moved.holds:
         return None
     longest = longest_part_mm(rail, splice.gap_mm, change_k)
-    text = (
-        f"{where}: {part_length_mm:.0f} mm of rail {rail.rail} grow {moved.closes_mm:.1f} mm, expansion splice "
-        f"{splice.part} leaves a gap of {splice.gap_mm:.1f} mm; parts of at most {longest:.0f} mm would hold"
+    text = say(
+        "{where}: {length} of rail {rail} grow {growth}, expansion splice {splice} leaves a gap of {gap}; parts of at "
+        "most {longest} would hold",
+        where=where,
+        length=figure(part_length_mm, ".0f", " mm", "length"),
+        rail=rail.rail,
+        growth=figure(moved.closes_mm, ".1f", " mm", "length"),
+        splice=splice.part,
+        gap=figure(splice.gap_mm, ".1f", " mm", "length"),
+        longest=figure(longest, ".0f", " mm", "length"),
     )
     return Finding("expansion_gap", "error", text, where, round(moved.closes_mm, 3), splice.gap_mm, "mm")
 

@@ -11,6 +11,8 @@ from estimator.buying.spares import spare_rule, spare_sentence, spares_for
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import LineChange
 from estimator.pricebook import Book, Part
+from estimator.sentences import Figure, Sentence, figure, joined, noted, say
+from estimator.takeoff.bases import BASES
 from estimator.takeoff.records import NetLine, RuleShare
 
 
@@ -36,7 +38,7 @@ def buy_line(line: NetLine, book: Book) -> BuyLine:
     ordered = packs * part.pack_size
     why = [*(_asked(share) for share in line.shares), spare_sentence(line.net, spare, rule)]
     if part.pack_size > 1:
-        why.append(f"{packs} packs of {part.pack_size}")
+        why.append(say("{count} packs of {size}", count=packs, size=part.pack_size))
     return _line(part, line.role, line.shares, (line.net, spare, ordered), tuple(why))
 
 
@@ -46,7 +48,7 @@ def line_mass(part: Part, ordered: int) -> Decimal:
 
 
 def _line(
-    part: Part, role: str, shares: tuple[RuleShare, ...], counts: tuple[int, int, int], why: tuple[str, ...]
+    part: Part, role: str, shares: tuple[RuleShare, ...], counts: tuple[int, int, int], why: tuple[Sentence, ...]
 ) -> BuyLine:
     net, spare, ordered = counts
     return BuyLine(
@@ -68,16 +70,18 @@ def _line(
     )
 
 
-def _asked(share: RuleShare) -> str:
-    each = share.for_each.replace("_", " ")
-    per = f" / {share.per}" if share.per != 1 else ""
-    note = f" ({share.note})" if share.note else ""
-    return f"{_plain(share.asked)}: {_plain(share.basis)} {each} × {_plain(share.count)}{per}{note}"
+def _asked(share: RuleShare) -> Sentence:
+    factors = joined(" × ", (joined(" ", (_plain(share.basis), BASES[share.for_each])), _plain(share.count)))
+    if share.per != 1:
+        factors = joined(" / ", (factors, str(share.per)))
+    if share.note:
+        factors = noted(factors, share.note)
+    return joined(": ", (_plain(share.asked), factors))
 
 
-def _plain(number: object) -> str:
+def _plain(number: object) -> Figure:
     value = float(number)  # type: ignore[arg-type]
-    return f"{value:g}" if abs(value) < 1e5 and value != int(value) else f"{value:.0f}"
+    return figure(value, "g" if abs(value) < 1e5 and value != int(value) else ".0f")
 
 
 def _changed(lines: list[BuyLine], book: Book, changes: Sequence[LineChange]) -> tuple[BuyLine, ...]:
@@ -99,14 +103,20 @@ def _changed(lines: list[BuyLine], book: Book, changes: Sequence[LineChange]) ->
 
 def _with_ordered(line: BuyLine | None, part: Part, change: LineChange) -> BuyLine:
     assert change.ordered is not None
-    reason = f": {change.reason}" if change.reason else ""
     if line is None:
-        why = (f"{change.ordered} added by the estimator{reason}",)
-        return _line(part, part.role, (), (change.ordered, 0, change.ordered), why)
+        added = say("{count} added by the estimator", count=change.ordered)
+        return _line(part, part.role, (), (change.ordered, 0, change.ordered), (_with_reason(added, change),))
+    said = say(
+        "{count} ordered instead of {before}, changed by the estimator", count=change.ordered, before=line.ordered
+    )
     return replace(
         line,
         ordered=change.ordered,
         packs=-(-change.ordered // part.pack_size),
         mass_kg=float(line_mass(part, change.ordered)),
-        why=(*line.why, f"{change.ordered} ordered instead of {line.ordered}, changed by the estimator{reason}"),
+        why=(*line.why, _with_reason(said, change)),
     )
+
+
+def _with_reason(said: Sentence, change: LineChange) -> Sentence:
+    return joined(": ", (said, change.reason)) if change.reason else said

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.sentences import Sentence
 from estimator.takeoff.records import RuleShare
 
 
@@ -25,4 +26,4 @@ class BuyLine:
     unit_mass_kg: float
     mass_kg: float
     shares: tuple[RuleShare, ...]
-    why: tuple[str, ...]
+    why: tuple[Sentence, ...]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import ROUND_CEILING, Decimal, localcontext
 
 from estimator.pricebook import Book, Part, SpareRule
+from estimator.sentences import Sentence, percent, say
 
 NO_SPARES = SpareRule()
 _DIGITS = 50
@@ -54,12 +55,15 @@ def _binomial_spares(net: int, loss_rate: Decimal, confidence: Decimal) -> int:
     return spare
 
 
-def spare_sentence(net: int, spare: int, rule: SpareRule) -> str:
+def spare_sentence(net: int, spare: int, rule: SpareRule) -> Sentence:
     """The spare count in words, for a line's derivation."""
     if spare == 0:
-        return "no spares"
+        return say("no spares")
     if rule.loss_rate is None:
-        return f"{spare} spare: {net} × {rule.rate * 100:f} % rounded up"
-    confidence = (rule.confidence or Decimal(0)) * 100
-    lost = f"{rule.loss_rate * 100:f} % being lost"
-    return f"{spare} spare: enough good parts with {confidence:f} % confidence, {lost}"
+        return say("{count} spare: {net} × {rate} rounded up", count=spare, net=net, rate=percent(rule.rate))
+    return say(
+        "{count} spare: enough good parts with {confidence} confidence, {loss} being lost",
+        count=spare,
+        confidence=percent(rule.confidence or Decimal(0)),
+        loss=percent(rule.loss_rate),
+    )

@@ -13,7 +13,7 @@ from estimator.api.faults import read_job
 from estimator.api.job_schemas import JobSchema
 from estimator.api.presenting.loads import loads_entry, report_entry
 from estimator.attachment.load_report import report_loads
-from estimator.attachment.loaded_records import LoadedSettingOut
+from estimator.attachment.loaded_records import NOTHING, LoadedSettingOut
 from estimator.attachment.records import Limits, SettingOut
 from estimator.cli.quoting import Day, shelf_of, today
 from estimator.cli.refusing import echo_json, read_document, refusals
@@ -23,7 +23,7 @@ from estimator.job import Job, Wishes
 from estimator.layout import lay_out
 from estimator.loads import find_pressures
 
-NOTHING_SET_OUT = LoadedSettingOut(SettingOut((), (), Limits(0.0, 0.0, "", ""), (), ()))
+NOTHING_SET_OUT = LoadedSettingOut(SettingOut((), (), Limits(0.0, 0.0, NOTHING, NOTHING), (), ()))
 Entry = dict[str, Any]
 
 

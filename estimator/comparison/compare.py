@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from estimator.attachment.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.errors import Refused
 from estimator.estimate import QUICK, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.pricebook import Book
+from estimator.sentences import Sentence, joined, placed, say
 
 Aim = tuple[Job, Book, Wishes, date]
 
@@ -26,14 +28,14 @@ def offer(job: Job, book: Book, wishes: Wishes, on: date) -> Offer:
 def compare_materials(chosen: Estimate, aim: Aim) -> Comparison:
     """Aluminium and steel side by side, the arrangement being the chosen one."""
     sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", chosen)}
-    why_not: list[str] = []
+    why_not: list[Sentence] = []
     for material in MATERIALS:
         if material not in sides:
             other = _another_way(chosen, aim, material=material)
             if isinstance(other, Estimate):
                 sides[material] = side_of("material", other)
             else:
-                why_not.append(f"{material}: {other}")
+                why_not.append(placed(MATERIAL_WORDS[material], other))
     return _beside(sides.get("aluminium"), sides.get("steel"), tuple(why_not))
 
 
@@ -45,19 +47,21 @@ def compare_everything(chosen: Estimate, aim: Aim) -> Comparison:
     for arrangement in ARRANGEMENTS:
         if arrangement != chosen.mounting.arrangement:
             other = _another_way(chosen, aim, arrangement=arrangement)
-            _keep("arrangement", other, arrangement.replace("_", " "), others, why_not)
+            _keep("arrangement", other, ARRANGEMENT_WORDS[arrangement], others, why_not)
     for bracket in aim[1].brackets.values():
         if bracket.material == chosen.mounting.material and bracket.part != chosen.mounting.bracket.part:
             other = _another_way(chosen, aim, bracket=bracket.part)
-            _keep("bracket", other, f"bracket {bracket.part}", others, why_not)
+            _keep("bracket", other, say("bracket {bracket}", bracket=bracket.part), others, why_not)
     return replace(comparison, others=tuple(others), why_not=tuple(why_not))
 
 
-def _keep(subject: str, other: Estimate | str, name: str, others: list[Side], why_not: list[str]) -> None:
+def _keep(
+    subject: str, other: Estimate | Sentence, name: Sentence, others: list[Side], why_not: list[Sentence]
+) -> None:
     if isinstance(other, Estimate):
         others.append(side_of(subject, other))
     else:
-        why_not.append(f"{name}: {other}")
+        why_not.append(placed(name, other))
 
 
 def _another_way(
@@ -67,7 +71,7 @@ def _another_way(
     material: Material | None = None,
     arrangement: Arrangement | None = None,
     bracket: str | None = None,
-) -> Estimate | str:
+) -> Estimate | Sentence:
     """The job with one subject changed and what hangs on it left open; or why it cannot be built so."""
     job, book, wishes, on = aim
     mounting = replace(
@@ -88,7 +92,7 @@ def _another_way(
         return estimate(replace(job, mounting=mounting), book, asked, on, QUICK)
     except Refused as refusal:
         reasons = [fault.message for fault in refusal.faults]
-        return "; ".join(reasons) or str(refusal)
+        return joined("; ", reasons or (str(refusal),))
 
 
 def side_of(subject: str, way: Estimate) -> Side:
@@ -115,7 +119,7 @@ def side_of(subject: str, way: Estimate) -> Side:
     )
 
 
-def _beside(aluminium: Side | None, steel: Side | None, why_not: tuple[str, ...]) -> Comparison:
+def _beside(aluminium: Side | None, steel: Side | None, why_not: tuple[Sentence, ...]) -> Comparison:
     if aluminium is None or steel is None:
         return Comparison(aluminium, steel, why_not, None, None, None, None)
     saved = steel.mass_kg - aluminium.mass_kg

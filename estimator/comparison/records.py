@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from estimator.estimate import Estimate
 from estimator.money import Money
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Side:
     freight: Money
     labour: Money
     total: Money
-    errors: tuple[str, ...]
+    errors: tuple[Sentence, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Comparison:
 
     aluminium: Side | None
     steel: Side | None
-    why_not: tuple[str, ...]
+    why_not: tuple[Sentence, ...]
     saving_mass_kg: float | None
     saving_mass_share: float | None
     saving_freight: Money | None

@@ -10,6 +10,7 @@ from estimator.cutting.joints import Member, can_be_made, members_of, part_ends,
 from estimator.cutting.records import CutRun, JointRules, Refusal, RunToCut, Saw, Stock
 from estimator.cutting.shop import usable_length
 from estimator.errors import Finding, Refused
+from estimator.sentences import Figure, Sentence, figure, joined, say
 
 MOST_TRIED = 300
 
@@ -79,12 +80,18 @@ def _checked(run: RunToCut) -> RunToCut:
 def _refusal(at: int, run: RunToCut, rules: JointRules, member: Member, longest: int) -> Refusal:
     extra = _extra_attachments(run, rules, longest)
     bar = shortest_sufficient_bar(member, longest)
-    why = (
-        f"no splice can stand clear of the attachments, outside the middle thirds and cantilevers, with pieces of at "
-        f"least {rules.min_piece_length_mm:g} mm on {rules.min_attachments_per_piece} attachments or more and none "
-        f"longer than {longest / 10:g} mm"
+    why = say(
+        "no splice can stand clear of the attachments, outside the middle thirds and cantilevers, with pieces of at "
+        "least {least} on {count} attachments or more and none longer than {longest}",
+        least=_mm(rules.min_piece_length_mm),
+        count=rules.min_attachments_per_piece,
+        longest=_mm(longest / 10),
     )
     return Refusal(at, run.label, tenths(run.length_mm), why, tuple(tenths(a) for a in extra), bar)
+
+
+def _mm(length: float) -> Figure:
+    return figure(length, "g", " mm", "length")
 
 
 def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[float, ...]:
@@ -113,22 +120,32 @@ def findings_of(runs: Sequence[RunToCut], rules: JointRules, found: Sorted) -> t
 
 
 def _refusal_finding(refusal: Refusal) -> Finding:
-    ways = []
-    if refusal.extra_attachments:
-        places = " and ".join(f"{place / 10:g} mm" for place in refusal.extra_attachments)
-        ways.append(f"a further attachment near {places} from its start")
-    if refusal.shortest_bar is not None:
-        ways.append(f"a bar of at least {refusal.shortest_bar / 10:g} mm")
     return Finding(
         "run_cannot_be_spliced",
         "error",
-        f"{refusal.label}: {refusal.length / 10:g} mm cannot be made: {refusal.why}; "
-        f"what would do: {', or '.join(ways)}",
+        say(
+            "{run}: {length} cannot be made: {why}; what would do: {ways}",
+            run=refusal.label,
+            length=_mm(refusal.length / 10),
+            why=refusal.why,
+            ways=_ways_out(refusal),
+        ),
         refusal.label,
         refusal.length / 10,
         None if refusal.shortest_bar is None else refusal.shortest_bar / 10,
         "mm",
     )
+
+
+def _ways_out(refusal: Refusal) -> Sentence:
+    ways = []
+    if refusal.extra_attachments:
+        places = [_mm(place / 10) for place in refusal.extra_attachments]
+        both = say("{first} and {second}", first=places[0], second=places[1]) if len(places) == 2 else places[0]
+        ways.append(say("a further attachment near {places} from its start", places=both))
+    if refusal.shortest_bar is not None:
+        ways.append(say("a bar of at least {length}", length=_mm(refusal.shortest_bar / 10)))
+    return say("{first}, or {second}", first=ways[0], second=ways[1]) if len(ways) == 2 else joined("", ways)
 
 
 def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sorted) -> list[Finding]:
@@ -142,8 +159,14 @@ def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sort
                 Finding(
                     "expansion_splice_near_attachment",
                     "warning",
-                    f"{runs[run].label}: the expansion splice at {at / 10:g} mm stands {least:g} mm from an "
-                    f"attachment, a splice is to stand {rules.splice_clear_of_attachment_mm:g} mm clear",
+                    say(
+                        "{run}: the expansion splice at {place} stands {distance} from an attachment, a splice is to "
+                        "stand {clear} clear",
+                        run=runs[run].label,
+                        place=_mm(at / 10),
+                        distance=_mm(least),
+                        clear=_mm(rules.splice_clear_of_attachment_mm),
+                    ),
                     runs[run].label,
                     least,
                     rules.splice_clear_of_attachment_mm,

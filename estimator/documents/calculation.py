@@ -25,9 +25,9 @@ from estimator.documents.pdf_parts import Command, gap, grid, heading, paragraph
 from estimator.documents.sheet_head import sheet_head
 from estimator.documents.texts import Reader, mark, reader_for
 from estimator.estimate import Estimate
-from estimator.loads.steps import Step
+from estimator.loads.steps import MARK_WORDS, Mark, Step
 
-MARKS: tuple[tuple[str, str], ...] = (
+MARKS: tuple[tuple[Mark, str], ...] = (
     ("found", mark("confirmed in public records of the standard")),
     ("found once", mark("one transcription only: compare with the printed standard")),
     ("from memory", mark("not confirmed: compare with the printed standard")),
@@ -86,9 +86,9 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
         yield paragraph(t(NOT_COMPUTED))
     else:
         yield heading(t("Where each number comes from"))
-        rows = [[paragraph(name, "bold"), paragraph(t(words))] for name, words in MARKS]
+        rows = [[paragraph(reader.say(MARK_WORDS[name]), "bold"), paragraph(t(words))] for name, words in MARKS]
         yield grid(rows, [90, wide - 90], head_rows=0)
-    failing = [check.message for check in estimate.checks if check.severity != "note"]
+    failing = [reader.say(check.message) for check in estimate.checks if check.severity != "note"]
     if failing:
         yield heading(t("Checks to be aware of"))
         look = [("BACKGROUND", (0, 0), (-1, -1), colour(style.OCHRE_TINT)),
@@ -119,7 +119,7 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     yield from _block(t("Design pressures by zone"), pressure_table(sheet, reader, wide))
     for zone in sheet.zones:
         if zone.steps:
-            yield from _block(t("Zone {name}", name=zone.zone), step_table(zone.steps, reader, wide))
+            yield from _block(t("Zone {name}", name=reader.zone(zone.zone)), step_table(zone.steps, reader, wide))
     if roof.strength is not None and roof.strength.capacity.strengths:
         title = t("Strength of an attachment ({bracket})", bracket=roof.strength.capacity.bracket)
         yield from _block(title, strength_table(roof.strength.capacity, reader, wide))

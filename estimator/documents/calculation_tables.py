@@ -15,10 +15,11 @@ from estimator.documents import style
 from estimator.documents.fonts import BOLD
 from estimator.documents.pdf_page import colour
 from estimator.documents.pdf_parts import ROW_LINES, Command, fitted, grid, paragraph
+from estimator.documents.strength_words import BASIS_WORDS, derivation_words
 from estimator.documents.texts import Reader
 from estimator.estimate import Estimate
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
-from estimator.loads.steps import DOUBTFUL, Step
+from estimator.loads.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.units import PSF_PA, side_by_side
 
 DIGITS = 4
@@ -66,11 +67,12 @@ def step_table(steps: Sequence[Step], reader: Reader, wide: float) -> Table:
         unit = step.unit
         if (other := _in_other_unit(step, reader)) is not None:
             value, unit = f"{value}\n({number(other[0], reader)})", f"{unit}\n({other[1]})"
-        formula = [paragraph(step.formula)] if step.formula else []
-        formula += [paragraph(step.note, "muted")] if step.note else []
-        source = f"! {step.mark}" if doubtful else step.mark
-        rows.append([fitted(step.symbol, widths[0] - 6, "bold"), value, unit, formula or "",
-                     fitted(step.clause, widths[4] - 6), source])  # fmt: skip
+        formula = [paragraph(reader.formula(step.formula))] if step.formula else []
+        formula += [paragraph(reader.say(step.note), "muted")] if step.note else []
+        mark = reader.say(MARK_WORDS[step.mark])
+        source = f"! {mark}" if doubtful else mark
+        rows.append([fitted(reader.say(step.symbol), widths[0] - 6, "bold"), value, unit, formula or "",
+                     fitted(reader.clause(step.clause), widths[4] - 6), source])  # fmt: skip
     return grid(rows, widths, [*commands, ("FACE", (0, 1), (0, -1), BOLD)])
 
 
@@ -97,10 +99,10 @@ def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:
     rows: list[list[Any]] = [head]
     for zone in sheet.zones:
         rows.append([
-            fitted(zone.zone, widths[0] - 6), _zone_area(zone, reader), number(zone.c_uplift, reader),
+            fitted(reader.zone(zone.zone), widths[0] - 6), _zone_area(zone, reader), number(zone.c_uplift, reader),
             number(zone.c_downward, reader), number(zone.gamma_e, reader), number(zone.gamma_a, reader),
-            _load(zone.uplift, reader), fitted(zone.governing_uplift, widths[7] - 6),
-            _load(zone.downward, reader), fitted(zone.governing_downward, widths[9] - 6),
+            _load(zone.uplift, reader), fitted(reader.formula(zone.governing_uplift), widths[7] - 6),
+            _load(zone.downward, reader), fitted(reader.formula(zone.governing_downward), widths[9] - 6),
             _load(zone.along_slope, reader),
         ])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])
@@ -125,10 +127,10 @@ def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
     rows: list[list[Any]] = [[t("Direction"), t("Strength"), t("Nominal"), t("Factor"), t("Basis"), t("Derivation")]]
     widths = [90, 80, 80, 60, 70, wide - 380]
     for each in capacity.strengths:
-        text = f"{each.derivation} ({each.source})" if each.source else each.derivation
+        text = derivation_words(each, reader)
         factor = f"{'÷' if each.divided else '×'} {number(each.factor, reader)}"
         rows.append([each.direction.replace("_", " "), _force(each.strength_n, reader), _force(each.nominal_n, reader),
-                     factor, each.basis, fitted(text, widths[5] - 6)])  # fmt: skip
+                     factor, reader.say(BASIS_WORDS[each.basis]), fitted(text, widths[5] - 6)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])
 
 
@@ -141,9 +143,11 @@ def span_table(roof: RoofLoads, reader: Reader, wide: float) -> Table:
     widths[4] = widths[6] = (wide - sum(widths)) / 2
     rows: list[list[Any]] = [head]
     for span in roof.spans:
-        rows.append([fitted(span.zone, widths[0] - 6), length(span.tributary_mm), length(span.span_mm),
-                     NONE if span.ribs is None else str(span.ribs), fitted(span.governs, widths[4] - 6),
-                     length(span.cantilever_mm), fitted(span.cantilever_governs, widths[6] - 6)])  # fmt: skip
+        zone = fitted(reader.zone(span.zone), widths[0] - 6)
+        rows.append([zone, length(span.tributary_mm), length(span.span_mm),
+                     NONE if span.ribs is None else str(span.ribs), fitted(reader.say(span.governs), widths[4] - 6),
+                     length(span.cantilever_mm),
+                     fitted(reader.say(span.cantilever_governs), widths[6] - 6)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])
 
 
@@ -163,7 +167,8 @@ def attachment_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: 
         if over:
             commands.append(("BACKGROUND", (0, len(rows)), (-1, len(rows)), colour(style.OCHRE_TINT)))
         rows.append([
-            fitted(use.zone, widths[0] - 6), reader.formats.count(use.attachments), fitted(use.where, widths[2] - 6),
+            fitted(reader.zone(use.zone), widths[0] - 6), reader.formats.count(use.attachments),
+            fitted(reader.say(use.where), widths[2] - 6),
             _force(check.normal_n, reader) if check else NONE, _force(check.along_n, reader) if check else NONE,
             _area(check, reader),
             _share(use.utilisation, reader),
@@ -207,7 +212,7 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     rows: list[list[Any]] = [head]
     for label, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
-        rows.append([fitted(label, widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
+        rows.append([fitted(reader.say(label), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
                      _moment(field, reader), _share(field.bending, reader), _deflection(field, reader),
                      _share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None

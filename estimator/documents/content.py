@@ -176,7 +176,7 @@ def _line(priced: PricedLine, reader: Reader) -> ContentLine:
     line = priced.line
     return ContentLine(
         part=line.part,
-        description=line.description,
+        description=reader.say(line.description),
         quantity=line.ordered,
         unit=unit_name(line.unit, reader),
         unit_price=priced.unit_price,
@@ -212,8 +212,9 @@ def _options(offer: Offer, reader: Reader) -> tuple[tuple[OptionRow, ...], tuple
             quoted = side.subject == "material" and side.option == mounting.material
             rows.append(_option(side, quoted, reader))
     rows.sort(key=lambda row: not row.quoted)
-    notes = (*_savings(comparison, reader), *comparison.why_not)
-    return (tuple(rows), notes) if len(rows) > 1 else ((), tuple(comparison.why_not))
+    why_not = tuple(reader.say(why) for why in comparison.why_not)
+    notes = (*_savings(comparison, reader), *why_not)
+    return (tuple(rows), notes) if len(rows) > 1 else ((), why_not)
 
 
 def _option(side: Side, quoted: bool, reader: Reader) -> OptionRow:
@@ -225,7 +226,7 @@ def _option(side: Side, quoted: bool, reader: Reader) -> OptionRow:
         freight=side.freight,
         total=side.total,
         quoted=quoted,
-        problems=side.errors,
+        problems=tuple(reader.say(error) for error in side.errors),
     )
 
 
@@ -257,7 +258,9 @@ def _checks(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
             continue
         word = words.get((check.code, check.where))
         severity = reader.texts.t(_severity(check, word is not None))
-        rows.append(CheckRow(severity, check_where(check), word.reason if word else "", word.by if word else ""))
+        rows.append(
+            CheckRow(severity, check_where(check, reader), word.reason if word else "", word.by if word else "")
+        )
     return tuple(rows)
 
 

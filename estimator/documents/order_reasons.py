@@ -44,15 +44,19 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
         "why": (60, WRAPPED, ""),
     }
     placed = write_table(
-        page, 4, TABLE, [Column(key, heads[key], *shapes[key]) for key in heads], [_row(each) for each in order.lines]
+        page,
+        4,
+        TABLE,
+        [Column(key, heads[key], *shapes[key]) for key in heads],
+        [_row(book, each) for each in order.lines],
     )
     for row, line in enumerate(order.lines, start=placed.first):
-        page.lines(row, _why(line), 74)
+        page.lines(row, _why(book, line), 74)
     page.sheet.freeze_panes = at(placed.first, 2)
     book.print_wide(page, 4, f"{header.number_for(order.supplier.supplier)} · {t('Reasons')}")
 
 
-def _row(line: OrderLine) -> Row:
+def _row(book: OrderBook, line: OrderLine) -> Row:
     return {
         "part": line.part,
         "required": line.required,
@@ -61,10 +65,10 @@ def _row(line: OrderLine) -> Row:
         "ordered": line.ordered,
         "lead": line.lead_time_days,
         "order_by": serial(line.order_by) if line.order_by else None,
-        "quotes": ", ".join(share.quote for share in line.shares),
-        "why": _why(line),
+        "quotes": ", ".join(book.reader.say(share.quote) for share in line.shares),
+        "why": _why(book, line),
     }
 
 
-def _why(line: OrderLine) -> str:
-    return "; ".join(line.why)
+def _why(book: OrderBook, line: OrderLine) -> str:
+    return "; ".join(book.reader.say(why) for why in line.why)

@@ -69,4 +69,6 @@ def zone_key(zones: Sequence[NamedZone], reader: Reader) -> str:
     named = {zone.tag: zone.name for zone in zones if zone.tag != zone.name}
     if not named:
         return ""
-    return reader.texts.t("Load zones: {key}", key="; ".join(f"{tag} {name}" for tag, name in named.items()))
+    return reader.texts.t(
+        "Load zones: {key}", key="; ".join(f"{tag} {reader.zone(name)}" for tag, name in named.items())
+    )

@@ -91,7 +91,7 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
         for refusal in plan.refused:
             length = cut_length(refusal.length, reader)
             words = t("{run}, {length}: no bar and no joint that the rules allow make this run.",
-                      run=refusal.label, length=length)  # fmt: skip
+                      run=reader.say(refusal.label), length=length)  # fmt: skip
             yield paragraph(words, "alert")
     yield heading(t("Bars"))
     yield paragraph(rail.name, "bold")

@@ -115,7 +115,7 @@ def piece_table(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> Tabl
         if first and len(rows) > 1:
             commands.append(("LINEABOVE", (0, len(rows)), (-1, len(rows)), 0.4, colour(style.MUTED)))
         length = cut_length(round(piece.length_mm * TENTHS_PER_MM), reader)
-        label = fitted(piece.label, widths[3] - 15)
+        label = fitted(reader.say(piece.label), widths[3] - 15)
         rows.append([count(piece.bar) if first else "", count(piece.cut), length, label])
     return grid(rows, widths, commands)
 

@@ -71,7 +71,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     yield heading(t("Cautions"))
     for caution in estimate.cautions:
         yield paragraph(f"– {t(caution)}")
-    failing = [check.message for check in estimate.checks if check.severity != "note"]
+    failing = [reader.say(check.message) for check in estimate.checks if check.severity != "note"]
     if failing:
         yield heading(t("Checks to be aware of"))
         look = [("BACKGROUND", (0, 0), (-1, -1), colour(style.OCHRE_TINT)),

@@ -16,7 +16,9 @@ from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
 
 from estimator.documents.formats import Formats, Units, locale_for
+from estimator.documents.telling import tell
 from estimator.job import DisplayUnits
+from estimator.loads.citing import cite, load_case, zone_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,22 @@ class Reader:
 
     texts: Texts
     formats: Formats
+
+    def say(self, text: str) -> str:
+        """A text of the core in the reader's language; names, and the English of offers kept long ago, as they are."""
+        return tell(text, self.texts.t, self.formats)
+
+    def clause(self, text: str) -> str:
+        """A clause of a standard, or where else a number comes from."""
+        return self.say(cite(text))
+
+    def formula(self, text: str) -> str:
+        """A formula or combination of loads, its decimals as the reader writes them."""
+        return self.say(load_case(text))
+
+    def zone(self, name: str) -> str:
+        """The name of a load zone."""
+        return self.say(zone_words(name))
 
 
 def reader_for(language: str, country: str, units: DisplayUnits | Units) -> Reader:

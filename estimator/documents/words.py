@@ -5,6 +5,8 @@ from __future__ import annotations
 from estimator.documents.texts import Reader, mark
 from estimator.errors import Finding
 from estimator.job import Arrangement
+from estimator.sentences import Sentence, say
+from estimator.takeoff.bases import BASES
 
 UNITS: dict[str, str] = {
     "C62": mark("pcs"), "EA": mark("pcs"), "H87": mark("pcs"), "NAR": mark("pcs"), "SET": mark("sets"),
@@ -35,6 +37,24 @@ DIRECTIONS: dict[str, str] = {
 }
 ORIENTATIONS: dict[str, str] = {"portrait": mark("portrait"), "landscape": mark("landscape")}
 
+SUBJECTS: dict[str, Sentence] = {
+    "arrangement": say("arrangement"),
+    "material": say("material"),
+    "rail_direction": say("rail direction"),
+    "bracket": say("bracket"),
+    "rail": say("rail"),
+}
+ROLES: dict[str, Sentence] = {
+    "bracket": say("bracket"),
+    "rail": say("rail"),
+    "screw": say("screw"),
+    "nut": say("nut"),
+    "splice": say("splice"),
+    "expansion_splice": say("expansion splice"),
+    "mid_clamp": say("mid clamp"),
+    "end_clamp": say("end clamp"),
+}
+
 GROUPS: dict[str, str] = {
     "brackets": mark("Brackets"),
     "rails": mark("Rails"),
@@ -64,8 +84,21 @@ def group_name(group: str, reader: Reader) -> str:
     return plain[:1].upper() + plain[1:]
 
 
+def role_name(role: str, reader: Reader) -> str:
+    """What a part is for, in words; a role that is not known here as the book writes it."""
+    known = ROLES.get(role)
+    return reader.say(known) if known is not None else role.replace("_", " ")
+
+
+def basis_name(basis: str, reader: Reader) -> str:
+    """What a rule or an activity counts, in words."""
+    return reader.say(BASES.get(basis, basis.replace("_", " ")))
+
+
 def limit_source(source: str, reader: Reader) -> str:
-    """Where a limit comes from, the kind of part in the reader's language: "rail R-40"."""
+    """Where a limit comes from: "rail R-40"; of offers kept long ago the kind of part in the reader's language."""
+    if isinstance(source, Sentence):
+        return reader.say(source)
     kind, _, part = source.partition(" ")
     if kind in {"rail", "bracket"} and part and part != "rail":
         return f"{reader.texts.t(kind)} {part}"
@@ -85,7 +118,8 @@ def option_name(subject: str, option: str, reader: Reader) -> str:
     return reader.texts.t(name) if name else f"{reader.texts.t(subject)} {option}" if subject else option
 
 
-def check_where(check: Finding) -> str:
+def check_where(check: Finding, reader: Reader) -> str:
     """A check's message, its place before it where the message does not name it already."""
     named = not check.where or check.where.lower() in check.message.lower()
-    return check.message if named else f"{check.where}: {check.message}"
+    message = reader.say(check.message)
+    return message if named else f"{reader.say(check.where)}: {message}"

@@ -11,6 +11,7 @@ from estimator.errors import ChoiceRefused, Fault
 from estimator.freight.records import FreightCharge
 from estimator.money import Money, zero
 from estimator.pricebook import Book, FreightRate
+from estimator.sentences import figure, say
 
 _GRAM = Decimal("0.001")
 
@@ -40,9 +41,20 @@ def _charge(parts: Decimal, packaging: Decimal, rows: Sequence[FreightRate], boo
     rate = row[0]
     amount = max(rate.minimum, rate.base + rate.per_kg * mass)
     charge = Money(amount, book.currency).rounded(book.rounding) if mass else zero(book.currency)
-    why = (
-        f"{parts} kg of parts + {packaging} kg of packaging = {mass} kg",
-        f"zone {rate.zone} from {rate.from_kg:g} kg: {rate.base} + {rate.per_kg} × {mass} kg, at least {rate.minimum}",
+    weighed = say(
+        "{parts} of parts + {packaging} of packaging = {mass}",
+        parts=figure(parts, "", " kg", "mass"),
+        packaging=figure(packaging, "", " kg", "mass"),
+        mass=figure(mass, "", " kg", "mass"),
+    )
+    by_table = say(
+        "zone {zone} from {least} kg: {base} + {rate} × {mass} kg, at least {minimum}",
+        zone=rate.zone,
+        least=figure(rate.from_kg, "g"),
+        base=figure(rate.base),
+        rate=figure(rate.per_kg),
+        mass=figure(mass),
+        minimum=figure(rate.minimum),
     )
     return FreightCharge(
         zone=rate.zone,
@@ -53,10 +65,12 @@ def _charge(parts: Decimal, packaging: Decimal, rows: Sequence[FreightRate], boo
         per_kg=rate.per_kg,
         minimum=rate.minimum,
         charge=charge,
-        why=why,
+        why=(weighed, by_table),
     )
 
 
 def no_freight(charge: FreightCharge) -> FreightCharge:
     """The same masses with nothing charged, for a quote without freight."""
-    return replace(charge, charge=zero(charge.charge.currency), why=(*charge.why, "freight is not part of this quote"))
+    return replace(
+        charge, charge=zero(charge.charge.currency), why=(*charge.why, say("freight is not part of this quote"))
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.money import Money
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,4 +21,4 @@ class FreightCharge:
     per_kg: Decimal
     minimum: Decimal
     charge: Money
-    why: tuple[str, ...]
+    why: tuple[Sentence, ...]

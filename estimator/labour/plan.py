@@ -10,6 +10,8 @@ from estimator.labour.records import Labour, LabourLine
 from estimator.money import Money, total, zero
 from estimator.pricebook import Basis, Book, Condition, LabourActivity
 from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.sentences import Sentence, figure, joined
+from estimator.takeoff.bases import BASES
 from estimator.takeoff.records import Counts, JobCounts
 
 _HUNDREDTH = Decimal("0.01")
@@ -43,8 +45,6 @@ def no_labour(book: Book) -> Labour:
 def _activity_line(activity: LabourActivity, job: Job, book: Book, counts: JobCounts) -> LabourLine:
     number = basis_number(activity.for_each, activity.when, job, counts)
     hours = (activity.minutes * number / activity.per / 60).quantize(_HUNDREDTH, ROUND_HALF_UP)
-    each = activity.for_each.replace("_", " ")
-    per = f" / {activity.per}" if activity.per != 1 else ""
     return LabourLine(
         activity=activity.activity,
         description=activity.description,
@@ -55,8 +55,14 @@ def _activity_line(activity: LabourActivity, job: Job, book: Book, counts: JobCo
         rate=book.labour_rate,
         price=Money(hours * book.labour_rate, book.currency).rounded(book.rounding),
         cost=Money(hours * book.labour_cost_rate, book.currency).rounded(book.rounding),
-        why=f"{number} {each} × {activity.minutes} min{per} = {hours} h",
+        why=_why(activity, number, hours),
     )
+
+
+def _why(activity: LabourActivity, number: Decimal, hours: Decimal) -> Sentence:
+    each = joined(" ", (figure(number), BASES[activity.for_each]))
+    minutes = joined(" / ", (figure(activity.minutes, "", " min"), *([str(activity.per)] if activity.per != 1 else [])))
+    return joined(" = ", (joined(" × ", (each, minutes)), figure(hours, "", " h")))
 
 
 def basis_number(basis: Basis, when: Condition, job: Job, counts: JobCounts) -> Decimal:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.money import Money
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class LabourLine:
     rate: Decimal
     price: Money
     cost: Money
-    why: str
+    why: Sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from estimator.job import Obstruction, Roof
 from estimator.layout.cells import Rectangles
 from estimator.layout.ribs import TOLERANCE_MM
+from estimator.sentences import say
 
 Border = Literal["off_plane", "in_keep_clear", "on_obstruction"]
 EDGES = ("left", "eave", "right", "ridge")
@@ -64,10 +65,11 @@ def _edge_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
 
 def obstruction_names(roof: Roof) -> tuple[str, ...]:
     """A name of its own for every obstruction: its name, numbered where it has none or shares it."""
-    plain = [each.name or "obstruction" for each in roof.obstructions]
+    names = [each.name for each in roof.obstructions]
+    plain = [name or "obstruction" for name in names]
     return tuple(
-        name if plain.count(name) == 1 and roof.obstructions[i].name else f"{name} {i + 1}"
-        for i, name in enumerate(plain)
+        (name if plain.count(name) == 1 else f"{name} {i + 1}") if name else say("obstruction {number}", number=i + 1)
+        for i, name in enumerate(names)
     )
 
 

@@ -12,7 +12,11 @@ from estimator.layout.records import ArrayLayout, Layout, RoofLayout
 from estimator.layout.refusals import refuse_contradictions, refuse_size
 from estimator.layout.ribs import rib_lines
 from estimator.layout.segments import column_segments, row_segments
+from estimator.sentences import Sentence, joined, say
 from estimator.units import as_text
+
+_EDGES = {"left": say("left edge"), "right": say("right edge"), "eave": say("eave edge"), "ridge": say("ridge edge")}
+_SIDES = {"left": say("left"), "right": say("right"), "eave": say("eave"), "ridge": say("ridge")}
 
 
 def lay_out(job: Job) -> Layout:
@@ -46,24 +50,43 @@ def _lay_array(job: Job, roof: Roof, j: int, array: Array, findings: list[Findin
 def _finding(job: Job, roof: Roof, array: Array, breach: Breach, cells: CellNumbers) -> Finding:
     row, column = (int(number) + 1 for number in cells[breach.worst])
     found = describe(breach, lambda length: as_text(length, "length", job.display_units))
-    others = f"; {breach.count} modules of the array do" if breach.count > 1 else ""
+    reaches = say("the module {reaches}", reaches=found)
+    if breach.count > 1:
+        reaches = joined("; ", (reaches, say("{count} modules of the array do", count=breach.count)))
     return Finding(
         code=f"module_{breach.border}",
         severity="error",
-        message=f"{roof.name}, array {array.name}, row {row}, column {column}: the module {found}{others}"
-        f" (rows counted from the eave, columns from the left)",
-        where=f"{roof.name} / {array.name} / {breach.what}",
+        message=say(
+            "{roof}, array {array}, row {row}, column {column}: {what} (rows counted from the eave, columns from the "
+            "left)",
+            roof=roof.name,
+            array=array.name,
+            row=row,
+            column=column,
+            what=reaches,
+        ),
+        where=joined(" / ", (roof.name, array.name, place_of(breach))),
         found=round(breach.distance_mm, 3),
         allowed=0.0,
         unit="mm",
     )
 
 
-def describe(breach: Breach, length: Callable[[float], str]) -> str:
+def place_of(breach: Breach) -> str:
+    """The edge in words, or the name of the obstruction."""
+    return breach.what if breach.border == "on_obstruction" else _SIDES[breach.what]
+
+
+def describe(breach: Breach, length: Callable[[float], str]) -> Sentence:
     """What a thing that breaches an edge or an obstruction does, for people: "reaches 120 mm past the right edge"."""
-    distance = length(breach.distance_mm)
+    distance, edge = length(breach.distance_mm), _EDGES.get(breach.what, breach.what)
     if breach.border == "off_plane":
-        return f"reaches {distance} past the {breach.what} edge of the roof plane"
+        return say("reaches {distance} past the {edge} of the roof plane", distance=distance, edge=edge)
     if breach.border == "in_keep_clear":
-        return f"reaches {distance} into the {length(breach.strip_mm)} to be kept clear along the {breach.what} edge"
-    return f"overlaps {breach.what} by {distance}"
+        return say(
+            "reaches {distance} into the {strip} to be kept clear along the {edge}",
+            distance=distance,
+            strip=length(breach.strip_mm),
+            edge=edge,
+        )
+    return say("overlaps {obstruction} by {distance}", obstruction=breach.what, distance=distance)

@@ -8,11 +8,13 @@ import numpy as np
 
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
+from estimator.loads.citing import zone_words
 from estimator.loads.combinations import asce_asd
 from estimator.loads.curves import Floats
 from estimator.loads.evaluate import zone_pressures
 from estimator.loads.records import Pressures
 from estimator.loads.zone_map import OFF_THE_PLANE, zone_at
+from estimator.sentences import figure, say
 
 
 def array_findings(pressures: Pressures, roof: Roof, module: Module) -> list[Finding]:
@@ -46,10 +48,12 @@ def module_corners(array: Array, module: Module) -> Floats:
 
 
 def _beyond(roof: Roof, array: Array, modules: int) -> Finding:
-    where = f"{roof.name} roof, array {array.name}"
-    text = (
-        f"{where}: {modules} modules reach over the edge of the plane"
-        " (on a hip roof the hips are taken to rise at 45 deg on plan from the eave's ends); their zone is not known"
+    where = say("{roof} roof, array {array}", roof=roof.name, array=array.name)
+    text = say(
+        "{where}: {count} modules reach over the edge of the plane (on a hip roof the hips are taken to rise at 45 deg"
+        " on plan from the eave's ends); their zone is not known",
+        where=where,
+        count=modules,
     )
     return Finding("module_off_zones", "warning", text, where, modules, 0)
 
@@ -67,13 +71,18 @@ def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -
     for zone in zones:
         uplift, downward = _unfactored(pressures, zone, area_m2)
         for kind, load, rated in (
-            ("uplift", -uplift, module.rated_uplift_pa),
-            ("downward load", downward, module.rated_downward_pa),
+            (say("uplift"), -uplift, module.rated_uplift_pa),
+            (say("downward load"), downward, module.rated_downward_pa),
         ):
             if rated is not None and load > rated:
-                where = f"{roof.name} roof, zone {zone}"
-                text = (
-                    f"{where}: {kind} on one module is {load:.0f} Pa, module {module.name} is rated for {rated:.0f} Pa"
+                where = say("{roof} roof, zone {zone}", roof=roof.name, zone=zone_words(zone))
+                text = say(
+                    "{where}: {kind} on one module is {load}, module {module} is rated for {rated}",
+                    where=where,
+                    kind=kind,
+                    load=figure(load, ".0f", " Pa", "pressure"),
+                    module=module.name,
+                    rated=figure(rated, ".0f", " Pa", "pressure"),
                 )
                 found.append(Finding("module_rating", "warning", text, where, round(load, 1), rated, "Pa"))
     return found

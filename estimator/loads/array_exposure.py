@@ -8,9 +8,11 @@ from estimator.errors import Finding
 from estimator.job import Array, Loads, Module, Roof
 from estimator.loads.array_checks import array_cells, module_corners
 from estimator.loads.assumptions import memory_note
+from estimator.loads.citing import on_roof
 from estimator.loads.exposure_asce import exposed_modules, exposure_rule
 from estimator.loads.panel_limits_asce import PanelSetting
 from estimator.loads.zone_layouts_asce import Plane
+from estimator.sentences import say
 
 Cells = frozenset[tuple[int, int]]
 
@@ -57,5 +59,5 @@ def _parted(cells: list[list[tuple[int, int]]], flags: list[bool]) -> tuple[Cell
 def exposure_finding(loads: Loads, roof: Roof) -> Finding:
     """What is said where the smaller edge factor is taken anywhere: its distances could not all be confirmed."""
     edition = loads.standard.removeprefix("asce")
-    what = f"gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4"
-    return memory_note("edge_factor_distances", what, f"{roof.name} roof")
+    what = say("gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4", edition=edition)
+    return memory_note("edge_factor_distances", what, on_roof(roof.name))

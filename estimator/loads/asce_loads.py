@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Loads, Module, Roof
 from estimator.loads.assumptions import assumed, memory_note, unconfirmed
+from estimator.loads.citing import RIDGE_SNOW, cite, load_case, on_roof
 from estimator.loads.combinations import asce_asd, asce_lrfd, asce_service
 from estimator.loads.dead import dead_steps, module_dead_load_pa
 from estimator.loads.gcp_7_16 import coefficients_7_16
@@ -31,9 +32,9 @@ from estimator.loads.velocity_asce import (
 )  # fmt: skip
 from estimator.loads.zone_layouts_asce import Plane, lay_zones, zone_width
 from estimator.loads.zone_map import ZoneMap, lowered_to_touch, part_up_slope
+from estimator.sentences import noted, say
 from estimator.units import PSF_PA
 
-RIDGE_SNOW = " ridge snow"
 WIDEST_BAND_MM = 2500.0
 """Widest strip of roof that one rail carries, a module's length or so."""
 
@@ -69,7 +70,7 @@ def asce_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
     snow, snow_lines, snow_notes = plane_snow(loads, site.plane, site.edition, site.factors)
     zones, zone_map = _zones(roof_gcp, zone_map, snow)
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
-    notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), f"{roof.name} roof")]
+    notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), on_roof(roof.name))]
     notes += panel_findings(loads, roof, module, setting)
     notes += _layout_notes(roof_gcp, roof)
     area_m2 = module.length_mm * module.width_mm / 1e6
@@ -112,9 +113,9 @@ def _velocity(site: AsceSite) -> tuple[VelocityPressure, tuple[Step, ...], list[
     loads, notes = site.loads, []
     Kzt_mark, Ke_mark, Kd_mark = _marks(site)
     if Kzt_mark == "assumed":
-        notes.append(assumed("topography_assumed", "topographic factor Kzt", "1.0 (flat ground)"))
+        notes.append(assumed("topography_assumed", say("topographic factor Kzt"), noted("1.0", say("flat ground"))))
     if loads.eave_height_mm is None and site.roof.slope_deg <= 10:
-        notes.append(assumed("eave_height_assumed", "eave height", "the mean roof height, on the safe side,"))
+        notes.append(assumed("eave_height_assumed", say("eave height"), say("the mean roof height, on the safe side,")))
     elevation_ft = (loads.ground_elevation_mm or 0.0) / FT_MM
     factors = WindFactors(
         loads.topographic_factor or 1.0,
@@ -178,9 +179,9 @@ def _zones(gcp: RoofCoefficients, zone_map: ZoneMap, snow: Snow) -> tuple[tuple[
 
 def _zone_width_steps(site: AsceSite, a_mm: float) -> tuple[Step, ...]:
     clause = f"ASCE {site.edition} Figures 30.3"
-    formula = "max(min(0.1 L, 0.4 h), 0.04 L, 3 ft), on plan"
+    formula = say("{formula}, on plan", formula=load_case("max(min(0.1 L, 0.4 h), 0.04 L, 3 ft)"))
     return (
-        Step("L", site.building.least_mm / FT_MM, "ft", "least horizontal dimension", clause, "given"),
+        Step("L", site.building.least_mm / FT_MM, "ft", say("least horizontal dimension"), clause, "given"),
         Step("a", a_mm / FT_MM, "ft", formula, clause, "computed"),
     )
 
@@ -190,4 +191,5 @@ def _layout_notes(gcp: RoofCoefficients, roof: Roof) -> list[Finding]:
     doubtful = ("gable by eave and ridge", "hip by corners", "monoslope low", "monoslope steep")
     if gcp.layout not in doubtful:
         return []
-    return [memory_note("zone_layout_unconfirmed", f"where the zones of Figure {gcp.figure} lie", f"{roof.name} roof")]
+    what = say("where the zones of Figure {figure} lie", figure=cite(gcp.figure))
+    return [memory_note("zone_layout_unconfirmed", what, on_roof(roof.name))]

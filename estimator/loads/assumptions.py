@@ -5,23 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from estimator.errors import Finding
+from estimator.loads.citing import cite
 from estimator.loads.curves import Coefficient
-from estimator.loads.steps import DOUBTFUL
+from estimator.loads.steps import DOUBTFUL, MARK_WORDS
+from estimator.sentences import Sentence, say
+
+NOT_GIVEN = say("not given")
+SITE_LOADS = say("site loads")
 
 
-def assumed(code: str, what: str, taken: str) -> Finding:
+def assumed(code: str, what: Sentence, taken: str) -> Finding:
     """A value the job does not give, and what is taken instead.
 
-    >>> assumed("risk_category_assumed", "risk category", "II").message
+    >>> assumed("risk_category_assumed", say("risk category"), "II").message
     'risk category not given: II is taken'
     """
-    return Finding(code, "note", f"{what} not given: {taken} is taken", "site loads", "not given", taken)
+    text = say("{what} not given: {value} is taken", what=what, value=taken)
+    return Finding(code, "note", text, SITE_LOADS, NOT_GIVEN, taken)
 
 
 def no_snow_given() -> Finding:
     """The job names no ground snow."""
-    text = "ground snow not given: no snow is counted. Give 0 where no snow falls, or the ground snow of the site"
-    return Finding("ground_snow_missing", "warning", text, "site loads", "not given", "a number, 0 included")
+    text = say("ground snow not given: no snow is counted. Give 0 where no snow falls, or the ground snow of the site")
+    return Finding("ground_snow_missing", "warning", text, SITE_LOADS, NOT_GIVEN, say("a number, 0 included"))
 
 
 def unconfirmed(coefficients: Iterable[Coefficient], where: str) -> list[Finding]:
@@ -31,16 +37,23 @@ def unconfirmed(coefficients: Iterable[Coefficient], where: str) -> list[Finding
         Finding(
             "coefficient_unconfirmed",
             "warning",
-            f"{where}: {source} is {mark}; compare with the printed standard before relying on it",
+            say(
+                "{where}: {source} is {mark}; compare with the printed standard before relying on it",
+                where=where,
+                source=cite(source),
+                mark=MARK_WORDS[mark],
+            ),
             where,
-            str(mark),
-            "found in two public records",
+            MARK_WORDS[mark],
+            say("found in two public records"),
         )
         for source, mark in sources.items()
     ]
 
 
-def memory_note(code: str, what: str, where: str) -> Finding:
+def memory_note(code: str, what: Sentence, where: str) -> Finding:
     """A rule that could not be confirmed in a public record of the standard."""
-    text = f"{where}: {what}, from memory of the standard; compare with the printed standard"
+    text = say(
+        "{where}: {what}, from memory of the standard; compare with the printed standard", where=where, what=what
+    )
     return Finding(code, "note", text, where)

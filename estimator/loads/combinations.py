@@ -10,6 +10,7 @@ from typing import Literal
 
 from estimator.loads.steps import Mark
 from estimator.loads.velocity_asce import Edition
+from estimator.sentences import say
 
 WindSide = Literal["none", "up", "down"]
 Method = Literal["asd", "lrfd", "en"]
@@ -129,7 +130,7 @@ def asce_service(edition: Edition, wind: float = 0.6) -> tuple[Combination, ...]
     ['D + S', 'D + 0.6W down', 'D + 0.45W down + 0.75S', 'D + 0.6W up']
     """
     s = 1.0 if edition == "7-16" else 0.7
-    clause = "deflection"
+    clause = say("deflection")
     return (
         Combination("D + S" if s == 1 else f"D + {s:g}S", 1.0, s, 0.0, "none", clause),
         Combination(f"D + {wind:g}W down", 1.0, 0.0, wind, "down", clause),
@@ -153,8 +154,9 @@ def en_service(f: PartialFactors) -> tuple[Combination, ...]:
     )
 
 
+_ENGINEER = say("given by an engineer")
 GIVEN = (
-    Combination("given, uplift", 0.0, 0.0, 1.0, "up", "given by an engineer", "given"),
-    Combination("given, downward", 0.0, 0.0, 1.0, "down", "given by an engineer", "given"),
+    Combination(say("given, uplift"), 0.0, 0.0, 1.0, "up", _ENGINEER, "given"),
+    Combination(say("given, downward"), 0.0, 0.0, 1.0, "down", _ENGINEER, "given"),
 )
 """Pressures from an engineer are design pressures already: nothing is added and nothing is factored."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from estimator.job import Module
+from estimator.loads.citing import JOB, MECHANICS, PRICEBOOK
 from estimator.loads.steps import Step
+from estimator.sentences import figure, joined, say
 
 STANDARD_GRAVITY = 9.80665
 
@@ -26,13 +28,13 @@ def dead_steps(module: Module, hardware_kg_m2: float, dead_pa: float) -> tuple[S
     area_m2 = module.length_mm * module.width_mm / 1e6
     return (
         Step(
-            "m module",
+            say("m module"),
             module.mass_kg / area_m2,
             "kg/m2",
-            f"{module.mass_kg:g} kg / {area_m2:.4f} m2",
-            "job",
+            joined(" / ", (figure(module.mass_kg, "g", " kg"), figure(area_m2, ".4f", " m2"))),
+            JOB,
             "given",
         ),
-        Step("m hardware", hardware_kg_m2, "kg/m2", "rails, brackets and clamps", "pricebook", "given"),
-        Step("D", dead_pa, "N/m2", "(m module + m hardware) g", "mechanics", "computed"),
+        Step(say("m hardware"), hardware_kg_m2, "kg/m2", say("rails, brackets and clamps"), PRICEBOOK, "given"),
+        Step("D", dead_pa, "N/m2", say("(m module + m hardware) g"), MECHANICS, "computed"),
     )

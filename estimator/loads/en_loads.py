@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Loads, Module, Roof
 from estimator.loads.assumptions import assumed, memory_note, no_snow_given, unconfirmed
+from estimator.loads.citing import on_roof
 from estimator.loads.combinations import PartialFactors, en_exceptional, en_service, en_ultimate
 from estimator.loads.dead import dead_steps, module_dead_load_pa
 from estimator.loads.named_factors import EN_FACTORS, named_factors
@@ -19,10 +20,11 @@ from estimator.loads.steps import Mark, Step
 from estimator.loads.wind_en import PeakPressure, WindParameters, peak_pressure_steps, peak_velocity_pressure
 from estimator.loads.zone_layouts_asce import Plane
 from estimator.loads.zones_en import EnZones, lay_zones_en, strip_width
+from estimator.sentences import Sentence, figure, placed, say
 
 HIGH_ALTITUDE_MM = 1_000_000.0
 FLAT_UNDER_DEG = 5.0
-ZONE_NAMES = (
+ZONE_NAMES = say(
     "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable (90); "
     "the severest of them governs"
 )
@@ -124,7 +126,7 @@ def _lay(site: EnSite) -> EnZones:
 
 
 def _strip_steps(site: EnSite) -> tuple[Step, ...]:
-    clause, formula = "EN 1991-1-4 7.2", "min(b, 2 h), on plan"
+    clause, formula = "EN 1991-1-4 7.2", say("{formula}, on plan", formula="min(b, 2 h)")
     rows = (("0", site.building.along_mm), ("90", site.building.across_mm))
     return tuple(
         Step(f"e (theta {theta})", strip_width(b, site.ridge_mm) / 1000, "m", formula, clause, "computed")
@@ -138,9 +140,10 @@ def _snow(site: EnSite) -> tuple[Snow, tuple[Step, ...], list[Finding]]:
         return Snow(), (), [no_snow_given()]
     notes = []
     if loads.snow_exposure is None and "Ce" not in f:
-        notes.append(assumed("snow_exposure_assumed", "exposure of the roof to wind (snow)", "normal"))
+        notes.append(assumed("snow_exposure_assumed", say("exposure of the roof to wind (snow)"), say("normal")))
     if loads.snow_retained is None:
-        notes.append(assumed("snow_retained_assumed", "whether the snow is held back", "held back by the array"))
+        what, taken = say("whether the snow is held back"), say("held back by the array")
+        notes.append(assumed("snow_retained_assumed", what, taken))
     held = loads.snow_retained is not False
     Ce = f.get("Ce", EXPOSURES[loads.snow_exposure or "normal"])
     factors = EnSnowFactors(Ce, loads.thermal_factor or 1.0, held, f.get("Cesl"))
@@ -165,24 +168,28 @@ def _partial_factors(site: EnSite) -> PartialFactors:
 
 
 def _wind_notes(site: EnSite, laid: EnZones) -> list[Finding]:
-    where = f"{site.roof.name} roof"
+    where = on_roof(site.roof.name)
     zones = [z for _, members in laid.members for z in members]
     coefficients = [z.suction for z in zones] + [z.pressure for z in zones if float(z.pressure.at(1.0)) > 0]
-    text = (
-        f"{where}: the Eurocode has no rule for panels on a roof; the roof's own coefficients cpe are taken on the "
-        "attachment's area, with no pressure from below counted as relief. National documents may say more"
+    text = say(
+        "{where}: the Eurocode has no rule for panels on a roof; the roof's own coefficients cpe are taken on the "
+        "attachment's area, with no pressure from below counted as relief. National documents may say more",
+        where=where,
     )
+    layout = say("the sizes of the zones F to J and the area rule of Figure 7.2")
     return [
         *unconfirmed(coefficients, where),
-        memory_note("zone_layout_unconfirmed", "the sizes of the zones F to J and the area rule of Figure 7.2", where),
+        memory_note("zone_layout_unconfirmed", layout, where),
         Finding("panel_rule_missing", "note", text, where),
-        Finding("zone_names", "note", f"{where}: {ZONE_NAMES}", where),
-        Finding("reference_height", "note", f"{where}: {_height_words(site)}", where),
+        Finding("zone_names", "note", placed(where, ZONE_NAMES), where),
+        Finding("reference_height", "note", placed(where, _height_words(site)), where),
     ]
 
 
-def _height_words(site: EnSite) -> str:
-    ze = f"{site.ridge_mm / 1000:.2f} m"
+def _height_words(site: EnSite) -> Sentence:
+    ze = figure(site.ridge_mm / 1000, ".2f", " m")
     if "ze" in site.factors:
-        return f"reference height ze = {ze}, as given"
-    return f"EN 1991-1-4 measures to the ridge: ze = {ze} from the roof height given and this plane's rise"
+        return say("reference height ze = {height}, as given", height=ze)
+    return say(
+        "EN 1991-1-4 measures to the ridge: ze = {height} from the roof height given and this plane's rise", height=ze
+    )

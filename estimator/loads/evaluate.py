@@ -8,11 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from estimator.loads.citing import MECHANICS, load_case
 from estimator.loads.combinations import Combination
 from estimator.loads.curves import FT2_M2, Coefficient, Floats
 from estimator.loads.panels_asce import attachment_area_m2, gamma_a_m2
 from estimator.loads.records import Pressures, Zone, ZonePressures
 from estimator.loads.steps import Step
+from estimator.sentences import figure, joined, say
 from estimator.units import PSF_PA
 
 
@@ -128,26 +130,33 @@ def _wind_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
     shown, unit, clause = (area / FT2_M2, "ft2", "ASCE 7 26.2") if us else (area, "m2", "EN 1991-1-4 7.2.1")
     lines = [
         Step(
-            "A", shown, unit, "effective wind area", "ASCE 7 26.2" if unit == "ft2" else "EN 1991-1-4 7.2.1", "computed"
+            "A",
+            shown,
+            unit,
+            say("effective wind area"),
+            "ASCE 7 26.2" if unit == "ft2" else "EN 1991-1-4 7.2.1",
+            "computed",
         ),
-        Step(symbol, float(p.c_uplift[0]), "", f"uplift, zone {up.label}", up.source, up.mark),
-        Step(symbol, float(p.c_downward[0]), "", f"downward, zone {down.label}", down.source, down.mark),
+        Step(symbol, float(p.c_uplift[0]), "", say("uplift, zone {zone}", zone=up.label), up.source, up.mark),
+        Step(symbol, float(p.c_downward[0]), "", say("downward, zone {zone}", zone=down.label), down.source, down.mark),
     ]
-    formula = f"base {symbol}"
+    formula = say("base {symbol}", symbol=symbol)
     if pressures.wind.equalised:
         standard = "ASCE " + pressures.standard.removeprefix("asce")
-        edge = "exposed edge" if p.gamma_e > 1 else "not at an exposed edge"
+        edge = say("uplift, exposed edge" if p.gamma_e > 1 else "uplift, not at an exposed edge")
         lines += [
-            Step("gammaE", p.gamma_e, "", f"uplift, {edge}", f"{standard} 29.4.4", "found"),
-            Step("gammaE", 1.0, "", "downward", f"{standard} 29.4.4", "from memory"),
-            Step("gammaa", float(p.gamma_a[0]), "", "equalisation", f"{standard} Figure 29.4-8", "found"),
+            Step("gammaE", p.gamma_e, "", edge, f"{standard} 29.4.4", "found"),
+            Step("gammaE", 1.0, "", say("downward"), f"{standard} 29.4.4", "from memory"),
+            Step("gammaa", float(p.gamma_a[0]), "", say("equalisation"), f"{standard} Figure 29.4-8", "found"),
         ]
-        formula = "Kd qh (GCp) gammaE gammaa, Kd once"
-    least = f"; least {_own(pressures, pressures.wind.least_pa)[0]:.3g}" if pressures.wind.least_pa else ""
+        formula = say("{formula}, Kd once", formula="Kd qh (GCp) gammaE gammaa")
+    if pressures.wind.least_pa:
+        least = figure(_own(pressures, pressures.wind.least_pa)[0], ".3g")
+        formula = joined("; ", (formula, say("least {number}", number=least)))
     clause = "29.4.4" if pressures.wind.equalised else "EN 1991-1-4 Eq. 5.1"
-    for name, value in (("W up", p.wind_uplift_pa), ("W down", p.wind_downward_pa)):
+    for name, value in ((say("W up"), p.wind_uplift_pa), (say("W down"), p.wind_downward_pa)):
         number, unit = _own(pressures, float(value[0]))
-        lines.append(Step(name, number, unit, formula + least, clause, "computed"))
+        lines.append(Step(name, number, unit, formula, clause, "computed"))
     return lines
 
 
@@ -157,26 +166,35 @@ def _dead_and_snow(pressures: Pressures, zone: str) -> list[Step]:
     nothing = np.zeros(1)
     a = _actions(pressures, pressures.zone(zone), nothing, nothing)
     rows = (
-        ("D normal", a.D_normal, "D cos(theta)"),
-        ("D along", a.D_along, "D sin(theta)"),
-        ("S normal", a.S_normal, "p cos^2(theta)"),
-        ("S along", a.S_along, "p sin(theta) cos(theta)"),
+        (say("D normal"), a.D_normal, "D cos(theta)"),
+        (say("D along"), a.D_along, "D sin(theta)"),
+        (say("S normal"), a.S_normal, "p cos^2(theta)"),
+        (say("S along"), a.S_along, "p sin(theta) cos(theta)"),
     )
-    return [Step(name, *_own(pressures, value), formula, "mechanics", "computed") for name, value, formula in rows]
+    return [Step(name, *_own(pressures, value), formula, MECHANICS, "computed") for name, value, formula in rows]
 
 
 def _combination_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
     lines = []
     for index, c in enumerate(pressures.combinations):
         number, unit = _own(pressures, float(p.normal_pa[index, 0]))
-        lines.append(Step("normal", number, unit, c.name, c.clause, c.mark))
+        lines.append(Step(say("normal"), number, unit, c.name, c.clause, c.mark))
     governed = (
-        ("uplift", p.uplift_pa, p.governing_uplift),
-        ("downward", p.downward_pa, p.governing_downward),
-        ("along slope", p.along_pa, p.governing_along),
+        (say("uplift"), p.uplift_pa, p.governing_uplift),
+        (say("downward"), p.downward_pa, p.governing_downward),
+        (say("along slope"), p.along_pa, p.governing_along),
     )
     for name, values, which in governed:
         number, unit = _own(pressures, float(values[0]))
         c = pressures.combinations[which[0]]
-        lines.append(Step(name, number, unit, f"governed by {c.name}", c.clause, "computed"))
+        lines.append(
+            Step(
+                name,
+                number,
+                unit,
+                say("governed by {combination}", combination=load_case(c.name)),
+                c.clause,
+                "computed",
+            )
+        )
     return lines

@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault, JobRefused
 from estimator.job import GivenPressure, Loads, Roof
+from estimator.loads.citing import EVERYWHERE
 from estimator.loads.gcp_7_16 import coefficients_7_16
 from estimator.loads.gcp_7_22 import coefficients_7_22
 from estimator.loads.gcp_figures import RoofCoefficients
 from estimator.loads.site_ranges import footprint
 from estimator.loads.zone_layouts_asce import Plane, lay_zones, zone_width
 from estimator.loads.zone_map import ZoneMap
-
-EVERYWHERE = "all"
 
 
 @dataclass(frozen=True, slots=True)

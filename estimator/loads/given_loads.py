@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import GivenPressure, Loads, Roof
+from estimator.loads.citing import EVERYWHERE, cite, on_roof, zone_words
 from estimator.loads.combinations import GIVEN
 from estimator.loads.curves import M2, Coefficient, level
-from estimator.loads.given_layout import EVERYWHERE, lay_given
+from estimator.loads.given_layout import lay_given
 from estimator.loads.polygons import rectangle
 from estimator.loads.records import Pressures, Snow, Wind, Zone
 from estimator.loads.steps import Step
 from estimator.loads.zone_map import ZoneMap, whole_plane
+from estimator.sentences import say
 
 GREATEST_PA = 50_000.0
-SOURCE = "given by an engineer"
+SOURCE = say("given by an engineer")
 
 
 def given_pressures(loads: Loads, roof: Roof) -> Pressures:
@@ -62,21 +64,27 @@ def _faults(index: int, given: GivenPressure) -> list[Fault]:
 
 def _place(loads: Loads, roof: Roof) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
     """Where the given pressures act: each zone's own, or the severest everywhere."""
-    where = f"{roof.name} roof"
+    where = on_roof(roof.name)
     outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
     if not loads.given:
-        text = f"{where}: no loads computed; spans and cantilevers given in the job are used as given"
+        text = say("{where}: no loads computed; spans and cantilevers given in the job are used as given", where=where)
         nothing = GivenPressure(EVERYWHERE, 0.0, 0.0)
         return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, [Finding("loads_given", "note", text, where)]
-    text = f"{where}: design pressures given by an engineer are used as given; nothing is added or factored"
+    text = say(
+        "{where}: design pressures given by an engineer are used as given; nothing is added or factored", where=where
+    )
     notes = [Finding("loads_given", "note", text, where)]
     laid = lay_given(loads, roof) if len(loads.given) > 1 else None
     if laid is not None:
-        text = f"{where}: the given zones are taken to lie as in {laid.figure}"
+        text = say("{where}: the given zones are taken to lie as in {figure}", where=where, figure=cite(laid.figure))
         return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
     if len(loads.given) > 1:
         names = ", ".join(g.zone for g in loads.given)
-        text = f"{where}: pressures given for zones {names}, not where they lie: the severest counts everywhere"
+        text = say(
+            "{where}: pressures given for zones {zones}, not where they lie: the severest counts everywhere",
+            where=where,
+            zones=names,
+        )
         notes.append(Finding("given_zones_enveloped", "warning", text, where))
     return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.given)}, notes
 
@@ -98,9 +106,9 @@ def _zone(name: str, given: GivenPressure) -> Zone:
 
 
 def _steps(given: GivenPressure) -> tuple[Step, ...]:
-    zone = f"zone {given.zone}"
+    zone = say("zone {zone}", zone=zone_words(given.zone))
     return (
-        Step("p uplift", -given.uplift_pa, "N/m2", zone, SOURCE, "given"),
-        Step("p downward", given.downward_pa, "N/m2", zone, SOURCE, "given"),
-        Step("p along", given.along_slope_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p uplift"), -given.uplift_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p downward"), given.downward_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p along"), given.along_slope_pa, "N/m2", zone, SOURCE, "given"),
     )

@@ -6,11 +6,15 @@ from dataclasses import dataclass
 
 from estimator.errors import Finding
 from estimator.job import Array, Loads, Module, Roof
+from estimator.loads.assumptions import NOT_GIVEN
+from estimator.loads.citing import on_roof
+from estimator.sentences import Measures, Sentence, figure, say
 
 OMEGA_MOST_DEG = 2.0
 H2_MOST_MM = 254.0
 GAP_LEAST_MM = 6.35
 CHORD_MOST_MM = 6.7 * 304.8
+_ENCLOSURES = {"open": say("open"), "partially_open": say("partially_open")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,44 +56,63 @@ def panel_findings(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
     gap = min((min(a.gap_x_mm, a.gap_y_mm) for a in roof.arrays), default=GAP_LEAST_MM)
     chord = max(module.length_mm, module.width_mm)
     checks = [
-        _limit("panel_tilt", roof, "tilt of the panels to the roof", setting.tilt_to_roof_deg, OMEGA_MOST_DEG, "deg"),
-        _limit("panel_chord", roof, "distance between gaps (longer side of the module)", chord, CHORD_MOST_MM, "mm"),
-        _limit("panel_gap", roof, "gap between panels", gap, GAP_LEAST_MM, "mm", least=True),
+        _limit(
+            "panel_tilt", roof, say("tilt of the panels to the roof"), setting.tilt_to_roof_deg, OMEGA_MOST_DEG, "deg"
+        ),
+        _limit(
+            "panel_chord", roof, say("distance between gaps (longer side of the module)"), chord, CHORD_MOST_MM, "mm"
+        ),
+        _limit("panel_gap", roof, say("gap between panels"), gap, GAP_LEAST_MM, "mm", least=True),
     ]
     if setting.height_mm is None:
-        checks.append(_unknown("panel_height", roof, "the height of the panels above the roof is not known here"))
+        checks.append(_unknown("panel_height", roof, say("the height of the panels above the roof is not known here")))
     else:
         distance = edge_distance_mm(roof, module)
-        checks.append(_limit("panel_height", roof, "height above the roof", setting.height_mm, H2_MOST_MM, "mm"))
-        what = "distance of the array from the roof's edges and ridge"
+        checks.append(_limit("panel_height", roof, say("height above the roof"), setting.height_mm, H2_MOST_MM, "mm"))
+        what = say("distance of the array from the roof's edges and ridge")
         checks.append(_limit("panel_edge_distance", roof, what, distance, 2 * setting.height_mm, "mm", least=True))
     checks.append(_enclosure(loads, roof))
     return [check for check in checks if check is not None]
 
 
 def _limit(
-    code: str, roof: Roof, what: str, found: float, allowed: float, unit: str, *, least: bool = False
+    code: str, roof: Roof, what: Sentence, found: float, allowed: float, unit: str, *, least: bool = False
 ) -> Finding | None:
     if (found >= allowed - 1e-6) if least else (found <= allowed + 1e-6):
         return None
-    words = "at least" if least else "at most"
-    message = (
-        f"{roof.name} roof: {what} is {found:.4g} {unit}; ASCE 7 29.4.4 covers {words} {allowed:.4g} {unit}. "
-        "The panel pressures go beyond the clause and need an engineer's word"
+    measures: Measures = "length" if unit == "mm" else "angle"
+    message = say(
+        "{where}: {what} is {found}; ASCE 7 29.4.4 covers at least {allowed}. The panel pressures go beyond the clause "
+        "and need an engineer's word"
+        if least
+        else "{where}: {what} is {found}; ASCE 7 29.4.4 covers at most {allowed}. The panel pressures go beyond the "
+        "clause and need an engineer's word",
+        where=on_roof(roof.name),
+        what=what,
+        found=figure(found, ".4g", f" {unit}", measures),
+        allowed=figure(allowed, ".4g", f" {unit}", measures),
     )
-    return Finding(code, "warning", message, f"{roof.name} roof", round(found, 3), round(allowed, 3), unit)
+    return Finding(code, "warning", message, on_roof(roof.name), round(found, 3), round(allowed, 3), unit)
 
 
-def _unknown(code: str, roof: Roof, what: str) -> Finding:
-    return Finding(code, "note", f"{roof.name} roof: {what}; ASCE 7 29.4.4 has a limit on it", f"{roof.name} roof")
+def _unknown(code: str, roof: Roof, what: Sentence) -> Finding:
+    where = on_roof(roof.name)
+    return Finding(code, "note", say("{where}: {what}; ASCE 7 29.4.4 has a limit on it", where=where, what=what), where)
 
 
 def _enclosure(loads: Loads, roof: Roof) -> Finding | None:
-    allowed = "enclosed or partially enclosed"
+    allowed, where = say("enclosed or partially enclosed"), on_roof(roof.name)
     if loads.enclosure is None:
-        text = f"{roof.name} roof: the building is taken to be enclosed or partially enclosed, as ASCE 7 29.4.4 asks"
-        return Finding("building_enclosure", "note", text, f"{roof.name} roof", "not given", allowed)
+        text = say(
+            "{where}: the building is taken to be enclosed or partially enclosed, as ASCE 7 29.4.4 asks", where=where
+        )
+        return Finding("building_enclosure", "note", text, where, NOT_GIVEN, allowed)
     if loads.enclosure.replace("_", " ") in ("enclosed", "partially enclosed"):
         return None
-    text = f"{roof.name} roof: the building is {loads.enclosure}; ASCE 7 29.4.4 covers {allowed} buildings only"
-    return Finding("building_enclosure", "warning", text, f"{roof.name} roof", loads.enclosure, allowed)
+    enclosure = _ENCLOSURES.get(loads.enclosure, loads.enclosure)
+    text = say(
+        "{where}: the building is {enclosure}; ASCE 7 29.4.4 covers enclosed or partially enclosed buildings only",
+        where=where,
+        enclosure=enclosure,
+    )
+    return Finding("building_enclosure", "warning", text, where, enclosure, allowed)

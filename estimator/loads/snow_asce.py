@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from estimator.loads.snow_factors_asce import importance, slope_factor
 from estimator.loads.steps import Mark, Step
 from estimator.loads.velocity_asce import Edition
+from estimator.sentences import figure, say
 
 _LEAST_MOST_7_22 = {"I": 25.0, "II": 30.0, "III": 35.0, "IV": 40.0}
 LOW_SLOPE_DEG = 15.0
@@ -123,22 +124,34 @@ def snow_steps(snow: BalancedSnow) -> tuple[Step, ...]:
     """The lines of the calculation sheet for the evenly lying snow."""
     site, standard = snow.site, f"ASCE {snow.site.edition}"
     old = site.edition == "7-16"
-    surface = "slippery surface" if site.slippery else "other surfaces"
+    surface = say(
+        "{angle}, slippery surface" if site.slippery else "{angle}, other surfaces",
+        angle=figure(site.slope_deg, "g", " deg", "angle"),
+    )
     lines = [
-        Step("pg", site.pg_psf, "psf", "ground snow", f"{standard} 7.2", "given"),
-        Step("Ce", site.Ce, "", "exposure", f"{standard} Table 7.3-1", site.Ce_mark),
-        Step("Ct", site.Ct, "", "thermal", f"{standard} 7.3.2", site.Ct_mark),
+        Step("pg", site.pg_psf, "psf", say("ground snow"), f"{standard} 7.2", "given"),
+        Step("Ce", site.Ce, "", say("exposure"), f"{standard} Table 7.3-1", site.Ce_mark),
+        Step("Ct", site.Ct, "", say("thermal"), f"{standard} 7.3.2", site.Ct_mark),
     ]
     if old:
-        lines.append(Step("Is", snow.Is, "", f"risk category {site.risk_category}", f"{standard} Table 1.5-2", "found"))
+        lines.append(
+            Step(
+                "Is",
+                snow.Is,
+                "",
+                say("risk category {category}", category=site.risk_category),
+                f"{standard} Table 1.5-2",
+                "found",
+            )
+        )
     return (
         *lines,
         Step(
             "pf", snow.pf_psf, "psf", "0.7 Ce Ct Is pg" if old else "0.7 Ce Ct pg", f"{standard} Eq. 7.3-1", "computed"
         ),
-        Step("Cs", snow.Cs, "", f"{site.slope_deg:g} deg, {surface}", f"{standard} Figure 7.4-1", "found"),
+        Step("Cs", snow.Cs, "", surface, f"{standard} Figure 7.4-1", "found"),
         Step("ps", snow.ps_psf, "psf", "Cs pf", f"{standard} Eq. 7.4-1", "computed"),
-        Step("pm", snow.least_psf, "psf", "least load of roofs under 15 deg", f"{standard} 7.3.4", "found"),
-        Step("rain", snow.rain_psf, "psf", "rain on snow", f"{standard} 7.10", "found"),
-        Step("p snow", snow.balanced_psf, "psf", snow.governing, f"{standard} chapter 7", "computed"),
+        Step("pm", snow.least_psf, "psf", say("least load of roofs under 15 deg"), f"{standard} 7.3.4", "found"),
+        Step(say("rain"), snow.rain_psf, "psf", say("rain on snow"), f"{standard} 7.10", "found"),
+        Step(say("p snow"), snow.balanced_psf, "psf", snow.governing, f"{standard} chapter 7", "computed"),
     )

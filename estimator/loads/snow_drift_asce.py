@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from estimator.loads.snow_asce import BalancedSnow
 from estimator.loads.steps import Step
+from estimator.sentences import say
 
 FLATTEST_DEG = 2.38
 STEEPEST_DEG = 30.2
@@ -33,16 +34,20 @@ class UnbalancedSnow:
         return (
             Step("gamma", self.gamma_pcf, "pcf", "min(0.13 pg + 14, 30)", f"{self.clause} Eq. 7.7-1", "found"),
             Step("hd", self.hd_ft, "ft", self.formula, f"{self.clause} 7.6.1", "found"),
-            Step("hd gamma / sqrt(S)", self.surcharge_psf, "psf", "on top of ps", f"{self.clause} 7.6.1", "computed"),
+            Step(
+                "hd gamma / sqrt(S)", self.surcharge_psf, "psf", say("on top of ps"), f"{self.clause} 7.6.1", "computed"
+            ),
             Step(
                 "8 hd sqrt(S) / 3",
                 self.reach_ft,
                 "ft",
-                "from the ridge, on plan",
+                say("from the ridge, on plan"),
                 f"{self.clause} 7.6.1",
                 "computed",
             ),
-            Step("p leeward", self.leeward_psf, "psf", "ps + hd gamma / sqrt(S)", f"{self.clause} 7.6.1", "computed"),
+            Step(
+                say("p leeward"), self.leeward_psf, "psf", "ps + hd gamma / sqrt(S)", f"{self.clause} 7.6.1", "computed"
+            ),
         )
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.loads.citing import load_case
 from estimator.loads.steps import Mark, Step
+from estimator.sentences import say
 
 STANDARD = "EN 1991-1-3"
 EXPOSURES: dict[str, float] = {"windswept": 0.8, "normal": 1.0, "sheltered": 1.2}
@@ -86,13 +88,20 @@ def roof_snow(sk: float, slope_deg: float, factors: EnSnowFactors = EnSnowFactor
 
 def en_snow_steps(snow: EnSnow, factors: EnSnowFactors, Ce_mark: Mark, Ct_mark: Mark) -> tuple[Step, ...]:
     """The lines of the calculation sheet, N/m2."""
-    held = "snow held back by the array" if factors.held_back else "snow free to slide"
+    held = say("snow held back by the array") if factors.held_back else say("snow free to slide")
     return (
-        Step("sk", snow.sk, "N/m2", "ground snow", f"{STANDARD} 4.1", "given"),
+        Step("sk", snow.sk, "N/m2", say("ground snow"), f"{STANDARD} 4.1", "given"),
         Step("mu1", snow.mu1, "", held, f"{STANDARD} Table 5.2", "from memory" if factors.held_back else "found"),
-        Step("Ce", snow.Ce, "", "exposure", f"{STANDARD} Table 5.1", Ce_mark),
-        Step("Ct", snow.Ct, "", "thermal", f"{STANDARD} 5.2(8)", Ct_mark),
-        Step("s flat", snow.flat, "N/m2", "0.8 Ce Ct sk", f"{STANDARD} Eq. 5.1", "computed"),
+        Step("Ce", snow.Ce, "", say("exposure"), f"{STANDARD} Table 5.1", Ce_mark),
+        Step("Ct", snow.Ct, "", say("thermal"), f"{STANDARD} 5.2(8)", Ct_mark),
+        Step(say("s flat"), snow.flat, "N/m2", "0.8 Ce Ct sk", f"{STANDARD} Eq. 5.1", "computed"),
         Step("s", snow.balanced, "N/m2", "mu1 Ce Ct sk", f"{STANDARD} Eq. 5.1", "computed"),
-        Step("s drifted", snow.drifted, "N/m2", "0.5 mu1 Ce Ct sk on one slope", f"{STANDARD} Figure 5.3", "computed"),
+        Step(
+            say("s drifted"),
+            snow.drifted,
+            "N/m2",
+            say("{formula} on one slope", formula=load_case("0.5 mu1 Ce Ct sk")),
+            f"{STANDARD} Figure 5.3",
+            "computed",
+        ),
     )

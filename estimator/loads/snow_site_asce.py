@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from estimator.errors import Finding
 from estimator.job import Loads
-from estimator.loads.assumptions import assumed, no_snow_given
+from estimator.loads.assumptions import NOT_GIVEN, SITE_LOADS, assumed, no_snow_given
 from estimator.loads.records import Snow
 from estimator.loads.snow_asce import BalancedSnow, SnowSite, balanced_snow, snow_steps
 from estimator.loads.snow_drift_asce import SEVEREST_WINTER_WIND, has_unbalanced_snow, unbalanced_snow
@@ -14,6 +14,7 @@ from estimator.loads.snow_factors_asce import Ct_heated_7_22, exposure_factor, r
 from estimator.loads.steps import Mark, Sourced, Step
 from estimator.loads.velocity_asce import FT_MM, Edition
 from estimator.loads.zone_layouts_asce import Plane
+from estimator.sentences import figure, noted, say
 from estimator.units import PSF_PA
 
 UNHEATED_CT = 1.2
@@ -49,7 +50,11 @@ def plane_snow(
         return even, snow_steps(balanced), notes
     if edition == "7-22" and "W2" not in factors:
         notes.append(
-            assumed("winter_wind_assumed", "winter wind parameter W2", f"{SEVEREST_WINTER_WIND}, the severest,")
+            assumed(
+                "winter_wind_assumed",
+                say("winter wind parameter W2"),
+                say("{number}, the severest,", number=figure(SEVEREST_WINTER_WIND)),
+            )
         )
     return _with_drift(even, balanced, plane, factors, notes)
 
@@ -78,7 +83,7 @@ def _settle(loads: Loads, plane: Plane, edition: Edition, factors: dict[str, flo
     pg = round((loads.ground_snow_pa or 0.0) / PSF_PA, 9)
     risk, risk_mark = loads.risk_category or "II", _given(loads.risk_category is not None)
     if loads.risk_category is None:
-        notes.append(assumed("risk_category_assumed", "risk category", "II"))
+        notes.append(assumed("risk_category_assumed", say("risk category"), "II"))
     Ce = _exposure(loads, factors, notes)
     Ct = _thermal(loads, pg, edition, factors, notes)
     slippery = _counts_as_slippery(loads, Ct.value, edition, factors, notes)
@@ -97,7 +102,8 @@ def _exposure(loads: Loads, factors: dict[str, float], notes: list[Finding]) -> 
     if "Ce" in factors:
         return Sourced(factors["Ce"], "given", "job")
     if loads.snow_exposure is None:
-        notes.append(assumed("snow_exposure_assumed", "exposure of the roof to wind (snow)", "partially exposed"))
+        what, taken = say("exposure of the roof to wind (snow)"), say("partially exposed")
+        notes.append(assumed("snow_exposure_assumed", what, taken))
     value = exposure_factor(loads.exposure or "C", roof_exposure(loads.snow_exposure or PARTIALLY_EXPOSED))
     return Sourced(value, "found" if loads.snow_exposure else "assumed", "Table 7.3-1")
 
@@ -108,7 +114,8 @@ def _thermal(loads: Loads, pg: float, edition: Edition, factors: dict[str, float
         return Sourced(loads.thermal_factor, "given", "job")
     if edition == "7-22" and "R" in factors:
         return Sourced(Ct_heated_7_22(pg, factors["R"]), "found", "Table 7.3-3")
-    notes.append(assumed("thermal_factor_assumed", "thermal factor Ct", f"{UNHEATED_CT} (unheated)"))
+    unheated = noted(figure(UNHEATED_CT), say("unheated"))
+    notes.append(assumed("thermal_factor_assumed", say("thermal factor Ct"), unheated))
     return Sourced(UNHEATED_CT, "assumed", "Table 7.3-2")
 
 
@@ -126,18 +133,19 @@ def _counts_as_slippery(
     needed = WARM_SLIPPERY_R_VENTILATED if factors.get("ventilated", 0.0) >= 1 else WARM_SLIPPERY_R
     if factors.get("R", 0.0) >= needed:
         return True
-    text = f"warm roof (Ct {Ct:g}) counts as slippery only from R {needed:g}; other surfaces are taken for Cs"
-    notes.append(
-        Finding(
-            "warm_roof_not_slippery", "note", text, "site loads", factors.get("R", "not given"), needed, "ft2 h F/BTU"
-        )
+    text = say(
+        "warm roof (Ct {Ct}) counts as slippery only from R {least}; other surfaces are taken for Cs",
+        Ct=figure(Ct, "g"),
+        least=figure(needed, "g"),
     )
+    found = factors.get("R", NOT_GIVEN)
+    notes.append(Finding("warm_roof_not_slippery", "note", text, SITE_LOADS, found, needed, "ft2 h F/BTU"))
     return False
 
 
 def _not_covered() -> Finding:
-    text = (
+    text = say(
         "snow sliding from a higher roof, drifts at parapets, steps and at the array's own edges, and snow gathered "
         "behind the array are not counted; ask an engineer where they can occur"
     )
-    return Finding("snow_drift_not_covered", "note", text, "site loads")
+    return Finding("snow_drift_not_covered", "note", text, SITE_LOADS)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.sentences import Sentence, say
+
 Mark = Literal["found", "found once", "computed", "from memory", "given", "assumed"]
 """Where a number comes from.
 
@@ -13,6 +15,14 @@ from the formula beside it; ``from memory``: not confirmed, to be checked in the
 value; ``assumed``: the tool's default, because the job left it open.
 """
 
+MARK_WORDS: dict[Mark, Sentence] = {
+    "found": say("found"),
+    "found once": say("found once"),
+    "computed": say("computed"),
+    "from memory": say("from memory"),
+    "given": say("given"),
+    "assumed": say("assumed"),
+}
 DOUBTFUL: frozenset[Mark] = frozenset({"found once", "from memory"})
 
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from estimator.errors import JobRefused
 from estimator.loads.steps import Mark, Step
+from estimator.sentences import Sentence, say
 from estimator.units import PSF_PA
 
 Edition = Literal["7-16", "7-22"]
@@ -158,18 +159,23 @@ def velocity_pressure(
     )
 
 
+def _kz_words(v: VelocityPressure) -> Sentence:
+    by_table = v.Kz_source == "table"
+    return say("exposure {category}, by table" if by_table else "exposure {category}, by formula", category=v.exposure)
+
+
 def velocity_steps(v: VelocityPressure, Kzt_mark: Mark, Ke_mark: Mark, Kd_mark: Mark) -> tuple[Step, ...]:
     """The lines of the calculation sheet that end in qh."""
     standard = f"ASCE {v.edition}"
     inside = v.edition == "7-16"
     formula = "0.00256 Kz Kzt Kd Ke V^2" if inside else "0.00256 Kz Kzt Ke V^2"
     lines = (
-        Step("V", v.V_mph, "mph", "basic wind speed", f"{standard} 26.5", "given"),
-        Step("h", v.height_ft, "ft", "mean roof height (eave height up to 10 deg)", f"{standard} 26.2", "given"),
-        Step("Kz", v.Kz, "", f"exposure {v.exposure}, by {v.Kz_source}", f"{standard} Table 26.10-1", "found"),
-        Step("Kzt", v.Kzt, "", "topography", f"{standard} 26.8", Kzt_mark),
-        Step("Kd", v.Kd, "", "wind direction, cladding of buildings", f"{standard} Table 26.6-1", Kd_mark),
-        Step("Ke", v.Ke, "", "ground elevation", f"{standard} Table 26.9-1", Ke_mark),
+        Step("V", v.V_mph, "mph", say("basic wind speed"), f"{standard} 26.5", "given"),
+        Step("h", v.height_ft, "ft", say("mean roof height (eave height up to 10 deg)"), f"{standard} 26.2", "given"),
+        Step("Kz", v.Kz, "", _kz_words(v), f"{standard} Table 26.10-1", "found"),
+        Step("Kzt", v.Kzt, "", say("topography"), f"{standard} 26.8", Kzt_mark),
+        Step("Kd", v.Kd, "", say("wind direction, cladding of buildings"), f"{standard} Table 26.6-1", Kd_mark),
+        Step("Ke", v.Ke, "", say("ground elevation"), f"{standard} Table 26.9-1", Ke_mark),
         Step("qh", v.qh_psf, "psf", formula, f"{standard} Eq. 26.10-1", "computed"),
     )
     if inside:

@@ -16,6 +16,7 @@ from estimator.orders.shelf import Shelf, check_stock, open_shelf
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
 from estimator.pricing.rail_offers import YARD
+from estimator.sentences import Sentence, say
 from estimator.units import DisplayUnits, systems_of
 
 
@@ -75,7 +76,7 @@ def _wanted(quotes: Sequence[OrderedQuote], shelf: Shelf, together: Sequence[Com
     for common in together:
         for bars in common.bars if common.used else ():
             roles.setdefault(bars.part, "rail")
-            name = f"{' + '.join(common.quotes)}, cut together"
+            name = say("{quotes}, cut together", quotes=" + ".join(common.quotes))
             shares.setdefault(bars.part, []).append(QuoteShare(name, bars.count))
     return [_Wanted(shelf.parts[name], roles[name], tuple(each)) for name, each in sorted(shares.items())]
 
@@ -132,14 +133,14 @@ def _order_line(wanted: _Wanted, shelf: Shelf, stock: Mapping[str, int], due: da
     )
 
 
-def _why(wanted: _Wanted, from_stock: int, packing: tuple[int, int], break_from: int) -> tuple[str, ...]:
-    why = [f"{share.required} for {share.quote}" for share in wanted.shares]
+def _why(wanted: _Wanted, from_stock: int, packing: tuple[int, int], break_from: int) -> tuple[Sentence, ...]:
+    why = [say("{count} for {quote}", count=share.required, quote=share.quote) for share in wanted.shares]
     if from_stock:
-        why.append(f"{from_stock} from stock")
+        why.append(say("{count} from stock", count=from_stock))
     if packing[1] > 1:
-        why.append(f"{packing[0]} packs of {packing[1]}, rounded once over all quotes")
+        why.append(say("{count} packs of {size}, rounded once over all quotes", count=packing[0], size=packing[1]))
     if break_from:
-        why.append(f"cost break from {break_from}")
+        why.append(say("cost break from {count}", count=break_from))
     return tuple(why)
 
 

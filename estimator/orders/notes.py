@@ -8,6 +8,7 @@ from datetime import date
 from estimator.errors import Finding
 from estimator.orders.delivery import address_lines, sites_of
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList
+from estimator.sentences import day, figure, joined, say
 
 
 def findings_of(
@@ -25,24 +26,38 @@ def findings_of(
 
 def _late(each: OrderList, on: date) -> Iterator[Finding]:
     if each.order_by and each.order_by < on:
-        text = f"{each.supplier.name}: to meet the site date the order was due on {each.order_by}; today is {on}"
-        yield Finding("order_late", "warning", text, each.supplier.name, str(each.order_by), str(on))
+        text = say(
+            "{supplier}: to meet the site date the order was due on {due}; today is {today}",
+            supplier=each.supplier.name,
+            due=day(each.order_by),
+            today=day(on),
+        )
+        yield Finding("order_late", "warning", text, each.supplier.name, day(each.order_by), day(on))
 
 
 def _below_minimum(each: OrderList) -> Iterator[Finding]:
     least = each.supplier.minimum_order
     if least is not None and each.lines and each.total.amount < least:
-        amount = each.total.amount
-        text = f"{each.supplier.name}: order of {amount} is below the supplier's minimum of {least}"
-        yield Finding("order_below_minimum", "warning", text, each.supplier.name, str(amount), str(least))
+        found, minimum = figure(each.total.amount), figure(least)
+        text = say(
+            "{supplier}: order of {amount} is below the supplier's minimum of {minimum}",
+            supplier=each.supplier.name,
+            amount=found,
+            minimum=minimum,
+        )
+        yield Finding("order_below_minimum", "warning", text, each.supplier.name, found, minimum)
 
 
 def _several_sites(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
     sites = sites_of(quotes)
     if len(sites) > 1:
-        named = "; ".join(", ".join(address_lines(site)) or "no address" for site in sites)
-        text = f"the quotes are for {len(sites)} sites ({named}): delivery is to the buyer's own address"
-        yield Finding("order_several_sites", "warning", text, "delivery", float(len(sites)), 1.0)
+        named = joined("; ", (", ".join(address_lines(site)) or say("no address") for site in sites))
+        text = say(
+            "the quotes are for {count} sites ({sites}): delivery is to the buyer's own address",
+            count=len(sites),
+            sites=named,
+        )
+        yield Finding("order_several_sites", "warning", text, say("delivery"), float(len(sites)), 1.0)
 
 
 def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
@@ -56,12 +71,19 @@ def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) 
     for line in lines:
         have = on_hand.get(line.part, line.required)
         if line.required > have:
-            text = f"{line.description}: the quotes count on {line.required} together, {have} are on hand"
+            text = say(
+                "{part}: the quotes count on {count} together, {have} are on hand",
+                part=line.description,
+                count=line.required,
+                have=have,
+            )
             yield Finding("bars_promised_twice", "error", text, line.part, float(line.required), float(have))
 
 
 def _moved(together: Sequence[CommonCut]) -> Iterator[Finding]:
     for common in together:
         if common.used and common.joints_moved:
-            text = f"rail {common.rail}: joints stand elsewhere than on the setting-out sheets of the quotes"
+            text = say(
+                "rail {rail}: joints stand elsewhere than on the setting-out sheets of the quotes", rail=common.rail
+            )
             yield Finding("order_joints_moved", "warning", text, ", ".join(common.quotes))

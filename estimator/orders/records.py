@@ -12,6 +12,7 @@ from estimator.estimate import Estimate
 from estimator.job import DisplayUnits
 from estimator.money import Money, Rounding
 from estimator.pricebook import Seller, Supplier
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ class OrderLine:
     length_mm: float | None
     lead_time_days: int
     order_by: date | None
-    why: tuple[str, ...]
+    why: tuple[Sentence, ...]
 
 
 @dataclass(frozen=True, slots=True)

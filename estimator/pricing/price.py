@@ -15,6 +15,7 @@ from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill, PricedLine
 from estimator.pricing.totals import Additions, add_up
 from estimator.pricing.unit_prices import pricing_terms, unit_cost, unit_price_of
+from estimator.sentences import joined, say
 
 
 def price(
@@ -43,7 +44,7 @@ def _price_line(line: BuyLine, book: Book, wishes: Wishes) -> PricedLine:
     discount = dict(wishes.line_discounts).get(line.part, Decimal(0))
     unit_price, rule = unit_price_of(part, cost, book, wishes)
     if break_from and part.list_price is None:
-        rule += f"; break from {break_from}"
+        rule = joined("; ", (rule, say("break from {count}", count=break_from)))
     return PricedLine(
         line=line,
         group=part.group or part.role,

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from estimator.buying.records import BuyLine
 from estimator.money import Money
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class PricedLine:
     unit_price: Decimal
     discount: Decimal
     price: Money
-    price_rule: str
+    price_rule: Sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Wishes
 from estimator.money import Rounding
 from estimator.pricebook import Book, Part
+from estimator.sentences import Sentence, percent, placed, say
 
 PricingMethod = Literal["margin", "markup"]
 _ROUNDED = {"half_up": "ROUND_HALF_UP", "half_even": "ROUND_HALF_EVEN"}
@@ -56,17 +57,18 @@ def pricing_terms(book: Book, wishes: Wishes) -> tuple[PricingMethod, Decimal]:
     return book.pricing_method, book.pricing_rate
 
 
-def unit_price_of(part: Part, cost: Decimal, book: Book, wishes: Wishes) -> tuple[Decimal, str]:
+def unit_price_of(part: Part, cost: Decimal, book: Book, wishes: Wishes) -> tuple[Decimal, Sentence]:
     """The unit price of a part at that cost, to the book's places, and the rule and row it came from.
 
     A price the estimator gave wins, then the part's list price, then the price from cost.
     """
-    place = f"{book.id} {book.edition}, parts row {part.row}"
+    place = say("{book} {edition}, parts row {row}", book=book.id, edition=book.edition, row=str(part.row))
     for change in reversed(wishes.line_changes):
         if change.part == part.part and change.unit_price is not None:
-            return change.unit_price, f"given by the estimator (book: {place})"
+            return change.unit_price, say("given by the estimator (book: {place})", place=place)
     if part.list_price is not None:
-        return to_places(part.list_price, book.price_places, book.rounding), f"{place}: list price"
+        return to_places(part.list_price, book.price_places, book.rounding), placed(place, say("list price"))
     method, rate = pricing_terms(book, wishes)
     unrounded = price_from_cost(cost, method, rate)
-    return to_places(unrounded, book.price_places, book.rounding), f"{place}: cost with {rate * 100:f} % {method}"
+    rule = say("cost with {rate} margin" if method == "margin" else "cost with {rate} markup", rate=percent(rate))
+    return to_places(unrounded, book.price_places, book.rounding), placed(place, rule)

@@ -12,6 +12,7 @@ from estimator.errors import Fault, PricebookRefused
 from estimator.job import Job
 from estimator.pricebook import AssemblyRule, Basis, Book
 from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.sentences import Figure, say
 from estimator.takeoff.cut_shares import length_text
 from estimator.takeoff.records import Counts, JobCounts, NetLine, RoofCounts, RuleShare
 from estimator.takeoff.rule_parts import part_of_rule
@@ -55,8 +56,9 @@ def _bar_lines(plan: CutPlan | None) -> Iterator[NetLine]:
     shares: dict[str, list[RuleShare]] = {}
     for each in plan.bars_by_length if plan else ():
         bars = Fraction(each.count)
-        note = f"bars of {length_text(each.length)} mm from the cut plan"
-        share = RuleShare("cut plan", Fraction(1), "bars", 1, bars, bars, (), note)
+        length = Figure(f"{length_text(each.length)} mm", each.length / 10, "length")
+        note = say("bars of {length} from the cut plan", length=length)
+        share = RuleShare(say("cut plan"), Fraction(1), "bars", 1, bars, bars, (), note)
         shares.setdefault(each.part, []).append(share)
     for part, asked in shares.items():
         yield NetLine(part, "rail", ceil(sum(each.asked for each in asked)), tuple(asked))
@@ -103,7 +105,11 @@ def _refuse_uncounted(book: Book, counts: Counts, roles: set[str]) -> None:
     missing = [(role, basis) for role, basis in _COUNTED if getattr(counts, basis) and role not in roles]
     if missing:
         faults = [
-            Fault("assembly_rules.csv", f"no rule counts a {role} in this mounting", f"a row with for_each {basis}")
+            Fault(
+                "assembly_rules.csv",
+                say("no rule counts a {role} in this mounting", role=role),
+                f"a row with for_each {basis}",
+            )
             for role, basis in missing
         ]
         raise PricebookRefused(f"the rules of pricebook {book.id} leave structural parts uncounted", faults)

@@ -9,6 +9,7 @@ from estimator.attachment import SettingOut
 from estimator.cutting import CutPlan
 from estimator.errors import Finding
 from estimator.layout import Layout
+from estimator.sentences import say
 from estimator.takeoff.counting import summed
 from estimator.takeoff.records import Counts, JobCounts, NetLine
 
@@ -40,36 +41,45 @@ def _drawn(layout: Layout, setting_out: SettingOut, counts: Counts) -> Iterator[
     by_rows = sum(part.modules for array in arrays for part in array.row_segments)
     by_columns = sum(part.modules for array in arrays for part in array.column_segments)
     held = 2 * (len(runs)) + sum(run.modules - 1 for run in runs) + len(seats)
-    yield "modules by rows", by_rows, counts.modules
-    yield "modules by columns", by_columns, counts.modules
-    yield "runs", len(runs), counts.runs
-    yield "attachments", sum(len(run.attachments_mm) for run in runs) + len(seats), counts.attachments
-    yield "clamps", held, counts.mid_clamps + counts.end_clamps
+    yield say("modules by rows"), by_rows, counts.modules
+    yield say("modules by columns"), by_columns, counts.modules
+    yield say("runs"), len(runs), counts.runs
+    yield say("attachments"), sum(len(run.attachments_mm) for run in runs) + len(seats), counts.attachments
+    yield say("clamps"), held, counts.mid_clamps + counts.end_clamps
 
 
 def _planned(plan: CutPlan | None, counts: Counts) -> Iterator[Pair]:
     if plan is None:
         return
-    yield "pieces", plan.pieces, counts.pieces
-    yield "cuts", plan.cuts, counts.cuts
-    yield "splices", plan.splices, counts.splices
-    yield "expansion splices", plan.expansion_splices, counts.expansion_splices
-    yield "bars", sum(each.count for each in plan.bars_by_length), sum(counts.bars.values())
+    yield say("pieces"), plan.pieces, counts.pieces
+    yield say("cuts"), plan.cuts, counts.cuts
+    yield say("splices"), plan.splices, counts.splices
+    yield say("expansion splices"), plan.expansion_splices, counts.expansion_splices
+    yield say("bars"), sum(each.count for each in plan.bars_by_length), sum(counts.bars.values())
 
 
 def _summed(counts: JobCounts) -> Iterator[Pair]:
-    yield "roofs", summed((roof.counts for roof in counts.roofs), dict(counts.counts.bars)), counts.counts
+    yield say("roofs"), summed((roof.counts for roof in counts.roofs), dict(counts.counts.bars)), counts.counts
     for roof in counts.roofs:
-        yield f"arrays of {roof.name}", summed((array.counts for array in roof.arrays), roofs=1), roof.counts
+        yield (
+            say("arrays of {roof}", roof=roof.name),
+            summed((array.counts for array in roof.arrays), roofs=1),
+            roof.counts,
+        )
 
 
 def _places(line: NetLine) -> Iterator[Pair]:
     for share in line.shares:
         if share.places:
             placed = sum((amount for _, amount in share.places), Fraction(0))
-            yield f"{line.part}, rule {share.rule}", placed, share.asked
+            yield say("{part}, rule {rule}", part=line.part, rule=share.rule), placed, share.asked
 
 
 def _differ(what: str, drawn: object, counted: object) -> Finding:
-    message = f"{what}: {drawn} drawn or planned, {counted} counted; the estimate contradicts itself"
+    message = say(
+        "{what}: {drawn} drawn or planned, {counted} counted; the estimate contradicts itself",
+        what=what,
+        drawn=str(drawn),
+        counted=str(counted),
+    )
     return Finding("sums_differ", "error", message, what, str(drawn), str(counted))

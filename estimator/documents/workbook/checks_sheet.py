@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from estimator.documents.texts import Reader
 from estimator.documents.words import check_where
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import CAUTION, HEAD, TEXT, WRAPPED, Look
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.errors import Finding
+from estimator.sentences import figure
 
 _WIDTHS = (16.0, 24.0, 70.0, 16.0, 16.0, 44.0)
 
@@ -44,10 +46,10 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
         look = CAUTION if check.severity == "error" else WRAPPED
         texts = (
             severity,
-            check.where,
-            check_where(check),
-            _measure(check, check.found),
-            _measure(check, check.allowed),
+            draft.reader.say(check.where),
+            check_where(check, draft.reader),
+            _measure(draft.reader, check, check.found),
+            _measure(draft.reader, check, check.allowed),
         )
         for column, text in enumerate((*texts, reason), start=1):
             page.put(row, column, text, look)
@@ -60,10 +62,11 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
     return row
 
 
-def _measure(check: Finding, value: float | str | None) -> str:
+def _measure(reader: Reader, check: Finding, value: float | str | None) -> str:
+    """In the unit of the job's own fields, as the check was made."""
     if value is None:
         return ""
-    text = f"{value:.6g}" if isinstance(value, float) else str(value)
+    text = reader.say(value if isinstance(value, str) else figure(value, ".6g"))
     return f"{text} {check.unit}".strip()
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from estimator.documents.words import basis_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, NOTE, STRONG, TEXT, WRAPPED, Look
 from estimator.documents.workbook.page import Page
@@ -60,30 +61,39 @@ def write_derivation(draft: Draft, page: Page) -> DerivationRows:
 
 def _rows_of(draft: Draft, part: str, shares: tuple[RuleShare, ...], why: tuple[str, ...]) -> list[Row]:
     if not shares:
-        return [{"part": part, "rule": draft.t("no rule"), "note": "; ".join(why)}]
+        return [{"part": part, "rule": draft.t("no rule"), "note": _said(draft, why)}]
     rows: list[Row] = []
     for share in shares:
-        rows.append(_row_of(part, share))
+        rows.append(_row_of(draft, part, share))
         if len(share.places) > 1 or (share.places and share.places[0][0]):
             rows += [
-                {"part": part, "rule": share.rule, "place": place, "asked": _figure(asked)}
+                {
+                    "part": part,
+                    "rule": draft.reader.say(share.rule),
+                    "place": draft.reader.say(place),
+                    "asked": _figure(asked),
+                }
                 for place, asked in share.places
             ]
-    rows.append({"part": part, "rule": draft.t("sum and rounding"), "note": "; ".join(why[len(shares) :])})
+    rows.append({"part": part, "rule": draft.t("sum and rounding"), "note": _said(draft, why[len(shares) :])})
     return rows
 
 
-def _row_of(part: str, share: RuleShare) -> Row:
+def _row_of(draft: Draft, part: str, share: RuleShare) -> Row:
     return {
         "part": part,
-        "rule": share.rule,
+        "rule": draft.reader.say(share.rule),
         "count": _figure(share.count),
-        "for_each": share.for_each.replace("_", " "),
+        "for_each": basis_name(share.for_each, draft.reader),
         "per": share.per,
         "basis": _figure(share.basis),
         "asked": _figure(share.asked),
-        "note": share.note,
+        "note": draft.reader.say(share.note),
     }
+
+
+def _said(draft: Draft, why: tuple[str, ...]) -> str:
+    return "; ".join(draft.reader.say(each) for each in why)
 
 
 def _figure(value: Fraction) -> Decimal | int:

@@ -80,7 +80,8 @@ def _row_found(rates: list[FreightRate], mass: Decimal) -> int:
 
 
 def _explain(draft: Draft, page: Page, row: int) -> None:
-    for at_why, why in enumerate(draft.estimate.freight.why, start=row):
+    for at_why, said in enumerate(draft.estimate.freight.why, start=row):
+        why = draft.reader.say(said)
         page.put(at_why, 1, why, NOTE)
         page.merge(at_why, 1, 4)
         page.lines(at_why, why, 90)

@@ -7,6 +7,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date
 from decimal import Decimal
 
+from estimator.documents.words import SUBJECTS, option_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import HEAD, LABEL, TEXT, WRAPPED
 from estimator.documents.workbook.page import Page
@@ -59,15 +60,25 @@ def _write_choices(draft: Draft, page: Page, row: int) -> int:
     ):
         page.put(row + 1, column, head, HEAD)
     row += 2
+    told = draft.reader.say
+
+    def option(subject: str, code: str) -> str:
+        return option_name("" if subject in SUBJECTS else subject, code, draft.reader)
+
     for choice in draft.estimate.choices:
-        page.put(row, 1, f"{choice.subject.replace('_', ' ')}: {choice.chosen}", TEXT)
-        page.put(row, 2, choice.why, WRAPPED)
+        page.put(
+            row,
+            1,
+            f"{told(SUBJECTS.get(choice.subject, choice.subject))}: {option(choice.subject, choice.chosen)}",
+            TEXT,
+        )
+        page.put(row, 2, told(choice.why), WRAPPED)
         row += 1
         for other in choice.alternatives:
-            page.put(row, 1, f"    {t('not')} {other.option}", LABEL)
+            page.put(row, 1, f"    {t('not')} {option(choice.subject, other.option)}", LABEL)
             page.put(row, 2, None, TEXT)
             page.put(row, 3, other.total.amount if other.total else None, draft.money.amount)
-            page.put(row, 4, "; ".join(other.errors), WRAPPED)
+            page.put(row, 4, "; ".join(told(error) for error in other.errors), WRAPPED)
             row += 1
     return row + 1
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from estimator.documents.words import basis_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import HOURS, LABEL, PLAIN, STRONG, TEXT, WRAPPED, Look, as_total
 from estimator.documents.workbook.page import Page, at
@@ -66,7 +67,7 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
         Column("cost", head["cost"], 14, money.amount, draft.rounded(f"{this('hours')}*LabourCostRate")),
         Column("why", head["why"], 48, WRAPPED),
     )
-    placed = write_table(page, RATES_AT + 3, "Labour", columns, [_row(line) for line in lines])
+    placed = write_table(page, RATES_AT + 3, "Labour", columns, [_row(draft, line) for line in lines])
     row, labour = placed.last + 1, draft.estimate.labour
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))
@@ -78,17 +79,17 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
         draft.define(name, page, at(row, column))
 
 
-def _row(line: LabourLine) -> Row:
+def _row(draft: Draft, line: LabourLine) -> Row:
     return {
         "activity": line.activity,
         "description": line.description,
-        "basis": line.basis.replace("_", " "),
+        "basis": basis_name(line.basis, draft.reader),
         "count": line.basis_count,
         "minutes": _figure(line.minutes_each),
         "hours": line.hours,
         "price": line.price.amount,
         "cost": line.cost.amount,
-        "why": line.why,
+        "why": draft.reader.say(line.why),
     }
 
 

@@ -7,13 +7,15 @@ from decimal import Decimal
 
 from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.loaded_records import ZoneSpan, ZoneUse
+from estimator.documents.strength_words import BASIS_WORDS, SPOKEN, derivation_words
+from estimator.documents.texts import Reader
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import CAUTION, COUNT, HEAD, NOTE, PERCENT, TEXT, WRAPPED, Look
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
 from estimator.loads.sheet import LoadSheet
-from estimator.loads.steps import DOUBTFUL, Step
+from estimator.loads.steps import DOUBTFUL, MARK_WORDS, Step
 
 _VALUE = Look(number_format="#,##0.0000", across="right", rule="below")
 _ONE = Look(number_format="#,##0.0", across="right", rule="below")
@@ -36,7 +38,7 @@ def write_loads(draft: Draft) -> None:
         row = _write_zones(draft, page, row, roof)
     row = _write_strengths(draft, page, row, roofs)
     page.heading(row, t("Calculation"))
-    rows: list[Row] = [_row(place, step) for roof in roofs for place, step in _steps(draft, roof)]
+    rows: list[Row] = [_row(draft.reader, place, step) for roof in roofs for place, step in _steps(draft, roof)]
     if rows:
         row = write_table(page, row + 1, "Loads", _columns(draft), rows).last
     _cautions(draft, page, row + 2)
@@ -66,21 +68,21 @@ def _write_zones(draft: Draft, page: Page, row: int, roof: RoofLoads) -> int:
     for zone in roof.sheet.zones:
         spans = [span for span in roof.spans if span.zone == zone.zone]
         pressures = (zone.uplift.pa, zone.downward.pa, zone.along_slope.pa)
-        page.put(row, 1, zone.zone, TEXT)
+        page.put(row, 1, draft.reader.zone(zone.zone), TEXT)
         for column, pressure in enumerate(pressures, start=2):
             page.put(row, column, _decimal(pressure, 1), _ONE)
-        _write_span(page, row, min(spans, key=lambda span: span.span_mm, default=None))
+        _write_span(draft.reader, page, row, min(spans, key=lambda span: span.span_mm, default=None))
         _write_use(page, row, uses.get(zone.zone))
         row += 1
     return row + 1
 
 
-def _write_span(page: Page, row: int, span: ZoneSpan | None) -> None:
+def _write_span(reader: Reader, page: Page, row: int, span: ZoneSpan | None) -> None:
     if span is None:
         return
     page.put(row, 5, _decimal(span.span_mm, 0), COUNT)
     page.put(row, 6, _decimal(span.cantilever_mm, 0), COUNT)
-    page.put(row, 7, f"{span.governs}; {span.cantilever_governs}", WRAPPED)
+    page.put(row, 7, f"{reader.say(span.governs)}; {reader.say(span.cantilever_governs)}", WRAPPED)
 
 
 def _write_use(page: Page, row: int, use: ZoneUse | None) -> None:
@@ -102,12 +104,12 @@ def _write_strengths(draft: Draft, page: Page, row: int, roofs: Sequence[RoofLoa
     for roof in roofs:
         for each in roof.strength.capacity.strengths if roof.strength else ():
             page.put(row, 1, roof.name, TEXT)
-            page.put(row, 2, each.direction.replace("_", " "), TEXT)
+            page.put(row, 2, draft.reader.say(SPOKEN[each.direction]), TEXT)
             page.put(row, 3, _decimal(each.strength_n, 1), _ONE)
             page.put(row, 4, _decimal(each.nominal_n, 1), _ONE)
             page.put(row, 5, _decimal(each.factor, 4), _VALUE)
-            page.put(row, 6, each.basis, TEXT)
-            text = f"{each.derivation} ({each.source})" if each.source else each.derivation
+            page.put(row, 6, draft.reader.say(BASIS_WORDS[each.basis]), TEXT)
+            text = derivation_words(each, draft.reader)
             page.put(row, 7, text, NOTE)
             page.merge(row, 7, _COLUMNS)
             page.lines(row, text, 70)
@@ -119,7 +121,11 @@ def _steps(draft: Draft, roof: RoofLoads) -> list[tuple[str, Step]]:
     sheet: LoadSheet = roof.sheet
     common = [(roof.name, step) for step in (*sheet.wind_steps, *sheet.snow_steps, *sheet.dead_steps)]
     named = draft.t("zone {zone}", zone="{zone}")
-    zones = [(f"{roof.name}, {named.format(zone=zone.zone)}", step) for zone in sheet.zones for step in zone.steps]
+    zones = [
+        (f"{roof.name}, {named.format(zone=draft.reader.zone(zone.zone))}", step)
+        for zone in sheet.zones
+        for step in zone.steps
+    ]
     return [*common, *zones]
 
 
@@ -138,18 +144,18 @@ def _columns(draft: Draft) -> tuple[Column, ...]:
     )
 
 
-def _row(place: str, step: Step) -> Row:
+def _row(reader: Reader, place: str, step: Step) -> Row:
     value = step.value
     return {
         "place": place,
-        "symbol": step.symbol,
+        "symbol": reader.say(step.symbol),
         "value": value if isinstance(value, str) else Decimal(repr(float(value))),
         "unit": step.unit,
-        "formula": step.formula,
-        "clause": step.clause,
-        "mark": step.mark,
+        "formula": reader.formula(step.formula),
+        "clause": reader.clause(step.clause),
+        "mark": reader.say(MARK_WORDS[step.mark]),
         "doubt": "!" if step.mark in DOUBTFUL else "",
-        "note": step.note,
+        "note": reader.say(step.note),
     }
 
 

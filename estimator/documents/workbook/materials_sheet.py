@@ -33,7 +33,8 @@ def write_materials(draft: Draft) -> None:
         name = t(MATERIALS[side.option])
         page.put(TOP, column, t("{name} (quoted)", name=name) if quoted else name, HEAD)
     row = _write_sides(draft, page, sides)
-    for why in comparison.why_not:
+    for said in comparison.why_not:
+        why = draft.reader.say(said)
         page.put(row + 1, 1, why, CAUTION)
         page.merge(row + 1, 1, 5)
         page.lines(row + 1, why, 100)
@@ -138,4 +139,4 @@ def _write_others(draft: Draft, page: Page, row: int) -> None:
         page.put(at_row, 4, side.total.amount, draft.money.amount)
         page.put(at_row, 5, len(side.errors), COUNT)
         for error in side.errors:
-            page.put(at_row, 6, error, NOTE)
+            page.put(at_row, 6, draft.reader.say(error), NOTE)

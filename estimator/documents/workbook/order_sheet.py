@@ -28,7 +28,7 @@ def write_orders(draft: Draft, page: Page, pricing: Heads, lists: PriceLists) ->
     for order in orders.lists:
         row = _write_order(draft, page, row, order, (pricing, lists, lines)) + 1
     for finding in orders.findings:
-        page.put(row, 1, finding.message, NOTE)
+        page.put(row, 1, draft.reader.say(finding.message), NOTE)
         page.merge(row, 1, len(WIDTHS))
         row += 1
     print_wide(draft, page)
@@ -84,7 +84,7 @@ def _write_line(
     money = draft.money
     page.put(row, 2, line.part, TEXT)
     page.put(row, 3, line.supplier_part, TEXT)
-    page.put(row, 4, line.description, WRAPPED)
+    page.put(row, 4, draft.reader.say(line.description), WRAPPED)
     # The quote's quantity: required before packs, or what the estimator set.
     at_line = lines[line.part]
     quoted = draft.bill.lines[at_line - 1].line.ordered

@@ -6,6 +6,7 @@ from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import PatternFill
 
 from estimator.documents import style
+from estimator.documents.words import group_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import LARGEST_COUNT, Entry, Field
 from estimator.documents.workbook.looks import PERCENT, STRONG, as_total
@@ -43,9 +44,10 @@ def write_pricing(draft: Draft, page: Page, lists: PriceLists) -> tuple[Heads, P
     page.head(draft.t("Pricing"), draft.t("Tinted cells may be changed; everything else follows from them."))
     placed = write_table(page, TOP, "Pricing", columns, rows)
     for row, priced in enumerate(lines, start=placed.first):
-        page.lines(row, priced.line.description, 30)
-        if len(priced.price_rule) > 38 >= len(priced.line.description):
-            page.lines(row, priced.price_rule, 38)
+        description, rule = draft.reader.say(priced.line.description), draft.reader.say(priced.price_rule)
+        page.lines(row, description, 30)
+        if len(rule) > 38 >= len(description):
+            page.lines(row, rule, 38)
     _enter(draft, page, placed, rows)
     _sums(draft, page, placed, heads)
     _validate(page, placed, draft.t("a whole number from 0 on"))
@@ -60,8 +62,8 @@ def _row(draft: Draft, lists: PriceLists, line_number: int, priced: PricedLine) 
     return {
         "line": line_number,
         "part": line.part,
-        "group": priced.group.replace("_", " "),
-        "description": line.description,
+        "group": group_name(priced.group, draft.reader),
+        "description": draft.reader.say(line.description),
         "ordered": line.ordered,
         "struck": None,
         "quantity": line.ordered,
@@ -75,7 +77,7 @@ def _row(draft: Draft, lists: PriceLists, line_number: int, priced: PricedLine) 
         "cost": priced.cost.amount,
         "margin": margin_of(priced).amount,
         "margin_share": margin_share(priced),
-        "price_from": priced.price_rule,
+        "price_from": draft.reader.say(priced.price_rule),
         "reason": None,
     }
 

@@ -54,7 +54,7 @@ def _row(draft: Draft, piece: SawPiece) -> Row:
         "stock": _mm(piece.stock_mm),
         "cut": piece.cut,
         "length": _mm(piece.length_mm),
-        "label": piece.label,
+        "label": draft.reader.say(piece.label),
         "start": _mm(piece.start_in_run_mm),
         "offcut": _mm(piece.offcut_mm),
         "kept": draft.t("keep") if piece.offcut_kept else draft.t("scrap"),

@@ -66,7 +66,7 @@ def _run_row(draft: Draft, run: Run, joints: Sequence[Joint]) -> Row:
     ribs = _ribs_at(draft, run.roof, places if across_ribs else [run.start_x])
     kinds = {"splice": "", "expansion": " " + draft.t("(expansion)")}
     return {
-        "line": run.label,
+        "line": draft.reader.say(run.label),
         "across": _length(draft, run.start_y) if across_ribs else draft.t("along the rib"),
         "along": _length(draft, begins),
         "length": _length(draft, run.length_mm),

@@ -7,6 +7,7 @@ from openpyxl.styles import PatternFill
 
 from estimator.buying.records import BuyLine
 from estimator.documents import style
+from estimator.documents.words import role_name
 from estimator.documents.workbook.derivation_sheet import DerivationRows
 from estimator.documents.workbook.draft import Draft, number
 from estimator.documents.workbook.looks import COUNT, LINE, MASS, STRONG, TEXT, WRAPPED, as_total
@@ -43,9 +44,11 @@ def write_takeoff(draft: Draft, page: Page, pricing: Heads, derivation: Derivati
     heads = takeoff_heads(draft)
     lines = [priced.line for priced in draft.bill.lines]
     page.head(draft.t("Takeoff"), draft.t("What the roof needs, line by line. A part's name leads to its derivation."))
-    placed = write_table(page, TOP, "Takeoff", _columns(heads, pricing), [_row(*each) for each in enumerate(lines, 1)])
+    placed = write_table(
+        page, TOP, "Takeoff", _columns(heads, pricing), [_row(draft, *each) for each in enumerate(lines, 1)]
+    )
     for row, line in enumerate(lines, start=placed.first):
-        why = "; ".join(line.why)
+        why = _why(draft, line)
         page.lines(row, why, 62)
         page.link(row, placed.columns["part"], line.part, derivation.page, f"A{derivation.first_rows[line.part]}")
     _sum(draft, page, placed, heads)
@@ -74,13 +77,13 @@ def _columns(heads: Heads, pricing: Heads) -> tuple[Column, ...]:
     )
 
 
-def _row(line_number: int, line: BuyLine) -> Row:
+def _row(draft: Draft, line_number: int, line: BuyLine) -> Row:
     unit_mass = number(line.unit_mass_kg)
     return {
         "line": line_number,
         "part": line.part,
-        "role": line.role.replace("_", " "),
-        "description": line.description,
+        "role": role_name(line.role, draft.reader),
+        "description": draft.reader.say(line.description),
         "net": line.net,
         "spare": line.spare,
         "required": line.net + line.spare,
@@ -89,8 +92,12 @@ def _row(line_number: int, line: BuyLine) -> Row:
         "ordered": line.ordered,
         "unit_mass": unit_mass,
         "mass": unit_mass * line.ordered,
-        "why": "; ".join(line.why),
+        "why": _why(draft, line),
     }
+
+
+def _why(draft: Draft, line: BuyLine) -> str:
+    return "; ".join(draft.reader.say(why) for why in line.why)
 
 
 def _sum(draft: Draft, page: Page, placed: Placed, heads: Heads) -> None:

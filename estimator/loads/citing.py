@@ -1,0 +1,71 @@
+"""Words that the sheets of a calculation share: roofs, sources of numbers, clauses of standards, load cases."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from estimator.sentences import Figure, Sentence, joined, say
+
+JOB = say("job")
+PRICEBOOK = say("pricebook")
+MECHANICS = say("mechanics")
+_CLAUSES = {
+    "Table": say("Table"),
+    "Figure": say("Figure"),
+    "Figures": say("Figures"),
+    "Eq.": say("Eq."),
+    "chapter": say("chapter"),
+    "and": say("and"),
+    "zone": say("zone"),
+}
+EVERYWHERE = "all"
+"""The zone of pressures given for a whole plane."""
+RIDGE_SNOW = " ridge snow"
+"""What stands behind a zone's name where snow lies drifted over the ridge."""
+_CASES = {"up": say("up"), "down": say("down"), "exceptional": say("exceptional")}
+
+
+def on_roof(name: str) -> Sentence:
+    """The place of a finding about a whole roof."""
+    return say("{roof} roof", roof=name)
+
+
+def cite(clause: str) -> Sentence:
+    """A clause of a standard, its words ready for other languages.
+
+    >>> cite("ASCE 7-22 Table 26.10-1")
+    'ASCE 7-22 Table 26.10-1'
+    """
+    return clause if isinstance(clause, Sentence) else _clause(clause)
+
+
+def load_case(name: str) -> Sentence:
+    """A combination of loads, or a formula, as the standard writes it, with the way the wind blows.
+
+    >>> load_case("0.6D + 0.6W up")
+    '0.6D + 0.6W up'
+    """
+    return name if isinstance(name, Sentence) else _case(name)
+
+
+def zone_words(zone: str) -> Sentence:
+    """A zone's name: as the standard has it, the words beside it ready for other languages.
+
+    >>> zone_words("2e ridge snow"), zone_words("1")
+    ('2e ridge snow', '1')
+    """
+    if zone == EVERYWHERE:
+        return say("all")
+    if zone.endswith(RIDGE_SNOW):
+        return say("{zone} ridge snow", zone=zone.removesuffix(RIDGE_SNOW))
+    return joined("", (zone,))
+
+
+@cache
+def _clause(clause: str) -> Sentence:
+    return joined(" ", (_CLAUSES.get(each, each) for each in clause.split(" ")))
+
+
+@cache
+def _case(name: str) -> Sentence:
+    return joined(" ", (_CASES.get(each) or Figure(each, 0.0, "formula") for each in name.split(" ")))
