@@ -27,8 +27,22 @@ class Limits:
 
 
 def open_limits(shop: Shop) -> Limits:
-    """The limits that the stock on hand sets."""
-    return Limits((0,) * len(shop.bars), tuple(bar.available for bar in shop.bars))
+    """The limits that the stock on hand sets; of a bar that another replaces everywhere none is taken."""
+    high = [0 if _replaced(shop, bar) else stock.available for bar, stock in enumerate(shop.bars)]
+    return Limits((0,) * len(shop.bars), tuple(high))
+
+
+def _replaced(shop: Shop, bar: int) -> bool:
+    """Whether some bar without limit is at least as long and no dearer."""
+    own = shop.bars[bar]
+    return any(
+        other.available is None
+        and (other.room, -other.price, -k) > (own.room, -own.price, -bar)
+        and other.room >= own.room
+        and other.price <= own.price
+        for k, other in enumerate(shop.bars)
+        if k != bar
+    )
 
 
 def price_unit(shop: Shop) -> int:

@@ -242,7 +242,4 @@ def _left_values(shop: Shop, points: Ints, ends: NDArray[np.intp]) -> list[Ints]
     """Per bar and point the value of the off-cut, where off-cuts have one; otherwise nothing."""
     if not shop.values:
         return []
-    return [
-        np.array([shop.value_left(bar, used) for used in points[: end + 1].tolist()], dtype=np.int64)
-        for bar, end in enumerate(ends.tolist())
-    ]
+    return [shop.values_left(bar)[shop.bars[bar].room - points[: end + 1]] for bar, end in enumerate(ends.tolist())]

@@ -16,6 +16,7 @@ from estimator.cutting.shop import Column, Shop
 
 INFINITE = highspy.kHighsInf
 COST_SIZE = 1000.0
+CHOOSE = 0  # primal steps after columns were added, dual ones after limits changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,7 @@ class Master:
         self._known: dict[Column, int] = {}
         self._scale = COST_SIZE / max(1, *(bar.price for bar in shop.bars))
         self._lp = quiet_highs()
+        self._lp.setOptionValue("simplex_strategy", CHOOSE)
         self._bars = len(shop.bars)
         self._dear = COST_SIZE * 50
         empty_index, empty_value = np.array([], dtype=np.int32), np.array([], dtype=np.float64)

@@ -9,6 +9,7 @@ from estimator.cutting.bounds import Limits, price_unit, proven_bound, round_up,
 from estimator.cutting.greedy import Plan
 from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.master import Master, Shares
+from estimator.cutting.reach import Reach
 from estimator.cutting.records import Effort
 from estimator.cutting.shop import Shop
 
@@ -50,11 +51,20 @@ class Workbench:
     best: Plan = field(default_factory=dict)
     best_cost: int = 0
     finisher: Finisher | None = None
+    reach: Reach | None = None
 
     def __post_init__(self) -> None:
         """Derives the units of the arithmetic."""
         self.unit = price_unit(self.shop)
         self.step = self.shop.step()
+
+    def up(self, cost: int) -> int:
+        """The least cost that a plan for all pieces can have and that is not below `cost`."""
+        return round_up(cost, self.step) if self.reach is None else self.reach.up(cost)
+
+    def below(self, cost: int) -> int:
+        """The greatest cost below `cost` that a plan for all pieces can have."""
+        return cost - self.step if self.reach is None else self.reach.below(cost)
 
     def offer(self, plan: Plan, cost: int) -> None:
         """Keeps a plan for all pieces if it is the best so far."""
@@ -82,6 +92,7 @@ def relax(bench: Workbench, wanted: Sequence[int], limits: Limits, cutoff: int, 
     master.want(wanted)
     master.limit(limits.low, limits.high)
     best = Relaxed(None, 0)
+    whole = tuple(wanted) == shop.wanted
     while True:
         shares = master.solve()
         bench.budget.spend(_work(bench))
@@ -90,7 +101,8 @@ def relax(bench: Workbench, wanted: Sequence[int], limits: Limits, cutoff: int, 
         prices = whole_prices(shop, shares.size_price, bench.unit)
         charge = [int((bar.price - own) * bench.unit) for bar, own in zip(shop.bars, shares.bar_price, strict=True)]
         found = bench.knapsack.price(prices, wanted, charge, bench.unit, COLUMNS_PER_ROUND)
-        bound = round_up(proven_bound(shop, wanted, prices, found.worth, limits, bench.unit), bench.step)
+        least = proven_bound(shop, wanted, prices, found.worth, limits, bench.unit)
+        bound = bench.up(least) if whole else round_up(least, bench.step)
         best = _better(best, Relaxed(shares, bound, tuple(prices), found.worth), to_the_end)
         if best.bound >= cutoff or bench.budget.spent():
             return best

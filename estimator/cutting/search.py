@@ -12,11 +12,13 @@ from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
 
 from estimator.cutting.bounds import Limits, length_bound, open_limits
+from estimator.cutting.closing import AT_FIRST, AT_LAST, close_by_length, close_gap
 from estimator.cutting.diving import MANNERS, SMALL_REST, dive
 from estimator.cutting.greedy import Plan, cheaper_bars, greedy_plan, plan_cost, trimmed
 from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.leaves import settle
 from estimator.cutting.master import Master
+from estimator.cutting.reach import Reach
 from estimator.cutting.records import Effort
 from estimator.cutting.relaxation import Budget, Finisher, Relaxed, Workbench, relax
 from estimator.cutting.shop import Shop
@@ -60,7 +62,12 @@ def find_plan(shop: Shop, effort: Effort) -> Outcome | None:
     _first_columns(bench, plans)
     if plans:
         bench.offer(best, cost)
-    bound = max(bound, _branch_and_bound(bench, limits))
+        bench.reach = Reach(shop, limits, cost)
+        bound = bench.up(bound)
+        bound = close_by_length(bench, limits, bound)
+        if bound >= bench.best_cost:
+            return Outcome(bench.best, bench.best_cost, bench.best_cost, budget.done)
+    bound = max(bound, _search(bench, limits))
     if not bench.best:
         return None
     return Outcome(bench.best, bench.best_cost, min(bound, bench.best_cost), budget.done)
@@ -110,37 +117,59 @@ def _first_columns(bench: Workbench, plans: list[Plan]) -> None:
         bench.master.add((bar, ((i, 1),)) for i, size in enumerate(bench.shop.sizes) if size <= stock.room)
 
 
-def _branch_and_bound(bench: Workbench, limits: Limits) -> int:
-    """Works through the open branches; returns the proven bound of the whole problem."""
+@dataclass(slots=True)
+class Front:
+    """The open branches, the bounds of those given up, and the root's proof."""
+
+    heap: list[Branch]
+    given_up: list[int] = field(default_factory=list)
+    number: int = 1
+    root: Relaxed | None = None
+
+    def bound(self, cost: int) -> int:
+        """What is proven of the whole problem."""
+        return min([cost, *(branch.bound for branch in self.heap), *self.given_up])
+
+
+def _search(bench: Workbench, limits: Limits) -> int:
+    """Branches for half of the effort, then tries to close the whole gap, then goes on; gives the proven bound."""
     if not bench.best:
         bench.best_cost = 1 << 62
-    heap = [Branch(0, 0, 0, limits)]
-    number = 1
-    given_up: list[int] = []
+    front = Front([Branch(0, 0, 0, limits)])
+    _branch_and_bound(bench, front, bench.budget.effort.work_limit // 2)
+    bound = front.bound(bench.best_cost)
+    if bench.best and bound < bench.best_cost and front.root is not None and not bench.budget.spent():
+        bound = close_gap(bench, limits, front.root, bench.up(bound), AT_LAST)
+        if bound < bench.best_cost:
+            _branch_and_bound(bench, front, bench.budget.effort.work_limit)
+            bound = max(bound, front.bound(bench.best_cost))
+    return bound
+
+
+def _branch_and_bound(bench: Workbench, front: Front, work: int) -> None:
+    """Works through the open branches, the lowest bound first."""
+    heap = front.heap
     while heap and heap[0].bound < bench.best_cost:
-        if bench.budget.spent():
+        if bench.budget.spent() or bench.budget.done >= work:
             break
         branch = heappop(heap)
         relaxed = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost)
         bound = max(branch.bound, relaxed.bound)
-        if bound >= bench.best_cost:
-            continue
-        if relaxed.shares is None:
+        if bound >= bench.best_cost or relaxed.shares is None:
             continue
         if heap and bound > heap[0].bound and bound > branch.bound:
             heappush(heap, replace(branch, bound=bound))
             continue
-        for child in _work_on(bench, replace(branch, bound=bound), relaxed, given_up):
-            heappush(heap, replace(child, number=number))
-            number += 1
-    return min([bench.best_cost, *(branch.bound for branch in heap), *given_up])
+        for child in _work_on(bench, replace(branch, bound=bound), relaxed, front):
+            heappush(heap, replace(child, number=front.number))
+            front.number += 1
 
 
-def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, given_up: list[int]) -> list[Branch]:
+def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, front: Front) -> list[Branch]:
     """Splits a branch at a stock whose bars are fractional; a branch with whole counts is tried and settled."""
     assert relaxed.shares is not None
     if relaxed.shares.value == float("inf"):
-        given_up.append(branch.bound)
+        front.given_up.append(branch.bound)
         return []
     counts = [0.0] * len(bench.shop.bars)
     for column, value in zip(bench.master.columns, relaxed.shares.use, strict=True):
@@ -151,9 +180,24 @@ def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, given_up: list[
         target = branch.bound + bench.step
         if dive(bench, bench.shop.wanted, branch.limits, relaxed.shares.use, target, MANNERS[0]):
             return []
+        branch = _close_root(bench, branch, front)
+        if branch.bound >= bench.best_cost:
+            return []
     if aways[bar] > 1e-5 and len(counts) > 1:
         return _split(branch, bar, int(counts[bar]))
-    return _try_leaf(bench, branch, relaxed, [round(count) for count in counts], given_up)
+    return _try_leaf(bench, branch, relaxed, [round(count) for count in counts], front.given_up)
+
+
+def _close_root(bench: Workbench, branch: Branch, front: Front) -> Branch:
+    """Sharpens the root's prices, leaves out costs that cannot be, and tries to close the gap there and then."""
+    sharp = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost, to_the_end=True)
+    if not sharp.prices or not bench.best:
+        return branch
+    front.root = sharp
+    if bench.reach is not None:
+        bench.reach.sharpen(sharp.worth, sum(n * p for n, p in zip(bench.shop.wanted, sharp.prices, strict=True)))
+    bound = bench.up(max(branch.bound, sharp.bound))
+    return replace(branch, bound=close_gap(bench, branch.limits, sharp, bound, AT_FIRST))
 
 
 def _split(branch: Branch, bar: int, at: int) -> list[Branch]:

@@ -10,6 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import gcd
 
+import numpy as np
+from numpy.typing import NDArray
+
 from estimator.cutting.records import TENTHS_PER_M, CuttingProblem, Saw, Stock
 from estimator.errors import Fault, Refused
 
@@ -55,6 +58,13 @@ class Shop:
     def value_left(self, bar: int, used: int) -> int:
         """What the off-cut is worth: never more than its bar cost."""
         return offcut_value(self.saw, self.bars[bar].price, self.offcut(bar, used))
+
+    def values_left(self, bar: int) -> NDArray[np.int64]:
+        """`value_left` for every room that can be left on a bar, 0 first."""
+        left = np.arange(self.bars[bar].room + 1, dtype=np.int64) * self.unit - self.saw.kerf
+        worth = np.minimum(left * self.saw.offcut_value_per_m // TENTHS_PER_M, self.bars[bar].price)
+        least = max(1, self.saw.reusable_length or 0)
+        return np.where((left >= least) & (self.saw.reusable_length is not None), worth, 0)
 
     def cost(self, column: Column) -> int:
         """The bar's price, less the value of its off-cut."""

@@ -1,0 +1,162 @@
+"""Optima against a whole-number program over every pattern there is, off-cuts with their values included."""
+
+import highspy
+import numpy as np
+import pytest
+
+from estimator.cutting import CuttingProblem, Saw, Stock, solve_cutting
+from estimator.cutting.bounds import open_limits
+from estimator.cutting.leaves import THOROUGH, settle
+from estimator.cutting.listing import patterns_within
+from estimator.cutting.reach import Reach
+from estimator.cutting.relaxation import Budget, Effort, Knapsack, Master, Workbench, relax
+from estimator.cutting.shop import open_shop
+from tests.outside.cutting_references import random_problem, triplets
+
+
+def every_pattern(problem):
+    """(stock, counts) of all patterns, by trying every number of every length; plain, and slow on purpose."""
+    lengths = [d.length for d in problem.demands]
+    kerf, found = problem.saw.kerf, []
+
+    def go_on(stock, at, counts, room):
+        if at == len(lengths):
+            if any(counts):
+                found.append((stock, tuple(counts)))
+            return
+        for n in range(problem.demands[at].count + 1):
+            left = room - n * (lengths[at] + kerf)
+            if left < 0:
+                break
+            go_on(stock, at + 1, [*counts, n], left)
+
+    for stock, bar in enumerate(problem.stocks):
+        go_on(stock, 0, [], bar.length - 2 * problem.saw.end_trim + kerf)
+    return found
+
+
+def cost_of(problem, stock, counts):
+    """The bar's price less what its off-cut is worth, by the rules told in the records."""
+    saw, bar = problem.saw, problem.stocks[stock]
+    used = sum(n * (d.length + saw.kerf) for n, d in zip(counts, problem.demands, strict=True))
+    left = max(0, bar.length - 2 * saw.end_trim - used)
+    if saw.reusable_length is None or left < max(1, saw.reusable_length):
+        return bar.price
+    return bar.price - min(bar.price, left * saw.offcut_value_per_m // 10_000)
+
+
+def by_all_patterns(problem):
+    """Least cost by HiGHS over all patterns, pieces cut exactly as often as wanted."""
+    patterns = every_pattern(problem)
+    lp = highspy.Highs()
+    lp.setOptionValue("output_flag", False)
+    lp.setOptionValue("mip_rel_gap", 0.0)
+    none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+    for demand in problem.demands:
+        lp.addRow(float(demand.count), float(demand.count), *none)
+    for stock in problem.stocks:
+        lp.addRow(0.0, highspy.kHighsInf if stock.available is None else float(stock.available), *none)
+    for stock, counts in patterns:
+        rows = [i for i, n in enumerate(counts) if n] + [len(counts) + stock]
+        values = [float(n) for n in counts if n] + [1.0]
+        cost = float(cost_of(problem, stock, counts))
+        lp.addCol(cost, 0.0, highspy.kHighsInf, len(rows), np.array(rows, dtype=np.int32), np.array(values))
+    count = lp.getNumCol()
+    lp.changeColsIntegrality(count, np.arange(count, dtype=np.int32), np.full(count, 1, dtype=np.uint8))
+    lp.run()
+    assert lp.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return round(lp.getInfo().objective_function_value)
+
+
+def with_saw(problem, saw):
+    return CuttingProblem(problem.stocks, problem.demands, saw)
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_plans_with_valued_off_cuts_agree_with_a_program_over_every_pattern(seed):
+    saw = Saw(30 * (seed % 2), 50 * (seed % 3), (5000, 10_000, 20_000)[seed % 3], 10 + 7 * seed)
+    problem = with_saw(random_problem(seed + 300, kinds=4, most=5), saw)
+    found = solve_cutting(problem)
+    assert (found.cost, found.proven_optimal) == (by_all_patterns(problem), True)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_plans_from_limited_bars_with_valued_off_cuts_agree_too(seed):
+    problem = with_saw(random_problem(seed + 400, kinds=4, most=4, limited=True), Saw(30, 0, 10_000, 40))
+    found = solve_cutting(problem)
+    assert (found.cost, found.proven_optimal) == (by_all_patterns(problem), True)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_prices_close_together_are_told_apart(seed):
+    # bars of 4.3 m and 4.6 m at 1036 and 1037: which of two plans is cheaper hangs on single units of money
+    stocks = (Stock("A", 42_670, 1036), Stock("B", 46_000, 1037), Stock("C", 61_000, 1391))
+    problem = CuttingProblem(stocks, random_problem(seed + 500, kinds=5, most=6).demands, Saw(30))
+    found = solve_cutting(problem)
+    assert (found.cost, found.proven_optimal) == (by_all_patterns(problem), True)
+
+
+@pytest.mark.parametrize(("seed", "valued"), [(seed, valued) for seed in range(6) for valued in (False, True)])
+def test_the_patterns_listed_are_those_that_pay_enough(seed, valued):
+    problem = random_problem(seed + 600, kinds=5, most=3)
+    if valued:
+        problem = with_saw(problem, Saw(30, 0, 10_000, 40))
+    shop = open_shop(problem)
+    prices = [size * (7 + i % 3) for i, size in enumerate(shop.sizes)]
+    need = [bar.room * 7 for bar in shop.bars]
+    listed = patterns_within(shop, shop.wanted, prices, need, 100_000)
+    order = [shop.lengths.index(d.length) for d in problem.demands]
+    expected = set()
+    for stock, counts in every_pattern(problem):
+        own = {i: n for i, n in zip(order, counts, strict=True) if n}
+        used = sum(shop.sizes[i] * n for i, n in own.items())
+        room = shop.bars[stock].room - used
+        pay = sum(prices[i] * n for i, n in own.items()) + (shop.value_left(stock, used) if valued else 0)
+        full = all(size > room or own.get(i, 0) == shop.wanted[i] for i, size in enumerate(shop.sizes))
+        if pay >= need[stock] and (full or valued):
+            expected.add((stock, tuple(sorted(own.items()))))
+    assert listed is not None
+    assert set(listed) == expected
+    assert len(listed) == len(expected)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_tree_over_the_listed_patterns_finds_the_optimum_and_proves_it(seed):
+    problem = random_problem(seed + 700, kinds=5, most=5)
+    shop = open_shop(problem)
+    bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
+    bench.master.add(
+        (bar, ((i, 1),)) for bar in range(len(shop.bars)) for i, s in enumerate(shop.sizes) if s <= shop.bars[bar].room
+    )
+    proof = relax(bench, shop.wanted, open_limits(shop), 1 << 60, to_the_end=True)
+    bench.best_cost = proof.bound + 2 * max(stock.price for stock in problem.stocks)
+    assert settle(bench, shop.wanted, open_limits(shop), [proof], None, THOROUGH)
+    assert bench.best_cost == by_all_patterns(problem)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_cost_is_rounded_up_to_what_bars_with_room_enough_can_cost(seed):
+    problem = random_problem(seed + 800, kinds=4, most=3, limited=bool(seed % 2))
+    shop = open_shop(problem)
+    limits = open_limits(shop)
+    top = 5 * max(bar.price for bar in shop.bars)
+    need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
+    sums = {(0, 0)}
+    for bar, high in zip(shop.bars, limits.high, strict=True):
+        most = top // bar.price if high is None else high
+        sums |= {
+            (c + n * bar.price, r + n * bar.room) for c, r in sums for n in range(most + 1) if c + n * bar.price <= top
+        }
+    able = sorted({cost for cost, room in sums if room >= need})
+    reach = Reach(shop, limits, top)
+    for value in range(1, top, 37):
+        expected = next((cost for cost in able if cost >= value), None)
+        assert reach.up(value) == expected if expected is not None else reach.up(value) > top - shop.step()
+        assert reach.below(value) == max((cost for cost in able if cost < value), default=-1)
+
+
+@pytest.mark.parametrize(("seed", "bars"), [(11, 70), (12, 110)])
+def test_many_triplets_without_waste_need_no_linear_program_over_all_patterns(seed, bars):
+    found = solve_cutting(triplets(seed, bars))
+    assert (found.cost, found.proven_optimal) == (bars, True)
+    assert found.work < 600
