@@ -2,29 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from decimal import Decimal
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from estimator.documents.fonts import MISSING_SIGN, missing_glyphs
 from estimator.documents.texts import Reader
 
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
 MOST_NAMED = 12
+
+
+_NOT_TEXT = (int, float, Decimal, type(None))
+
+
+@lru_cache(maxsize=256)
+def _names(kind: type[DataclassInstance]) -> tuple[str, ...]:
+    """The names of a record's fields, found once for each kind of record."""
+    return tuple(field.name for field in fields(kind))
 
 
 def texts_in(record: object) -> Iterator[str]:
     """Every text of a record, its fields and their members, depth first; numbers are skipped at once."""
     if isinstance(record, str):
         yield record
-    elif is_dataclass(record):
-        for field in fields(record):
-            yield from texts_in(getattr(record, field.name))
-    elif isinstance(record, Mapping):
-        for value in record.values():
-            yield from texts_in(value)
-    elif isinstance(record, (tuple, list, frozenset)) and not (record and isinstance(next(iter(record)), (int, float))):
-        for member in record:
-            if not isinstance(member, (int, float)):
-                yield from texts_in(member)
+        return
+    for member in _members(record):
+        if isinstance(member, str):
+            yield member
+        elif not isinstance(member, _NOT_TEXT):
+            yield from texts_in(member)
+
+
+def _members(record: object) -> Iterable[object]:
+    if is_dataclass(record) and not isinstance(record, type):
+        return [getattr(record, name) for name in _names(type(record))]
+    if isinstance(record, Mapping):
+        return record.values()
+    if isinstance(record, (tuple, list, frozenset)) and not (record and isinstance(next(iter(record)), (int, float))):
+        return record
+    return ()
 
 
 def missing_in(record: object) -> tuple[str, ...]:

@@ -20,7 +20,8 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from estimator.documents import style
 from estimator.documents.fonts import BOLD, REGULAR, drawable, ensure_fonts
-from estimator.documents.pdf_tags import Tags, with_structure
+from estimator.documents.pdf_file import packed_with_structure
+from estimator.documents.pdf_tags import Tags
 
 UPRIGHT = "upright"
 LYING = "lying"
@@ -73,6 +74,7 @@ def build_pdf(story: Sequence[Any], head: PageHead) -> bytes:
         producer="estimator",
         lang=head.language,
         invariant=1,
+        pageCompression=0,  # packed once, with the structure
         initialFontName=REGULAR,
         initialFontSize=style.TYPE.body,
         splitInRow=1,
@@ -80,7 +82,7 @@ def build_pdf(story: Sequence[Any], head: PageHead) -> bytes:
     document.addPageTemplates([_template(UPRIGHT, head.paper, False), _template(LYING, head.paper, True)])
     tags = Tags()
     document.build(list(story), canvasmaker=_canvas_for(head, tags))
-    return with_structure(out.getvalue(), tags)
+    return packed_with_structure(out.getvalue(), tags)
 
 
 def _template(name: str, paper: str, lying: bool) -> PageTemplate:

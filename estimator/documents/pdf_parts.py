@@ -8,16 +8,16 @@ from typing import Any, Literal
 from xml.sax.saxutils import escape
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Paragraph, Spacer, Table
 
 from estimator.documents import style
-from estimator.documents.fonts import BOLD, REGULAR, drawable, ensure_fonts
+from estimator.documents.fonts import BOLD, REGULAR, drawable, ensure_fonts, text_width
 from estimator.documents.pdf_page import colour
+from estimator.documents.pdf_table import Command as Command
+from estimator.documents.pdf_table import quick_table
 from estimator.documents.pdf_tags import HeadingParagraph, TableTags, TaggedParagraph, TitleParagraph
 
 Look = Literal["body", "bold", "small", "muted", "heading", "title", "alert"]
-Command = tuple[Any, ...]
 LEADING = 1.26
 
 
@@ -64,7 +64,7 @@ def fitted(text: str, room: float, look: Look = "body") -> str | Paragraph:
     """The text as it is where it fits on one line (a string sets fast), else as a paragraph."""
     shaped = paragraph_style(look)
     line = drawable(text)
-    if "\n" not in line and stringWidth(line, shaped.fontName, shaped.fontSize) <= room:
+    if "\n" not in line and text_width(line, shaped.fontName, shaped.fontSize) <= room:
         return line
     return paragraph(text, look)
 
@@ -103,10 +103,10 @@ def grid(
 
     ``layout`` is for what only stands side by side: it is no table to whoever has the page read aloud.
     """
-    return Table(
-        [list(row) for row in rows],
-        colWidths=list(widths),
-        style=[*BASE, *(HEAD if head_rows else ()), *commands],
+    return quick_table(
+        rows,
+        widths,
+        [*BASE, *(HEAD if head_rows else ()), *commands],
         repeatRows=head_rows,
         splitInRow=1,
         hAlign="LEFT",

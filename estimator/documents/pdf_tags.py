@@ -1,19 +1,16 @@
 """What a page is, for those who have it read aloud: headings, paragraphs, tables by row and cell, figures in words.
 
-The PDF library draws; this marks what is drawn (marked content) while it is drawn, and hangs a structure tree over the
-marks afterwards. Source: ISO 32000-1, clauses 14.6 to 14.8. Conformance to PDF/UA is not claimed.
+The PDF library draws; this marks what is drawn (marked content) while it is drawn; ``pdf_structure`` hangs a structure
+tree over the marks afterwards. Source: ISO 32000-1, clauses 14.6 to 14.8. Conformance to PDF/UA is not claimed.
 """
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-import pikepdf
-from pikepdf import Array, Dictionary, Name, String
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph
 
@@ -110,17 +107,17 @@ class TableTags:
         tags: Tags | None = getattr(table.canv, "tags", None)
         if tags is None:
             return
-        if command == "startTable":
-            self.pieces += 1
-            self.node = self.node or tags.add("Table")
+        if command == "startCell":
+            self._start_cell(tags, table.canv, place[0])
+        elif command == "endCell":
+            tags.close(table.canv)
         elif command == "startRow":
             self.row = None if self._repeats(place[0]) else Node("TR")
             if self.row is not None and self.node is not None:
                 self.node.kids.append(self.row)
-        elif command == "startCell":
-            self._start_cell(tags, table.canv, place[0])
-        elif command == "endCell":
-            tags.close(table.canv)
+        elif command == "startTable":
+            self.pieces += 1
+            self.node = self.node or tags.add("Table")
 
     def _repeats(self, row: int) -> bool:
         return self.pieces > 1 and row < self.head_rows
@@ -132,53 +129,3 @@ class TableTags:
         cell = Node("TH", scope="Column") if row < self.head_rows else Node("TD")
         self.row.kids.append(cell)
         tags.open(canvas, cell)
-
-
-def with_structure(pdf: bytes, tags: Tags) -> bytes:
-    """The file with its structure tree, its parts packed; the same file and tags give the same bytes."""
-    with pikepdf.open(io.BytesIO(pdf)) as document:
-        _Tree(document).hang(tags.root)
-        document.Root.MarkInfo = Dictionary(Marked=True)
-        document.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
-        out = io.BytesIO()
-        document.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
-    return out.getvalue()
-
-
-class _Tree:
-    """Builds the structure tree of one file."""
-
-    def __init__(self, document: pikepdf.Pdf) -> None:
-        self.document = document
-        self.pages = [page.obj for page in document.pages]
-        self.parents: list[dict[int, pikepdf.Object]] = [{} for _ in self.pages]
-
-    def hang(self, root: Node) -> None:
-        tree = self.document.make_indirect(Dictionary(Type=Name.StructTreeRoot))
-        tree.K = Array([self._element(root, tree)])
-        numbers = Array()
-        for at, (page, marks) in enumerate(zip(self.pages, self.parents, strict=True)):
-            page.StructParents = at
-            page.Tabs = Name.S
-            numbers.append(at)
-            numbers.append(self.document.make_indirect(Array([marks[each] for each in sorted(marks)])))
-        tree.ParentTree = self.document.make_indirect(Dictionary(Nums=numbers))
-        tree.ParentTreeNextKey = len(self.pages)
-        self.document.Root.StructTreeRoot = tree
-
-    def _element(self, node: Node, parent: pikepdf.Object) -> pikepdf.Object:
-        element = self.document.make_indirect(Dictionary(Type=Name.StructElem, S=Name(f"/{node.role}"), P=parent))
-        if node.alt:
-            element.Alt = String(node.alt)
-        if node.scope:
-            element.A = Dictionary(O=Name.Table, Scope=Name(f"/{node.scope}"))
-        kids = Array()
-        for kid in node.kids:
-            if isinstance(kid, Node):
-                kids.append(self._element(kid, element))
-            else:
-                page, number = kid
-                kids.append(Dictionary(Type=Name.MCR, Pg=self.pages[page], MCID=number))
-                self.parents[page][number] = element
-        element.K = kids
-        return element
