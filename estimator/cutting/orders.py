@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from estimator.cutting.plan import bars_by_length, plan_cuts
-from estimator.cutting.records import BarPattern, CutPlan, CutRun, Effort, JointRules, OrderPlan, RunToCut, Saw, Stock
-
-ADDED_UP = (
-    "pieces",
-    "cuts",
-    "splices",
-    "bought_length",
-    "waste_length",
-    "reusable_length",
-    "bar_cost",
-    "splice_cost",
-    "expansion_splices",
-    "expansion_cost",
-    "offcut_value",
+from estimator.cutting.bar_figures import WHOLE_BARS, bar_figures, whole_bar_notes
+from estimator.cutting.break_levels import Attempt, settle
+from estimator.cutting.placing import bar_pattern
+from estimator.cutting.plan import plan_cuts
+from estimator.cutting.records import (
+    CutPlan,
+    CutRun,
+    Effort,
+    JointRules,
+    OrderPlan,
+    Pattern,
+    PiecePlace,
+    RunToCut,
+    Saw,
+    Stock,
 )
+
+ADDED_UP = ("pieces", "splices", "splice_cost", "expansion_splices", "expansion_cost")
 
 
 def plan_order(
@@ -54,39 +56,52 @@ def plan_order(
         offsets.append(len(together))
         together.extend(CutRun(f"{name}/{run.label}", run.length_mm, tuple(run.attachments_mm)) for run in runs)
     common = plan_cuts(together, offer, rules, saw, splice_price, effort, expansion_price)
-    return OrderPlan(_never_dearer(common, apart, offsets, offer), apart, tuple(offsets))
+    return OrderPlan(_never_dearer(common, apart, offsets, (tuple(offer), saw)), apart, tuple(offsets))
 
 
-def _never_dearer(common: CutPlan, apart: Sequence[CutPlan], offsets: Sequence[int], offer: Sequence[Stock]) -> CutPlan:
-    """The common plan; or, should the separate ones together be cheaper and the bars unlimited, those put together."""
-    total = sum(plan.cost for plan in apart)
-    if common.cost <= total or any(stock.available is not None for stock in offer):
+def _never_dearer(
+    common: CutPlan, apart: Sequence[CutPlan], offsets: Sequence[int], bought_from: tuple[tuple[Stock, ...], Saw]
+) -> CutPlan:
+    """The common plan; or, should the separate ones bought together be cheaper and bars unlimited, those."""
+    offer, saw = bought_from
+    if common.cost <= sum(plan.cost for plan in apart) and not any(stock.breaks for stock in offer):
         return common
+    if any(stock.available is not None for stock in offer):
+        return common
+    joined = _joined_bars(apart, offsets, offer)
+    patterns = tuple(Pattern(at, len(labels), pieces) for (at, pieces), labels in joined.items())
+    sums = {name: sum(getattr(plan, name) for plan in apart) for name in ADDED_UP}
+    bought = settle(Attempt(patterns, sums["splice_cost"] + sums["expansion_cost"], 0, 0), offer, saw)
+    if common.cost <= bought.cost:
+        return common
+    bars = tuple(
+        bar_pattern(each, bought.offer[each.stock], saw, joined.get((each.stock, each.pieces), ((),) * each.count))
+        for each in bought.patterns
+    )
     return replace(
         common,
-        bars=_joined_bars(apart, offsets),
         joints=tuple(
             replace(joint, run=joint.run + offset)
             for plan, offset in zip(apart, offsets, strict=True)
             for joint in plan.joints
         ),
-        cost=total,
-        bars_by_length=bars_by_length([bar for plan in apart for bar in plan.bars]),
-        **{name: sum(getattr(plan, name) for plan in apart) for name in ADDED_UP},
+        cost=bought.cost,
+        findings=(*(each for each in common.findings if each.code != WHOLE_BARS), *whole_bar_notes(bars)),
+        **bar_figures(bars, saw),
+        **sums,
     )
 
 
-def _joined_bars(apart: Sequence[CutPlan], offsets: Sequence[int]) -> tuple[BarPattern, ...]:
-    """The bars of all plans, bars cut alike put together, runs numbered through."""
-    groups: dict[tuple[str, int, int, bool, tuple[int, ...]], BarPattern] = {}
+def _joined_bars(
+    apart: Sequence[CutPlan], offsets: Sequence[int], offer: Sequence[Stock]
+) -> dict[tuple[int, tuple[int, ...]], tuple[tuple[PiecePlace, ...], ...]]:
+    """The bars of all plans by kind and pieces, runs numbered through; bars that stay whole are left out."""
+    kinds = {(stock.part, stock.length, stock.is_offcut): at for at, stock in reversed(list(enumerate(offer)))}
+    joined: dict[tuple[int, tuple[int, ...]], tuple[tuple[PiecePlace, ...], ...]] = {}
     for plan, offset in zip(apart, offsets, strict=True):
         for bar in plan.bars:
-            labels = tuple(tuple(replace(p, run=p.run + offset) for p in places) for places in bar.labels)
-            key = (bar.part, bar.stock_length, bar.price, bar.from_yard, bar.pieces)
-            before = groups.get(key)
-            groups[key] = (
-                replace(bar, labels=labels)
-                if before is None
-                else replace(before, count=before.count + bar.count, labels=before.labels + labels)
-            )
-    return tuple(groups.values())
+            if bar.pieces:
+                labels = tuple(tuple(replace(p, run=p.run + offset) for p in places) for places in bar.labels)
+                key = kinds[bar.part, bar.stock_length, bar.from_yard], bar.pieces
+                joined[key] = (*joined.get(key, ()), *labels)
+    return joined

@@ -65,9 +65,12 @@ def fill_bars(
 
 
 def bar_pattern(pattern: Pattern, stock: Stock, saw: Saw, labels: tuple[tuple[PiecePlace, ...], ...]) -> BarPattern:
-    """One group of bars cut alike, with its saw cuts and what is left of each."""
-    cuts, offcut = cuts_and_offcut(stock, saw, pattern.pieces)
-    reusable = saw.reusable_length is not None and offcut >= max(1, saw.reusable_length)
+    """One group of bars cut alike, with its saw cuts and what is left of each; bars without pieces stay whole."""
+    if pattern.pieces:
+        cuts, offcut = cuts_and_offcut(stock, saw, pattern.pieces)
+        reusable = saw.reusable_length is not None and offcut >= max(1, saw.reusable_length)
+    else:
+        cuts, offcut, reusable = 0, stock.length, True
     return BarPattern(
         stock.part,
         stock.length,
@@ -79,6 +82,7 @@ def bar_pattern(pattern: Pattern, stock: Stock, saw: Saw, labels: tuple[tuple[Pi
         stock.price,
         cuts,
         stock.is_offcut,
+        stock.price_from,
     )
 
 

@@ -2,7 +2,8 @@
 
 `rounded_up`: every run takes its length divided by the bar, rounded up, and nothing left over is used again.
 `full_bars`: every run is made of pieces as long as the bar and the rules of joining allow and a remainder; remainders
-are cut from bars first fit decreasing. Both use the one bar length that makes them cheapest. Source: common practice.
+are cut from bars first fit decreasing. Both use the one bar length that makes them cheapest, at the price of the number
+of bars they take. Source: common practice.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from estimator.cutting.break_levels import level_at
 from estimator.cutting.compositions import furthest_first, lengths_of
 from estimator.cutting.records import PlainMethod, Saw, Stock
 from estimator.cutting.shop import usable_length
@@ -103,7 +105,8 @@ def _first_fit(pieces: dict[int, int], room: int, kerf: int) -> int:
 def _method(
     name: Literal["rounded_up", "full_bars"], stock: Stock, bars: int, splices: int, splice_price: int
 ) -> PlainMethod:
-    return PlainMethod(name, True, bars * stock.price + splices * splice_price, bars, bars * stock.length, splices)
+    cost = bars * level_at(stock, bars).price + splices * splice_price
+    return PlainMethod(name, True, cost, bars, bars * stock.length, splices)
 
 
 def _cheapest(name: Literal["rounded_up", "full_bars"], options: list[PlainMethod]) -> PlainMethod:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from estimator.cutting.choosing import Choice, Purchase, choose, splice_count
+from estimator.cutting.bar_figures import bar_figures, whole_bar_notes
+from estimator.cutting.break_levels import Attempt, Bought, Need, buy_at_breaks
+from estimator.cutting.choosing import Purchase, choose, splice_count
 from estimator.cutting.placing import fill_bars, place_pieces
 from estimator.cutting.plain import full_bars, rounded_up
-from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Effort, JointRules, RunToCut, Saw, Stock
-from estimator.cutting.shop import offcut_value
+from estimator.cutting.records import CutPlan, Effort, JointRules, RunToCut, Saw, Stock
 from estimator.cutting.sorting import Sorted, findings_of, longest_bar, sort_runs
 
 
@@ -23,6 +24,8 @@ def plan_cuts(
     expansion_price: int = 0,
 ) -> CutPlan:
     """Cuts all runs from the bars on offer at the least cost found: bars, plus splices, less off-cuts of value.
+
+    Where prices fall with the number of bars, the plan is made at the prices of the numbers it takes.
 
     Args:
         runs: label, length and attachments of each run, in mm; a run is named by its index here.
@@ -51,10 +54,22 @@ def plan_cuts(
 
     """
     found = sort_runs(runs, rules, longest_bar(offer, saw))
-    purchase = Purchase(tuple(offer), saw, splice_price)
-    choice = choose(found, purchase, effort or Effort())
-    plan = _plan(runs, found, choice, purchase, rules)
+
+    def solve(bars: tuple[Stock, ...], limit: Effort) -> Attempt:
+        choice = choose(found, Purchase(bars, saw, splice_price), limit)
+        return Attempt(choice.cut.patterns, choice.cost - choice.cut.cost, choice.bound, choice.work, choice.chosen)
+
+    bought = buy_at_breaks(offer, saw, _need(found, saw, splice_price), solve, effort or Effort())
+    plan = _plan(runs, found, bought, Purchase(tuple(offer), saw, splice_price), rules)
     return with_expansions(plan, expansion_price)
+
+
+def _need(found: Sorted, saw: Saw, splice_price: int) -> Need:
+    """The length that all pieces take at least, each with its kerf, and what the fewest splices cost."""
+    splices = sum((-(-member.length // found.longest) - 1) * len(places) for member, places in found.kinds.items())
+    length = sum((length + saw.kerf) * len(places) for length, places in found.whole.items())
+    length += sum((member.length + saw.kerf) * len(places) for member, places in found.kinds.items())
+    return Need(length + splices * saw.kerf, splices * splice_price)
 
 
 def with_expansions(plan: CutPlan, price: int) -> CutPlan:
@@ -74,46 +89,24 @@ def with_expansions(plan: CutPlan, price: int) -> CutPlan:
     )
 
 
-def _plan(runs: Sequence[RunToCut], found: Sorted, choice: Choice, purchase: Purchase, rules: JointRules) -> CutPlan:
+def _plan(runs: Sequence[RunToCut], found: Sorted, bought: Bought, purchase: Purchase, rules: JointRules) -> CutPlan:
     saw = purchase.saw
-    placed = place_pieces(found, choice.chosen)
-    bars = fill_bars(choice.cut.patterns, purchase.offer, saw, placed.pieces)
-    splices = splice_count(choice.chosen)
-    bought = sum(bar.stock_length * bar.count for bar in bars)
-    kept = sum(bar.offcut * bar.count for bar in bars if bar.reusable)
-    used = sum(piece.length for piece in placed.pieces)
+    placed = place_pieces(found, bought.made)
+    bars = fill_bars(bought.patterns, bought.offer, saw, placed.pieces)
+    splices = splice_count(bought.made)
     return CutPlan(
-        bars=bars,
+        **bar_figures(bars, saw),
         joints=placed.joints,
-        cost=choice.cost,
-        lower_bound=choice.bound,
+        cost=bought.cost,
+        lower_bound=bought.bound,
         pieces=len(placed.pieces),
-        cuts=sum(bar.cuts * bar.count for bar in bars),
         splices=splices,
         expansion_splices=len(found.expansions),
-        bars_by_length=bars_by_length(bars),
         run_labels=tuple(run.label for run in runs),
-        bought_length=bought,
-        waste_length=bought - used - kept,
-        reusable_length=kept,
-        bar_cost=sum(bar.price * bar.count for bar in bars),
         splice_cost=splices * purchase.splice_price,
-        offcut_value=sum(offcut_value(saw, bar.price, bar.offcut) * bar.count for bar in bars),
         against_rounded_up=rounded_up(purchase.offer, saw, found, purchase.splice_price),
         against_full_bars=full_bars(purchase.offer, saw, found, purchase.splice_price),
         refused=found.refused,
-        findings=findings_of(runs, rules, found),
-        work=choice.work,
-    )
-
-
-def bars_by_length(bars: Sequence[BarPattern]) -> tuple[BarsOfLength, ...]:
-    """Bars of each part, length and price, the longest first."""
-    counts: dict[tuple[str, int, int], int] = {}
-    for bar in bars:
-        key = (bar.part, bar.stock_length, bar.price)
-        counts[key] = counts.get(key, 0) + bar.count
-    return tuple(
-        BarsOfLength(part, length, count, price)
-        for (part, length, price), count in sorted(counts.items(), key=lambda item: (-item[0][1], item[0]))
+        findings=(*findings_of(runs, rules, found), *whole_bar_notes(bars)),
+        work=bought.work,
     )

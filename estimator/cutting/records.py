@@ -21,14 +21,28 @@ def never() -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class PriceLevel:
+    """From so many bars bought on, each of them costs this."""
+
+    from_bars: int
+    price: int
+
+
+@dataclass(frozen=True, slots=True)
 class Stock:
-    """Bars of one length on offer, or one kind of off-cut in the yard, at the price of one bar."""
+    """Bars of one length on offer, or one kind of off-cut in the yard, at the price of one bar.
+
+    ``breaks`` are further prices, by ascending number of bars; ``price_from`` says from how many bars on ``price``
+    holds (0: from the first).
+    """
 
     part: str
     length: int
     price: int
     available: int | None = None
     is_offcut: bool = False
+    breaks: tuple[PriceLevel, ...] = ()
+    price_from: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +172,11 @@ class PiecePlace:
 
 @dataclass(frozen=True, slots=True)
 class BarPattern:
-    """`count` bars cut alike: pieces in cutting order, and for every bar of the group the place of each piece."""
+    """`count` bars cut alike: pieces in cutting order, and for every bar of the group the place of each piece.
+
+    Bars without pieces stay whole: they are bought to reach a price. ``price`` is the one charged; it holds from
+    ``price_from`` bars of the part on (0: from the first).
+    """
 
     part: str
     stock_length: int
@@ -170,6 +188,7 @@ class BarPattern:
     price: int
     cuts: int
     from_yard: bool = False
+    price_from: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,12 +202,13 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class BarsOfLength:
-    """How many bars of one part and length the plan takes."""
+    """How many bars of one part and length the plan takes; the price it was planned at holds from `price_from` on."""
 
     part: str
     length: int
     count: int
     price: int
+    price_from: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,22 @@ from collections import Counter
 from dataclasses import replace
 
 from estimator.cutting import solve_cutting
+from estimator.cutting.bar_figures import bar_figures, whole_bar_notes
+from estimator.cutting.break_levels import Attempt, Need, buy_at_breaks
 from estimator.cutting.placing import fill_bars
 from estimator.cutting.plain import full_bars, rounded_up
-from estimator.cutting.plan import bars_by_length, with_expansions
-from estimator.cutting.records import BarPattern, CutPlan, CutRun, CuttingProblem, Demand, Effort, Joint, PiecePlace
-from estimator.cutting.shop import offcut_value
+from estimator.cutting.plan import with_expansions
+from estimator.cutting.records import (
+    BarPattern,
+    CutPlan,
+    CutRun,
+    CuttingProblem,
+    Demand,
+    Effort,
+    Joint,
+    PiecePlace,
+    Stock,
+)
 from estimator.cutting.sorting import longest_bar, sort_runs
 from estimator.orders.cut_groups import CutGroup
 
@@ -24,11 +35,16 @@ def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
     pieces = _pieces(group)
     counts = Counter(piece.length for piece in pieces)
     demands = tuple(Demand(length, count) for length, count in sorted(counts.items(), reverse=True))
-    cut = solve_cutting(CuttingProblem(group.offer, demands, group.saw), effort)
-    bars = fill_bars(cut.patterns, group.offer, group.saw, pieces)
     splices = sum(member.plan.splices for member in group.members) * group.splice_price
-    plan = _plan(group, bars, pieces)
-    plan = replace(plan, cost=cut.cost + splices, lower_bound=cut.lower_bound + splices, work=cut.work)
+
+    def solve(offer: tuple[Stock, ...], limit: Effort) -> Attempt:
+        cut = solve_cutting(CuttingProblem(offer, demands, group.saw), limit)
+        return Attempt(cut.patterns, splices, cut.lower_bound + splices, cut.work)
+
+    need = Need(sum(piece.length + group.saw.kerf for piece in pieces), splices)
+    bought = buy_at_breaks(group.offer, group.saw, need, solve, effort or Effort())
+    bars = fill_bars(bought.patterns, bought.offer, group.saw, pieces)
+    plan = replace(_plan(group, bars, pieces), cost=bought.cost, lower_bound=bought.bound, work=bought.work)
     return with_expansions(plan, group.expansion_price)
 
 
@@ -62,25 +78,17 @@ def _plan(group: CutGroup, bars: tuple[BarPattern, ...], pieces: list[PiecePlace
     """Everything but the cost and its bound."""
     runs, saw, splices = _runs(group), group.saw, sum(member.plan.splices for member in group.members)
     found = sort_runs(runs, group.rules, longest_bar(group.offer, saw))
-    bought = sum(bar.stock_length * bar.count for bar in bars)
-    kept = sum(bar.offcut * bar.count for bar in bars if bar.reusable)
     return CutPlan(
-        bars=bars,
+        **bar_figures(bars, saw),
         joints=_joints(group),
         cost=0,
         lower_bound=0,
         pieces=len(pieces),
-        cuts=sum(bar.cuts * bar.count for bar in bars),
         splices=splices,
         expansion_splices=sum(member.plan.expansion_splices for member in group.members),
-        bars_by_length=bars_by_length(bars),
         run_labels=tuple(run.label for run in runs),
-        bought_length=bought,
-        waste_length=bought - sum(piece.length for piece in pieces) - kept,
-        reusable_length=kept,
-        bar_cost=sum(bar.price * bar.count for bar in bars),
         splice_cost=splices * group.splice_price,
-        offcut_value=sum(offcut_value(saw, bar.price, bar.offcut) * bar.count for bar in bars),
         against_rounded_up=rounded_up(group.offer, saw, found, group.splice_price),
         against_full_bars=full_bars(group.offer, saw, found, group.splice_price),
+        findings=whole_bar_notes(bars),
     )

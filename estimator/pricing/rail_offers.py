@@ -5,11 +5,13 @@ Money is in whole numbers of the smallest kept unit: the book's unit price place
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.attachment.records import MountingChoice
-from estimator.cutting.records import JointRules, Saw, Stock
+from estimator.buying import spare_rule, spares_for
+from estimator.cutting.records import JointRules, PriceLevel, Saw, Stock
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Wishes
 from estimator.money import minor_digits
@@ -31,14 +33,50 @@ def in_kept_units(amount: Decimal, book: Book) -> int:
 
 
 def bar_offers(choice: MountingChoice, book: Book, wishes: Wishes) -> tuple[Stock, ...]:
-    """The chosen rail's bars at the unit price of one (quantity breaks are settled afterwards), yard off-cuts too."""
-    offers = []
-    for stock in choice.stocks:
-        part = book.parts[stock.part]
-        price, _ = unit_price_of(part, part.cost, book, wishes)
-        from_yard = part.supplier == YARD
-        offers.append(Stock(part.part, tenths(stock.length_mm), in_kept_units(price, book), stock.available, from_yard))
-    return tuple(offers)
+    """The chosen rail's bars at the unit price of one and at the breaks of larger numbers, yard off-cuts too."""
+    return tuple(_offer(stock, book.parts[stock.part], book, wishes) for stock in choice.stocks)
+
+
+def _offer(stock: BarStock, part: Part, book: Book, wishes: Wishes) -> Stock:
+    return Stock(
+        part=part.part,
+        length=tenths(stock.length_mm),
+        price=in_kept_units(unit_price_of(part, part.cost, book, wishes)[0], book),
+        available=stock.available,
+        is_offcut=part.supplier == YARD,
+        breaks=_price_levels(part, book, wishes),
+    )
+
+
+def _price_levels(part: Part, book: Book, wishes: Wishes) -> tuple[PriceLevel, ...]:
+    """The prices at the part's breaks, each from the number of bars whose order, spares and packs in it, reaches it.
+
+    None where the price or the quantity is the estimator's own, or the book has a list price: no break moves those.
+    """
+    by_hand = any(each.part == part.part for each in wishes.line_changes)
+    if by_hand or part.list_price is not None:
+        return ()
+    return tuple(
+        PriceLevel(
+            bars_to_order(part, each.from_quantity, book),
+            in_kept_units(unit_price_of(part, each.cost, book, wishes)[0], book),
+        )
+        for each in sorted(part.breaks, key=lambda row: row.from_quantity)
+    )
+
+
+def bars_to_order(part: Part, quantity: int, book: Book) -> int:
+    """The fewest bars in a plan whose order, with spares and whole packs, comes to at least this quantity.
+
+    >>> from types import SimpleNamespace
+    >>> bar = Part("R6", "rail", "", None, "C62", 4.9, Decimal("60"), "S-1", "", pack_size=10)
+    >>> bars_to_order(bar, 100, SimpleNamespace(spares={}))
+    91
+    """
+    rule = spare_rule(part, book)
+    packs = -(-quantity // part.pack_size)
+    required = (packs - 1) * part.pack_size + 1
+    return bisect_left(range(1, required + 1), required, key=lambda bars: bars + spares_for(bars, rule)) + 1
 
 
 def tenths(length_mm: float) -> int:

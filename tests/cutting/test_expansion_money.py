@@ -70,7 +70,7 @@ def test_an_expansion_splice_costs_its_part_its_jumper_and_its_labour(labour, ce
 
 
 def test_the_bill_counts_an_expansion_splice_once_and_the_plan_states_its_cost_beside():
-    """18 modules in a row, rails parted every 9 m at most. The bill is that of the parts, whatever the plan says of money."""
+    """18 modules in a row, rails parted every 9 m at most: the bill is that of the parts, whatever the plan says."""
     book = _book("0")
     short = a_rail(max_continuous_length_mm=9_000.0)
     book = replace(book, rails={**book.rails, short.rail: short})

@@ -81,7 +81,7 @@ def _bar(bar: BarPattern, plan: CutPlan, places: int, least: int, *, costs: bool
             for places_of_bar in bar.labels
         ],
     }
-    return entry | ({"price": in_money(bar.price, places, least)} if costs else {})
+    return entry | ({"price": in_money(bar.price, places, least), "price_from": bar.price_from} if costs else {})
 
 
 def _against(plain: PlainMethod, places: int, least: int, *, costs: bool) -> Entry:

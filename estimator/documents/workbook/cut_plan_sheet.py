@@ -24,13 +24,16 @@ def write_cut_plan(draft: Draft) -> None:
     if plan is None:
         return
     page = draft.page(t("Cut plan"))
-    page.head(t("Cut plan"), t("Bars, pieces and off-cuts; amounts at the price of one bar, before quantity breaks."))
-    page.widths(11, 9, 20, 13, 13, 13, 13)
+    page.head(t("Cut plan"), t("Bars, pieces and off-cuts; every bar at the price of the number ordered."))
+    page.widths(11, 9, 20, 13, 13, 13, 13, 10)
     row = _write_figures(draft, page, plan)
     row = _write_findings(page, plan, row + 1)
     page.heading(row, t("Patterns"))
     row += 1
-    heads = (t("Pattern"), t("Bars"), t("Part"), t("Bar (mm)"), t("Left (mm)"), t("Left piece"), t("Price of a bar"))
+    heads = (
+        t("Pattern"), t("Bars"), t("Part"), t("Bar (mm)"), t("Left (mm)"), t("Left piece"), t("Price of a bar"),
+        t("Price holds from"),
+    )  # fmt: skip
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
     prepare_drawing(page, row, t("Pieces in cutting order (mm)"))
@@ -103,6 +106,7 @@ def _write_pattern(draft: Draft, page: Page, place: tuple[int, int], pattern: Ba
     left = draft.t("keep") if pattern.reusable else draft.t("scrap")
     page.put(row, 6, left if pattern.offcut else "", TEXT)
     page.put(row, 7, _money(pattern.price, kept_places(draft.book)), draft.money.unit_price)
+    page.put(row, 8, max(1, pattern.price_from), COUNT)
     page.sheet.row_dimensions[row].height = 18
 
 

@@ -11,7 +11,7 @@ from estimator.documents import style
 from estimator.documents.workbook.looks import HEAD, Look
 from estimator.documents.workbook.page import Page
 
-DRAWING_FROM = 9
+DRAWING_FROM = 10
 """The drawing's first column."""
 CELLS = 60
 """Cells that the longest bar takes."""
