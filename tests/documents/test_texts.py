@@ -8,9 +8,10 @@ import pytest
 from babel.messages.pofile import read_po
 
 from estimator.documents.texts import Texts, reader_for
-from estimator.estimate import CAUTIONS
+from estimator.sentences import has_words
 
-FOLDER = Path(__file__).parents[2] / "estimator" / "documents"
+PACKAGE = Path(__file__).parents[2] / "estimator"
+FOLDER = PACKAGE / "documents"
 LANGUAGES = ("de", "es", "fr")
 SOURCES = [path for path in sorted(FOLDER.rglob("*.py")) if path.name != "texts.py"]
 
@@ -31,6 +32,27 @@ def messages(paths):
     return found
 
 
+def literals(node):
+    """The texts an argument can be: a literal, or one of several by a condition; None for anything else."""
+    if isinstance(node, ast.IfExp):
+        sides = literals(node.body), literals(node.orelse)
+        return None if None in sides else [*sides[0], *sides[1]]
+    return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else None
+
+
+def said():
+    """Every sentence the whole package says: (text or None where it is no literal, file, line)."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "say":
+                for text in literals(node.args[0]) or [None]:
+                    yield text, path.name, node.lineno
+
+
+def test_every_sentence_is_said_as_a_literal_so_that_it_can_be_collected():
+    assert [(file, line) for text, file, line in said() if text is None] == []
+
+
 def catalogue(language):
     with (FOLDER / "locale" / f"{language}.po").open("rb") as source:
         return read_po(source, locale=language)
@@ -43,7 +65,7 @@ def words_of(entry):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_sentence_of_the_documents_is_in_the_catalogue(language):
     known = {text for entry in catalogue(language) if entry.string for text in words_of(entry)}
-    asked = messages(SOURCES) | dict.fromkeys(CAUTIONS, "estimate.py")
+    asked = messages(SOURCES) | {text: file for text, file, _ in said() if has_words(text)}
     assert {text: where for text, where in asked.items() if text not in known} == {}
 
 
