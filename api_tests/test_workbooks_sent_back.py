@@ -87,3 +87,10 @@ def test_a_workbook_of_another_quote_and_a_broken_file_are_refused(estimator, qu
 
 def test_a_crm_key_cannot_send_a_workbook(crm, quote):
     assert crm.send_workbook(quote["id"], b"PK").status_code == 403
+
+
+def test_a_workbook_may_be_larger_than_other_bodies_but_not_without_end(estimator, quote):
+    large = estimator.send_workbook(quote["id"], b"PK" * 3_000_000)
+    assert (large.status_code, large.json()["type"]) == (422, "/problems/invalid-request")
+    larger = estimator.send_workbook(quote["id"], b"PK" * 7_500_001)
+    assert (larger.status_code, larger.json()["type"]) == (413, "/problems/too-large")

@@ -39,7 +39,11 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("ESTIMATOR_PORT", "8080", "port to listen on (`--port`)"),
     Setting("ESTIMATOR_WORKERS", "1", "server processes; more than one needs PostgreSQL"),
     Setting("ESTIMATOR_THREADS", "64", "requests one process works on at a time"),
-    Setting("ESTIMATOR_BODY_LIMIT", "5000000", "largest request body, bytes"),
+    Setting(
+        "ESTIMATOR_BODY_LIMIT",
+        "5000000",
+        "largest request body, bytes; a workbook that comes back may have three times as many",
+    ),
     Setting("ESTIMATOR_RATE_BURST", "600", "requests a key may send at once"),
     Setting("ESTIMATOR_RATE_PER_SECOND", "60", "requests a second a key may send in the long run"),
     Setting("ESTIMATOR_CURSOR_SECRET", "made at the first start", "signs page cursors; equal on all machines"),

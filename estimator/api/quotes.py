@@ -163,7 +163,7 @@ def revise_quote(asked: Asked) -> Reply:
     "/quotes/<quote_id>/workbook",
     "quotes:write",
     "Send the estimator's workbook back: every change in it is read, checked, and becomes a revision",
-    Options(takes=(XLSX,), gives={201: QuoteAnswerSchema}, creates=True),
+    Options(takes=(XLSX,), gives={201: QuoteAnswerSchema}, creates=True, body_limits=3),
 )
 def post_workbook(asked: Asked) -> Reply:
     """A new draft from the cells an estimator changed; nothing else in the file is trusted."""

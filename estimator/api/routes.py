@@ -18,7 +18,10 @@ Method = Literal["GET", "POST", "PATCH", "DELETE"]
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """One route under /v1. ``gives`` names a schema (or a media type) for each status."""
+    """One route under /v1. ``gives`` names a schema (or a media type) for each status.
+
+    ``body_limits``: how many times the service's limit its body may have.
+    """
 
     method: Method
     path: str
@@ -33,6 +36,7 @@ class Route:
     creates: bool = False
     changes: bool = False
     optional_body: bool = False
+    body_limits: int = 1
 
     @property
     def name(self) -> str:
@@ -57,6 +61,7 @@ class Options:
     creates: bool = False
     changes: bool = False
     optional_body: bool = False
+    body_limits: int = 1
 
 
 @dataclass(slots=True)

@@ -104,6 +104,8 @@ def _version() -> int:
 
 
 def _with_body(route: Route, asked: Asked) -> Asked:
+    if request.max_content_length is not None:
+        request.max_content_length *= route.body_limits
     content = request.get_data(cache=False)
     if not content and route.optional_body:
         return replace(asked, document={}, body=read(route.body(), {}) if route.body else {})

@@ -14,7 +14,7 @@ import time
 import tracemalloc
 from collections.abc import Callable
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import openpyxl
 from openpyxl.styles import NamedStyle
@@ -23,9 +23,7 @@ from estimator.comparison import Offer
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import read_workbook
-from estimator.money import total
-from estimator.pricing.totals import Additions, add_up
-from tests.documents.quotes_to_write import HEAD, the_offer
+from tests.documents.quotes_to_write import HEAD, an_offer_of
 
 STYLE_PARTS = ("font", "fill", "border", "alignment", "number_format", "protection")
 Look = int
@@ -41,26 +39,6 @@ class Contents:
     widths: dict[str, dict[str, float]]
     heights: dict[str, dict[int, float]]
     merged: dict[str, list[str]]
-
-
-def an_offer_of(lines: int) -> Offer:
-    """The test offer, its lines taken over and over under part numbers of their own."""
-    offer = the_offer()
-    estimate, book = offer.estimate, offer.estimate.book
-    parts, priced = dict(book.parts), []
-    for number in range(lines):
-        like = estimate.bill.lines[number % len(estimate.bill.lines)]
-        name = f"{like.line.part}-{number:05d}"
-        parts[name] = replace(book.parts[like.line.part], part=name)
-        priced.append(replace(like, line=replace(like.line, part=name)))
-    many = replace(book, parts=parts)
-    totals = estimate.bill.totals
-    additions = Additions(
-        totals.discount_rate, totals.contingency_rate, totals.freight, totals.labour, estimate.labour.cost
-    )
-    bill = replace(estimate.bill, lines=tuple(priced), totals=add_up(priced, additions, many))
-    assert bill.totals.parts == total((line.price for line in priced), bill.currency)
-    return replace(offer, estimate=replace(estimate, book=many, bill=bill))
 
 
 def contents_of(offer: Offer) -> Contents:

@@ -14,7 +14,9 @@ from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.entries import Entry
 from estimator.documents.workbook.write import drafted
 from estimator.job import Job, Wishes
+from estimator.money import total
 from estimator.pricebook import Book, PriceBreak
+from estimator.pricing.totals import Additions, add_up
 from tests.builders import a_book, a_job, a_roof, an_array
 
 DAY = date(2026, 11, 25)
@@ -44,6 +46,26 @@ def book_with_breaks(**changes: object) -> Book:
 def the_offer(wishes: Wishes = CONTINGENCY) -> Offer:
     """The offer most tests write."""
     return offer(two_roofs(), book_with_breaks(), wishes, DAY)
+
+
+def an_offer_of(lines: int) -> Offer:
+    """The offer most tests write, its lines taken over and over under part numbers of their own."""
+    offer = the_offer()
+    estimate, book = offer.estimate, offer.estimate.book
+    parts, priced = dict(book.parts), []
+    for number in range(lines):
+        like = estimate.bill.lines[number % len(estimate.bill.lines)]
+        name = f"{like.line.part}-{number:05d}"
+        parts[name] = replace(book.parts[like.line.part], part=name)
+        priced.append(replace(like, line=replace(like.line, part=name)))
+    many = replace(book, parts=parts)
+    totals = estimate.bill.totals
+    additions = Additions(
+        totals.discount_rate, totals.contingency_rate, totals.freight, totals.labour, estimate.labour.cost
+    )
+    bill = replace(estimate.bill, lines=tuple(priced), totals=add_up(priced, additions, many))
+    assert bill.totals.parts == total((line.price for line in priced), bill.currency)
+    return replace(offer, estimate=replace(estimate, book=many, bill=bill))
 
 
 @lru_cache(maxsize=8)
