@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from math import gcd
-
-import numpy as np
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from estimator.cutting.aggregate import Need, aggregate_bound
-from estimator.cutting.bounds import round_up
-from estimator.cutting.compositions import cheapest, furthest_first, lengths_of, price_by_length
-from estimator.cutting.joints import Member
+from estimator.cutting.compositions import furthest_first, lengths_of
+from estimator.cutting.joint_problem import JointProblem
+from estimator.cutting.joint_search import JointSearch, Proposal
+from estimator.cutting.joints import fewest_splices
 from estimator.cutting.placing import Chosen
-from estimator.cutting.records import TENTHS_PER_M, CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
+from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
 from estimator.cutting.relaxation import Budget
-from estimator.cutting.shop import Bar, Shop, usable_length
+from estimator.cutting.shop import Bar, usable_length
 from estimator.cutting.solve import solve_cutting
 from estimator.cutting.sorting import Sorted
-from estimator.cutting.splicing import Proposal, SpliceProblem, SpliceSearch
 from estimator.errors import Refused
 
-SPLICE_WORK = 1_500
-COARSEST = 3_000
-FINEST = 8_000
+LEAST_CUT_WORK = 40
+CUT_SHARE = 6
+"""One proposal may take that part of all work to be cut out in full."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,29 +53,45 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     if not found.kinds:
         cut = _cut(found, {}, purchase, effort)
         return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
-    members = tuple(found.kinds)
-    problem = _splice_problem(found, purchase)
-    budget = Budget(Effort(min(effort.work_limit, SPLICE_WORK), effort.should_stop))
-    spliced = SpliceSearch(problem, budget).run()
-    bound = _sharpened(problem, purchase, spliced.bound)
+    problem = joint_problem(found, purchase)
+    fewest = [fewest_splices(member, problem.longest) or 0 for member in problem.members]
+    budget = Budget(effort)
+    one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
+    table = _Table(found, purchase, one, budget)
+    search = JointSearch(problem, fewest, table.evaluate, budget)
+    for proposal in _plain_proposals(problem, purchase):
+        search.offer(proposal)
+    bound = search.run(_least(problem, fewest))
+    best = table.best
+    if best is None:
+        raise table.refusal or Refused("The bars on hand do not suffice for the runs")
+    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done)
+
+
+@dataclass(slots=True)
+class _Table:
+    """Cuts proposals out in full and keeps the best."""
+
+    found: Sorted
+    purchase: Purchase
+    effort: Effort
+    budget: Budget
     best: Choice | None = None
     refusal: Refused | None = None
-    for proposal in dict.fromkeys([*spliced.proposals, *_plain_proposals(problem, purchase)]):
-        chosen = dict(zip(members, proposal.chosen, strict=True))
-        splices = splice_count(chosen) * purchase.splice_price
+
+    def evaluate(self, proposal: Proposal) -> int | None:
+        """What a proposal costs when it is cut out in full; None if the bars on hand do not suffice."""
+        chosen = dict(zip(self.found.kinds, proposal.chosen, strict=True))
         try:
-            cut = _cut(found, chosen, purchase, effort)
+            cut = _cut(self.found, chosen, self.purchase, self.effort)
         except Refused as refused:
-            refusal = refused
-            continue
-        budget.spend(cut.work)
-        if best is None or cut.cost + splices < best.cost:
-            best = Choice(chosen, cut, cut.cost + splices, bound, budget.done)
-        if best.cost <= bound:
-            break
-    if best is None:
-        raise refusal or Refused("The bars on hand do not suffice for the runs")
-    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done)
+            self.refusal = refused
+            return None
+        self.budget.spend(cut.work)
+        cost = cut.cost + splice_count(chosen) * self.purchase.splice_price
+        if self.best is None or cost < self.best.cost:
+            self.best = Choice(chosen, cut, cost, 0, 0)
+        return cost
 
 
 def splice_count(chosen: Chosen) -> int:
@@ -95,78 +109,30 @@ def _cut(found: Sorted, chosen: Chosen, purchase: Purchase, effort: Effort) -> C
     return solve_cutting(CuttingProblem(purchase.offer, demands, purchase.saw), effort)
 
 
-def _splice_problem(found: Sorted, purchase: Purchase) -> SpliceProblem:
-    """The problem in saw units: as coarse as lengths allow without loss, never finer than is quick."""
+def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
+    """The sorted runs and the bars as the search wants them."""
     saw = purchase.saw
-    rooms = [max(0, usable_length(stock, saw)) + saw.kerf for stock in purchase.offer]
-    whole = tuple(sorted(((length, len(places)) for length, places in found.whole.items()), reverse=True))
-    values = saw.reusable_length is not None and saw.offcut_value_per_m > 0
-    unit = gcd(*rooms, *(length + saw.kerf for length, _ in whole))
-    widest = max(rooms)
-    unit = _handy_unit(gcd(*rooms) if values and widest // unit > FINEST else unit, widest, exact=values)
-    sizes: dict[int, int] = {}
-    for length, count in whole:
-        size = min(-(-(length + saw.kerf) // unit), widest // unit)
-        sizes[size] = sizes.get(size, 0) + count
     bars = tuple(
-        Bar(room // unit, stock.price, stock.available, stock.length)
-        for room, stock in zip(rooms, purchase.offer, strict=True)
+        Bar(max(0, usable_length(stock, saw)) + saw.kerf, stock.price, stock.available, stock.length)
+        for stock in purchase.offer
     )
-    order = tuple(sorted(sizes, reverse=True))
-    shop = Shop(bars, order, tuple(sizes[s] for s in order), (), unit, saw, values, widest // unit)
+    whole = tuple(sorted(((length, len(places)) for length, places in found.whole.items()), reverse=True))
     counts = tuple(len(places) for places in found.kinds.values())
-    return SpliceProblem(shop, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest)
+    return JointProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest)
 
 
-def _handy_unit(common: int, widest: int, *, exact: bool) -> int:
-    """A unit of length that divides `common` and the widest bar into thousands; a coarser one where none is near."""
-    for parts in range(1, common + 1):
-        if common % parts == 0 and widest * parts // common >= COARSEST:
-            if exact or widest * parts // common <= FINEST:
-                return common // parts
-            break
-    return max(1, -(-widest // FINEST))
-
-
-def _sharpened(problem: SpliceProblem, purchase: Purchase, bound: int) -> int:
-    """The bound raised to what whole bars and whole splices can cost.
-
-    An off-cut is worth no more than its length at the value of a metre. So a plan costs no less than its bars, each
-    less the value of its whole length, with the value of the length the pieces take on top.
-    """
-    saw = purchase.saw
-    step = max(1, gcd(purchase.splice_price, *(stock.price for stock in purchase.offer)))
-    splices = sum(
-        fewest_splices(member, problem.longest) * count
-        for member, count in zip(problem.members, problem.counts, strict=True)
-    )
+def _least(problem: JointProblem, fewest: Sequence[int]) -> int:
+    """A bound from lengths alone: what whole bars and whole splices can cost; 0 where off-cuts have a value."""
+    if problem.values:
+        return 0
+    saw = problem.saw
+    splices = sum(few * count for few, count in zip(fewest, problem.counts, strict=True))
     room = sum((length + saw.kerf) * count for length, count in problem.whole)
     room += sum((m.length + saw.kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
-    room += splices * saw.kerf
-    bars = [
-        Bar(usable_length(stock, saw) + saw.kerf, stock.price, stock.available, stock.length)
-        for stock in purchase.offer
-    ]
-    need = Need(room, saw.kerf, splices, purchase.splice_price)
-    if not problem.shop.values:
-        return aggregate_bound(bars, need, round_up(bound, step))
-    value = saw.offcut_value_per_m
-    worth = [-(-value * bar.room // TENTHS_PER_M) for bar in bars]
-    if any(bar.price <= most for bar, most in zip(bars, worth, strict=True)):
-        return bound
-    used = value * room // TENTHS_PER_M
-    net = [replace(bar, price=bar.price - most) for bar, most in zip(bars, worth, strict=True)]
-    return used + aggregate_bound(net, need, max(0, bound - used))
+    return aggregate_bound(problem.bars, Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice), 0)
 
 
-def fewest_splices(member: Member, longest: int) -> int:
-    """The fewest rigid splices with which the member can be made (short pieces allowed, so never too many)."""
-    free = price_by_length(np.zeros(2, dtype=np.int64), longest, 0, longest, up=False)
-    found = cheapest(member, free, 1, 1 << 40)
-    return 0 if found is None else found[0]
-
-
-def _plain_proposals(problem: SpliceProblem, purchase: Purchase) -> list[Proposal]:
+def _plain_proposals(problem: JointProblem, purchase: Purchase) -> list[Proposal]:
     """Every member in the same plain way: full bars of one stock first, then the remainder."""
     proposals = []
     for length in sorted({usable_length(stock, purchase.saw) for stock in purchase.offer}, reverse=True):

@@ -15,6 +15,8 @@ from estimator.cutting.records import TENTHS_PER_MM, JointRules, RunToCut
 
 SLACK = 0.01
 """Comparisons allow 0.001 mm, that is 0.01 tenths."""
+LEAST_PIECE = 100
+"""Tenths of a mm: a shorter stretch between two joints is no piece, whatever the rail's rules leave open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,7 @@ def members_of(run: RunToCut, rules: JointRules) -> tuple[tuple[int, Member], ..
 def _member(attachments_mm: Sequence[float], start: int, end: int, rules: JointRules) -> Member:
     stands = [a * TENTHS_PER_MM - start for a in attachments_mm]
     inside = [a for a in stands if -SLACK <= a <= end - start + SLACK]
-    least = ceil(rules.min_piece_length_mm * TENTHS_PER_MM - SLACK)
+    least = max(LEAST_PIECE, ceil(rules.min_piece_length_mm * TENTHS_PER_MM - SLACK))
     windows = windows_between(inside, end - start, rules.splice_clear_of_attachment_mm * TENTHS_PER_MM)
     return Member(
         end - start, _away_from_ends(windows, end - start, least), len(inside), least, rules.min_attachments_per_piece
@@ -141,12 +143,7 @@ def some_joints(member: Member, longest: int) -> tuple[int, ...] | None:
     least = max(1, member.min_piece)
     reached: list[list[tuple[int, int]]] = []
     for window in member.windows:
-        stretches = [
-            (max(window.low, low + least), min(window.high, high + longest))
-            for span, low, high in _starts(member, reached)
-            if window.span - span >= member.min_attachments
-        ]
-        reached.append(_joined([(first, last) for first, last in stretches if first <= last]))
+        reached.append(_joined(_into(window, _starts(member, reached), (least, longest), member.min_attachments)))
     joints: list[int] = []
     place, span = member.length, member.attachments - 1
     while place > 0:
@@ -156,6 +153,41 @@ def some_joints(member: Member, longest: int) -> tuple[int, ...] | None:
         place, span = step
         joints.append(place)
     return tuple(reversed(joints[:-1]))
+
+
+def fewest_splices(member: Member, longest: int) -> int | None:
+    """The fewest joints with which no piece is longer than `longest`; None where no joints do; exact.
+
+    >>> fewest_splices(Member(18000, windows_between([3000.0, 9000.0, 15000.0], 18000, 500.0), 3, 4000, 1), 12000)
+    1
+    """
+    if member.length <= longest:
+        return 0
+    least = max(1, member.min_piece)
+    here: list[tuple[int, int, int]] = [(-1, 0, 0)]
+    for joints in range(len(member.windows) + 1):
+        for span, low, high in here:
+            end = low <= member.length - least and high >= member.length - longest
+            if end and member.attachments - 1 - span >= member.min_attachments:
+                return joints
+        here = [
+            (window.span, first, last)
+            for window in member.windows
+            for first, last in _joined(_into(window, here, (least, longest), member.min_attachments))
+        ]
+    return None
+
+
+def _into(
+    window: Window, starts: Sequence[tuple[int, int, int]], lengths: tuple[int, int], bearing: int
+) -> list[tuple[int, int]]:
+    """The stretches of a window that one piece reaches from any of these stretches."""
+    reached = [
+        (max(window.low, low + lengths[0]), min(window.high, high + lengths[1]))
+        for span, low, high in starts
+        if window.span - span >= bearing
+    ]
+    return [(first, last) for first, last in reached if first <= last]
 
 
 def _step_back(

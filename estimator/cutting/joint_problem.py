@@ -1,0 +1,78 @@
+"""Whole pieces, members to be spliced, and bars: the problem in which patterns and compositions are chosen together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from estimator.cutting.joints import Member
+from estimator.cutting.lattice import Ints, Lattice, Web, weave
+from estimator.cutting.records import Saw
+from estimator.cutting.shop import Bar, offcut_value
+
+
+@dataclass(frozen=True, slots=True)
+class JointProblem:
+    """Bars (room in tenths of a mm, kerf included), whole pieces (length, count), members of each kind and counts.
+
+    `splice` is the price of one rigid splice, `longest` the longest piece that any bar gives.
+    """
+
+    bars: tuple[Bar, ...]
+    saw: Saw
+    whole: tuple[tuple[int, int], ...]
+    members: tuple[Member, ...]
+    counts: tuple[int, ...]
+    splice: int
+    longest: int
+
+    @property
+    def values(self) -> bool:
+        """Whether off-cuts are worth anything."""
+        return self.saw.reusable_length is not None and self.saw.offcut_value_per_m > 0
+
+
+@dataclass(frozen=True, slots=True)
+class JointLimits:
+    """How many bars of each stock, and last how many splices, at least and at most (None: no limit)."""
+
+    low: tuple[int, ...]
+    high: tuple[int | None, ...]
+
+
+class OnLattice:
+    """The problem in whole units of a lattice."""
+
+    def __init__(self, problem: JointProblem, lattice: Lattice) -> None:
+        self.problem = problem
+        self.lattice = lattice
+        self.rooms = [bar.room // lattice.unit for bar in problem.bars]
+        self.whole: dict[int, int] = {}
+        for length, count in problem.whole:
+            size = lattice.size(length)
+            self.whole[size] = self.whole.get(size, 0) + count
+        self.webs: list[Web] = [weave(member, lattice) for member in problem.members]
+        self.left: list[Ints] = [
+            np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
+            for bar, room in enumerate(self.rooms)
+        ]
+
+    def value_left(self, bar: int, used: int) -> int:
+        """What the off-cut is worth beside pieces of that many units: outward at least, inward at most the truth."""
+        if not self.problem.values:
+            return 0
+        offer = self.problem.bars[bar]
+        left = offer.room - used * self.lattice.unit - self.problem.saw.kerf
+        return offcut_value(self.problem.saw, offer.price, max(0, left))
+
+    @property
+    def cells(self) -> int:
+        """How many pairs of nodes one round of pricing looks at."""
+        return sum(web.cells for web in self.webs)
+
+
+def joint_limits(problem: JointProblem) -> JointLimits:
+    """The limits that the stock on hand sets."""
+    count = len(problem.bars) + 1
+    return JointLimits((0,) * count, (*(bar.available for bar in problem.bars), None))

@@ -1,0 +1,235 @@
+"""Column generation over patterns and ways on a lattice, and its proven bound in whole numbers.
+
+For any prices of the sizes, a plan costs at least what whole pieces and the cheapest ways of all members pay, plus, for
+every bar and for the splices, what their limits leave. A piece is priced as the best filling of its room; one of more
+than half the widest bar, of which no two share a bar, at all that a bar is worth beside the best filling of the rest.
+Source: Lagrangian duality; superadditive pricing as in dual feasible functions, Lueker (1983).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from estimator.cutting.bounds import PRICE_BITS
+from estimator.cutting.compositions import Composition
+from estimator.cutting.filling import Filling
+from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
+from estimator.cutting.joint_problem import JointLimits, OnLattice
+from estimator.cutting.lattice import Ints
+from estimator.cutting.relaxation import Budget
+from estimator.cutting.ways import cheapest_ways, way_through
+
+WAYS_PER_ROUND = 4
+PATTERNS_PER_ROUND = 40
+CELLS_PER_WORK = 400_000
+ROOM_PER_WORK = 100_000
+COLUMNS_PER_WORK = 400_000
+CLOSE = 5e-5
+
+
+@dataclass(frozen=True, slots=True)
+class JointRelaxed:
+    """The program's last optimum and the proven bound (money); no optimum where the solver found none."""
+
+    shares: JointShares | None
+    bound: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Prices:
+    """Whole prices under which no bar that may be bought without limit is overpaid."""
+
+    sizes: tuple[int, ...]
+    filling: Filling
+    charge: tuple[int, ...]
+    worth: tuple[int, ...]
+    ends: tuple[int, ...]
+
+
+class JointProgram:
+    """The linear program of one lattice with its columns; solved again under other limits it starts where it was."""
+
+    def __init__(self, on: OnLattice, budget: Budget) -> None:
+        self.on = on
+        self.lp = JointLp(on)
+        self.budget = budget
+        self.unit = max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in on.problem.bars)))
+        self._start()
+
+    def _start(self) -> None:
+        """Ways that are cheapest when a size costs its share of the bar that is cheapest for its room."""
+        bars = self.on.problem.bars
+        pairs = [(bar.price, room) for bar, room in zip(bars, self.on.rooms, strict=True) if room > 0]
+        price, room = min(pairs, key=lambda pair: pair[0] / pair[1])
+        even = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * (price * self.unit // room)
+        for splice in (self.on.problem.splice, max(bar.price for bar in bars)):
+            for kind, web in enumerate(self.on.webs):
+                for way in cheapest_ways(web, even, splice * self.unit, 1 << 60, WAYS_PER_ROUND):
+                    self.lp.add_way(kind, way)
+
+    def adopt(self, known: Iterable[tuple[int, Composition]]) -> None:
+        """Ways (kind, joints) found on another lattice."""
+        for kind, joints in known:
+            way = way_through(self.on.webs[kind], joints)
+            if way is not None and max(way.sizes) <= self.on.lattice.widest:
+                self.lp.add_way(kind, way)
+
+    def used_ways(self, shares: JointShares) -> list[tuple[int, Composition]]:
+        """Kind and joints of every way that an optimum uses."""
+        return [
+            (column.kind, column.way.joints)
+            for column, use in zip(self.lp.columns, shares.use, strict=False)
+            if isinstance(column, WayColumn) and use > CLOSE
+        ]
+
+    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE) -> JointRelaxed:
+        """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value."""
+        self.lp.limit(limits)
+        best = 0
+        while True:
+            shares = self.lp.solve()
+            if shares is None:
+                return JointRelaxed(None, best)
+            self.budget.spend(self._work())
+            prices = self._priced(shares)
+            if self._add_patterns(prices) and not self.budget.spent():
+                continue
+            bound, new = self._price_ways(shares, prices, limits)
+            best = max(best, bound)
+            if best >= cutoff or best >= shares.value * (1 - close) or not new or self.budget.spent():
+                return JointRelaxed(shares, best)
+
+    def _work(self) -> int:
+        rows, room = len(self.lp.row_of), self.on.lattice.widest
+        return 1 + rows * room // ROOM_PER_WORK + rows * len(self.lp.columns) // COLUMNS_PER_WORK
+
+    def _priced(self, shares: JointShares) -> _Prices:
+        """The program's prices in whole numbers."""
+        sizes = tuple(shares.size_price)
+        whole = [max(0, int(price * self.unit)) for price in shares.size_price.values()]
+        bars = zip(self.on.problem.bars, shares.bar_price, strict=True)
+        charge = tuple(bar.price * self.unit - int(own * self.unit) for bar, own in bars)
+        return self._worth(sizes, whole, charge)
+
+    def _worth(self, sizes: tuple[int, ...], whole: Sequence[int], charge: tuple[int, ...]) -> _Prices:
+        filling = Filling(sizes, whole, self.on.lattice.widest)
+        worth, ends = [], []
+        for room, left in zip(self.on.rooms, self.on.left, strict=True):
+            total = filling.pay[: room + 1] + left * self.unit
+            end = room - int(total[::-1].argmax())
+            worth.append(int(total[end]))
+            ends.append(end)
+        return _Prices(sizes, filling, charge, tuple(worth), tuple(ends))
+
+    def _add_patterns(self, prices: _Prices) -> int:
+        """Patterns worth more than their bar costs: the best of each bar, and the best with single sizes."""
+        new = 0
+        for bar, (worth, charge, end) in enumerate(zip(prices.worth, prices.charge, prices.ends, strict=True)):
+            if worth > charge + max(1, abs(charge) >> 30):
+                new += self.lp.add_pattern(bar, prices.filling.pieces(end))
+        if not new:
+            return 0
+        room = self.on.lattice.widest
+        pay = prices.filling.pay
+        gains = []
+        for size in prices.sizes:
+            own = int(pay[size]) if size <= room else 0
+            for bar, whole in enumerate(self.on.rooms):
+                if size <= whole:
+                    rest = pay[: whole - size + 1]
+                    if self.on.problem.values:
+                        rest = rest + self.on.left[bar][size : whole + 1] * self.unit
+                    gain = own + int(rest.max()) - prices.charge[bar]
+                    if gain > max(1, abs(prices.charge[bar]) >> 30):
+                        gains.append((-gain, bar, size))
+        for _, bar, size in sorted(gains)[:PATTERNS_PER_ROUND]:
+            new += self._support(prices, bar, size)
+        return new
+
+    def _support(self, prices: _Prices, bar: int, size: int) -> bool:
+        """The best pattern of a bar that cuts a piece of that size."""
+        rest = self.on.rooms[bar] - size
+        total = prices.filling.pay[: rest + 1] + self.on.left[bar][size : size + rest + 1] * self.unit
+        pieces = prices.filling.pieces(rest - int(total[::-1].argmax()))
+        pieces[size] = pieces.get(size, 0) + 1
+        return self.lp.add_pattern(bar, pieces)
+
+    def _price_ways(self, shares: JointShares, prices: _Prices, limits: JointLimits) -> tuple[int, bool]:
+        """The bound under these prices, and whether ways were added that are cheaper than the program knows."""
+        prices = self._not_overpaid(prices, limits)
+        by_size = self._by_size(prices)
+        own_splice = int(shares.splice_price * self.unit)
+        splice = self.on.problem.splice * self.unit - own_splice
+        total = sum(count * int(by_size[size]) for size, count in self.on.whole.items())
+        total += self._limits_pay(prices, limits, own_splice)
+        new = False
+        for kind, (web, count) in enumerate(zip(self.on.webs, self.on.problem.counts, strict=True)):
+            ways = cheapest_ways(web, by_size, splice, 1 << 57, WAYS_PER_ROUND)
+            self.budget.spend(web.cells // CELLS_PER_WORK)
+            if not ways:
+                continue
+            total += count * ways[0].cost
+            below = shares.member_price[kind] * self.unit
+            for way in ways:
+                if way.cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
+                    new = True
+                    for size in set(way.sizes):
+                        self._support(prices, self._cheapest_bar(prices, size), size)
+        return -(-total // self.unit), new
+
+    def _cheapest_bar(self, prices: _Prices, size: int) -> int:
+        """The bar on which a piece of that size would cost least beside the best filling of the rest."""
+        fitting = [bar for bar, room in enumerate(self.on.rooms) if size <= room]
+        return min(fitting, key=lambda bar: prices.charge[bar] - int(prices.filling.pay[self.on.rooms[bar] - size]))
+
+    def _not_overpaid(self, prices: _Prices, limits: JointLimits) -> _Prices:
+        """Prices lowered until no bar without limit is worth more than it costs."""
+        shrink = 30
+        while any(
+            worth > charge and high is None
+            for worth, charge, high in zip(prices.worth, prices.charge, limits.high, strict=False)
+        ):
+            whole = [int(prices.filling.pay[s]) for s in prices.sizes]
+            lowered = [price - (price >> shrink) - 1 if price else 0 for price in whole] if shrink > 0 else []
+            prices = self._worth(prices.sizes if lowered else (), lowered, prices.charge)
+            shrink -= 3
+            if shrink < 0:
+                break
+        return prices
+
+    def _by_size(self, prices: _Prices) -> Ints:
+        """What a piece of each size pays, so that no pattern of any pieces is paid more than its bar is worth."""
+        widest = self.on.lattice.widest
+        pay, half = prices.filling.pay, widest // 2
+        large = np.full(widest + 1, 1 << 57, dtype=np.int64)
+        bars = zip(self.on.rooms, self.on.left, prices.charge, prices.worth, strict=True)
+        for room, left, charge, worth in bars:
+            paid = max(charge, worth)
+            beside = pay[: max(0, room - half)]
+            if not len(beside):
+                continue
+            if not self.on.problem.values:
+                large[half + 1 : room + 1] = np.minimum(large[half + 1 : room + 1], paid - beside[::-1])
+                continue
+            for size in range(half + 1, room + 1):
+                rest = int((pay[: room - size + 1] + left[size : room + 1] * self.unit).max())
+                large[size] = min(int(large[size]), paid - rest)
+        found = pay.copy()
+        found[half + 1 :] = np.maximum(found[half + 1 :], large[half + 1 :])
+        return np.maximum.accumulate(found)
+
+    def _limits_pay(self, prices: _Prices, limits: JointLimits, splice: int) -> int:
+        """What the limits on bars and splices add to the bound (or take from it)."""
+        total = 0
+        problem = self.on.problem
+        for bar, charge in enumerate(prices.charge):
+            own = problem.bars[bar].price * self.unit - charge
+            high = limits.high[bar]
+            total += own * limits.low[bar] if own > 0 else own * (high or 0)
+            if high is not None:
+                total += min(0, charge - prices.worth[bar]) * high
+        high = limits.high[-1]
+        return total + (splice * limits.low[-1] if splice > 0 else splice * (high or 0))

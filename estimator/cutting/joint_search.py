@@ -1,0 +1,218 @@
+"""The search for the cheapest choice of compositions: real plans from inside, the proven bound from outside.
+
+Inward lattices give linear programs whose plans are real; a small whole program over their columns proposes
+compositions, which are then cut out in full. Outward lattices bound every legal plan; branching on the number of bars
+of each stock and of splices lifts that bound to what whole bars and whole splices can cost.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from math import gcd
+
+from estimator.cutting.bounds import round_up
+from estimator.cutting.compositions import Composition
+from estimator.cutting.joint_lp import JointShares, WayColumn
+from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice, joint_limits
+from estimator.cutting.joint_program import JointProgram
+from estimator.cutting.joint_whole import whole_use
+from estimator.cutting.lattice import Lattice
+from estimator.cutting.records import Effort
+from estimator.cutting.relaxation import Budget
+from estimator.cutting.whole_counts import fixed_cost
+
+QUICK_LEVELS = ((400, 1, 400, 1),)
+LEVELS = ((200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2))
+"""Per level: unit (tenths) and steps inside, unit and stretches outside."""
+LITTLE_WORK = 200
+WHOLE = 1e-5
+MOST_LEAVES = 6
+INNER_SHARE = 0.35
+CLOSE_INSIDE = 5e-4
+FAR = 1 << 62
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """Per kind of member (composition, times) pairs whose times add up to the kind's count."""
+
+    chosen: tuple[tuple[tuple[Composition, int], ...], ...]
+
+
+Evaluate = Callable[[Proposal], int | None]
+"""Cuts a proposal out in full and says what it costs; None if the bars on hand do not suffice."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Node:
+    """A part of the search: the bound known for it, its number, its limits."""
+
+    bound: int
+    order: int
+    limits: JointLimits = field(compare=False)
+
+
+class JointSearch:
+    """Proposals are handed to `evaluate`, which keeps the best; `run` returns the bound."""
+
+    def __init__(self, problem: JointProblem, fewest: Sequence[int], evaluate: Evaluate, budget: Budget) -> None:
+        """`fewest` is the least number of splices of each kind."""
+        self.problem = problem
+        self.fewest = fewest
+        self.budget = budget
+        self.best: int | None = None
+        self._evaluate = evaluate
+        self._tried: set[Proposal] = set()
+        self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
+        self._inside: JointProgram | None = None
+        self._open: list[_Node] = []
+        self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
+        self._count = 0
+
+    def offer(self, proposal: Proposal) -> None:
+        """Cuts a proposal out in full, once."""
+        if proposal in self._tried:
+            return
+        self._tried.add(proposal)
+        cost = self._evaluate(proposal)
+        if cost is not None and (self.best is None or cost < self.best):
+            self.best = cost
+
+    def run(self, known: int) -> int:
+        """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
+        self._open = [_Node(known, 0, joint_limits(self.problem))]
+        for inner, steps, outer, stretches in QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS:
+            if self.budget.spent() or self._closed():
+                break
+            first = self._inside is None
+            self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
+            if first:
+                self._propose(joint_limits(self.problem))
+            if self.budget.spent() or self._closed():
+                break
+            self._branch(self._program(outer, stretches, outward=True, share=1.0))
+        return min(node.bound for node in self._open) if self._open else (self.best or known)
+
+    def _closed(self) -> bool:
+        """Whether nothing cheaper than the best plan is open any more."""
+        if self.best is not None:
+            self._open = [node for node in self._open if node.bound < self.best]
+        return not self._open
+
+    def _program(self, about: int, steps: int, *, outward: bool, share: float) -> JointProgram:
+        problem = self.problem
+        offered = [bar for bar in problem.bars if bar.available != 0]
+        unit = fitting_unit([bar.room for bar in offered], about)
+        widest = max(bar.room for bar in problem.bars) // unit
+        whole_bars = tuple(bar.room - problem.saw.kerf for bar in offered)
+        lattice = Lattice(unit, problem.saw.kerf, problem.longest, widest, outward, steps, whole_bars)
+        left = max(0, self.budget.effort.work_limit - self.budget.done)
+        part = Budget(Effort(int(left * share), self.budget.effort.should_stop))
+        program = JointProgram(OnLattice(problem, lattice), part)
+        program.adopt(self._known[outward])
+        return program
+
+    def _propose(self, limits: JointLimits) -> None:
+        """Whole compositions from the inner program within `limits`, cut out in full."""
+        program = self._inside
+        assert program is not None
+        before = program.budget.done
+        cutoff = self.best if self.best is not None else FAR
+        relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
+        if relaxed.shares is not None and relaxed.bound < cutoff:
+            self._known[False] = program.used_ways(relaxed.shares)
+            self.offer(rounded(program, relaxed.shares.use))
+            if not program.budget.spent():
+                use = whole_use(program, self._step)
+                if use is not None:
+                    self.offer(rounded(program, use))
+        self.budget.spend(program.budget.done - before)
+
+    def _branch(self, program: JointProgram) -> None:
+        """Best first over the limits on bars and splices; what cannot be closed on this lattice stays open."""
+        waiting = list(self._open)
+        heapq.heapify(waiting)
+        left: list[_Node] = []
+        while waiting and not program.budget.spent() and not self.budget.spent():
+            node = heapq.heappop(waiting)
+            if self.best is not None and node.bound >= self.best:
+                break
+            if len(left) >= MOST_LEAVES and node.bound >= min(each.bound for each in left):
+                waiting.append(node)
+                break
+            before = program.budget.done
+            relaxed = program.relax(node.limits, self.best if self.best is not None else FAR)
+            self.budget.spend(program.budget.done - before)
+            bound = max(node.bound, round_up(relaxed.bound, self._step))
+            if self.best is not None and bound >= self.best:
+                continue
+            parts = [] if relaxed.shares is None else _parted(node.limits, relaxed.shares)
+            for part in parts:
+                self._count += 1
+                heapq.heappush(waiting, _Node(max(bound, self._fixed(part)), self._count, part))
+            if not parts:
+                left.append(_Node(bound, node.order, node.limits))
+                if relaxed.shares is not None:
+                    self._known[True] = program.used_ways(relaxed.shares)
+                    self._leaf(relaxed.shares, bound)
+        self._open = [*left, *waiting]
+        self._closed()
+
+    def _fixed(self, limits: JointLimits) -> int:
+        return fixed_cost(self.problem, limits, self.fewest) if limits.low == limits.high else 0
+
+    def _leaf(self, shares: JointShares, fixed: int) -> None:
+        """Looks for a real plan with just these bars, and with as few splices or more while that stays cheaper."""
+        bars = tuple(round(x) for x in shares.bars)
+        splices = round(shares.splices)
+        more = 0
+        if self.best is not None and self.problem.splice and not self.problem.values:
+            more = max(0, (self.best - 1 - fixed) // self.problem.splice)
+        high = (*bars, splices + more if self.problem.splice else None)
+        self._propose(JointLimits((*bars, splices), high))
+
+
+def fitting_unit(rooms: Sequence[int], about: int) -> int:
+    """The unit near `about` (tenths) of which the bars' rooms lose least when rounded down.
+
+    >>> fitting_unit([61_530], 200)
+    210
+    """
+    units = range(about * 3 // 4, about * 5 // 4 + 1)
+    return min(units, key=lambda unit: (max(room % unit for room in rooms), abs(unit - about), unit))
+
+
+def _parted(limits: JointLimits, shares: JointShares) -> list[JointLimits]:
+    """The limits parted at the number that is least whole; nothing where all are whole."""
+    used = (*shares.bars, shares.splices)
+    off = [abs(value - round(value)) for value in used]
+    at = max(range(len(off)), key=lambda i: (off[i], i))
+    if off[at] < WHOLE:
+        return []
+    below = int(used[at])
+    low, high = list(limits.low), list(limits.high)
+    high[at], low[at] = below, below + 1
+    return [replace(limits, high=tuple(high)), replace(limits, low=tuple(low))]
+
+
+def rounded(program: JointProgram, use: Sequence[float]) -> Proposal:
+    """Whole times per composition: whole parts first, then the largest fractions until the count is reached."""
+    kinds: list[list[tuple[Composition, float]]] = [[] for _ in program.on.problem.members]
+    for column, amount in zip(program.lp.columns, use, strict=False):  # columns added since are unused
+        if isinstance(column, WayColumn):
+            kinds[column.kind].append((column.way.joints, amount))
+    chosen = []
+    for ways, count in zip(kinds, program.on.problem.counts, strict=True):
+        times = [int(amount + 1e-6) for _, amount in ways]
+        order = sorted(range(len(ways)), key=lambda k: (times[k] - ways[k][1], len(ways[k][0]), k))
+        missing = count - sum(times)
+        for k in order[: max(0, missing)]:
+            times[k] += 1
+        if missing > len(order):
+            times[order[0]] += missing - len(order)
+        while sum(times) > count:
+            times[next(k for k in reversed(order) if times[k] > 0)] -= 1
+        chosen.append(tuple((way[0], n) for way, n in zip(ways, times, strict=True) if n))
+    return Proposal(tuple(chosen))

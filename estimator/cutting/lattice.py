@@ -1,0 +1,197 @@
+"""Members on a lattice of lengths: where joints may stand, and which sizes lie between any two of them.
+
+Lengths become whole units of a lattice in one of two ways. **Outward**: sizes are rounded down and every node of a
+window stands for a stretch of places, so that every real plan is a plan on the lattice; what is proven there holds.
+**Inward**: sizes are rounded up and every node is one place, so that every plan on the lattice is a real one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.cutting.joints import Member, Window
+
+MOST_CHAINED = 3
+MOST_PLACES = 200
+Ints = NDArray[np.int64]
+Sizes = NDArray[np.int32]
+
+
+@dataclass(frozen=True, slots=True)
+class Lattice:
+    """Unit and kerf in tenths of a mm, the longest piece in tenths, the widest bar's room in units, the rounding.
+
+    Outward, a window is cut into `stretches` a unit.
+    """
+
+    unit: int
+    kerf: int
+    longest: int
+    widest: int
+    outward: bool
+    stretches: int = 1
+    whole_bars: tuple[int, ...] = ()
+
+    def size(self, length: int) -> int:
+        """Units that a piece of that length takes with its kerf.
+
+        >>> [Lattice(50, 30, 60_000, 1200, outward).size(995) for outward in (True, False)]
+        [20, 21]
+        """
+        return (length + self.kerf) // self.unit if self.outward else -(-(length + self.kerf) // self.unit)
+
+    def sizes(self, lengths: Ints) -> Ints:
+        """Units of many lengths at once."""
+        room = lengths + self.kerf
+        return room // self.unit if self.outward else -(-room // self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """The nodes of one window, `first` to `last`, and which nodes `before` to `until` a piece may come from.
+
+    `sizes[i, k]` is the size between node before + i and node first + k; one above the widest where none may lie.
+    """
+
+    first: int
+    last: int
+    before: int
+    until: int
+    sizes: Sizes
+
+
+@dataclass(frozen=True, slots=True)
+class Web:
+    """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them."""
+
+    member: Member
+    low: Ints
+    up: Ints
+    starting: Sizes
+    ending: Sizes
+    whole: int
+    stops: tuple[Stop, ...]
+
+    @property
+    def nodes(self) -> int:
+        """How many nodes all windows have together."""
+        return len(self.low)
+
+    @property
+    def cells(self) -> int:
+        """How many pairs of nodes are looked at in one search."""
+        return 2 * self.nodes + sum(stop.sizes.size for stop in self.stops)
+
+
+@dataclass(slots=True)
+class _Nodes:
+    """Nodes of one window."""
+
+    low: Ints
+    up: Ints
+    span: int
+    first: int = 0
+
+
+def weave(member: Member, lattice: Lattice) -> Web:
+    """All ways to make a member on a lattice."""
+    groups = _outward_nodes(member, lattice) if lattice.outward else _inward_nodes(member, lattice)
+    at = 0
+    for group in groups:
+        group.first = at
+        at += len(group.low)
+    empty = np.zeros(0, dtype=np.int64)
+    low = np.concatenate([empty, *(group.low for group in groups)])
+    up = np.concatenate([empty, *(group.up for group in groups)])
+    forbidden = lattice.widest + 1
+    zero = np.zeros(1, dtype=np.int64)
+    starting = np.full(at, forbidden, dtype=np.int32)
+    ending = np.full(at, forbidden, dtype=np.int32)
+    end = np.array([member.length], dtype=np.int64)
+    for group in groups:
+        here = slice(group.first, group.first + len(group.low))
+        if group.span + 1 >= member.min_attachments:
+            starting[here] = _between(member, lattice, zero, zero, group.low, group.up)[0]
+        if member.attachments - 1 - group.span >= member.min_attachments:
+            ending[here] = _between(member, lattice, group.low, group.up, end, end)[:, 0]
+    whole = lattice.size(member.length) if member.length <= lattice.longest else forbidden
+    stops = tuple(_stop(member, lattice, groups, k, (low, up)) for k in range(len(groups)))
+    return Web(member, low, up, starting, ending, min(whole, forbidden), stops)
+
+
+def _parted(member: Member) -> list[Window]:
+    """The windows, in parts so short that two joints in one part would leave no piece between them.
+
+    Where every piece has to bear on an attachment no window holds two joints anyway.
+    """
+    if member.min_attachments > 0:
+        return list(member.windows)
+    step = max(1, member.min_piece)
+    return [
+        Window(low, min(low + step - 1, window.high), window.span)
+        for window in member.windows
+        for low in range(window.low, window.high + 1, step)
+    ]
+
+
+def _outward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
+    """Every window cut into stretches a fraction of the unit long; the last one may be shorter."""
+    groups = []
+    step = max(1, lattice.unit // lattice.stretches)
+    for window in _parted(member):
+        low = np.arange(window.low, window.high + 1, step, dtype=np.int64)
+        groups.append(_Nodes(low, np.minimum(low + step - 1, window.high), window.span))
+    return groups
+
+
+def _inward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
+    """Single places: at even steps, at both ends of every window, and where whole bars laid from either end reach."""
+    step = lattice.unit * lattice.stretches
+    chains = np.array(_chains(lattice.whole_bars, member.length), dtype=np.int64)
+    special = np.concatenate([chains, member.length - chains])
+    groups = []
+    for window in _parted(member):
+        even = np.arange(-(-window.low // step) * step, window.high + 1, step, dtype=np.int64)
+        inside = special[(special >= window.low) & (special <= window.high)]
+        place = np.unique(np.concatenate([even, inside, [window.low, window.high]]))
+        groups.append(_Nodes(place, place, window.span))
+    return groups
+
+
+def _chains(lengths: Sequence[int], end: int) -> list[int]:
+    """Sums of up to MOST_CHAINED whole bars, or of those and one half or third of a bar, below `end`."""
+    sums = {0}
+    for _ in range(MOST_CHAINED):
+        sums |= {total + length for total in sums for length in lengths if total + length < end}
+    return sorted(sums - {0})[:MOST_PLACES]
+
+
+def _between(member: Member, lattice: Lattice, low: Ints, up: Ints, to_low: Ints, to_up: Ints) -> Sizes:
+    """Sizes from every node to every further one; one above the widest where no piece may lie."""
+    nearest = to_low[None, :] - up[:, None]
+    furthest = to_up[None, :] - low[:, None]
+    least = max(1, member.min_piece)
+    sizes = np.minimum(lattice.sizes(np.maximum(nearest, least)), lattice.widest + 1)
+    sizes[(nearest > lattice.longest) | (furthest < least)] = lattice.widest + 1
+    return sizes.astype(np.int32)
+
+
+def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, places: tuple[Ints, Ints]) -> Stop:
+    group = groups[at]
+    last = group.first + len(group.low)
+    near = [
+        other
+        for other in groups[:at]
+        if group.span - other.span >= member.min_attachments
+        and other.low[-1] < group.up[-1]
+        and group.low[0] - other.up[-1] <= lattice.longest
+    ]
+    if not near:
+        return Stop(group.first, last, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
+    before, until = near[0].first, near[-1].first + len(near[-1].low)
+    low, up = places[0][before:until], places[1][before:until]
+    return Stop(group.first, last, before, until, _between(member, lattice, low, up, group.low, group.up))
