@@ -42,7 +42,7 @@ def plan_cuts(
     Raises:
         Refused: if no bar is on offer, a number is out of range, or the bars on hand do not suffice.
 
-    Source: counting and splicing rules are common practice; the search is ours (see `search.py`, `splicing.py`).
+    Source: counting and splicing rules are common practice; the search is ours (see `search.py`, `joint_search.py`).
 
     >>> from estimator.cutting.records import CutRun
     >>> stands = (400.0, 1600.0, 2800.0, 4000.0, 5200.0, 6400.0, 7600.0)
