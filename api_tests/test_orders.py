@@ -73,6 +73,48 @@ def test_rails_of_two_quotes_are_cut_from_common_bars_where_purchasing_asks(esti
     assert purchasing.order(*[estimator.accepted_quote(on_rails())["id"]]).json()["cut_together"] == []
 
 
+def test_rails_cut_together_have_one_saw_list_over_all_jobs(estimator, purchasing):
+    """Rails of three modules from bars of one kind, of two from what they leave."""
+    quotes = [estimator.accepted_quote(_columns(count)) for count in (3, 2, 3, 2)]
+    order = purchasing.order(*[each["id"] for each in quotes], cut_together=True).json()
+    links = order["links"]
+    used = [each for each in order["cut_together"] if each["used"]]
+    assert used
+    rows = list(csv.DictReader(io.StringIO(purchasing.get(links["saw_list_csv"]).text, newline="")))
+    places = [(row["quote"], row["run"], row["piece"]) for row in rows]
+    assert len(set(places)) == len(places)
+    assert {row["quote"] for row in rows} == {number for each in used for number in each["quotes"]}
+    wanted = sum(_pieces_of(purchasing, each) for each in quotes)
+    assert len(rows) == wanted
+    bars = {(row["part"], row["bar"]) for row in rows}
+    assert len(bars) == sum(bar["count"] for each in used for bar in each["bars"])
+    assert purchasing.get(links["saw_list_pdf"]).content.startswith(b"%PDF-")
+    sheets = openpyxl.load_workbook(io.BytesIO(purchasing.get(links["saw_list_xlsx"]).content)).sheetnames
+    whole = openpyxl.load_workbook(io.BytesIO(purchasing.get(links["xlsx"]).content)).sheetnames
+    assert whole[-len(sheets) :] == sheets
+    own = openpyxl.load_workbook(io.BytesIO(purchasing.get(order["suppliers"][0]["links"]["xlsx"]).content))
+    assert sheets[0] not in own.sheetnames
+
+
+def _columns(count):
+    job = on_rails()
+    job["roofs"][0]["arrays"][0].update(columns=count, omit=[])
+    return job
+
+
+def _pieces_of(client, quote):
+    return client.quote(quote["id"]).json()["estimate"]["cut_plan"]["pieces"]
+
+
+def test_an_order_cut_apart_has_no_saw_list_of_its_own(estimator, purchasing):
+    order = purchasing.order(estimator.accepted_quote(on_rails())["id"]).json()
+    assert "saw_list_pdf" not in order["links"]
+    for ending in ("pdf", "xlsx", "csv"):
+        answer = purchasing.get(f"{order['links']['self']}/saw-list.{ending}")
+        assert answer.status_code == 409
+        assert "saw list of its own" in answer.json()["detail"]
+
+
 def test_orders_and_packing_lists_come_on_paper_and_packing_lists_without_prices(estimator, purchasing):
     order = purchasing.order(estimator.accepted_quote(on_rails())["id"]).json()
     for supplier in order["suppliers"]:

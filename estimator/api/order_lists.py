@@ -50,7 +50,7 @@ class OrderRequestSchema(Schema):
     Options(body=OrderRequestSchema, gives={201: OrderListAnswerSchema}, creates=True),
 )
 def post_order_list(asked: Asked) -> Reply:
-    """Order quotes, each once."""
+    """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
     body = asked.body
     ask = OrderAsk(
         tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
@@ -112,13 +112,14 @@ def _declare(form: Form) -> None:
         return _sent(kept, asked.path["supplier"], form)
 
     name = f"{form.stem}_{form.ending}".replace("-", "_")
+    name = name if form.write else f"order_{name}"
     whole.__name__, of_supplier.__name__ = f"get_{name}", f"get_supplier_{name}"
     of = f"<supplier>.{form.ending}" if form.stem == "order-list" else f"<supplier>/{form.stem}.{form.ending}"
     what = form.stem.replace("-", " ")
-    for path, about, view in (
-        (f"/order-lists/<order_list_id>/{form.stem}.{form.ending}", f"The whole {what}", whole),
-        (f"/order-lists/<order_list_id>/suppliers/{of}", f"One supplier's {what}", of_supplier),
-    ):
+    paths = [(f"/order-lists/<order_list_id>/{form.stem}.{form.ending}", f"The whole {what}", whole)]
+    if form.write is not None:
+        paths.append((f"/order-lists/<order_list_id>/suppliers/{of}", f"One supplier's {what}", of_supplier))
+    for path, about, view in paths:
         declare: Callable[[Callable[[Asked], Response]], object] = routes.add(
             "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))
         )

@@ -52,6 +52,7 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     orders = make_order_lists([OrderedQuote(number, 1, estimate)], {}, on)
     for each in orders.lists:
         for form in (FORMS[name] for name in ON_THE_COMMAND_LINE if name in FORMS):
-            file = f"order-list-{each.supplier.supplier}.{form.name}"
-            yield file, form.write([each], OrderHeader(number, on, estimate.job.language))
+            if form.write is not None:
+                file = f"order-list-{each.supplier.supplier}.{form.name}"
+                yield file, form.write([each], OrderHeader(number, on, estimate.job.language))
     yield "estimate.json", orjson.dumps(offer_entry(offer, costs=True), option=orjson.OPT_INDENT_2) + b"\n"

@@ -14,6 +14,8 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.order_book import WARNING, OrderBook, party_facts, write_head, write_notes
 from estimator.documents.order_facts import invented_note, order_facts, order_paper, order_parties, order_reader
 from estimator.documents.order_reasons import write_reasons
+from estimator.documents.order_saw_list import sawn_rails
+from estimator.documents.order_saw_list_workbook import write_saw_sheets
 from estimator.documents.texts import Reader
 from estimator.documents.words import unit_name
 from estimator.documents.workbook.draft import number
@@ -25,7 +27,7 @@ from estimator.documents.workbook.rounding import rounded
 from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
 from estimator.errors import Refused
 from estimator.money import minor_digits, total
-from estimator.orders import OrderLine, OrderList
+from estimator.orders import CommonCut, OrderLine, OrderList
 from estimator.units import System
 
 OrderEdition = Literal["supplier", "purchasing"]
@@ -56,9 +58,12 @@ def write_order_workbook(order: OrderList, header: OrderHeader, edition: OrderEd
     return book.saved(header.dated)
 
 
-def write_orders_workbook(orders: Sequence[OrderList], header: OrderHeader) -> bytes:
+def write_orders_workbook(
+    orders: Sequence[OrderList], header: OrderHeader, together: Sequence[CommonCut] = ()
+) -> bytes:
     """Several suppliers' orders in one XLSX, a sheet for each supplier; the same orders and head, the same bytes.
 
+    Where rails are cut ``together``, their cut plan and saw list follow, with what cutting together saves.
     Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
     """
     if not orders:
@@ -70,6 +75,8 @@ def write_orders_workbook(orders: Sequence[OrderList], header: OrderHeader) -> b
     book = OrderBook(title, orders[0].buyer.name, reader, order_paper(orders[0], header))
     for at_place, order in enumerate(orders, start=1):
         _write_order(book, order, header, order.supplier.supplier, f"{TABLE}{at_place}")
+    if any(common.used and common.sheet for common in together):
+        write_saw_sheets(book, sawn_rails(together), header, costs=True)
     return book.saved(header.dated)
 
 

@@ -22,7 +22,7 @@ COLUMNS = (
 class SawPiece:
     """One piece to be cut. ``bar`` counts all bars, ``cut`` the pieces of one bar, ``piece`` those of its run.
 
-    ``offcut_mm`` and ``offcut_kept`` are of the whole bar.
+    ``offcut_mm`` and ``offcut_kept`` are of the whole bar; ``at_run`` is the run's place in the plan.
     """
 
     pattern: int
@@ -39,6 +39,7 @@ class SawPiece:
     start_in_run_mm: float
     offcut_mm: float
     offcut_kept: bool
+    at_run: int
 
 
 def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
@@ -71,6 +72,7 @@ def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
                     start_in_run_mm=place.start / TENTHS_PER_MM,
                     offcut_mm=pattern.offcut / TENTHS_PER_MM,
                     offcut_kept=pattern.reusable,
+                    at_run=place.run,
                 )
 
 
@@ -84,11 +86,12 @@ def write_saw_csv(plan: CutPlan, job: str = "", profile: Profile = "machine", de
     writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for piece in saw_pieces(plan, job):
-        writer.writerow([_cell(getattr(piece, name), profile) for name in COLUMNS])
+        writer.writerow([cell_of(getattr(piece, name), profile) for name in COLUMNS])
     return text.getvalue().encode("utf-8-sig" if profile == "spreadsheet" else "utf-8", "replace")
 
 
-def _cell(value: str | float | bool, profile: Profile) -> str:
+def cell_of(value: str | float | bool, profile: Profile) -> str:
+    """A value as it stands in the table; texts that a spreadsheet would run are made inert for people."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import groupby
+from collections.abc import Iterator
 from typing import Any
 
-from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak
-
 from estimator.comparison.records import Offer
-from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Saw
+from estimator.cutting.records import CutPlan
 from estimator.documents import style
 from estimator.documents.header import QuoteHeader
 from estimator.documents.missing import missing_note
 from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf_parts import Command, gap, grid, heading, paragraph
-from estimator.documents.saw_list import SawPiece, saw_pieces
-from estimator.documents.saw_list_drawing import BarDrawing, DrawingWords, stretches
-from estimator.documents.saw_list_tables import bars_table, cut_length, piece_table, saved_table, totals_table
+from estimator.documents.saw_list import saw_pieces
+from estimator.documents.saw_list_patterns import Patterns, pattern_sections
+from estimator.documents.saw_list_tables import bars_table, cut_length, saved_table, totals_table
 from estimator.documents.setting_out_words import BUILDABLE
 from estimator.documents.sheet_head import sheet_head
 from estimator.documents.texts import Reader, mark, reader_for
@@ -48,7 +44,8 @@ def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:
         story += [gap(), paragraph(reader.texts.t(NO_RAILS), "bold")]
     else:
         story += _figures(plan, rail, reader, wide)
-        story += _patterns(estimate, plan, saw_for(rail, estimate.book), reader, wide)
+        pieces = tuple(saw_pieces(plan, job.reference))
+        story += pattern_sections(Patterns(plan, pieces, saw_for(rail, estimate.book)), reader, wide)
     return build_pdf(story, _page_head(estimate, header, reader, paper))
 
 
@@ -106,60 +103,3 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
         number = reader.formats.count(plan.expansion_splices)
         words = t("Expansion splices come on top, the same in every way of buying: {number}.", number=number)
         yield paragraph(words, "muted")
-
-
-def _patterns(estimate: Estimate, plan: CutPlan, saw: Saw, reader: Reader, wide: float) -> Iterator[Any]:
-    """How to read the drawings, then every pattern with its drawing and its pieces."""
-    t = reader.texts.t
-    yield heading(t("Patterns"))
-    if not plan.bars:
-        yield paragraph(t("Nothing is cut."), "bold")
-        return
-    longest = max(pattern.stock_length for pattern in plan.bars)
-    yield paragraph(
-        t(
-            "All bars are drawn to one scale, about 1:{scale}. Black: kerf {kerf}, trimmed ends {trim} each. "
-            "Crossed: left piece to keep. Hatched: scrap.",
-            scale=reader.formats.count(round(longest / TENTHS_PER_MM / (wide / mm))),
-            kerf=cut_length(saw.kerf, reader),
-            trim=cut_length(saw.end_trim, reader),
-        )
-    )
-    by_pattern = groupby(saw_pieces(plan, estimate.job.reference), key=lambda piece: piece.pattern)
-    for number, pieces in by_pattern:
-        pattern = plan.bars[number - 1]
-        yield CondPageBreak(150)
-        yield from _pattern(number, pattern, saw, list(pieces), (wide, wide / longest), reader)
-
-
-def _pattern(
-    number: int, pattern: BarPattern, saw: Saw, pieces: Sequence[SawPiece], room: tuple[float, float], reader: Reader
-) -> Iterator[Any]:
-    """One pattern. ``room``: the page's width in points, and points a tenth of a mm."""
-    t, wide = reader.texts.t, room[0]
-    bars = reader.texts.tn("{number} bar of {length}", "{number} bars of {length}", pattern.count,
-                           number=reader.formats.count(pattern.count),
-                           length=cut_length(pattern.stock_length, reader))  # fmt: skip
-    named = t("Pattern {number}: {bars}", number=number, bars=bars)
-    left = _left(pattern, reader)
-    yield heading(named)
-    yard = f" · {t('off-cut from the yard')}" if pattern.from_yard else ""
-    yield paragraph(f"{pattern.part}{yard}", "muted")
-    lengths = tuple(cut_length(length, reader) for length in pattern.pieces)
-    words = DrawingWords(lengths, (left, cut_length(pattern.offcut, reader)), f"{named}. {' + '.join(lengths)}. {left}")
-    drawing = BarDrawing(stretches(pattern, saw), pattern.stock_length, room[1], words)
-    yield drawing
-    yield gap(style.SPACING.unit)
-    cuts = reader.texts.tn("{number} cut a bar", "{number} cuts a bar", pattern.cuts,
-                           number=reader.formats.count(pattern.cuts))  # fmt: skip
-    yield paragraph(f"{left} · {cuts}", "bold")
-    yield gap(style.SPACING.unit)
-    yield piece_table(pieces, reader, wide)
-
-
-def _left(pattern: BarPattern, reader: Reader) -> str:
-    t = reader.texts.t
-    if not pattern.offcut:
-        return t("Nothing is left")
-    fate = t("keep") if pattern.reusable else t("scrap")
-    return t("Left: {length}, {fate}", length=cut_length(pattern.offcut, reader), fate=fate)

@@ -14,6 +14,7 @@ from estimator.orders.packages import pack as pack
 from estimator.orders.records import Bars as Bars
 from estimator.orders.records import CommonCut as CommonCut
 from estimator.orders.records import CutCost as CutCost
+from estimator.orders.records import CutSheet as CutSheet
 from estimator.orders.records import OrderedQuote as OrderedQuote
 from estimator.orders.records import OrderLine as OrderLine
 from estimator.orders.records import OrderList as OrderList

@@ -17,6 +17,7 @@ from estimator.errors import Refused
 from estimator.orders.cut_costs import bars_of, cost_of_plan, cost_of_plans
 from estimator.orders.cut_groups import CutGroup, cut_groups
 from estimator.orders.cut_pieces import plan_pieces
+from estimator.orders.cut_sheets import cut_sheet
 from estimator.orders.records import CommonCut, OrderedQuote
 from estimator.orders.shelf import Shelf, open_shelf
 
@@ -64,6 +65,7 @@ def _common(group: CutGroup, shelf: Shelf, move_joints: bool, effort: Effort | N
         apart=apart,
         used=used,
         why=tuple(why),
+        sheet=cut_sheet(group, shelf),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.cutting.records import CutPlan
+from estimator.cutting.records import CutPlan, Saw
 from estimator.errors import Finding
 from estimator.estimate import Estimate
 from estimator.job import DisplayUnits
@@ -117,11 +117,28 @@ class CutCost:
 
 
 @dataclass(frozen=True, slots=True)
+class CutSheet:
+    """What the saw must know of rails cut together besides their plan.
+
+    ``profile`` is the rail's name; ``jobs`` names the job of each quote by its reference, else by its title.
+    """
+
+    house: Seller
+    profile: str
+    mass_kg_per_m: float
+    saw: Saw
+    jobs: tuple[str, ...]
+    units: DisplayUnits
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True)
 class CommonCut:
     """One rail of several quotes cut together. ``used`` is False where cutting apart costs no more; ``why`` says so.
 
     ``plan`` names its runs "quote/run"; ``run_offsets`` says where each quote's runs begin in it. ``joints_moved``:
-    the joints are not those of the quotes' setting-out sheets, which this plan then replaces.
+    the joints are not those of the quotes' setting-out sheets, which this plan then replaces. ``sheet`` is for the saw
+    list (None in orders kept before there was one).
     """
 
     rail: str
@@ -134,6 +151,7 @@ class CommonCut:
     apart: CutCost
     used: bool
     why: tuple[str, ...]
+    sheet: CutSheet | None = None
 
     @property
     def saving(self) -> Money:

@@ -9,6 +9,9 @@ from estimator.documents.calculation import write_calculation
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
 from estimator.documents.order_csv import write_order_csv
 from estimator.documents.order_pdf import write_order_pdf
+from estimator.documents.order_saw_list import write_order_saw_csv
+from estimator.documents.order_saw_list_pdf import write_order_saw_list
+from estimator.documents.order_saw_list_workbook import write_order_saw_workbook
 from estimator.documents.order_workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.packing_list import write_packing_list
 from estimator.documents.packing_workbook import write_packing_workbook
@@ -22,7 +25,7 @@ from estimator.documents.setting_out import write_setting_out
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
 from estimator.documents.workbook import write_workbook
-from estimator.orders import OrderList
+from estimator.orders import OrderList, OrderLists
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
@@ -102,6 +105,28 @@ def _joined(parts: Sequence[bytes]) -> bytes:
 def order_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
     """One supplier's workbook, or a sheet for each of several suppliers."""
     return write_order_workbook(lists[0], header) if len(lists) == 1 else write_orders_workbook(lists, header)
+
+
+def whole_order_workbook(lists: OrderLists, header: OrderHeader) -> bytes:
+    """All suppliers' orders; where rails are cut together, their cut plan and saw list behind them."""
+    if any(common.used for common in lists.together):
+        return write_orders_workbook(lists.lists, header, lists.together)
+    return order_workbook(lists.lists, header)
+
+
+def order_saw_csv(lists: OrderLists, header: OrderHeader) -> bytes:
+    """The saw list of rails cut together, as anybody may open it: what a spreadsheet would run is inert."""
+    return write_order_saw_csv(lists.together, "spreadsheet").removeprefix(BYTE_ORDER_MARK)
+
+
+def order_saw_workbook(lists: OrderLists, header: OrderHeader) -> bytes:
+    """The saw list of rails cut together as a workbook; never a price."""
+    return write_order_saw_workbook(lists.together, header)
+
+
+def order_saw_pdf(lists: OrderLists, header: OrderHeader) -> bytes:
+    """The saw list of rails cut together for the shop; never a price."""
+    return write_order_saw_list(lists.together, header)
 
 
 def ubl_order(order: OrderList, header: OrderHeader) -> bytes:

@@ -205,8 +205,14 @@ def order_list_entry(kept: KeptOrderList) -> Entry:
             "csv": f"{here}/order-list.csv",
             "xlsx": f"{here}/order-list.xlsx",
             "packing_list": f"{here}/packing-list.pdf",
+            **(_saw_links(here) if any(each.used and each.sheet for each in kept.lists.together) else {}),
         },
     }
+
+
+def _saw_links(here: str) -> Entry:
+    """The saw list of rails that are cut together."""
+    return {f"saw_list_{ending}": f"{here}/saw-list.{ending}" for ending in ("pdf", "xlsx", "csv")}
 
 
 def _common_cut(common: CommonCut) -> Entry:
