@@ -8,6 +8,7 @@ from typing import Any, Literal
 from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.utils.indexed_list import IndexedList
 
 from estimator.documents import style
 
@@ -77,11 +78,28 @@ _RULES = {
 }
 
 
+class _Font(Font):
+    """A font whose elements stand in the order that the schema of the format asks for; the library's own do not."""
+
+    __elements__ = (
+        "b", "i", "strike", "condense", "extend", "outline", "shadow", "u", "vertAlign", "sz", "color", "name",
+        "family", "charset", "scheme",
+    )  # fmt: skip
+    __attrs__, __nested__ = Font.__attrs__, Font.__nested__
+
+
+def _order_first_font(workbook: Any) -> None:  # noqa: ANN401
+    """The font that every new workbook comes with, its elements in order."""
+    first = workbook._fonts[0]
+    workbook._fonts = IndexedList([_Font(**{name: getattr(first, name) for name in _Font.__elements__})])
+
+
 class Looks:
     """The styles of one workbook, each registered once."""
 
     def __init__(self, workbook: Workbook) -> None:
         self._workbook = workbook
+        _order_first_font(workbook)
         self._known: dict[Look, Any] = {}
         self._seen: dict[int, tuple[Look, Any]] = {}
 
@@ -97,7 +115,7 @@ class Looks:
 
     def _registered(self, look: Look) -> Any:  # noqa: ANN401
         cell: Any = Cell(self._workbook.worksheets[0], row=1, column=1)
-        cell.font = Font(
+        cell.font = _Font(
             name=style.WORKBOOK_FONT,
             size=look.size,
             bold=look.bold,
