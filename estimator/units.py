@@ -31,6 +31,7 @@ Dimension = Literal[
     "temperature",
 ]
 System = Literal["metric", "us"]
+SYSTEMS: tuple[System, ...] = ("metric", "us")
 DisplayUnits = Literal["metric", "us", "metric_us", "us_metric"]
 """What a job's quantities are shown in; of the last two both, in that order."""
 US_FIRST = frozenset({"US", "AS", "GU", "MP", "PR", "VI"})

@@ -15,6 +15,7 @@ from estimator.documents import style
 from estimator.documents.fonts import BOLD
 from estimator.documents.pdf_page import colour
 from estimator.documents.pdf_parts import ROW_LINES, Command, fitted, grid, paragraph
+from estimator.documents.step_units import in_other_unit
 from estimator.documents.strength_words import BASIS_WORDS, derivation_words
 from estimator.documents.texts import Reader
 from estimator.estimate import Estimate
@@ -25,13 +26,6 @@ from estimator.units import PSF_PA, side_by_side
 DIGITS = 4
 NONE = "–"
 MOST_FIELDS = 8
-_FOOT_M = 0.3048
-OTHER_UNITS: dict[str, tuple[str, float]] = {
-    "psf": ("N/m2", PSF_PA), "pcf": ("N/m3", PSF_PA / _FOOT_M), "ft": ("m", _FOOT_M), "ft2": ("m2", _FOOT_M**2),
-    "mph": ("m/s", 0.44704), "N/m2": ("psf", 1 / PSF_PA), "Pa": ("psf", 1 / PSF_PA), "m": ("ft", 1 / _FOOT_M),
-    "m2": ("ft2", _FOOT_M**-2), "m/s": ("mph", 1 / 0.44704), "kg/m2": ("psf", _FOOT_M**2 / 0.45359237),
-}  # fmt: skip
-"""The units of steps, each with the other system's unit and how many of it one is. Source: NIST SP 811, B.8."""
 
 
 def number(value: float, reader: Reader, digits: int = DIGITS) -> str:
@@ -65,7 +59,8 @@ def step_table(steps: Sequence[Step], reader: Reader, wide: float) -> Table:
             commands.append(("BACKGROUND", (0, len(rows)), (-1, len(rows)), colour(style.OCHRE_TINT)))
         value = fitted(step.value, widths[1] - 6) if isinstance(step.value, str) else number(step.value, reader)
         unit = step.unit
-        if (other := _in_other_unit(step, reader)) is not None:
+        other = in_other_unit(step) if len(reader.formats.systems) > 1 else None
+        if other is not None:
             value, unit = f"{value}\n({number(other[0], reader)})", f"{unit}\n({other[1]})"
         formula = [paragraph(reader.formula(step.formula))] if step.formula else []
         formula += [paragraph(reader.say(step.note), "muted")] if step.note else []
@@ -74,15 +69,6 @@ def step_table(steps: Sequence[Step], reader: Reader, wide: float) -> Table:
         rows.append([fitted(reader.say(step.symbol), widths[0] - 6, "bold"), value, unit, formula or "",
                      fitted(reader.clause(step.clause), widths[4] - 6), source])  # fmt: skip
     return grid(rows, widths, [*commands, ("FACE", (0, 1), (0, -1), BOLD)])
-
-
-def _in_other_unit(step: Step, reader: Reader) -> tuple[float, str] | None:
-    """A step's value in the other system's unit, where both are shown; its formula keeps the standard's own units."""
-    other = OTHER_UNITS.get(step.unit)
-    if other is None or isinstance(step.value, str) or len(reader.formats.systems) < 2:
-        return None
-    unit, factor = other
-    return step.value * factor, unit
 
 
 def pressure_table(sheet: LoadSheet, reader: Reader, wide: float) -> Table:

@@ -18,14 +18,14 @@ from estimator.documents.packing_workbook import write_packing_workbook
 from estimator.documents.plan_dxf import write_plan_dxf
 from estimator.documents.plan_svg import write_plan_svg
 from estimator.documents.quote_pdf import write_quote
-from estimator.documents.saw_list import COLUMNS as SAW_COLUMNS
-from estimator.documents.saw_list import write_saw_csv
+from estimator.documents.saw_list import saw_columns, write_saw_csv
 from estimator.documents.saw_list_pdf import write_saw_list
 from estimator.documents.setting_out import write_setting_out
 from estimator.documents.ubl_order import write_ubl_order
 from estimator.documents.ubl_quotation import write_ubl_quotation
 from estimator.documents.workbook import write_workbook
 from estimator.orders import OrderList, OrderLists
+from estimator.units import systems_of
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
@@ -61,11 +61,12 @@ def calculation(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
 
 
 def saw_list(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:
-    """What the saw cuts, piece by piece; a job without rails has the head alone."""
-    plan = offer.estimate.cut_plan
+    """What the saw cuts, piece by piece, in inches too where the job reads them; the head alone without rails."""
+    plan, job = offer.estimate.cut_plan, offer.estimate.job
+    inches = "us" in systems_of(job.display_units)
     if plan is None:
-        return ",".join(SAW_COLUMNS).encode() + b"\r\n"
-    return write_saw_csv(plan, offer.estimate.job.reference, "spreadsheet").removeprefix(BYTE_ORDER_MARK)
+        return ",".join(saw_columns(inches)).encode() + b"\r\n"
+    return write_saw_csv(plan, job.reference, "spreadsheet", inches=inches).removeprefix(BYTE_ORDER_MARK)
 
 
 def saw_list_pdf(offer: Offer, header: QuoteHeader, edition: Edition) -> bytes:

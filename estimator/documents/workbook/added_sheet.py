@@ -7,6 +7,7 @@ from dataclasses import replace
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import ADDED_ROWS, LARGEST_COUNT, Entry, Field
 from estimator.documents.workbook.looks import COUNT, LINE, MASS, PERCENT, STRONG, TEXT, WRAPPED, as_input, as_total
+from estimator.documents.workbook.measures import keys_of, measured_columns
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.price_lists import PriceLists
 from estimator.documents.workbook.pricing_columns import Formulas, pricing_heads
@@ -81,8 +82,15 @@ def _columns(draft: Draft, formulas: Formulas) -> tuple[Column, ...]:
         Column("unit_price", head["unit_price"], 12, money.unit_price, formulas.unit_price()),
         Column("price", head["price"], 14, money.amount, formulas.price()),
         Column("cost", head["cost"], 14, money.amount, formulas.cost()),
-        Column("mass", head["mass"], 11, MASS, _from_list(formulas, "mass")),
-        Column("shipped_mass", head["shipped_mass"], 11, MASS, formulas.guarded(f"{this('quantity')}*{this('mass')}")),
+        *measured_columns("mass", head, formulas.draft.units, 11, MASS, lambda end: _from_list(formulas, "mass" + end)),
+        *measured_columns(
+            "shipped_mass",
+            head,
+            formulas.draft.units,
+            11,
+            MASS,
+            lambda end: formulas.guarded(f"{this('quantity')}*{this('mass' + end)}"),
+        ),
     )
 
 
@@ -101,8 +109,7 @@ def _free_row(draft: Draft, line: int) -> Row:
             "unit_price",
             "price",
             "cost",
-            "mass",
-            "shipped_mass",
+            *(key for name in ("mass", "shipped_mass") for key, _ in keys_of(name, draft.units)),
         ),
         "",
     )

@@ -10,8 +10,11 @@ from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.errors import Finding
 from estimator.sentences import figure
+from estimator.units import Dimension
 
 _WIDTHS = (16.0, 24.0, 70.0, 16.0, 16.0, 44.0)
+_DIMENSIONS: dict[str, Dimension] = {"mm": "length", "kg": "mass", "N": "force", "Pa": "pressure"}
+"""Units of findings that the job may show in others."""
 
 
 def write_checks(draft: Draft) -> None:
@@ -63,9 +66,12 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
 
 
 def _measure(reader: Reader, check: Finding, value: float | str | None) -> str:
-    """In the unit of the job's own fields, as the check was made."""
+    """In the job's units; what has a unit of its own stays in it."""
     if value is None:
         return ""
+    dimension = _DIMENSIONS.get(check.unit)
+    if dimension is not None and not isinstance(value, str):
+        return reader.formats.quantity(value, dimension)
     text = reader.say(value if isinstance(value, str) else figure(value, ".6g"))
     return f"{text} {check.unit}".strip()
 

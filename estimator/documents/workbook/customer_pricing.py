@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.documents.words import unit_name
+from estimator.documents.words import group_name, unit_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, LINE, PERCENT, STRONG, TEXT, WRAPPED, as_total
 from estimator.documents.workbook.page import Page, at
@@ -50,7 +50,7 @@ def _rows(draft: Draft) -> list[Row]:
         {
             "line": number,
             "part": priced.line.part,
-            "group": priced.group.replace("_", " "),
+            "group": group_name(priced.group, draft.reader),
             "description": priced.line.description,
             "quantity": priced.line.ordered,
             "unit": unit_name(priced.line.unit, draft.reader),

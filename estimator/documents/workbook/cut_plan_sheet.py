@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from decimal import Decimal
 
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, STRONG, TEXT, Look, as_total
+from estimator.documents.workbook.measures import in_unit, length_looks, measured_heads
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.pattern_drawing import draw_pattern, prepare_drawing
 from estimator.documents.workbook.printing import print_wide
 from estimator.pricing.rail_offers import kept_places
 
-_MM = Look(number_format="#,##0.0", across="right", rule="below")
-_METRES = Look(number_format="#,##0.00", across="right", rule="below")
+_LENGTHS = length_looks(Look(across="right", rule="below"))
+_LONG = Look(number_format="#,##0.00", across="right", rule="below")
+_FOOT_M = Decimal("0.3048")
 _BESIDE = Look(across="left", colour=LABEL.colour, rule="below")
 HEADS_FROM = 4
 
@@ -25,23 +29,24 @@ def write_cut_plan(draft: Draft) -> None:
         return
     page = draft.page(t("Cut plan"))
     page.head(t("Cut plan"), t("Bars, pieces and off-cuts; every bar at the price of the number ordered."))
-    page.widths(11, 9, 20, 13, 13, 13, 13, 10)
+    page.widths(11, 9, 20, *[13] * (2 * len(draft.formats.systems)), 13, 13, 10)
     row = _write_figures(draft, page, plan)
     row = _write_findings(page, plan, row + 1)
     page.heading(row, t("Patterns"))
     row += 1
+    lengths = [measured_heads("", name, "length", draft.units).values() for name in (t("Bar (mm)"), t("Left (mm)"))]
+    named = (head for each in lengths for head in each)
     heads = (
-        t("Pattern"), t("Bars"), t("Part"), t("Bar (mm)"), t("Left (mm)"), t("Left piece"), t("Price of a bar"),
-        t("Price holds from"),
+        t("Pattern"), t("Bars"), t("Part"), *named, t("Left piece"), t("Price of a bar"), t("Price holds from"),
     )  # fmt: skip
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
-    prepare_drawing(page, row, t("Pieces in cutting order (mm)"))
+    prepare_drawing(page, row, t("Pieces in cutting order (mm)"), draft.formats.systems)
     longest = max((pattern.stock_length for pattern in plan.bars), default=1)
     for number, pattern in enumerate(plan.bars, start=1):
         row += 1
         _write_pattern(draft, page, (row, number), pattern)
-        draw_pattern(page, row, pattern, longest)
+        draw_pattern(page, row, pattern, longest, draft.formats.systems)
     page.put(row + 1, 1, t("Sum"), as_total(STRONG))
     page.put(row + 1, 2, sum(pattern.count for pattern in plan.bars), as_total(COUNT))
     print_wide(draft, page)
@@ -66,10 +71,10 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
         ),
         (t("Value of off-cuts kept"), _money(plan.offcut_value, places), money, ""),
         (t("Pieces"), plan.pieces, COUNT, t("{count} cuts", count=plan.cuts)),
-        (t("Length bought (m)"), _metres(plan.bought_length), _METRES, ""),
-        (t("Waste (m)"), _metres(plan.waste_length), _METRES, ""),
+        *_lengths(draft, t("Length bought (m)"), plan.bought_length),
+        *_lengths(draft, t("Waste (m)"), plan.waste_length),
         (t("Waste, share"), Decimal(repr(round(plan.waste_share, 4))), PERCENT, ""),
-        (t("Off-cuts kept, m"), _metres(plan.reusable_length), _METRES, ""),
+        *_lengths(draft, t("Off-cuts kept, m"), plan.reusable_length),
     ]
     for name, label in (
         ("rounded_up", t("Length divided by the bar, rounded up")),
@@ -101,12 +106,16 @@ def _write_pattern(draft: Draft, page: Page, place: tuple[int, int], pattern: Ba
     page.put(row, 1, number, COUNT)
     page.put(row, 2, pattern.count, COUNT)
     page.put(row, 3, pattern.part, TEXT)
-    page.put(row, 4, _mm(pattern.stock_length), _MM)
-    page.put(row, 5, _mm(pattern.offcut), _MM)
+    column = 4
+    for tenths in (pattern.stock_length, pattern.offcut):
+        for system in draft.formats.systems:
+            length = in_unit(Decimal(tenths) / TENTHS_PER_MM, "length", system)
+            page.put(row, column, length, _LENGTHS[system])
+            column += 1
     left = draft.t("keep") if pattern.reusable else draft.t("scrap")
-    page.put(row, 6, left if pattern.offcut else "", TEXT)
-    page.put(row, 7, _money(pattern.price, kept_places(draft.book)), draft.money.unit_price)
-    page.put(row, 8, max(1, pattern.price_from), COUNT)
+    page.put(row, column, left if pattern.offcut else "", TEXT)
+    page.put(row, column + 1, _money(pattern.price, kept_places(draft.book)), draft.money.unit_price)
+    page.put(row, column + 2, max(1, pattern.price_from), COUNT)
     page.sheet.row_dimensions[row].height = 18
 
 
@@ -114,9 +123,11 @@ def _money(units: int, places: int) -> Decimal:
     return Decimal(units).scaleb(-places)
 
 
-def _mm(tenths: int) -> Decimal:
-    return Decimal(tenths) / TENTHS_PER_MM
-
-
-def _metres(tenths: int) -> Decimal:
-    return round(Decimal(tenths) / (1000 * TENTHS_PER_MM), 2)
+def _lengths(draft: Draft, name: str, tenths: int) -> Iterator[tuple[str, Decimal, Look, str]]:
+    """The length of many bars in metres, in feet, or a row for each."""
+    for system in draft.formats.systems:
+        metres = Decimal(tenths) / (1000 * TENTHS_PER_MM)
+        if system == "metric":
+            yield name, round(metres, 2), _LONG, ""
+        else:
+            yield re.sub(r"\bm\b(?!.*\bm\b)", "ft", name), round(metres / _FOOT_M, 2), _LONG, ""

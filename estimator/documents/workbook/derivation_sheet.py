@@ -9,7 +9,8 @@ from fractions import Fraction
 
 from estimator.documents.words import basis_name
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.looks import COUNT, NOTE, STRONG, TEXT, WRAPPED, Look
+from estimator.documents.workbook.looks import NOTE, STRONG, TEXT, WRAPPED, Look
+from estimator.documents.workbook.measures import basis_figure, basis_head
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
@@ -37,7 +38,7 @@ def write_derivation(draft: Draft, page: Page) -> DerivationRows:
         Column("place", t("Place"), 30, TEXT),
         Column("count", t("Count"), 9, _QUANTITY),
         Column("for_each", t("for each"), 18, TEXT),
-        Column("per", t("per"), 8, COUNT),
+        Column("per", t("per"), 10, _QUANTITY),
         Column("basis", t("Basis"), 12, _QUANTITY),
         Column("asked", t("Asked"), 12, _QUANTITY),
         Column("note", t("Note"), 50, WRAPPED),
@@ -80,13 +81,14 @@ def _rows_of(draft: Draft, part: str, shares: tuple[RuleShare, ...], why: tuple[
 
 
 def _row_of(draft: Draft, part: str, share: RuleShare) -> Row:
+    basis, formats = _figure(share.basis), draft.formats
     return {
         "part": part,
         "rule": draft.reader.say(share.rule),
         "count": _figure(share.count),
-        "for_each": basis_name(share.for_each, draft.reader),
-        "per": share.per,
-        "basis": _figure(share.basis),
+        "for_each": basis_head(basis_name(share.for_each, draft.reader), basis, share.for_each, formats),
+        "per": basis_figure(share.per, share.for_each, formats),
+        "basis": basis_figure(basis, share.for_each, formats),
         "asked": _figure(share.asked),
         "note": draft.reader.say(share.note),
     }

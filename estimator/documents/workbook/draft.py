@@ -26,6 +26,7 @@ from estimator.estimate import Estimate
 from estimator.money import minor_digits
 from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill
+from estimator.units import DisplayUnits
 
 
 @dataclass(slots=True)
@@ -52,6 +53,11 @@ class Draft:
     def book(self) -> Book:
         """The edition of the pricebook."""
         return self.offer.estimate.book
+
+    @property
+    def units(self) -> DisplayUnits:
+        """The units of the job."""
+        return self.offer.estimate.job.display_units
 
     @property
     def bill(self) -> PricedBill:

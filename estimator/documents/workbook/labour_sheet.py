@@ -7,6 +7,7 @@ from decimal import Decimal
 from estimator.documents.words import basis_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import HOURS, LABEL, PLAIN, STRONG, TEXT, WRAPPED, Look, as_total
+from estimator.documents.workbook.measures import basis_factor, basis_figure, basis_head
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Heads, Row, write_table
@@ -56,13 +57,16 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
     }
     heads = Heads("Labour", head)
     this = heads.this
+    minutes = f"{this('count')}*{this('minutes')}"
+    if draft.formats.systems[0] == "us":  # cleared of what binary figures leave of a length in mm
+        minutes = f"ROUND({minutes},9)"
     columns = (
         Column("activity", head["activity"], 26, TEXT),
         Column("description", head["description"], 36, WRAPPED),
         Column("basis", head["basis"], 18, TEXT),
         Column("count", head["count"], 11, _QUANTITY),
         Column("minutes", head["minutes"], 11, _QUANTITY),
-        Column("hours", head["hours"], 11, HOURS, f"ROUND({this('count')}*{this('minutes')}/60,2)"),
+        Column("hours", head["hours"], 11, HOURS, f"ROUND({minutes}/60,2)"),
         Column("price", head["price"], 14, money.amount, draft.rounded(f"{this('hours')}*LabourRate")),
         Column("cost", head["cost"], 14, money.amount, draft.rounded(f"{this('hours')}*LabourCostRate")),
         Column("why", head["why"], 48, WRAPPED),
@@ -83,9 +87,9 @@ def _row(draft: Draft, line: LabourLine) -> Row:
     return {
         "activity": line.activity,
         "description": line.description,
-        "basis": basis_name(line.basis, draft.reader),
-        "count": line.basis_count,
-        "minutes": _figure(line.minutes_each),
+        "basis": basis_head(basis_name(line.basis, draft.reader), line.basis_count, line.basis, draft.formats),
+        "count": basis_figure(line.basis_count, line.basis, draft.formats),
+        "minutes": _figure(line.minutes_each * basis_factor(line.basis, draft.formats)),
         "hours": line.hours,
         "price": line.price.amount,
         "cost": line.cost.amount,

@@ -9,8 +9,16 @@ from openpyxl.chart.shapes import GraphicalProperties
 from estimator.comparison.records import Side
 from estimator.documents.words import MATERIALS, option_name
 from estimator.documents.workbook.charts import COLOURS, place, quiet_title, show_axes
-from estimator.documents.workbook.draft import Draft, number
+from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import CAUTION, COUNT, HEAD, LABEL, MASS, NOTE, PERCENT, TEXT, Look, as_total
+from estimator.documents.workbook.measures import (
+    in_unit,
+    keys_of,
+    measured,
+    measured_heads,
+    named_with,
+    to_gram,
+)
 from estimator.documents.workbook.page import Content, Page, at
 from estimator.documents.workbook.printing import print_wide
 
@@ -53,13 +61,21 @@ def _rows(draft: Draft, side: Side) -> list[tuple[str, str, Content, Look]]:
         ("bracket", t("Bracket"), side.bracket, _RIGHT),
         ("rail", t("Rail"), side.rail, _RIGHT),
         ("attachments", t("Attachments"), side.attachments, COUNT),
-        ("mass", t("Mass of parts (kg)"), number(side.mass_kg), MASS),
-        ("shipped", t("Shipped mass (kg)"), number(side.shipped_mass_kg), MASS),
+        *_mass_rows(draft, "mass", t("Mass of parts (kg)"), side.mass_kg),
+        *_mass_rows(draft, "shipped", t("Shipped mass (kg)"), side.shipped_mass_kg),
         ("parts", t("Parts"), side.parts.amount, money),
         ("freight", t("Freight"), side.freight.amount, money),
         ("labour", t("Labour"), side.labour.amount, money),
         ("total", t("Total"), side.total.amount, as_total(money)),
         ("errors", t("Checks that do not hold"), len(side.errors), COUNT),
+    ]
+
+
+def _mass_rows(draft: Draft, key: str, label: str, kg: float) -> list[tuple[str, str, Content, Look]]:
+    """A mass in each of the reader's units, a row each, since a material has one column."""
+    return [
+        (each, named_with(label, "mass", system), in_unit(kg, "mass", system), MASS)
+        for each, system in keys_of(key, draft.units)
     ]
 
 
@@ -91,22 +107,32 @@ def _saving(draft: Draft, page: Page, row: int, key: str) -> None:
         "labour": steel.labour - aluminium.labour,
         "total": steel.total - aluminium.total,
     }
-    masses = {"mass": (steel.mass_kg, aluminium.mass_kg), "shipped": (steel.shipped_mass_kg, aluminium.shipped_mass_kg)}
+    masses = {
+        each: (in_unit(of_steel, "mass", system), in_unit(of_aluminium, "mass", system))
+        for name, of_steel, of_aluminium in (
+            ("mass", steel.mass_kg, aluminium.mass_kg),
+            ("shipped", steel.shipped_mass_kg, aluminium.shipped_mass_kg),
+        )
+        for each, system in keys_of(name, draft.units)
+    }
     less = f"{at(row, 3)}-{at(row, 2)}"
     if key in amounts:
         page.formula(row, 4, less, amounts[key].amount, as_total(money) if key == "total" else money)
     elif key in masses:
-        saved = number(masses[key][0]) - number(masses[key][1])
-        page.formula(row, 4, f"ROUND({less},3)", round(saved, 3), MASS)
+        saved = masses[key][0] - masses[key][1]
+        page.formula(row, 4, f"ROUND({less},3)", to_gram(saved), MASS)
         if masses[key][0]:
-            share = round(saved / number(masses[key][0]), 4)
+            share = round(saved / masses[key][0], 4)
             page.formula(row, 5, f"ROUND(({less})/{at(row, 3)},4)", share, PERCENT)
 
 
 def _charts(draft: Draft, page: Page, row: int) -> None:
     """Mass on the left, price on the right: one bar for each material."""
-    shipped, total = TOP + 5, TOP + 9
-    for cell, title, source in (("A", draft.t("Shipped mass (kg)"), shipped), ("D", draft.t("Total"), total)):
+    systems = draft.formats.systems
+    shipped = TOP + 4 + len(systems)
+    total = shipped + len(systems) + 3
+    mass = named_with(draft.t("Shipped mass (kg)"), "mass", systems[0])
+    for cell, title, source in (("A", mass, shipped), ("D", draft.t("Total"), total)):
         chart = BarChart()
         chart.type = "col"
         chart.style = 10
@@ -128,15 +154,17 @@ def _write_others(draft: Draft, page: Page, row: int) -> None:
     """The other arrangements and brackets, one a row."""
     t = draft.t
     page.heading(row, t("Other ways"))
-    for column, head in enumerate(
-        (t("Way"), t("Attachments"), t("Shipped mass (kg)"), t("Total"), t("Checks")), start=1
-    ):
+    masses = measured_heads("shipped", t("Shipped mass (kg)"), "mass", draft.units).values()
+    for column, head in enumerate((t("Way"), t("Attachments"), *masses, t("Total"), t("Checks")), start=1):
         page.put(row + 1, column, head, HEAD)
     for at_row, side in enumerate(draft.offer.comparison.others, start=row + 2):
         page.put(at_row, 1, option_name(side.subject, side.option, draft.reader), TEXT)
         page.put(at_row, 2, side.attachments, COUNT)
-        page.put(at_row, 3, number(side.shipped_mass_kg), MASS)
-        page.put(at_row, 4, side.total.amount, draft.money.amount)
-        page.put(at_row, 5, len(side.errors), COUNT)
+        held = measured("shipped", side.shipped_mass_kg, "mass", draft.units).values()
+        for column, mass in enumerate(held, start=3):
+            page.put(at_row, column, mass, MASS)
+        after = 3 + len(held)
+        page.put(at_row, after, side.total.amount, draft.money.amount)
+        page.put(at_row, after + 1, len(side.errors), COUNT)
         for error in side.errors:
-            page.put(at_row, 6, draft.reader.say(error), NOTE)
+            page.put(at_row, after + 2, draft.reader.say(error), NOTE)

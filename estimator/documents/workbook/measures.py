@@ -6,10 +6,12 @@ spreadsheets keep, so that what formulas make of it is what the engine makes of 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from decimal import Context, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
+from estimator.documents.formats import Formats
 from estimator.documents.workbook.looks import Look
 from estimator.documents.workbook.tables import Column
 from estimator.units import FACTORS, Dimension, DisplayUnits, System, shown, systems_of
@@ -58,13 +60,26 @@ def keys_of(key: str, units: DisplayUnits) -> tuple[tuple[str, System], ...]:
     return tuple((key + ALSO * at, system) for at, system in enumerate(systems_of(units)))
 
 
+def named_with(name: str, dimension: Dimension, system: System) -> str:
+    """A quantity's name with a unit: in the place of the inside unit where the name has it, else in brackets behind it.
+
+    >>> named_with("Mass of parts (kg)", "mass", "us"), named_with("Charge per kg", "mass", "us")
+    ('Mass of parts (lb)', 'Charge per lb')
+    >>> named_with("Mass", "mass", "metric")
+    'Mass (kg)'
+    """
+    inside, unit = unit_of(dimension, "metric"), unit_of(dimension, system)
+    swapped, found = re.subn(rf"\b{inside}\b(?!.*\b{inside}\b)", unit, name)
+    return swapped if found else f"{name} ({unit})"
+
+
 def measured_heads(key: str, name: str, dimension: Dimension, units: DisplayUnits) -> dict[str, str]:
     """The heads of a quantity's columns by key: its name and the unit.
 
     >>> measured_heads("mass", "Mass", "mass", "us_metric")
     {'mass': 'Mass (lb)', 'mass_also': 'Mass (kg)'}
     """
-    return {each: f"{name} ({unit_of(dimension, system)})" for each, system in keys_of(key, units)}
+    return {each: named_with(name, dimension, system) for each, system in keys_of(key, units)}
 
 
 def measured(
@@ -102,3 +117,33 @@ def measured_columns(
 def length_looks(look: Look) -> dict[System, Look]:
     """A look for lengths that numbers give: mm to a tenth, inches to a thousandth, which tell tenths of a mm apart."""
     return {system: replace(look, number_format=pattern) for system, pattern in _LENGTHS.items()}
+
+
+def to_gram(mass: Decimal) -> Decimal:
+    """A mass to the third place, halves up, as ROUND does."""
+    return mass.quantize(Decimal("0.001"), ROUND_HALF_UP)
+
+
+LENGTH_BASIS = "run_length"
+"""The one count of a rule that is a length, in mm."""
+
+
+def basis_factor(basis: str, formats: Formats) -> Decimal:
+    """How many of the inside unit one of a count's unit is in the system shown first; 1 for what is counted."""
+    return factor_of("length", formats.systems[0]) if basis == LENGTH_BASIS else Decimal(1)
+
+
+def basis_figure(count: Decimal | int, basis: str, formats: Formats) -> Decimal | int:
+    """A count as a cell holds it; a length in the unit of the system shown first."""
+    factor = basis_factor(basis, formats)
+    return count if factor == 1 else DIGITS.divide(Decimal(count), factor)
+
+
+def basis_head(name: str, count: Decimal | int, basis: str, formats: Formats) -> str:
+    """The name of what a rule counts; a length has its unit behind it, and what it is in the other system."""
+    if basis != LENGTH_BASIS:
+        return name
+    first, *others = formats.systems
+    texts = [unit_of("length", first)]
+    texts += [f"{formats.decimal(in_unit(Decimal(count), 'length', s), 1)} {unit_of('length', s)}" for s in others]
+    return f"{name} ({'; '.join(texts)})"

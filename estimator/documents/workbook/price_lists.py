@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.documents.workbook.draft import Draft, number
+from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, LINE, MASS, TEXT
+from estimator.documents.workbook.measures import measured, measured_columns, measured_heads
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Heads, Row, write_table
 from estimator.pricebook import Part
@@ -45,6 +46,7 @@ def _write_parts(draft: Draft, parts: list[Part]) -> tuple[str, Heads]:
     t = draft.t
     page = draft.page(t("Price list"))
     page.head(t("Price list"), _edition(draft))
+    heads = measured_heads("mass", t("Unit mass (kg)"), "mass", draft.units)
     columns = (
         Column("number", t("No."), 6, LINE),
         Column("part", t("Part"), 20),
@@ -53,7 +55,7 @@ def _write_parts(draft: Draft, parts: list[Part]) -> tuple[str, Heads]:
         Column("group", t("Group"), 16),
         Column("supplier", t("Supplier"), 12),
         Column("pack", t("Pack"), 8, COUNT),
-        Column("mass", t("Unit mass (kg)"), 12, MASS),
+        *measured_columns("mass", heads, draft.units, 12, MASS),
         Column("list_price", t("List price"), 13, draft.money.unit_price),
     )
     rows: list[Row] = [
@@ -65,7 +67,7 @@ def _write_parts(draft: Draft, parts: list[Part]) -> tuple[str, Heads]:
             "group": part.group or part.role.replace("_", " "),
             "supplier": part.supplier,
             "pack": part.pack_size,
-            "mass": number(part.unit_mass_kg),
+            **measured("mass", part.unit_mass_kg, "mass", draft.units),
             "list_price": part.list_price,
         }
         for at, part in enumerate(parts, start=1)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, LINE, PERCENT, SMALL, TEXT, WRAPPED, as_input
+from estimator.documents.workbook.measures import measured_heads
 from estimator.documents.workbook.price_lists import PriceLists
 from estimator.documents.workbook.tables import Column, Heads
 
@@ -34,8 +35,8 @@ def pricing_heads(draft: Draft, table: str) -> Heads:
         "cost": t("Line cost"),
         "margin": t("Margin"),
         "margin_share": t("Margin share"),
-        "mass": t("Unit mass (kg)"),
-        "shipped_mass": t("Mass (kg)"),
+        **measured_heads("mass", t("Unit mass (kg)"), "mass", draft.units),
+        **measured_heads("shipped_mass", t("Mass (kg)"), "mass", draft.units),
         "price_from": t("Price from"),
         "reason": t("Reason for a change"),
         "tax_rest": t("Discount remainder"),

@@ -14,7 +14,9 @@ PAPER_NUMBERS = {"letter": 1, "A4": 9}
 """Source: ECMA-376 part 1, pageSetup paperSize."""
 
 
-def print_wide(draft: Draft, page: Page, *, heads: int = 0, upright: bool = False, one_page: bool = False) -> None:
+def print_wide(
+    draft: Draft, page: Page, *, heads: int = 0, upright: bool = False, one_page: bool = False, across: int = 1
+) -> None:
     """Set a sheet up for printing and protect it (no password).
 
     Args:
@@ -23,6 +25,7 @@ def print_wide(draft: Draft, page: Page, *, heads: int = 0, upright: bool = Fals
         heads: the row repeated on every page; 0 for none.
         upright: portrait instead of landscape.
         one_page: all on one page, for sheets with a chart.
+        across: pages side by side; from the second on the first column is repeated.
 
     """
     sheet = page.sheet
@@ -31,7 +34,9 @@ def print_wide(draft: Draft, page: Page, *, heads: int = 0, upright: bool = Fals
     sheet.page_setup.paperSize = PAPER_NUMBERS[paper]
     sheet.page_setup.orientation = "portrait" if upright else "landscape"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToWidth = across
+    if across > 1:
+        sheet.print_title_cols = "A:A"
     sheet.page_setup.fitToHeight = 1 if one_page else 0
     sheet.page_margins.left = sheet.page_margins.right = 0.5
     sheet.page_margins.top, sheet.page_margins.bottom = 0.55, 0.65

@@ -7,11 +7,11 @@ from decimal import Decimal
 from estimator.documents.saw_list import SawPiece, saw_pieces
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, PLAIN, TEXT, Look
+from estimator.documents.workbook.measures import length_looks, measured, measured_columns, measured_heads
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
 
 TOP = 4
-_MM = Look(number_format="#,##0.0", across="right", rule="below")
 
 
 def write_saw_list(draft: Draft) -> None:
@@ -31,17 +31,25 @@ def write_saw_list(draft: Draft) -> None:
 
 
 def _columns(draft: Draft) -> tuple[Column, ...]:
-    t = draft.t
+    t, units, looks = draft.t, draft.units, length_looks(Look(across="right", rule="below"))
+    heads: dict[str, str] = {}
+    for key, name in (
+        ("stock", t("Bar length (mm)")),
+        ("length", t("Piece (mm)")),
+        ("start", t("Begins in the run at (mm)")),
+        ("offcut", t("Left of the bar (mm)")),
+    ):
+        heads |= measured_heads(key, name, "length", units)
     return (
         Column("pattern", t("Pattern"), 9, COUNT),
         Column("bar", t("Bar"), 8, COUNT),
         Column("part", t("Part"), 20, TEXT),
-        Column("stock", t("Bar length (mm)"), 12, _MM),
+        *measured_columns("stock", heads, units, 12, looks),
         Column("cut", t("Cut"), 7, COUNT),
-        Column("length", t("Piece (mm)"), 12, _MM),
+        *measured_columns("length", heads, units, 12, looks),
         Column("label", t("Label"), 52, TEXT),
-        Column("start", t("Begins in the run at (mm)"), 14, _MM),
-        Column("offcut", t("Left of the bar (mm)"), 12, _MM),
+        *measured_columns("start", heads, units, 14, looks),
+        *measured_columns("offcut", heads, units, 12, looks),
         Column("kept", t("Left piece"), 14, TEXT),
     )
 
@@ -51,15 +59,15 @@ def _row(draft: Draft, piece: SawPiece) -> Row:
         "pattern": piece.pattern,
         "bar": piece.bar,
         "part": piece.part,
-        "stock": _mm(piece.stock_mm),
+        **_lengths("stock", piece.stock_mm, draft),
         "cut": piece.cut,
-        "length": _mm(piece.length_mm),
+        **_lengths("length", piece.length_mm, draft),
         "label": draft.reader.say(piece.label),
-        "start": _mm(piece.start_in_run_mm),
-        "offcut": _mm(piece.offcut_mm),
+        **_lengths("start", piece.start_in_run_mm, draft),
+        **_lengths("offcut", piece.offcut_mm, draft),
         "kept": draft.t("keep") if piece.offcut_kept else draft.t("scrap"),
     }
 
 
-def _mm(value: float) -> Decimal:
-    return Decimal(repr(round(value, 1)))
+def _lengths(key: str, mm: float, draft: Draft) -> Row:
+    return measured(key, Decimal(repr(round(mm, 1))), "length", draft.units)

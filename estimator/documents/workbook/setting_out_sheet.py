@@ -3,31 +3,36 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from estimator.attachment.records import Run, Seat
 from estimator.cutting.records import TENTHS_PER_MM, Joint
 from estimator.documents.lengths import feet_and_inches, whole_mm
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.looks import COUNT, NOTE, PLAIN, TEXT, WRAPPED
+from estimator.documents.workbook.looks import COUNT, NOTE, PLAIN, SUBTITLE, TEXT, WRAPPED, Look
+from estimator.documents.workbook.measures import keys_of
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
-from estimator.job import Job
+from estimator.units import System
 
 TOP = 4
 _LIST_WIDTH = 40.0
+_UNITS: dict[System, str] = {"metric": "mm", "us": "ft, in"}
 
 
 def write_setting_out(draft: Draft) -> None:
     """One row a run, or, without rails, one row a line of brackets."""
     t, setting_out = draft.t, draft.estimate.setting_out
     page = draft.page(t("Setting out"))
-    unit = t("feet and inches, to 1/16 in") if _in_feet(draft) else t("mm")
-    page.head(
-        t("Setting out"), t("Lengths in {unit}, along the roof's surface; ribs counted from the left.", unit=unit)
-    )
+    names: dict[System, str] = {"metric": t("mm"), "us": t("feet and inches, to 1/16 in")}
+    unit = "; ".join(names[system] for system in draft.formats.systems)
+    about = t("Lengths in {unit}, along the roof's surface; ribs counted from the left.", unit=unit)
+    both = len(draft.formats.systems) > 1
+    page.head(t("Setting out"), "" if both else about)
+    if both:  # the first column stands on both pages, and would cut it short on the second
+        page.put(2, 2, about, SUBTITLE)
     joints = _joints_by_run(draft)
     rows = [_run_row(draft, run, joints.get(at_run, [])) for at_run, run in enumerate(setting_out.runs)]
     rows += [_seat_row(draft, list(seats)) for _, seats in groupby(setting_out.seats, key=_line_of_seat)]
@@ -36,10 +41,10 @@ def write_setting_out(draft: Draft) -> None:
     else:
         placed = write_table(page, TOP, "SettingOut", _columns(draft), rows)
         for row_number, row in enumerate(rows, start=placed.first):
-            texts = (str(row["ribs"] or ""), str(row["places"] or ""), str(row["gaps"] or ""))
-            page.lines(row_number, max(texts, key=len), _LIST_WIDTH)
+            lists = ("ribs", *(key for name in ("places", "gaps") for key, _ in keys_of(name, draft.units)))
+            page.lines(row_number, max((str(row[key] or "") for key in lists), key=len), _LIST_WIDTH)
     _cautions(draft, page, TOP + len(rows) + 2)
-    print_wide(draft, page, heads=TOP)
+    print_wide(draft, page, heads=TOP, across=len(draft.formats.systems))
     page.sheet.freeze_panes = f"B{TOP + 1}"
 
 
@@ -47,15 +52,22 @@ def _columns(draft: Draft) -> tuple[Column, ...]:
     t = draft.t
     return (
         Column("line", t("Line"), 34, WRAPPED),
-        Column("across", t("From the eave"), 13, TEXT),
-        Column("along", t("Begins at"), 13, TEXT),
-        Column("length", t("Length"), 13, TEXT),
+        *_each_way(draft, "across", t("From the eave"), 13, TEXT),
+        *_each_way(draft, "along", t("Begins at"), 13, TEXT),
+        *_each_way(draft, "length", t("Length"), 13, TEXT),
         Column("count", t("Brackets"), 9, COUNT),
         Column("ribs", t("Ribs"), _LIST_WIDTH, WRAPPED),
-        Column("places", t("Places from the roof's edge"), _LIST_WIDTH, WRAPPED),
-        Column("gaps", t("From bracket to bracket"), _LIST_WIDTH, WRAPPED),
-        Column("joints", t("Joints from the rail's beginning"), 26, WRAPPED),
+        *_each_way(draft, "places", t("Places from the roof's edge"), _LIST_WIDTH, WRAPPED),
+        *_each_way(draft, "gaps", t("From bracket to bracket"), _LIST_WIDTH, WRAPPED),
+        *_each_way(draft, "joints", t("Joints from the rail's beginning"), 26, WRAPPED),
     )
+
+
+def _each_way(draft: Draft, key: str, head: str, width: float, look: Look) -> Iterator[Column]:
+    """A column of lengths as texts; one for each system, its unit in the head, where there are two."""
+    keys = keys_of(key, draft.units)
+    for each, system in keys:
+        yield Column(each, f"{head} ({_UNITS[system]})" if len(keys) > 1 else head, width, look)
 
 
 def _run_row(draft: Draft, run: Run, joints: Sequence[Joint]) -> Row:
@@ -67,14 +79,17 @@ def _run_row(draft: Draft, run: Run, joints: Sequence[Joint]) -> Row:
     kinds = {"splice": "", "expansion": " " + draft.t("(expansion)")}
     return {
         "line": draft.reader.say(run.label),
-        "across": _length(draft, run.start_y) if across_ribs else draft.t("along the rib"),
-        "along": _length(draft, begins),
-        "length": _length(draft, run.length_mm),
+        **_lengths(draft, "across", [run.start_y] if across_ribs else (), draft.t("along the rib")),
+        **_lengths(draft, "along", [begins]),
+        **_lengths(draft, "length", [run.length_mm]),
         "count": len(places),
         "ribs": ", ".join(ribs),
-        "places": _list(draft, places),
-        "gaps": _list(draft, [right - left for left, right in pairwise(places)]),
-        "joints": "; ".join(_length(draft, each.at / TENTHS_PER_MM) + kinds[each.kind] for each in joints),
+        **_lengths(draft, "places", places),
+        **_lengths(draft, "gaps", [right - left for left, right in pairwise(places)]),
+        **{
+            key: "; ".join(_length(draft, each.at / TENTHS_PER_MM, system) + kinds[each.kind] for each in joints)
+            for key, system in keys_of("joints", draft.units)
+        },
     }
 
 
@@ -90,14 +105,14 @@ def _seat_row(draft: Draft, seats: list[Seat]) -> Row:
     places = [seat.x for seat in seats]
     return {
         "line": draft.t("{roof}, {array}, line {number}", roof=roof.name, array=array.name, number=seats[0].seam + 1),
-        "across": _length(draft, seats[0].y),
-        "along": _length(draft, places[0]),
-        "length": _length(draft, places[-1] - places[0]),
+        **_lengths(draft, "across", [seats[0].y]),
+        **_lengths(draft, "along", [places[0]]),
+        **_lengths(draft, "length", [places[-1] - places[0]]),
         "count": len(places),
         "ribs": ", ".join(_ribs_at(draft, seats[0].roof, places)),
-        "places": _list(draft, places),
-        "gaps": _list(draft, [right - left for left, right in pairwise(places)]),
-        "joints": "",
+        **_lengths(draft, "places", places),
+        **_lengths(draft, "gaps", [right - left for left, right in pairwise(places)]),
+        **_lengths(draft, "joints", ()),
     }
 
 
@@ -122,21 +137,20 @@ def _joints_by_run(draft: Draft) -> dict[int, list[Joint]]:
     return found
 
 
-def _in_feet(draft: Draft) -> bool:
-    job: Job = draft.estimate.job
-    return job.display_units == "us"
+def _length(draft: Draft, mm: float, system: System) -> str:
+    return feet_and_inches(mm) if system == "us" else draft.formats.count(whole_mm(mm))
 
 
-def _length(draft: Draft, mm: float) -> str:
-    return feet_and_inches(mm) if _in_feet(draft) else draft.formats.count(whole_mm(mm))
-
-
-def _list(draft: Draft, lengths: Sequence[float]) -> str:
-    return "; ".join(_length(draft, each) for each in lengths)
+def _lengths(draft: Draft, key: str, lengths: Sequence[float], instead: str = "") -> dict[str, str]:
+    """Lengths one after another in each of the reader's systems, by the columns' keys; ``instead`` where none are."""
+    return {
+        each: "; ".join(_length(draft, mm, system) for mm in lengths) or instead
+        for each, system in keys_of(key, draft.units)
+    }
 
 
 def _cautions(draft: Draft, page: Page, row: int) -> None:
     for caution in draft.estimate.cautions:
         page.put(row, 1, draft.t(caution), NOTE)
-        page.merge(row, 1, 9)
+        page.merge(row, 1, 9 + 6 * (len(draft.formats.systems) - 1))
         row += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from estimator.documents.content import quote_content
+from estimator.documents.words import group_name
 from estimator.documents.workbook.charts import bar_chart, place
 from estimator.documents.workbook.draft import Draft, number
 from estimator.documents.workbook.looks import (
@@ -20,17 +21,23 @@ from estimator.documents.workbook.looks import (
     Look,
     as_total,
 )
+from estimator.documents.workbook.measures import in_unit, unit_of
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.rates_block import write_rates
 from estimator.documents.workbook.tables import Heads
 from estimator.documents.workbook.totals_block import AMOUNTS, LABELS, write_margin, write_totals
 from estimator.money import Money, total
+from estimator.pricing.records import PricedLine
+from estimator.units import SYSTEMS, System
 
 WIDTHS = (28.0, 15.0, 15.0, 15.0, 3.0, 26.0, 14.0, 24.0)
 _LAST = len(WIDTHS)
 _KILOWATT = Look(number_format='#,##0.00" kW"', across="right", rule="below")
-_KILOGRAM = Look(number_format='#,##0.0" kg"', across="right", rule="below")
+_MASS: dict[System, Look] = {
+    system: Look(number_format=f'#,##0.0" {unit_of("mass", system)}"', across="right", rule="below")
+    for system in SYSTEMS
+}
 
 
 def write_summary(draft: Draft, page: Page, pricing: Heads) -> None:
@@ -82,7 +89,10 @@ def _write_counts(draft: Draft, page: Page, top: int) -> int:
         (t("Rail runs"), counts.runs, COUNT),
         (t("Splices"), counts.splices + counts.expansion_splices, COUNT),
         (t("Bars"), sum(counts.bars.values()), COUNT),
-        (t("Shipped mass"), number(estimate.freight.mass_kg), _KILOGRAM),
+        *(
+            (t("Shipped mass"), in_unit(estimate.freight.mass_kg, "mass", system), _MASS[system])
+            for system in draft.formats.systems
+        ),
     ]
     for row, (label, value, look) in enumerate(rows, start=top + 1):
         page.put(row, 6, label, LABEL)
@@ -138,15 +148,15 @@ def _note(draft: Draft) -> str:
 
 
 def _groups(draft: Draft) -> list[tuple[str, Money, Money]]:
-    """Every group with the sums of its lines, in the order they first appear."""
+    """Every group, by the name its lines carry, with their sums, in the order they first appear."""
     currency = draft.bill.currency
-    names = list(dict.fromkeys(line.group for line in draft.bill.lines))
-    found = []
-    for name in names:
-        lines = [line for line in draft.bill.lines if line.group == name]
-        price = total((line.price for line in lines), currency)
-        found.append((name.replace("_", " "), price, total((line.cost for line in lines), currency)))
-    return found
+    named: dict[str, list[PricedLine]] = {}
+    for line in draft.bill.lines:
+        named.setdefault(group_name(line.group, draft.reader), []).append(line)
+    return [
+        (name, total((line.price for line in lines), currency), total((line.cost for line in lines), currency))
+        for name, lines in named.items()
+    ]
 
 
 def _group_sums(draft: Draft, page: Page, row: int, pricing: Heads, sums: tuple[Money, Money]) -> None:

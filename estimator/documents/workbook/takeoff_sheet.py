@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import PatternFill
 
@@ -11,9 +13,11 @@ from estimator.documents.words import role_name
 from estimator.documents.workbook.derivation_sheet import DerivationRows
 from estimator.documents.workbook.draft import Draft, number
 from estimator.documents.workbook.looks import COUNT, LINE, MASS, STRONG, TEXT, WRAPPED, as_total
+from estimator.documents.workbook.measures import in_unit, keys_of, measured, measured_columns, measured_heads, to_gram
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
+from estimator.units import DisplayUnits
 
 TOP = 4
 
@@ -32,8 +36,8 @@ def takeoff_heads(draft: Draft) -> Heads:
         "pack": t("Pack"),
         "packs": t("Packs"),
         "ordered": t("Ordered"),
-        "unit_mass": t("Unit mass (kg)"),
-        "mass": t("Mass (kg)"),
+        **measured_heads("unit_mass", t("Unit mass (kg)"), "mass", draft.units),
+        **measured_heads("mass", t("Mass (kg)"), "mass", draft.units),
         "why": t("Why"),
     }
     return Heads("Takeoff", heads)
@@ -44,9 +48,8 @@ def write_takeoff(draft: Draft, page: Page, pricing: Heads, derivation: Derivati
     heads = takeoff_heads(draft)
     lines = [priced.line for priced in draft.bill.lines]
     page.head(draft.t("Takeoff"), draft.t("What the roof needs, line by line. A part's name leads to its derivation."))
-    placed = write_table(
-        page, TOP, "Takeoff", _columns(heads, pricing), [_row(draft, *each) for each in enumerate(lines, 1)]
-    )
+    rows = [_row(draft, *each) for each in enumerate(lines, 1)]
+    placed = write_table(page, TOP, "Takeoff", _columns(heads, pricing, draft.units), rows)
     for row, line in enumerate(lines, start=placed.first):
         why = _why(draft, line)
         page.lines(row, why, 62)
@@ -57,7 +60,7 @@ def write_takeoff(draft: Draft, page: Page, pricing: Heads, derivation: Derivati
     page.sheet.freeze_panes = at(TOP + 1, placed.columns["part"] + 1)
 
 
-def _columns(heads: Heads, pricing: Heads) -> tuple[Column, ...]:
+def _columns(heads: Heads, pricing: Heads, units: DisplayUnits) -> tuple[Column, ...]:
     head, this = heads.heads, heads.this
     ordered = f"INDEX({pricing.column('quantity')},{this('line')})"
     return (
@@ -71,8 +74,8 @@ def _columns(heads: Heads, pricing: Heads) -> tuple[Column, ...]:
         Column("pack", head["pack"], 8, COUNT),
         Column("packs", head["packs"], 8, COUNT, f"ROUNDUP({this('ordered')}/{this('pack')},0)"),
         Column("ordered", head["ordered"], 10, COUNT, ordered),
-        Column("unit_mass", head["unit_mass"], 11, MASS),
-        Column("mass", head["mass"], 12, MASS, f"{this('ordered')}*{this('unit_mass')}"),
+        *measured_columns("unit_mass", head, units, 11, MASS),
+        *measured_columns("mass", head, units, 12, MASS, lambda end: f"{this('ordered')}*{this('unit_mass' + end)}"),
         Column("why", head["why"], 66, WRAPPED),
     )
 
@@ -90,8 +93,8 @@ def _row(draft: Draft, line_number: int, line: BuyLine) -> Row:
         "pack": line.pack_size,
         "packs": line.packs,
         "ordered": line.ordered,
-        "unit_mass": unit_mass,
-        "mass": unit_mass * line.ordered,
+        **measured("unit_mass", unit_mass, "mass", draft.units),
+        **measured("mass", unit_mass * line.ordered, "mass", draft.units),
         "why": _why(draft, line),
     }
 
@@ -105,9 +108,11 @@ def _sum(draft: Draft, page: Page, placed: Placed, heads: Heads) -> None:
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))
     page.put(row, placed.columns["part"], draft.t("Mass of all lines"), as_total(STRONG))
-    mass = number(draft.estimate.freight.parts_mass_kg)
-    total = f"ROUND(SUM({heads.column('mass')}),3)"
-    page.formula(row, placed.columns["mass"], total, mass, as_total(MASS))
+    lines = [priced.line for priced in draft.bill.lines]
+    mass = sum((number(line.unit_mass_kg) * line.ordered for line in lines), Decimal(0))
+    for key, system in keys_of("mass", draft.units):
+        total, held = f"ROUND(SUM({heads.column(key)}),3)", to_gram(in_unit(mass, "mass", system))
+        page.formula(row, placed.columns[key], total, held, as_total(MASS))
 
 
 def _mark_short(page: Page, placed: Placed) -> None:
