@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Literal, Protocol
 
+from estimator.sentences import Sentence
+
 TENTHS_PER_MM = 10
 TENTHS_PER_M = 10_000
 
@@ -238,7 +240,7 @@ class Refusal:
     run: int
     label: str
     length: int
-    why: str
+    why: Sentence
     extra_attachments: tuple[int, ...]
     shortest_bar: int | None
 

@@ -48,7 +48,7 @@ def write_calculation(offer: Offer, header: QuoteHeader) -> bytes:
     """The calculation of every roof of an offer. The same offer and head give the same bytes."""
     estimate, job = offer.estimate, offer.estimate.job
     country = job.site.address.country or job.customer.address.country
-    reader = reader_for(header.language, job.customer.address.country, job.display_units)
+    reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
     paper = header.paper or style.paper_for(country)
     wide, _ = frame_size(paper, lying=True)
     story: list[Any] = list(_front(estimate, header, reader, frame_size(paper)[0]))

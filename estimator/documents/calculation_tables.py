@@ -16,7 +16,7 @@ from estimator.documents.fonts import BOLD
 from estimator.documents.pdf_page import colour
 from estimator.documents.pdf_parts import ROW_LINES, Command, fitted, grid, paragraph
 from estimator.documents.step_units import in_other_unit
-from estimator.documents.strength_words import BASIS_WORDS, derivation_words
+from estimator.documents.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.texts import Reader
 from estimator.estimate import Estimate
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
@@ -115,8 +115,9 @@ def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
     for each in capacity.strengths:
         text = derivation_words(each, reader)
         factor = f"{'÷' if each.divided else '×'} {number(each.factor, reader)}"
-        rows.append([each.direction.replace("_", " "), _force(each.strength_n, reader), _force(each.nominal_n, reader),
-                     factor, reader.say(BASIS_WORDS[each.basis]), fitted(text, widths[5] - 6)])  # fmt: skip
+        way, strength = reader.say(SPOKEN[each.direction]), _force(each.strength_n, reader)
+        rows.append([way, strength, _force(each.nominal_n, reader), factor, reader.say(BASIS_WORDS[each.basis]),
+                     fitted(text, widths[5] - 6)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])
 
 

@@ -127,7 +127,7 @@ INVENTED = mark("Demonstration: parts and prices are invented. Do not order or b
 def quote_reader(offer: Offer, header: QuoteHeader) -> Reader:
     """Who reads the quote: the customer, in the language of the head and the units of the job."""
     job = offer.estimate.job
-    return reader_for(header.language, job.customer.address.country, job.display_units)
+    return reader_for(header.language, job.customer.address.country, job.display_units, offer.estimate.book.texts)
 
 
 def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
@@ -153,7 +153,7 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         options=options,
         options_notes=why_not,
         checks=_checks(estimate, reader),
-        terms=estimate.terms,
+        terms=tuple(reader.say(term) for term in estimate.terms),
         cautions=tuple(t(caution) for caution in estimate.cautions),
         invented_note=t(INVENTED) if estimate.invented else "",
         provenance=_provenance(estimate, reader),
@@ -198,7 +198,7 @@ def _totals(estimate: Estimate, reader: Reader) -> tuple[TotalRow, ...]:
         TotalRow(t("Parts"), totals.parts),
         *(step for step in steps if step.amount.amount),
         TotalRow(t("Total before tax"), totals.before_tax, interim=True),
-        TotalRow(f"{totals.tax_name} {percent(totals.tax_rate)}", totals.tax),
+        TotalRow(f"{reader.say(totals.tax_name)} {percent(totals.tax_rate)}", totals.tax),
         TotalRow(t("Total"), totals.total, final=True),
     )
 

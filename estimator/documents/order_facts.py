@@ -32,7 +32,7 @@ class Party:
 
 def order_reader(order: OrderList, header: OrderHeader) -> Reader:
     """Who reads it: the supplier, in the language of the head; numbers as in the supplier's country."""
-    return reader_for(header.language, order.supplier.country or order.buyer.country, order.units)
+    return reader_for(header.language, order.supplier.country or order.buyer.country, order.units, order.texts)
 
 
 def order_paper(order: OrderList, header: OrderHeader) -> str:

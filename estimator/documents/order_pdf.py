@@ -150,8 +150,8 @@ def _description(line: OrderLine, reader: Reader, room: float) -> Any:  # noqa: 
     known = [t("length {length}", length=reader.formats.length(line.length_mm))] if line.length_mm else []
     known += [t("origin {country}", country=line.country_of_origin)] if line.country_of_origin else []
     if not known:
-        return fitted(line.description, room - 2 * style.SPACING.cell)
-    return [paragraph(line.description), paragraph(" · ".join(known), "muted")]
+        return fitted(reader.say(line.description), room - 2 * style.SPACING.cell)
+    return [paragraph(reader.say(line.description)), paragraph(" · ".join(known), "muted")]
 
 
 def _closing(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Iterator[Any]:

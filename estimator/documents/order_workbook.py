@@ -102,7 +102,7 @@ def _write_order(book: OrderBook, order: OrderList, header: OrderHeader, title: 
     rows = [_row(n, each, order, reader) for n, each in _numbered(order)]
     placed = write_table(page, top, table, columns, rows)
     for at_row, line in enumerate(order.lines, start=placed.first):
-        page.lines(at_row, line.description, 46)
+        page.lines(at_row, reader.say(line.description), 46)
     _write_total(page, order, reader, placed, looks)
     page.sheet.freeze_panes = at(placed.first, 1)
     book.print_wide(page, top, f"{header.number_for(order.supplier.supplier)} · {order.buyer.name}")
@@ -170,7 +170,7 @@ def _row(line_number: int, line: OrderLine, order: OrderList, reader: Reader) ->
         "line": line_number,
         "supplier_part": line.supplier_part,
         "part": line.part,
-        "description": line.description,
+        "description": reader.say(line.description),
         "origin": line.country_of_origin,
         **measured("length", line.length_mm, "length", order.units),
         "packs": line.packs,

@@ -127,7 +127,7 @@ def _row(group: PackageGroup, sheet: _Sheet) -> list[Any]:
     contents = []
     for each in group.contents:
         unit = unit_name(each.unit, reader)
-        contents.append(paragraph(f"{formats.count(each.count)} {unit} {each.description}"))
+        contents.append(paragraph(f"{formats.count(each.count)} {unit} {reader.say(each.description)}"))
         contents.append(paragraph(" · ".join(text for text in (each.supplier_part, each.part) if text), "muted"))
     if warning := warnings_of(group, reader):
         contents.append(paragraph(warning, "alert"))

@@ -146,7 +146,8 @@ def _contents(group: PackageGroup, book: OrderBook) -> str:
     count, lines = book.reader.formats.count, []
     for each in group.contents:
         parts = " · ".join(text for text in (each.supplier_part, each.part) if text)
-        lines.append(f"{count(each.count)} {unit_name(each.unit, book.reader)} {each.description} ({parts})")
+        unit, description = unit_name(each.unit, book.reader), book.reader.say(each.description)
+        lines.append(f"{count(each.count)} {unit} {description} ({parts})")
     return "\n".join(lines)
 
 

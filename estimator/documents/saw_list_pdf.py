@@ -35,7 +35,7 @@ AT_THE_SAW = (
 def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:
     """The saw list of an offer. The same offer and head give the same bytes."""
     estimate, job = offer.estimate, offer.estimate.job
-    reader = reader_for(header.language, job.customer.address.country, job.display_units)
+    reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
     paper = header.paper or style.paper_for(job.site.address.country or job.customer.address.country)
     wide, _ = frame_size(paper)
     story: list[Any] = list(_front(estimate, header, reader, wide))
@@ -91,7 +91,7 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
                       run=reader.say(refusal.label), length=length)  # fmt: skip
             yield paragraph(words, "alert")
     yield heading(t("Bars"))
-    yield paragraph(rail.name, "bold")
+    yield paragraph(reader.say(rail.name), "bold")
     yield bars_table(plan, reader, wide)
     yield heading(t("Totals"))
     yield totals_table(plan, rail.mass_kg_per_m, reader, wide)

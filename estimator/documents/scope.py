@@ -122,7 +122,7 @@ def _bracket(estimate: Estimate, reader: Reader) -> str:
         "{name} ({part}); {number} attachment, each on a rib",
         "{name} ({part}); {number} attachments, each on a rib",
         count,
-        name=bracket.name,
+        name=reader.say(bracket.name),
         part=bracket.part,
         number=reader.formats.count(count),
     )
@@ -134,7 +134,7 @@ def _rail(estimate: Estimate, reader: Reader) -> str:
     length = sum(run.length_mm for run in estimate.setting_out.runs)
     text = reader.texts.t(
         "{name} ({rail}); {runs} runs, {length} in all, {splices} splices",
-        name=rail.name,
+        name=reader.say(rail.name),
         rail=rail.rail,
         runs=formats.count(counts.runs),
         length=formats.long_length(length),

@@ -35,7 +35,7 @@ FLUSH = (
 def write_setting_out(offer: Offer, header: QuoteHeader) -> bytes:
     """The setting-out sheet of an offer. The same offer and head give the same bytes."""
     estimate, job = offer.estimate, offer.estimate.job
-    reader = reader_for(header.language, job.customer.address.country, job.display_units)
+    reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
     country = job.site.address.country or job.customer.address.country
     paper = header.paper or style.paper_for(country)
     wide, _ = frame_size(paper)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 
@@ -29,37 +29,40 @@ _LINES = {
 }
 
 
-def tell(text: str, look: Look, formats: Formats) -> str:
+def tell(text: str, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
     """A text of the core as this reader reads it: sentences, figures and labels translated, any other text as it is.
 
     Args:
         text: a sentence, a figure, or a plain text: a name, a label, or the English of an offer kept long ago.
         look: gives the reader's text for an English one.
         formats: how this reader writes numbers.
+        of_book: the pricebook's texts in the reader's language, by the text as the book has it.
 
     """
     if isinstance(text, Sentence):
-        return _told(text, look, formats)
+        return _told(text, look, formats, of_book)
     if isinstance(text, Figure):
         return _written(text, formats)
-    return _label(text, look) if " / " in text else text
+    return of_book.get(text) or (_label(text, look) if " / " in text else text)
 
 
-def _told(sentence: Sentence, look: Look, formats: Formats) -> str:
+def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
     template = look(sentence.template) if has_words(sentence.template) else sentence.template
     if not sentence.values:
         return template
     return template.format(
         **{
-            name: formats.count(value) if isinstance(value, int) else tell(value, look, formats)
+            name: formats.count(value) if isinstance(value, int) else tell(value, look, formats, of_book)
             for name, value in sentence.values
         }
     )
 
 
 def _label(label: str, look: Look) -> str:
-    """A place by roof, array and line; the first part is a name and stays."""
+    """A place by roof, array and line; the first part is a name and stays, and so does what only begins like one."""
     name, *parts = label.split(" / ")
+    if not _LINE.fullmatch(parts[-1].split(", ")[-1]):
+        return label
     return " / ".join([name, *(", ".join(_line(each, look) for each in part.split(", ")) for part in parts)])
 
 
@@ -89,6 +92,8 @@ def _number(text: str, formats: Formats) -> str:
         return text
     number = formats.decimal(Decimal(match[0]), len(match[1] or ""))
     behind = text[match.end() :].strip().replace("mm2", "mm²")
+    if behind == "deg":
+        return f"{number}°"
     return f"{number}{_SPACE}{behind}" if behind else number
 
 

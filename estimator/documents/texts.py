@@ -7,7 +7,8 @@ The English text is the key. Adding a language is adding a catalogue under ``loc
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib import resources
 
@@ -15,10 +16,12 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
 
-from estimator.documents.formats import Formats, Units, locale_for
+from estimator.documents.formats import Formats, Units, language_of, locale_for
 from estimator.documents.telling import tell
-from estimator.job import DisplayUnits
 from estimator.loads.citing import cite, load_case, zone_words
+
+BookTexts = Mapping[str, Mapping[str, str]]
+"""A pricebook's texts by language, then by the text as the book has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +70,18 @@ class Reader:
 
     texts: Texts
     formats: Formats
+    of_book: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def say(self, text: str) -> str:
-        """A text of the core in the reader's language; names, and the English of offers kept long ago, as they are."""
-        return tell(text, self.texts.t, self.formats)
+        """A text of the core or the book in the reader's language.
+
+        Names, texts the book has in one language only, and the English of offers kept long ago stay as they are.
+        """
+        return tell(text, self.texts.t, self.formats, self.of_book)
 
     def clause(self, text: str) -> str:
         """A clause of a standard, or where else a number comes from."""
-        return self.say(cite(text))
+        return self.of_book.get(text) or self.say(cite(text))
 
     def formula(self, text: str) -> str:
         """A formula or combination of loads, its decimals as the reader writes them."""
@@ -85,7 +92,7 @@ class Reader:
         return self.say(zone_words(name))
 
 
-def reader_for(language: str, country: str, units: DisplayUnits | Units) -> Reader:
-    """Words and numbers for a language, the reader's country and the units of the job."""
+def reader_for(language: str, country: str, units: Units, texts: BookTexts | None = None) -> Reader:
+    """Words and numbers for a language, the reader's country and the units of the job; ``texts``: the book's own."""
     locale = locale_for(language, country)
-    return Reader(Texts(locale), Formats(locale, units))
+    return Reader(Texts(locale), Formats(locale, units), (texts or {}).get(language_of(language), {}))

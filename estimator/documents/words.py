@@ -85,9 +85,9 @@ def group_name(group: str, reader: Reader) -> str:
 
 
 def role_name(role: str, reader: Reader) -> str:
-    """What a part is for, in words; a role that is not known here as the book writes it."""
+    """What a part is for, in words; a role that is not known here as the book words it."""
     known = ROLES.get(role)
-    return reader.say(known) if known is not None else role.replace("_", " ")
+    return reader.say(known if known is not None else role.replace("_", " "))
 
 
 def basis_name(basis: str, reader: Reader) -> str:

@@ -22,7 +22,6 @@ EVERYWHERE = "all"
 """The zone of pressures given for a whole plane."""
 RIDGE_SNOW = " ridge snow"
 """What stands behind a zone's name where snow lies drifted over the ridge."""
-_CASES = {"up": say("up"), "down": say("down"), "exceptional": say("exceptional")}
 
 
 def on_roof(name: str) -> Sentence:
@@ -68,4 +67,16 @@ def _clause(clause: str) -> Sentence:
 
 @cache
 def _case(name: str) -> Sentence:
-    return joined(" ", (_CASES.get(each) or Figure(each, 0.0, "formula") for each in name.split(" ")))
+    said: list[str] = []
+    for each in name.split(" "):
+        if each in ("up", "down", "exceptional") and said:
+            said[-1] = _with_way(said[-1], each)
+        else:
+            said.append(Figure(each, 0.0, "formula"))
+    return joined(" ", said)
+
+
+def _with_way(load: str, way: str) -> Sentence:
+    if way == "exceptional":
+        return say("{load} exceptional", load=load)
+    return say("{load} up" if way == "up" else "{load} down", load=load)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from estimator.loads.citing import MECHANICS, load_case
+from estimator.loads.citing import MECHANICS, load_case, zone_words
 from estimator.loads.combinations import Combination
 from estimator.loads.curves import FT2_M2, Coefficient, Floats
 from estimator.loads.panels_asce import attachment_area_m2, gamma_a_m2
@@ -137,8 +137,17 @@ def _wind_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
             "ASCE 7 26.2" if unit == "ft2" else "EN 1991-1-4 7.2.1",
             "computed",
         ),
-        Step(symbol, float(p.c_uplift[0]), "", say("uplift, zone {zone}", zone=up.label), up.source, up.mark),
-        Step(symbol, float(p.c_downward[0]), "", say("downward, zone {zone}", zone=down.label), down.source, down.mark),
+        Step(
+            symbol, float(p.c_uplift[0]), "", say("uplift, zone {zone}", zone=zone_words(up.label)), up.source, up.mark
+        ),
+        Step(
+            symbol,
+            float(p.c_downward[0]),
+            "",
+            say("downward, zone {zone}", zone=zone_words(down.label)),
+            down.source,
+            down.mark,
+        ),
     ]
     formula = say("base {symbol}", symbol=symbol)
     if pressures.wind.equalised:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from estimator.loads.curves import Curve
 from estimator.loads.gcp_figures import Figure, RoofCoefficients, between, expand, of_figure, refuse_slope
+from estimator.sentences import figure, joined, say
 
 STANDARD = "ASCE 7-16"
 
@@ -117,4 +118,10 @@ def _hip(slope_deg: float, h_over_B: float) -> RoofCoefficients:
         return low
     if h_over_B >= 0.8:
         return tall
-    return between(low, tall, (h_over_B - 0.5) / 0.3, f"h/B = {h_over_B:.3f} between 0.5 and 0.8")
+    why = say(
+        "{found} between {least} and {most}",
+        found=joined(" = ", ("h/B", figure(h_over_B, ".3f"))),
+        least=figure(0.5),
+        most=figure(0.8),
+    )
+    return between(low, tall, (h_over_B - 0.5) / 0.3, why)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from estimator.loads.curves import Curve
 from estimator.loads.gcp_7_16 import FLAT, MONOSLOPE_10, MONOSLOPE_30
 from estimator.loads.gcp_figures import Figure, RoofCoefficients, between, expand, of_figure, refuse_slope
+from estimator.sentences import figure, say
 
 STANDARD = "ASCE 7-22"
 
@@ -66,4 +67,5 @@ def _hip(slope_deg: float) -> RoofCoefficients:
     if slope_deg <= 27:
         return of_figure(HIP_20 if slope_deg <= 20 else HIP_27, STANDARD)
     share = (slope_deg - 27) / 18
-    return between(of_figure(HIP_27, STANDARD), of_figure(HIP_45, STANDARD), share, f"{slope_deg:g} deg of 27 to 45")
+    why = say("{angle} of 27 to 45", angle=figure(slope_deg, "g", " deg", "angle"))
+    return between(of_figure(HIP_27, STANDARD), of_figure(HIP_45, STANDARD), share, why)

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import Fault, JobRefused
+from estimator.loads.citing import cite
 from estimator.loads.curves import FT2_M2, Coefficient, Curve, blended
 from estimator.loads.steps import Mark
+from estimator.sentences import Sentence, say
 
 Layout = Literal[
     "perimeter", "gable by eave and ridge", "gable by ridge", "gable by corners", "hip by corners", "hip by eave",
@@ -57,9 +59,9 @@ def of_figure(figure: Figure, standard: str) -> RoofCoefficients:
     )
 
 
-def between(low: RoofCoefficients, high: RoofCoefficients, share: float, why: str) -> RoofCoefficients:
+def between(low: RoofCoefficients, high: RoofCoefficients, share: float, why: Sentence) -> RoofCoefficients:
     """Zone by zone interpolation between two figures that have the same zones; ``share`` 0 to 1."""
-    source = f"between {low.downward.source} and {high.figure}: {why}"
+    source = say("between {low} and {high}: {why}", low=cite(low.downward.source), high=high.figure, why=why)
     return RoofCoefficients(
         f"{low.figure} and {high.figure}",
         low.roof,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from estimator.loads.snow_factors_asce import importance, slope_factor
 from estimator.loads.steps import Mark, Step
 from estimator.loads.velocity_asce import Edition
-from estimator.sentences import figure, say
+from estimator.sentences import Sentence, figure, say
 
 _LEAST_MOST_7_22 = {"I": 25.0, "II": 30.0, "III": 35.0, "IV": 40.0}
 LOW_SLOPE_DEG = 15.0
@@ -53,11 +53,11 @@ class BalancedSnow:
         return max(self.ps_psf + self.rain_psf, self.least_psf)
 
     @property
-    def governing(self) -> str:
+    def governing(self) -> Sentence:
         """Which of the two governs, in words."""
         if self.least_psf > self.ps_psf + self.rain_psf:
-            return "least load of low roofs"
-        return "sloped snow with rain" if self.rain_psf else "sloped snow"
+            return say("least load of low roofs")
+        return say("sloped snow with rain") if self.rain_psf else say("sloped snow")
 
 
 def flat_roof_snow(pg_psf: float, Ce: float, Ct: float, Is: float, edition: Edition) -> float:

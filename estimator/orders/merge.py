@@ -165,6 +165,7 @@ def _list_for(supplier: str, lines: Sequence[OrderLine], quotes: Sequence[Ordere
         rounding=book.rounding,
         packaging_share=book.packaging_share,
         invented=any(quote.estimate.book.invented for quote in quotes),
+        texts=book.texts,
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
@@ -67,6 +68,7 @@ class OrderList:
 
     ``rounding`` is how the book rounds a line; ``packaging_share`` what packaging adds to the parts' mass by the book
     (None where nothing is known); ``invented`` marks demonstration prices; lengths are shown in ``units``.
+    ``texts`` are those of the book in further languages.
     """
 
     supplier: Supplier
@@ -84,6 +86,7 @@ class OrderList:
     rounding: Rounding = "half_up"
     packaging_share: float | None = None
     invented: bool = False
+    texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

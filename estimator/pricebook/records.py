@@ -6,7 +6,7 @@ Lengths mm, masses kg, forces N, strengths and moduli N/mm2, money Decimal in th
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -352,3 +352,5 @@ class Book:
     packaging_share: float
     sha256: str
     invented: bool = False
+    texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """The book's texts in further languages: by language, then by the text as the book has it."""

@@ -6,8 +6,11 @@ Money is in whole numbers of the smallest kept unit: the book's unit price place
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections import Counter
+from collections.abc import Collection
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import count as count_from
 
 from estimator.attachment.records import MountingChoice
 from estimator.buying import spare_rule, spares_for
@@ -18,6 +21,7 @@ from estimator.money import minor_digits
 from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
 from estimator.pricebook.conditions import serves
 from estimator.pricing.unit_prices import unit_price_of
+from estimator.sentences import figure, say
 
 YARD = "own-yard"
 
@@ -149,6 +153,7 @@ def _splice_part(part: str, role: str, choice: MountingChoice, book: Book) -> Pa
 def with_offcuts(book: Book, wishes: Wishes) -> Book:
     """The book with the off-cuts on hand as bars of their rails, each at its own price and as many as there are.
 
+    Off-cuts alike in rail, length and price are one part; those of another price are a part of their own.
     Refuses (ChoiceRefused) off-cuts of a rail the book does not hold.
     """
     if not wishes.offcuts:
@@ -161,20 +166,31 @@ def with_offcuts(book: Book, wishes: Wishes) -> Book:
     if unknown:
         raise ChoiceRefused("an off-cut of a rail that the pricebook does not hold", unknown)
     rails, parts = dict(book.rails), dict(book.parts)
+    heaps: Counter[tuple[str, float, Decimal]] = Counter()
     for each in wishes.offcuts:
-        rail = rails[each.rail]
-        part = f"{each.rail}-offcut-{each.length_mm:g}"
-        parts[part] = _offcut_part(part, rail, each.length_mm, each.price)
-        rails[each.rail] = replace(rail, stocks=(*rail.stocks, BarStock(part, each.length_mm, each.count)))
-    suppliers = {**book.suppliers, YARD: Supplier(YARD, "Own yard")}
+        heaps[each.rail, each.length_mm, each.price] += each.count
+    for (name, length_mm, price), count in heaps.items():
+        rail = rails[name]
+        part = _unused(f"{name}-offcut-{length_mm:g}", parts)
+        parts[part] = _offcut_part(part, rail, length_mm, price)
+        rails[name] = replace(rail, stocks=(*rail.stocks, BarStock(part, length_mm, count)))
+    suppliers = {**book.suppliers, YARD: Supplier(YARD, say("Own yard"))}
     return replace(book, rails=rails, parts=parts, suppliers=suppliers)
+
+
+def _unused(name: str, parts: Collection[str]) -> str:
+    """The name, with a number behind it where the book or another off-cut has it."""
+    numbered = (name if at == 1 else f"{name}-{at}" for at in count_from(1))
+    return next(each for each in numbered if each not in parts)
 
 
 def _offcut_part(part: str, rail: Rail, length_mm: float, price: Decimal) -> Part:
     return Part(
         part=part,
         role="rail",
-        description=f"{rail.name}, off-cut of {length_mm:g} mm from the yard",
+        description=say(
+            "{rail}, off-cut of {length} from the yard", rail=rail.name, length=figure(length_mm, "g", " mm", "length")
+        ),
         material=rail.material,
         unit="C62",
         unit_mass_kg=round(rail.mass_kg_per_m * length_mm / 1000, 4),

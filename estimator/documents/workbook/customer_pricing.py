@@ -51,7 +51,7 @@ def _rows(draft: Draft) -> list[Row]:
             "line": number,
             "part": priced.line.part,
             "group": group_name(priced.group, draft.reader),
-            "description": priced.line.description,
+            "description": draft.reader.say(priced.line.description),
             "quantity": priced.line.ordered,
             "unit": unit_name(priced.line.unit, draft.reader),
             "unit_price": priced.unit_price,

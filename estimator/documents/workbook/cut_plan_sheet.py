@@ -31,7 +31,7 @@ def write_cut_plan(draft: Draft) -> None:
     page.head(t("Cut plan"), t("Bars, pieces and off-cuts; every bar at the price of the number ordered."))
     page.widths(11, 9, 20, *[13] * (2 * len(draft.formats.systems)), 13, 13, 10)
     row = _write_figures(draft, page, plan)
-    row = _write_findings(page, plan, row + 1)
+    row = _write_findings(draft, page, plan, row + 1)
     page.heading(row, t("Patterns"))
     row += 1
     lengths = [measured_heads("", name, "length", draft.units).values() for name in (t("Bar (mm)"), t("Left (mm)"))]
@@ -92,11 +92,12 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
     return HEADS_FROM + len(rows)
 
 
-def _write_findings(page: Page, plan: CutPlan, row: int) -> int:
+def _write_findings(draft: Draft, page: Page, plan: CutPlan, row: int) -> int:
     for finding in plan.findings:
-        page.put(row, 1, str(finding.message), NOTE)
+        text = draft.reader.say(finding.message)
+        page.put(row, 1, text, NOTE)
         page.merge(row, 1, 7)
-        page.lines(row, str(finding.message), 110)
+        page.lines(row, text, 110)
         row += 1
     return row
 

@@ -86,7 +86,7 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
 def _row(draft: Draft, line: LabourLine) -> Row:
     return {
         "activity": line.activity,
-        "description": line.description,
+        "description": draft.reader.say(line.description),
         "basis": basis_head(basis_name(line.basis, draft.reader), line.basis_count, line.basis, draft.formats),
         "count": basis_figure(line.basis_count, line.basis, draft.formats),
         "minutes": _figure(line.minutes_each * basis_factor(line.basis, draft.formats)),

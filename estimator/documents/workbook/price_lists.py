@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from estimator.documents.words import group_name, role_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, LINE, MASS, TEXT
 from estimator.documents.workbook.measures import measured, measured_columns, measured_heads
@@ -62,9 +63,9 @@ def _write_parts(draft: Draft, parts: list[Part]) -> tuple[str, Heads]:
         {
             "number": at,
             "part": part.part,
-            "role": part.role.replace("_", " "),
-            "description": part.description,
-            "group": part.group or part.role.replace("_", " "),
+            "role": role_name(part.role, draft.reader),
+            "description": draft.reader.say(part.description),
+            "group": group_name(part.group or part.role, draft.reader),
             "supplier": part.supplier,
             "pack": part.pack_size,
             **measured("mass", part.unit_mass_kg, "mass", draft.units),

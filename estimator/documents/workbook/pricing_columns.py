@@ -108,7 +108,7 @@ def pricing_columns(draft: Draft, formulas: Formulas) -> tuple[Column, ...]:
     return (
         Column("line", head["line"], 6, LINE),
         Column("part", head["part"], 16, TEXT),
-        Column("group", head["group"], 11, TEXT),
+        Column("group", head["group"], 17, TEXT),
         Column("description", head["description"], 30, WRAPPED),
         Column("ordered", head["ordered"], 9, as_input(COUNT)),
         Column("struck", head["struck"], 7, as_input(TEXT)),

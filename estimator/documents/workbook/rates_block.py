@@ -27,7 +27,7 @@ def write_rates(draft: Draft, page: Page, top: int) -> int:
     )
     if draft.for_estimator:
         row = _write_switches(draft, page, row)
-    page.put(row, LABELS, draft.t("{tax}, rate", tax=totals.tax_name or draft.t("Tax")), LABEL)
+    page.put(row, LABELS, draft.t("{tax}, rate", tax=draft.reader.say(totals.tax_name) or draft.t("Tax")), LABEL)
     page.put(row, RATES, totals.tax_rate, PERCENT)
     page.put(row, NOTES, draft.t("set by the pricebook"), NOTE)
     draft.define("TaxRate", page, at(row, RATES))

@@ -49,7 +49,7 @@ def _steps(draft: Draft, heads: Heads) -> list[tuple[str, str, str, Money]]:
             "PartsTotal-QuoteDiscount+FreightTotal+LabourTotal+ContingencyTotal",
             totals.before_tax,
         ),
-        (totals.tax_name or t("Tax"), "TaxTotal", tax_formula(draft, heads), totals.tax),
+        (draft.reader.say(totals.tax_name) or t("Tax"), "TaxTotal", tax_formula(draft, heads), totals.tax),
         (t("Total"), "GrandTotal", "BeforeTax+TaxTotal", totals.total),
     ]
 

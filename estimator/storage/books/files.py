@@ -25,8 +25,9 @@ TABLES = (
     "suppliers.csv",
     "freight.csv",
     "labour.csv",
+    "texts.csv",
 )
-OPTIONAL_TABLES = frozenset({"price_breaks.csv", "strength_tests.csv", "screw_joints.csv"})
+OPTIONAL_TABLES = frozenset({"price_breaks.csv", "strength_tests.csv", "screw_joints.csv", "texts.csv"})
 MAX_FILE_BYTES = 5_000_000
 MAX_ZIP_MEMBERS = 60
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from estimator.errors import Fault, PricebookRefused
@@ -16,8 +17,24 @@ from estimator.storage.books.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_
 from estimator.storage.books.row import Reading, Row
 from estimator.storage.books.rules import FREIGHT, LABOUR, RULES, Known, freight_of, labour_of, rules_of
 from estimator.storage.books.table import read_table
+from estimator.storage.books.texts import TEXTS, texts_of
 
-FORMS = (PARTS, BREAKS, BRACKETS, TESTS, JOINTS, RAILS, STOCK, CLAMPS, SPLICES, RULES, SUPPLIERS, FREIGHT, LABOUR)
+FORMS = (
+    PARTS,
+    BREAKS,
+    BRACKETS,
+    TESTS,
+    JOINTS,
+    RAILS,
+    STOCK,
+    CLAMPS,
+    SPLICES,
+    RULES,
+    SUPPLIERS,
+    FREIGHT,
+    LABOUR,
+    TEXTS,
+)
 Tables = Mapping[str, tuple[Row, ...]]
 
 
@@ -59,7 +76,7 @@ def _assembled(head: Head, tables: Tables, sha256: str) -> Book:
     bracket_tables = BracketTables(tables[BRACKETS.file], tables[TESTS.file], tables[JOINTS.file])
     brackets = brackets_of(bracket_tables, parts, rails)
     known = Known(parts, brackets, rails)
-    return Book(
+    book = Book(
         **{name: getattr(head, name) for name in Head.__dataclass_fields__},
         parts=parts,
         brackets=brackets,
@@ -72,3 +89,4 @@ def _assembled(head: Head, tables: Tables, sha256: str) -> Book:
         labour=labour_of(tables[LABOUR.file], known),
         sha256=sha256,
     )
+    return replace(book, texts=texts_of(tables[TEXTS.file], book))
