@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from estimator.cutting.aggregate import Need, aggregate_bound
 from estimator.cutting.compositions import furthest_first, lengths_of
-from estimator.cutting.joint_problem import JointProblem
-from estimator.cutting.joint_search import JointSearch, Proposal
+from estimator.cutting.joint_problem import JointProblem, Proposal
+from estimator.cutting.joint_search import JointSearch
 from estimator.cutting.joints import fewest_splices
-from estimator.cutting.placing import Chosen
+from estimator.cutting.lattice import Lattice
+from estimator.cutting.placing import Chosen, cuts_and_offcut
 from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
 from estimator.cutting.relaxation import Budget
-from estimator.cutting.shop import Bar, usable_length
+from estimator.cutting.shop import Bar, offcut_value, usable_length
+from estimator.cutting.sliding import Slid, packed_as_rounded, slide
 from estimator.cutting.solve import solve_cutting
 from estimator.cutting.sorting import Sorted
 from estimator.errors import Refused
@@ -57,7 +59,7 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     fewest = [fewest_splices(member, problem.longest) or 0 for member in problem.members]
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
-    table = _Table(found, purchase, one, budget)
+    table = _Table(problem, found, purchase, one, budget)
     search = JointSearch(problem, fewest, table.evaluate, budget)
     for proposal in _plain_proposals(problem, purchase):
         search.offer(proposal)
@@ -72,6 +74,7 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
 class _Table:
     """Cuts proposals out in full and keeps the best."""
 
+    problem: JointProblem
     found: Sorted
     purchase: Purchase
     effort: Effort
@@ -79,9 +82,35 @@ class _Table:
     best: Choice | None = None
     refusal: Refused | None = None
 
-    def evaluate(self, proposal: Proposal) -> int | None:
-        """What a proposal costs when it is cut out in full; None if the bars on hand do not suffice."""
-        chosen = dict(zip(self.found.kinds, proposal.chosen, strict=True))
+    def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
+        """What a proposal costs when it is cut out in full; None if the bars on hand do not suffice.
+
+        A proposal from a lattice whose rounded pieces would cost less is also tried with its joints moved.
+        """
+        cost = self._cut_out(proposal)
+        if lattice is None:
+            return cost
+        packed = packed_as_rounded(self.problem, proposal, lattice, self.effort)
+        if packed is None:
+            return cost
+        self.budget.spend(packed.work)
+        hoped = packed.cost + self._splices(proposal)
+        if self.best is not None and hoped >= self.best.cost:
+            return cost
+        slid = slide(self.problem, proposal, lattice, packed)
+        if slid is None:
+            return cost
+        if not slid.patterns:
+            again = self._cut_out(slid.proposal)
+            return again if cost is None else min(cost, again or cost)
+        price = self._price(slid)
+        if self.best is None or price < self.best.cost:
+            cut = CutSolution(slid.patterns, price - self._splices(slid.proposal), 0)
+            self.best = Choice(self._chosen(slid.proposal), cut, price, 0, 0)
+        return price if cost is None else min(cost, price)
+
+    def _cut_out(self, proposal: Proposal) -> int | None:
+        chosen = self._chosen(proposal)
         try:
             cut = _cut(self.found, chosen, self.purchase, self.effort)
         except Refused as refused:
@@ -92,6 +121,22 @@ class _Table:
         if self.best is None or cost < self.best.cost:
             self.best = Choice(chosen, cut, cost, 0, 0)
         return cost
+
+    def _chosen(self, proposal: Proposal) -> Chosen:
+        return dict(zip(self.found.kinds, proposal.chosen, strict=True))
+
+    def _splices(self, proposal: Proposal) -> int:
+        return splice_count(self._chosen(proposal)) * self.purchase.splice_price
+
+    def _price(self, slid: Slid) -> int:
+        """Bars at their price, less the value of their off-cuts, plus splices."""
+        saw = self.purchase.saw
+        total = self._splices(slid.proposal)
+        for pattern in slid.patterns:
+            stock = self.purchase.offer[pattern.stock]
+            _, left = cuts_and_offcut(stock, saw, pattern.pieces)
+            total += pattern.count * (stock.price - offcut_value(saw, stock.price, left))
+        return total
 
 
 def splice_count(chosen: Chosen) -> int:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from estimator.cutting.compositions import Composition
 from estimator.cutting.joints import Member
 from estimator.cutting.lattice import Ints, Lattice, Web, weave
 from estimator.cutting.records import Saw
@@ -39,6 +40,13 @@ class JointLimits:
 
     low: tuple[int, ...]
     high: tuple[int | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """Per kind of member (composition, times) pairs whose times add up to the kind's count."""
+
+    chosen: tuple[tuple[tuple[Composition, int], ...], ...]
 
 
 class OnLattice:

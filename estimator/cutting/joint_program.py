@@ -20,7 +20,7 @@ from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
 from estimator.cutting.joint_problem import JointLimits, OnLattice
 from estimator.cutting.lattice import Ints
 from estimator.cutting.relaxation import Budget
-from estimator.cutting.ways import cheapest_ways, way_through
+from estimator.cutting.ways import Way, cheapest_ways, way_through
 
 WAYS_PER_ROUND = 4
 PATTERNS_PER_ROUND = 40
@@ -28,6 +28,7 @@ CELLS_PER_WORK = 400_000
 ROOM_PER_WORK = 100_000
 COLUMNS_PER_WORK = 400_000
 CLOSE = 5e-5
+CENTRE_WEIGHT = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,16 @@ class _Prices:
     ends: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """Prices that prove a bound: of every size, own prices of the bars, what bars are overpaid, price of a splice."""
+
+    by_size: Ints
+    own: tuple[int, ...]
+    over: tuple[int, ...]
+    splice: int
+
+
 class JointProgram:
     """The linear program of one lattice with its columns; solved again under other limits it starts where it was."""
 
@@ -57,6 +68,7 @@ class JointProgram:
         self.lp = JointLp(on)
         self.budget = budget
         self.unit = max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in on.problem.bars)))
+        self._centre: _Point | None = None
         self._start()
 
     def _start(self) -> None:
@@ -88,21 +100,22 @@ class JointProgram:
     def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE) -> JointRelaxed:
         """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value."""
         self.lp.limit(limits)
-        best = 0
+        best = 0 if self._centre is None else self._bound(self._centre, limits)[0]
         while True:
             shares = self.lp.solve()
             if shares is None:
                 return JointRelaxed(None, best)
-            self.budget.spend(self._work())
+            self.budget.spend(self.work())
             prices = self._priced(shares)
             if self._add_patterns(prices) and not self.budget.spent():
                 continue
-            bound, new = self._price_ways(shares, prices, limits)
+            bound, new = self._price_ways(shares, prices, limits, best)
             best = max(best, bound)
             if best >= cutoff or best >= shares.value * (1 - close) or not new or self.budget.spent():
                 return JointRelaxed(shares, best)
 
-    def _work(self) -> int:
+    def work(self) -> int:
+        """Work of one solution of the program: about its milliseconds on a slow machine, reckoned from sizes alone."""
         rows, room = len(self.lp.row_of), self.on.lattice.widest
         return 1 + rows * room // ROOM_PER_WORK + rows * len(self.lp.columns) // COLUMNS_PER_WORK
 
@@ -157,28 +170,59 @@ class JointProgram:
         pieces[size] = pieces.get(size, 0) + 1
         return self.lp.add_pattern(bar, pieces)
 
-    def _price_ways(self, shares: JointShares, prices: _Prices, limits: JointLimits) -> tuple[int, bool]:
-        """The bound under these prices, and whether ways were added that are cheaper than the program knows."""
-        prices = self._not_overpaid(prices, limits)
-        by_size = self._by_size(prices)
-        own_splice = int(shares.splice_price * self.unit)
-        splice = self.on.problem.splice * self.unit - own_splice
-        total = sum(count * int(by_size[size]) for size, count in self.on.whole.items())
-        total += self._limits_pay(prices, limits, own_splice)
+    def _price_ways(self, shares: JointShares, prices: _Prices, limits: JointLimits, best: int) -> tuple[int, bool]:
+        """The best bound under these prices or those between them and the best so far; whether a cheaper way was added.
+
+        Prices between two points are steadier, so the bound follows the program's value sooner.
+        Source: smoothing of dual prices after Wentges, Int. Trans. Opl. Res. 4 (1997) 151.
+        """
+        here = self._point(self._not_overpaid(prices, limits), shares)
+        trials = [here] if self._centre is None else [_between(self._centre, here), here]
         new = False
-        for kind, (web, count) in enumerate(zip(self.on.webs, self.on.problem.counts, strict=True)):
-            ways = cheapest_ways(web, by_size, splice, 1 << 57, WAYS_PER_ROUND)
-            self.budget.spend(web.cells // CELLS_PER_WORK)
-            if not ways:
-                continue
-            total += count * ways[0].cost
-            below = shares.member_price[kind] * self.unit
-            for way in ways:
-                if way.cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
-                    new = True
-                    for size in set(way.sizes):
-                        self._support(prices, self._cheapest_bar(prices, size), size)
-        return -(-total // self.unit), new
+        for point in trials:
+            bound, ways = self._bound(point, limits)
+            if bound > best or self._centre is None:
+                best, self._centre = max(best, bound), point
+            for kind, found in enumerate(ways):
+                below = shares.member_price[kind] * self.unit
+                for way in found:
+                    cost = sum(int(here.by_size[size]) for size in way.sizes) + here.splice * len(way.joints)
+                    if cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
+                        new = True
+                        for size in set(way.sizes):
+                            self._support(prices, self._cheapest_bar(prices, size), size)
+            if new:
+                break
+        return best, new
+
+    def _point(self, prices: _Prices, shares: JointShares) -> _Point:
+        own = tuple(
+            bar.price * self.unit - charge for bar, charge in zip(self.on.problem.bars, prices.charge, strict=True)
+        )
+        over = tuple(max(0, worth - charge) for worth, charge in zip(prices.worth, prices.charge, strict=True))
+        splice = self.on.problem.splice * self.unit - int(shares.splice_price * self.unit)
+        return _Point(self._by_size(prices), own, over, splice)
+
+    def _bound(self, point: _Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
+        """The bound that a point proves, and the cheapest ways of every kind there."""
+        total = sum(count * int(point.by_size[size]) for size, count in self.on.whole.items())
+        for own, over, low, high in zip(point.own, point.over, limits.low, limits.high, strict=False):
+            total += own * low if own > 0 else own * (high or 0)
+            total -= over * (high or 0)
+        own, high = self.on.problem.splice * self.unit - point.splice, limits.high[-1]
+        total += own * limits.low[-1] if own > 0 else own * (high or 0)
+        ways = []
+        for web, count in zip(self.on.webs, self.on.problem.counts, strict=True):
+            ways.append(cheapest_ways(web, point.by_size, point.splice, 1 << 57, WAYS_PER_ROUND))
+            total += count * ways[-1][0].cost if ways[-1] else 0
+        self.budget.spend(self.on.cells // CELLS_PER_WORK)
+        return (0 if self._boundless(point, limits) else -(-total // self.unit)), ways
+
+    def _boundless(self, point: _Point, limits: JointLimits) -> bool:
+        """Whether a bar or a splice that has no limit is overpaid, so that nothing is proven."""
+        over = any(over and high is None for over, high in zip(point.over, limits.high, strict=False))
+        own = (*point.own, self.on.problem.splice * self.unit - point.splice)
+        return over or any(each < 0 and high is None for each, high in zip(own, limits.high, strict=True))
 
     def _cheapest_bar(self, prices: _Prices, size: int) -> int:
         """The bar on which a piece of that size would cost least beside the best filling of the rest."""
@@ -221,15 +265,15 @@ class JointProgram:
         found[half + 1 :] = np.maximum(found[half + 1 :], large[half + 1 :])
         return np.maximum.accumulate(found)
 
-    def _limits_pay(self, prices: _Prices, limits: JointLimits, splice: int) -> int:
-        """What the limits on bars and splices add to the bound (or take from it)."""
-        total = 0
-        problem = self.on.problem
-        for bar, charge in enumerate(prices.charge):
-            own = problem.bars[bar].price * self.unit - charge
-            high = limits.high[bar]
-            total += own * limits.low[bar] if own > 0 else own * (high or 0)
-            if high is not None:
-                total += min(0, charge - prices.worth[bar]) * high
-        high = limits.high[-1]
-        return total + (splice * limits.low[-1] if splice > 0 else splice * (high or 0))
+
+def _between(centre: _Point, here: _Point) -> _Point:
+    """A point between two, nearer the first; rounded so that no bar is worth more than it costs."""
+    old, new = CENTRE_WEIGHT, 1
+    both = old + new
+
+    def mixed(a: Sequence[int], b: Sequence[int], up: int) -> tuple[int, ...]:
+        return tuple((old * x + new * y + up * (both - 1)) // both for x, y in zip(a, b, strict=True))
+
+    by_size: Ints = (old * centre.by_size + new * here.by_size) // both
+    splice = (old * centre.splice + new * here.splice) // both
+    return _Point(by_size, mixed(centre.own, here.own, 0), mixed(centre.over, here.over, 1), splice)

@@ -14,8 +14,9 @@ from math import gcd
 
 from estimator.cutting.bounds import round_up
 from estimator.cutting.compositions import Composition
+from estimator.cutting.joint_dive import dived_use
 from estimator.cutting.joint_lp import JointShares, WayColumn
-from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice, joint_limits
+from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice, Proposal, joint_limits
 from estimator.cutting.joint_program import JointProgram
 from estimator.cutting.joint_whole import whole_use
 from estimator.cutting.lattice import Lattice
@@ -31,17 +32,13 @@ WHOLE = 1e-5
 MOST_LEAVES = 6
 INNER_SHARE = 0.35
 CLOSE_INSIDE = 5e-4
+CLOSE_BRANCH = 1e-3
+LEAST_SHARE = 15
+ROOT_SHARE = 0.4
 FAR = 1 << 62
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
-    """Per kind of member (composition, times) pairs whose times add up to the kind's count."""
-
-    chosen: tuple[tuple[tuple[Composition, int], ...], ...]
-
-
-Evaluate = Callable[[Proposal], int | None]
+Evaluate = Callable[[Proposal, Lattice | None], int | None]
 """Cuts a proposal out in full and says what it costs; None if the bars on hand do not suffice."""
 
 
@@ -71,29 +68,44 @@ class JointSearch:
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
 
-    def offer(self, proposal: Proposal) -> None:
-        """Cuts a proposal out in full, once."""
+    def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
+        """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
         if proposal in self._tried:
             return
         self._tried.add(proposal)
-        cost = self._evaluate(proposal)
+        cost = self._evaluate(proposal, lattice)
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
 
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, joint_limits(self.problem))]
-        for inner, steps, outer, stretches in QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS:
+        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
+        for level, (inner, steps, outer, stretches) in enumerate(levels):
             if self.budget.spent() or self._closed():
                 break
-            first = self._inside is None
+            outside = self._program(outer, stretches, outward=True, share=1.0)
+            if level == 0:
+                self._root(outside, known)
             self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
-            if first:
+            if level == 0 and not self._closed():
                 self._propose(joint_limits(self.problem))
-            if self.budget.spent() or self._closed():
+            if self._closed():
                 break
-            self._branch(self._program(outer, stretches, outward=True, share=1.0))
+            self._branch(outside)
         return min(node.bound for node in self._open) if self._open else (self.best or known)
+
+    def _root(self, outside: JointProgram, known: int) -> None:
+        """The bound without any branching."""
+        limits = joint_limits(self.problem)
+        whole = outside.budget
+        outside.budget = Budget(
+            Effort(max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE)), whole.effort.should_stop)
+        )
+        relaxed = outside.relax(limits, self.best if self.best is not None else FAR, CLOSE_BRANCH)
+        self.budget.spend(outside.budget.done)
+        outside.budget = whole
+        self._open = [_Node(max(known, round_up(relaxed.bound, self._step)), 0, limits)]
 
     def _closed(self) -> bool:
         """Whether nothing cheaper than the best plan is open any more."""
@@ -104,12 +116,13 @@ class JointSearch:
     def _program(self, about: int, steps: int, *, outward: bool, share: float) -> JointProgram:
         problem = self.problem
         offered = [bar for bar in problem.bars if bar.available != 0]
+        rooms = tuple(bar.room for bar in problem.bars)
         unit = fitting_unit([bar.room for bar in offered], about)
-        widest = max(bar.room for bar in problem.bars) // unit
-        whole_bars = tuple(bar.room - problem.saw.kerf for bar in offered)
-        lattice = Lattice(unit, problem.saw.kerf, problem.longest, widest, outward, steps, whole_bars)
+        kerf = problem.saw.kerf
+        marks = tuple(sorted({bar.room // n - kerf for bar in offered for n in (1, 2, 3)} - {0}))
+        lattice = Lattice(unit, kerf, problem.longest, rooms, outward, steps, () if outward else marks)
         left = max(0, self.budget.effort.work_limit - self.budget.done)
-        part = Budget(Effort(int(left * share), self.budget.effort.should_stop))
+        part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
         program = JointProgram(OnLattice(problem, lattice), part)
         program.adopt(self._known[outward])
         return program
@@ -118,16 +131,19 @@ class JointSearch:
         """Whole compositions from the inner program within `limits`, cut out in full."""
         program = self._inside
         assert program is not None
-        before = program.budget.done
+        before, lattice = program.budget.done, program.on.lattice
         cutoff = self.best if self.best is not None else FAR
         relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
         if relaxed.shares is not None and relaxed.bound < cutoff:
             self._known[False] = program.used_ways(relaxed.shares)
-            self.offer(rounded(program, relaxed.shares.use))
-            if not program.budget.spent():
+            self.offer(rounded(program, relaxed.shares.use), lattice)
+            use = dived_use(program)
+            if use is not None:
+                self.offer(rounded(program, use), lattice)
+            if not program.budget.spent() and (self.best is None or relaxed.bound < self.best):
                 use = whole_use(program, self._step)
                 if use is not None:
-                    self.offer(rounded(program, use))
+                    self.offer(rounded(program, use), lattice)
         self.budget.spend(program.budget.done - before)
 
     def _branch(self, program: JointProgram) -> None:
@@ -143,7 +159,10 @@ class JointSearch:
                 waiting.append(node)
                 break
             before = program.budget.done
-            relaxed = program.relax(node.limits, self.best if self.best is not None else FAR)
+            cutoff = self.best if self.best is not None else FAR
+            relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH)
+            if relaxed.shares is not None and not _parted(node.limits, relaxed.shares):
+                relaxed = program.relax(node.limits, cutoff)
             self.budget.spend(program.budget.done - before)
             bound = max(node.bound, round_up(relaxed.bound, self._step))
             if self.best is not None and bound >= self.best:

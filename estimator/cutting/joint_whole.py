@@ -11,7 +11,7 @@ from estimator.cutting.master import INFINITE, quiet_highs
 COLUMNS_A_ROW = 1.4
 LEAST_COLUMNS = 200
 NODES = 40
-ITERATIONS_PER_WORK = 8
+ITERATIONS_PER_WORK = 16
 
 
 def whole_use(program: JointProgram, step: int) -> tuple[float, ...] | None:
@@ -20,6 +20,7 @@ def whole_use(program: JointProgram, step: int) -> tuple[float, ...] | None:
     Only the columns of least reduced price take part. `step` is what plans differ by at least, in money.
     """
     lp = program.lp.lp
+    lp.run()  # columns may have been added since
     duals = np.array(lp.getSolution().col_dual)
     real = np.array([column is not None for column in program.lp.columns[: len(duals)]])
     order = np.argsort(duals, kind="stable")

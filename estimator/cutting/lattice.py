@@ -2,7 +2,8 @@
 
 Lengths become whole units of a lattice in one of two ways. **Outward**: sizes are rounded down and every node of a
 window stands for a stretch of places, so that every real plan is a plan on the lattice; what is proven there holds.
-**Inward**: sizes are rounded up and every node is one place, so that every plan on the lattice is a real one.
+**Inside**: sizes are rounded to the nearest unit and every node is one place; plans found there are cut out in full
+before they count.
 """
 
 from __future__ import annotations
@@ -23,31 +24,43 @@ Sizes = NDArray[np.int32]
 
 @dataclass(frozen=True, slots=True)
 class Lattice:
-    """Unit and kerf in tenths of a mm, the longest piece in tenths, the widest bar's room in units, the rounding.
+    """A unit of length, and how lengths become whole units of it.
 
-    Outward, a window is cut into `stretches` a unit.
+    `unit` and `kerf` are in tenths of a mm, `longest` is the longest piece in tenths, `rooms` are those of the bars in
+    tenths, kerf included. Outward a window is cut into `steps` stretches a unit, inside its places stand `steps` units
+    apart, `marks` (lengths in tenths) counted from either end among them.
     """
 
     unit: int
     kerf: int
     longest: int
-    widest: int
+    rooms: tuple[int, ...]
     outward: bool
-    stretches: int = 1
-    whole_bars: tuple[int, ...] = ()
+    steps: int = 1
+    marks: tuple[int, ...] = ()
+
+    @property
+    def widest(self) -> int:
+        """The widest bar's room in units."""
+        return max(self.rooms) // self.unit
 
     def size(self, length: int) -> int:
         """Units that a piece of that length takes with its kerf.
 
-        >>> [Lattice(50, 30, 60_000, 1200, outward).size(995) for outward in (True, False)]
+        >>> [Lattice(50, 30, 60_000, (60_020,), outward).size(1_005) for outward in (True, False)]
         [20, 21]
         """
-        return (length + self.kerf) // self.unit if self.outward else -(-(length + self.kerf) // self.unit)
+        return int(self.sizes(np.array([length], dtype=np.int64))[0])
 
     def sizes(self, lengths: Ints) -> Ints:
-        """Units of many lengths at once."""
-        room = lengths + self.kerf
-        return room // self.unit if self.outward else -(-room // self.unit)
+        """Units of many lengths at once; inside no more than the units of the bar that still holds them."""
+        taken = lengths + self.kerf
+        if self.outward:
+            return taken // self.unit
+        units: Ints = (taken + self.unit // 2) // self.unit
+        for room in self.rooms:
+            np.minimum(units, np.where(taken <= room, room // self.unit, self.widest + 1), out=units)
+        return units
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +112,7 @@ class _Nodes:
 
 def weave(member: Member, lattice: Lattice) -> Web:
     """All ways to make a member on a lattice."""
-    groups = _outward_nodes(member, lattice) if lattice.outward else _inward_nodes(member, lattice)
+    groups = _outward_nodes(member, lattice) if lattice.outward else _inside_nodes(member, lattice)
     at = 0
     for group in groups:
         group.first = at
@@ -141,17 +154,17 @@ def _parted(member: Member) -> list[Window]:
 def _outward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
     """Every window cut into stretches a fraction of the unit long; the last one may be shorter."""
     groups = []
-    step = max(1, lattice.unit // lattice.stretches)
+    step = max(1, lattice.unit // lattice.steps)
     for window in _parted(member):
         low = np.arange(window.low, window.high + 1, step, dtype=np.int64)
         groups.append(_Nodes(low, np.minimum(low + step - 1, window.high), window.span))
     return groups
 
 
-def _inward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
-    """Single places: at even steps, at both ends of every window, and where whole bars laid from either end reach."""
-    step = lattice.unit * lattice.stretches
-    chains = np.array(_chains(lattice.whole_bars, member.length), dtype=np.int64)
+def _inside_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
+    """Single places: at even steps, at both ends of every window, and where lengths laid from either end reach."""
+    step = lattice.unit * lattice.steps
+    chains = np.array(_chains(lattice.marks, member.length), dtype=np.int64)
     special = np.concatenate([chains, member.length - chains])
     groups = []
     for window in _parted(member):
@@ -163,11 +176,15 @@ def _inward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
 
 
 def _chains(lengths: Sequence[int], end: int) -> list[int]:
-    """Sums of up to MOST_CHAINED whole bars, or of those and one half or third of a bar, below `end`."""
-    sums = {0}
+    """Sums below `end` of up to MOST_CHAINED of these lengths; not all of them where they are many."""
+    sums: set[int] = set()
+    last = {0}
     for _ in range(MOST_CHAINED):
-        sums |= {total + length for total in sums for length in lengths if total + length < end}
-    return sorted(sums - {0})[:MOST_PLACES]
+        last = {total + length for total in last for length in lengths if total + length < end}
+        if len(sums) + len(last) > MOST_PLACES:
+            break
+        sums |= last
+    return sorted(sums)
 
 
 def _between(member: Member, lattice: Lattice, low: Ints, up: Ints, to_low: Ints, to_up: Ints) -> Sizes:
