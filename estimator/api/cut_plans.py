@@ -10,7 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, post_load
 
 from estimator.api.answer_schemas import CutPlanAnswerSchema
 from estimator.api.asked import Asked
-from estimator.api.fields import Dec, Int, Many, OneOf
+from estimator.api.fields import Bool, Dec, Int, Many, OneOf
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
 from estimator.service.cut_lists import CutList, CutListPlan, PiecesWanted, StockOnOffer, plan_cut_list
@@ -44,7 +44,7 @@ class Length(fields.Field[Any]):
 
 
 class CutStockSchema(Schema):
-    """Bars of one length."""
+    """Bars of one length, or off-cuts: these have sawn ends and are not trimmed again."""
 
     class Meta:
         """Unknown fields are faults."""
@@ -54,6 +54,7 @@ class CutStockSchema(Schema):
     length = Length(required=True)
     price = Dec(required=True)
     available = Int(0, 10_000_000, allow_none=True, load_default=None)
+    offcut = Bool(load_default=False)
 
 
 class CutPieceSchema(Schema):
@@ -93,7 +94,10 @@ class CutListSchema(Schema):
         return loaded["unit"], CutList(
             in_mm(loaded["kerf"]),
             in_mm(loaded["end_trim"]),
-            tuple(StockOnOffer(in_mm(each["length"]), each["price"], each["available"]) for each in loaded["stocks"]),
+            tuple(
+                StockOnOffer(in_mm(each["length"]), each["price"], each["available"], each["offcut"])
+                for each in loaded["stocks"]
+            ),
             tuple(PiecesWanted(in_mm(each["length"]), each["count"]) for each in loaded["pieces"]),
         )
 

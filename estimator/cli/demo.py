@@ -21,5 +21,6 @@ def demo(out: Path, on: date | None) -> None:
     shelf = Shelf([books_folder()])
     with refusals():
         for each in demo_jobs():
-            tell(quote_job(each.file, each.pricebook, shelf, on or today(), out / each.file.stem))
+            asked = {"pricebook": each.pricebook, "priced_on": on or today()}
+            tell(quote_job(each.file, asked, shelf, out / each.file.stem))
     click.echo(f"The documents lie in {out.absolute()}. All names, parts and prices in them are invented.")

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 import click
 from rich.console import Console
 
-from estimator.api.faults import read_job
+from estimator.api.choice_schemas import ChoicesSchema
+from estimator.api.faults import read, read_job
 from estimator.api.job_schemas import JobSchema
 from estimator.api.presenting.offers import offer_entry
 from estimator.cli.papers import Papers, write_papers
@@ -44,14 +47,27 @@ def today() -> date:
 @click.option("--pricebook", help="id of the pricebook; without it, the one that fits the site's country")
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
 @click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--choices", type=click.Path(path_type=Path), help="JSON file of choices: margin, offcuts, overrides ...")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="folder for the documents")
 @click.option("--json", "as_json", is_flag=True, help="print the estimate as JSON")
 def quote(
-    job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: date | None, out: Path, as_json: bool
+    job: Path,
+    pricebook: str | None,
+    pricebooks: tuple[Path, ...],
+    on: date | None,
+    choices: Path | None,
+    out: Path,
+    as_json: bool,
 ) -> None:
-    """Check, count, plan and price the job in the file JOB; write its documents."""
+    """Check, count, plan and price the job in the file JOB; write its documents.
+
+    The file of choices holds what a quote over REST may choose (margin, discounts, changes of lines, off-cuts on hand
+    with their price and number); options of the command win over it.
+    """
     with refusals(as_json=as_json):
-        papers = quote_job(job, pricebook, shelf_of(pricebooks), on or today(), out)
+        asked = read(ChoicesSchema(), read_document(choices)) if choices else {}
+        asked |= {name: value for name, value in (("pricebook", pricebook), ("priced_on", on)) if value is not None}
+        papers = quote_job(job, asked, shelf_of(pricebooks), out)
         if as_json:
             files = [path.name for path in papers.files]
             echo_json({"files": files, "estimate": offer_entry(papers.offer, costs=True)})
@@ -64,14 +80,15 @@ def shelf_of(folders: tuple[Path, ...]) -> Shelf:
     return Shelf(folders or from_environment().pricebooks)
 
 
-def quote_job(path: Path, pricebook: str | None, shelf: Shelf, on: date, out: Path) -> Papers:
-    """One job file to its documents, with progress on standard error."""
+def quote_job(path: Path, choices: Mapping[str, Any], shelf: Shelf, out: Path) -> Papers:
+    """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them."""
+    on = choices.get("priced_on") or today()
     console = Console(stderr=True)
     with console.status(f"{path.name}: reading") as status:
         job = read_job(read_document(path), JobSchema())
-        book = shelf.choose("", pricebook, None, on, job)
+        book = shelf.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
         status.update(f"{path.name}: counting and pricing with {book.id} {book.edition}")
-        made = offer(job, book, Wishes(), on)
+        made = offer(job, book, choices.get("wishes") or Wishes(), on)
         return write_papers(made, on, out, lambda name: status.update(f"{path.name}: writing {name}"))
 
 

@@ -21,11 +21,12 @@ DEFAULT_SECONDS = 30.0
 
 @dataclass(frozen=True, slots=True)
 class StockOnOffer:
-    """Bars of one length, mm, and their price each."""
+    """Bars of one length, mm, and their price each; an off-cut has sawn ends and is not trimmed again."""
 
     length_mm: Fraction
     price: Decimal
     available: int | None = None
+    is_offcut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,13 @@ def _problem(asked: CutList, step: Fraction, places: int) -> CuttingProblem:
     """Whole numbers of a step; where they do not come out even, bars get shorter, pieces and the saw longer."""
     return CuttingProblem(
         stocks=tuple(
-            Stock(f"bar {at + 1}", int(each.length_mm // step), int(each.price.scaleb(places)), each.available)
+            Stock(
+                f"bar {at + 1}",
+                int(each.length_mm // step),
+                int(each.price.scaleb(places)),
+                each.available,
+                each.is_offcut,
+            )
             for at, each in enumerate(asked.stocks)
         ),
         demands=tuple(Demand(_up(each.length_mm, step), each.count) for each in asked.pieces),
@@ -130,13 +137,17 @@ def _up(length: Fraction, step: Fraction) -> int:
 
 
 def _alike(asked: CutList, stock: int, count: int, pieces: Sequence[int]) -> BarsAlike:
-    length = asked.stocks[stock].length_mm - 2 * asked.end_trim_mm
+    length = _usable(asked, asked.stocks[stock])
     used = sum((asked.pieces[at].length_mm + asked.kerf_mm for at in pieces), Fraction(0))
     return BarsAlike(stock, count, tuple(pieces), max(Fraction(0), length - used))
 
 
+def _usable(asked: CutList, stock: StockOnOffer) -> Fraction:
+    return stock.length_mm if stock.is_offcut else stock.length_mm - 2 * asked.end_trim_mm
+
+
 def _refuse_too_long(asked: CutList) -> None:
-    usable = [each.length_mm - 2 * asked.end_trim_mm for each in asked.stocks if each.available != 0]
+    usable = [_usable(asked, each) for each in asked.stocks if each.available != 0]
     longest = max(usable, default=Fraction(0))
     faults = [
         Fault(f"/pieces/{at}/length", f"a piece of {float(each.length_mm):g} mm is longer than every bar on offer",

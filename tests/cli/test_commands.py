@@ -157,3 +157,38 @@ def test_settings_that_cannot_be_read_are_all_named(run, tmp_path, monkeypatch):
     assert done.exit_code == 2
     assert "ESTIMATOR_PORT" in done.stderr
     assert "ESTIMATOR_LOG_LEVEL" in done.stderr
+
+
+RAILED = next(demo.file for demo in demo_jobs() if demo.file.stem == "sugarhouse-us")
+
+
+def test_off_cuts_and_a_margin_come_in_with_a_file_of_choices(run, tmp_path):
+    offcut = {"rail": "TG-RA20", "length": "20 ft", "price": "3.00", "count": 2}
+    choices = saved(tmp_path / "choices.json", {"offcuts": [offcut], "margin": "0.30", "pricebook": "prairie-us"})
+    done = run("quote", RAILED, "--on", "2026-11-25", "--choices", choices, "--out", tmp_path / "out", "--json")
+    assert done.exit_code == 0, done.output
+    estimate = json.loads(done.stdout)["estimate"]
+    yard = [bar for bar in estimate["cut_plan"]["bars"] if bar["from_yard"]]
+    assert 1 <= sum(bar["count"] for bar in yard) <= 2
+    assert all((bar["stock"], bar["price"]) == (6096.0, "3.00") for bar in yard)
+    assert "TG-RA20-offcut-6096" in (tmp_path / "out" / "saw-list.csv").read_text(encoding="utf-8")
+
+
+def test_faults_of_the_choices_stand_at_their_place(run, tmp_path):
+    bad = saved(tmp_path / "bad.json", {"offcuts": [{"rail": "TG-RA20", "length": -1, "price": "1"}], "colour": "red"})
+    done = run("quote", RAILED, "--choices", bad, "--out", tmp_path / "out")
+    assert done.exit_code == 2
+    assert "/offcuts/0/length" in done.stderr
+    assert "/colour: unknown field" in done.stderr
+    unknown = saved(tmp_path / "unknown.json", {"offcuts": [{"rail": "NO-RAIL", "length": 3000, "price": "1"}]})
+    done = run("quote", RAILED, "--on", "2026-11-25", "--choices", unknown, "--out", tmp_path / "out")
+    assert done.exit_code == 2
+    assert "/offcuts/0/rail: rail 'NO-RAIL' is not in pricebook prairie-us" in done.stderr
+
+
+def test_a_cut_list_takes_off_cuts_untrimmed_and_no_more_than_are_on_hand(run, tmp_path):
+    stocks = [{"length": 6000, "price": "60"}, {"length": 4000, "price": "1", "available": 1, "offcut": True}]
+    cut_list = {"end_trim": 10, "stocks": stocks, "pieces": [{"length": 4000, "count": 2}]}
+    done = run("cut", saved(tmp_path / "cut.json", cut_list), "--json")
+    answer = json.loads(done.stdout)
+    assert (answer["cost"], answer["proven_optimal"]) == ("61.00", True)

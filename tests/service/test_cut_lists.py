@@ -1,5 +1,6 @@
 """A cut list is planned in exact lengths, whatever the unit; the proof is claimed only where it holds."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -66,3 +67,14 @@ def test_every_piece_is_cut_once_and_no_bar_is_overfull(pieces, kerf):
         assert sum(asked.pieces[at].length_mm for at in bar.pieces) + kerf * (len(bar.pieces) - 1) <= 6000
     assert plan.lower_bound <= plan.cost
     assert plan.cost == sum(bar.count for bar in plan.bars) * Decimal("21.50")
+
+
+def test_an_off_cut_is_not_trimmed_again_and_there_are_no_more_than_are_on_hand():
+    """Trim of 10 mm: bars of 6,000 give 5,980, off-cuts of 4,000 give 4,000, and one is on hand. By hand."""
+    stocks = (StockOnOffer(Fraction(6000), Decimal(60)), StockOnOffer(Fraction(4000), Decimal(1), 1, is_offcut=True))
+    asked = CutList(Fraction(0), Fraction(10), stocks, (PiecesWanted(Fraction(4000), 2),))
+    plan = plan_cut_list(asked)
+    assert {(bar.stock, bar.count, bar.offcut_mm) for bar in plan.bars} == {(0, 1, Fraction(1980)), (1, 1, Fraction(0))}
+    assert (plan.cost, plan.proven_optimal) == (Decimal(61), True)
+    only_bars = replace(asked, stocks=(stocks[0], replace(stocks[1], is_offcut=False)))
+    assert plan_cut_list(only_bars).cost == Decimal(120)

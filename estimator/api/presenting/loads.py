@@ -47,13 +47,13 @@ def _roof(roof: RoofLoads) -> Entry:
         "method": sheet.method,
         "computed": sheet.computed,
         "velocity_pressure": sheet.velocity_pressure.pa,
-        "factors": {step.symbol: step.value for step in sheet.wind_steps},
+        "factors": {str(step.symbol): step.value for step in sheet.wind_steps},
         "snow": {
             "flat": sheet.snow_flat.pa,
             "sloped": sheet.snow_sloped.pa,
             "design": sheet.snow_design.pa,
             "ridge": sheet.snow_ridge.pa,
-            "factors": {step.symbol: step.value for step in sheet.snow_steps},
+            "factors": {str(step.symbol): step.value for step in sheet.snow_steps},
             "own": {
                 "flat": sheet.snow_flat.own,
                 "sloped": sheet.snow_sloped.own,
