@@ -38,7 +38,7 @@ def open_office(settings: Settings) -> Office:
         settings.data_folder.mkdir(parents=True, exist_ok=True)
     upgrade(settings.database_url)
     engine = open_engine(settings.database_url)
-    return Office(engine, Shelf(settings.pricebooks, engine), now, offer)
+    return Office(engine, Shelf(settings.pricebooks, engine, settings.logo), now, offer)
 
 
 def create_app(settings: Settings, office: Office) -> Flask:

@@ -12,6 +12,8 @@ from pathlib import Path
 
 from estimator.demo import books_folder
 from estimator.errors import Fault, Refused
+from estimator.pricebook import Logo
+from estimator.storage.books.logo import ALLOWED, LogoFault, logo_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,7 @@ SETTINGS: tuple[Setting, ...] = (
         "`pricebooks` here, else the shipped ones",
         "folders of pricebooks that all organisations share (`--pricebooks`)",
     ),
+    Setting("ESTIMATOR_LOGO", "none", "PNG or JPEG that heads documents where a pricebook has no logo of its own"),
     Setting("ESTIMATOR_HOST", "127.0.0.1", "address to listen on (`--host`)"),
     Setting("ESTIMATOR_PORT", "8080", "port to listen on (`--port`)"),
     Setting("ESTIMATOR_WORKERS", "1", "server processes; more than one needs PostgreSQL"),
@@ -70,6 +73,7 @@ class Settings:
     cursor_secret: str = ""
     behind_tls: bool = False
     log_level: int = 20
+    logo: Logo | None = None
 
 
 def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
@@ -89,6 +93,7 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         rate_per_second=reader.whole("ESTIMATOR_RATE_PER_SECOND", 60, 1, 1_000_000),
         cursor_secret=reader.text("ESTIMATOR_CURSOR_SECRET", ""),
         behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
+        logo=reader.logo("ESTIMATOR_LOGO"),
         log_level=LEVELS[reader.word("ESTIMATOR_LOG_LEVEL", "info", tuple(LEVELS))],
     )
     if settings.workers > 1 and settings.database_url.startswith("sqlite"):
@@ -115,6 +120,14 @@ class _Reader:
 
     def text(self, name: str, default: str) -> str:
         return self.environment.get(name) or default
+
+    def logo(self, name: str) -> Logo | None:
+        told = self.environment.get(name)
+        try:
+            return logo_in(Path(told)) if told else None
+        except LogoFault as fault:
+            self.faults.append(Fault(name, str(fault), ALLOWED))
+            return None
 
     def whole(self, name: str, default: int, low: int, high: int) -> int:
         told = self.environment.get(name) or str(default)

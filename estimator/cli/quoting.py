@@ -77,7 +77,8 @@ def quote(
 
 def shelf_of(folders: tuple[Path, ...]) -> Shelf:
     """The pricebooks in the folders told, else those of the settings."""
-    return Shelf(folders or from_environment().pricebooks)
+    settings = from_environment()
+    return Shelf(folders or settings.pricebooks, logo=settings.logo)
 
 
 def quote_job(path: Path, choices: Mapping[str, Any], shelf: Shelf, out: Path) -> Papers:

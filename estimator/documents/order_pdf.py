@@ -11,6 +11,7 @@ from estimator.documents import style
 from estimator.documents.fonts import BOLD, drawable
 from estimator.documents.formats import price_places
 from estimator.documents.header import OrderHeader
+from estimator.documents.logo import logo_marks
 from estimator.documents.missing import missing_note
 from estimator.documents.order_facts import (
     Fact,
@@ -63,7 +64,7 @@ def page_head(title: str, order: OrderList, header: OrderHeader, reader: Reader,
 
 def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Iterator[Any]:
     t = reader.texts.t
-    yield masthead(t("Order"), order, header, wide)
+    yield masthead(t("Order"), order, header, reader, wide)
     yield gap()
     yield parties_and_facts(order_parties(order, reader), order_facts(order, header, reader), wide)
     yield gap(style.SPACING.section)
@@ -72,12 +73,12 @@ def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -
     yield KeepTogether(list(_closing(order, header, reader, wide)))
 
 
-def masthead(name: str, order: OrderList, header: OrderHeader, wide: float) -> Table:
-    """The house on the left, what this is on the right, a rule below."""
+def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Table:
+    """The house on the left under its logo, what this is on the right, a rule below."""
     buyer = order.buyer
     city = " ".join(text for text in (buyer.postcode, buyer.city) if text)
     place = [text for text in (*buyer.address_lines, city, buyer.country, buyer.email, buyer.phone) if text]
-    left = [paragraph(buyer.name, "bold"), paragraph(" · ".join(place), "muted")]
+    left = [*logo_marks(buyer, reader), paragraph(buyer.name, "bold"), paragraph(" · ".join(place), "muted")]
     number = header.number_for(order.supplier.supplier)
     right = [paragraph(name, "title", right=True), paragraph(number, "bold", right=True)]
     rule: list[Command] = [
@@ -86,7 +87,7 @@ def masthead(name: str, order: OrderList, header: OrderHeader, wide: float) -> T
         ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
         ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
     ]
-    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0)
+    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0, layout=True)
 
 
 def parties_and_facts(parties: tuple[Party, ...], facts: tuple[Fact, ...], wide: float) -> Table:

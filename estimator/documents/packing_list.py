@@ -75,7 +75,7 @@ def shipments(orders: OrderList | Sequence[OrderList]) -> tuple[OrderList, ...]:
 def _story(sheet: _Sheet) -> Iterator[Any]:
     order, packing, header, reader = sheet.order, sheet.packing, sheet.header, sheet.reader
     t = reader.texts.t
-    yield masthead(t("Packing list"), order, header, sheet.wide)
+    yield masthead(t("Packing list"), order, header, reader, sheet.wide)
     yield gap()
     facts = packing_facts(order, packing, header, reader)
     yield parties_and_facts(packing_parties(order, reader), facts, sheet.wide)

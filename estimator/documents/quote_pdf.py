@@ -11,6 +11,7 @@ from estimator.comparison.records import Offer
 from estimator.documents import style
 from estimator.documents.content import QuoteContent, quote_content, quote_reader
 from estimator.documents.header import QuoteHeader
+from estimator.documents.logo import logo_marks
 from estimator.documents.missing import missing_note
 from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf_parts import BASE, fitted, gap, grid, heading, paragraph
@@ -30,7 +31,8 @@ def write_quote(offer: Offer, header: QuoteHeader) -> bytes:
     reader, content, plans = quote_reader(offer, header), quote_content(offer, header), plans_of(offer.estimate)
     paper = header.paper or style.paper_for(offer.estimate.job.customer.address.country)
     wide, _ = frame_size(paper)
-    story = list(_story(content, plans, reader, wide))
+    marks = logo_marks(offer.estimate.seller, reader)
+    story = list(_story(content, plans, reader, wide, marks))
     story += plan_pages(plans, reader, paper)
     return build_pdf(story, page_head(content, reader, paper))
 
@@ -52,9 +54,11 @@ def page_head(content: QuoteContent, reader: Reader, paper: str) -> PageHead:
     )
 
 
-def _story(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, wide: float) -> Iterator[Any]:
+def _story(
+    content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, wide: float, marks: list[Any]
+) -> Iterator[Any]:
     t = reader.texts.t
-    yield _masthead(content, reader, wide)
+    yield _masthead(content, reader, wide, marks)
     yield gap()
     yield _parties(content, reader, wide)
     yield heading(content.title)
@@ -78,10 +82,10 @@ def _story(content: QuoteContent, plans: tuple[RoofPlan, ...], reader: Reader, w
     yield from _closing(content, plans, reader, wide)
 
 
-def _masthead(content: QuoteContent, reader: Reader, wide: float) -> Table:
-    """The house on the left, what this is on the right, a rule below."""
+def _masthead(content: QuoteContent, reader: Reader, wide: float, marks: list[Any]) -> Table:
+    """The house on the left under its logo, what this is on the right, a rule below."""
     t = reader.texts.t
-    left = [paragraph(content.seller.name, "bold"), paragraph(" · ".join(content.seller.lines), "muted")]
+    left = [*marks, paragraph(content.seller.name, "bold"), paragraph(" · ".join(content.seller.lines), "muted")]
     number = t("{number}, revision {revision}", number=content.number, revision=content.revision)
     right = [paragraph(t("Quote"), "title", right=True), paragraph(number, "bold", right=True)]
     rule = [

@@ -11,6 +11,7 @@ from estimator.comparison.records import Offer
 from estimator.documents import style
 from estimator.documents.fonts import drawable
 from estimator.documents.header import QuoteHeader
+from estimator.documents.logo import logo_marks
 from estimator.documents.missing import missing_note
 from estimator.documents.pdf_page import UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf_parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
@@ -57,7 +58,7 @@ def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: s
 def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:
     """Title, how to measure, tools, cautions, and the checks that do not hold."""
     t, job = reader.texts.t, estimate.job
-    left = [paragraph(job.title, "bold"), paragraph(job.customer.name, "muted")]
+    left = [*logo_marks(estimate.seller, reader), paragraph(job.title, "bold"), paragraph(job.customer.name, "muted")]
     number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
     right = [paragraph(t("Setting-out"), "title", right=True), paragraph(number, "bold", right=True)]
     rule = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))

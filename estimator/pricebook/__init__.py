@@ -50,6 +50,9 @@ from estimator.pricebook.records import (
     LabourActivity as LabourActivity,
 )
 from estimator.pricebook.records import (
+    Logo as Logo,
+)
+from estimator.pricebook.records import (
     Part as Part,
 )
 from estimator.pricebook.records import (

@@ -292,6 +292,16 @@ class Tax:
 
 
 @dataclass(frozen=True, slots=True)
+class Logo:
+    """A house's mark: a PNG or JPEG file as it is, checked when it was read, and its size in pixels."""
+
+    content: bytes
+    kind: Literal["png", "jpeg"]
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
 class Seller:
     """The house that quotes, as its documents show it."""
 
@@ -303,6 +313,7 @@ class Seller:
     email: str = ""
     phone: str = ""
     tax_number: str = ""
+    logo: Logo | None = None
 
 
 @dataclass(frozen=True, slots=True)

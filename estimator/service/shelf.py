@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from threading import Lock
@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Fault, NotFound
 from estimator.job import Job
-from estimator.pricebook import Book
+from estimator.pricebook import Book, Logo
 from estimator.storage.books import Edition, book_in_force, find_editions, read_book, read_book_zip
 from estimator.storage.tables import UploadedEdition
 
@@ -40,10 +40,14 @@ class EditionCard:
 
 @dataclass(slots=True)
 class Shelf:
-    """Finds and reads editions; a book read once is kept as long as its files stay as they are."""
+    """Finds and reads editions; a book read once is kept as long as its files stay as they are.
+
+    ``logo`` is that of the house, for books that have none of their own.
+    """
 
     roots: Sequence[Path]
     engine: Engine | None = None
+    logo: Logo | None = None
     _books: OrderedDict[Mark, Book] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
@@ -115,6 +119,8 @@ class Shelf:
             return self._books.get(mark)
 
     def _keep(self, mark: Mark, book: Book) -> Book:
+        if self.logo is not None and book.seller.logo is None:
+            book = replace(book, seller=replace(book.seller, logo=self.logo))
         with self._lock:
             self._books[mark] = book
             while len(self._books) > KEPT_BOOKS:

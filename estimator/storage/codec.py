@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import zlib
+from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -80,6 +81,7 @@ _WRITERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
     (Decimal, lambda value: {"@d": str(value)}),
     (Fraction, lambda value: {"@q": str(value)}),
     (date, lambda value: {"@t": value.isoformat()}),
+    (bytes, lambda value: {"@b": b64encode(value).decode()}),
     (frozenset, lambda value: {"@s": sorted((_out(item) for item in value), key=repr)}),
     (Mapping, lambda value: {"@m": [[_out(key), _out(item)] for key, item in value.items()]}),
     (np.ndarray, lambda value: {"@a": [str(value.dtype), list(value.shape), _out(tuple(value.ravel().tolist()))]}),
@@ -110,6 +112,7 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "@d": Decimal,
     "@q": Fraction,
     "@t": date.fromisoformat,
+    "@b": b64decode,
     "@s": lambda items: frozenset(_in(item) for item in items),
     "@a": lambda kept: np.array(_in(kept[2]), dtype=kept[0]).reshape(kept[1]),
     "@i": lambda kept: Sentence(kept[0], [(name, _in(item)) for name, item in kept[1]]),

@@ -37,6 +37,8 @@ JOB = {
     ],
     "mounting": {"arrangement": "direct", "max_span": 1000, "max_cantilever": 300},
 }
+
+
 @pytest.mark.parametrize(
     ("site", "customer", "units"),
     [("US", "DE", "us_metric"), ("DE", "US", "metric_us"), ("", "US", "us_metric"), ("", "", "metric_us")],

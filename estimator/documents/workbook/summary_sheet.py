@@ -8,6 +8,7 @@ from estimator.documents.content import quote_content
 from estimator.documents.words import group_name
 from estimator.documents.workbook.charts import bar_chart, place
 from estimator.documents.workbook.draft import Draft, number
+from estimator.documents.workbook.logo_picture import put_logo
 from estimator.documents.workbook.looks import (
     CAUTION,
     COUNT,
@@ -60,6 +61,7 @@ def _write_head(draft: Draft, page: Page) -> int:
     t, content = draft.t, quote_content(draft.offer, draft.header)
     title = t("Quote {number}", number=content.number)
     page.head(title, " · ".join(part for part in (content.seller.name, content.title) if part))
+    put_logo(page, draft.estimate.seller, draft.reader, _LAST)
     row = 3
     for note in (content.state_note, content.invented_note):
         if note:

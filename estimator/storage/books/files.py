@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import io
+import re
+import tomllib
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
@@ -30,16 +32,21 @@ TABLES = (
 OPTIONAL_TABLES = frozenset({"price_breaks.csv", "strength_tests.csv", "screw_joints.csv", "texts.csv"})
 MAX_FILE_BYTES = 5_000_000
 MAX_ZIP_MEMBERS = 60
+LOGO_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9._-]{0,60}\.(?:png|jpg|jpeg|PNG|JPG|JPEG)")
 
 
 def files_of_folder(folder: Path) -> dict[str, bytes]:
-    """The book's own files in a folder: ``book.toml`` and every CSV; a spreadsheet's lock files are passed over.
+    """The book's own files in a folder: ``book.toml``, every CSV, and the logo if the head names one.
+
+    A spreadsheet's lock files are passed over.
 
     Refuses (PricebookRefused) a folder that is not there and a file that is too large.
     """
     if not folder.is_dir():
         raise PricebookRefused(f"no folder {folder.name!r}", [Fault(folder.name, "there is no such folder")])
-    paths = sorted(path for path in folder.iterdir() if path.is_file() and _is_of_a_book(path.name))
+    head = folder / HEAD
+    logo = named_logo(head.read_bytes()[:MAX_FILE_BYTES]) if head.is_file() else ""
+    paths = sorted(path for path in folder.iterdir() if path.is_file() and _is_of_a_book(path.name, logo))
     large = [path.name for path in paths if path.stat().st_size > MAX_FILE_BYTES]
     _refuse_large(large)
     return {path.name: path.read_bytes() for path in paths}
@@ -59,15 +66,42 @@ def files_of_zip(archive: bytes) -> dict[str, bytes]:
 
 def _unpacked(opened: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> dict[str, bytes]:
     names = {each: PurePosixPath(each.filename.replace("\\", "/")) for each in members}
-    own = {each: path for each, path in names.items() if _is_of_a_book(path.name) and "__MACOSX" not in path.parts}
+    names = {each: path for each, path in names.items() if "__MACOSX" not in path.parts}
+    heads = [each for each, path in names.items() if path.name == HEAD]
+    logo = named_logo(_read(opened, heads[0])) if heads else ""
+    own = {each: path for each, path in names.items() if _is_of_a_book(path.name, logo)}
     if len({path.parent for path in own.values()}) > 1:
         raise _refused_zip("the zip holds several folders", "one edition: its files at the top, or in one folder")
     files: dict[str, bytes] = {}
     for member, path in own.items():
-        with opened.open(member) as stream:
-            files[path.name] = stream.read(MAX_FILE_BYTES + 1)
+        files[path.name] = _read(opened, member)
     _refuse_large([name for name, content in files.items() if len(content) > MAX_FILE_BYTES])
     return files
+
+
+def _read(opened: zipfile.ZipFile, member: zipfile.ZipInfo) -> bytes:
+    """One member, no more of it than shows that it is too large."""
+    with opened.open(member) as stream:
+        return stream.read(MAX_FILE_BYTES + 1)
+
+
+def named_logo(head: bytes) -> str:
+    """The file that a head names as its seller's logo; nothing where none is, or where the head cannot be read."""
+    try:
+        seller = tomllib.loads(head.decode("utf-8-sig").replace("\r\n", "\n")).get("seller", {})
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValueError, RecursionError):
+        return ""
+    name = seller.get("logo", "") if isinstance(seller, dict) else ""
+    return name if isinstance(name, str) and is_logo_name(name) else ""
+
+
+def is_logo_name(name: str) -> bool:
+    """Whether a name may be that of a logo's file: plain, in the book's folder, of a kind that is read.
+
+    >>> is_logo_name("logo.png"), is_logo_name("../logo.png"), is_logo_name("logo.svg")
+    (True, False, False)
+    """
+    return LOGO_NAME.fullmatch(name) is not None
 
 
 def folder_sha256(folder: Path) -> str:
@@ -84,9 +118,9 @@ def files_sha256(files: Mapping[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def _is_of_a_book(name: str) -> bool:
+def _is_of_a_book(name: str, logo: str) -> bool:
     hidden = name.startswith((".", "~"))
-    return not hidden and (name == HEAD or name.lower().endswith(".csv"))
+    return not hidden and (name in {HEAD, logo} or name.lower().endswith(".csv"))
 
 
 def _refuse_large(names: list[str]) -> None:

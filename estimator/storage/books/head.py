@@ -14,7 +14,7 @@ from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
 from estimator.pricebook import Defaults, Seller, SpareRule, Tax
 from estimator.storage.books.cells import DEFAULT_UNITS, DIMENSIONS
-from estimator.storage.books.files import HEAD
+from estimator.storage.books.files import HEAD, is_logo_name
 from estimator.storage.books.row import Reading
 from estimator.storage.books.section import Section
 from estimator.units import units_of
@@ -187,7 +187,8 @@ def _defaults(section: Section) -> Defaults:
 
 
 def _seller(section: Section) -> Seller:
-    section.only({"name", "address_lines", "postcode", "city", "country", "email", "phone", "tax_number"})
+    section.only({"name", "address_lines", "postcode", "city", "country", "email", "phone", "tax_number", "logo"})
+    section.reading.logo = _logo(section)
     return Seller(
         name=section.text("name"),
         address_lines=section.texts("address_lines"),
@@ -198,3 +199,12 @@ def _seller(section: Section) -> Seller:
         phone=section.text("phone", ""),
         tax_number=section.text("tax_number", ""),
     )
+
+
+def _logo(section: Section) -> str:
+    """The name of the logo's file; it lies beside the head."""
+    name = section.text("logo", "")
+    if name and not is_logo_name(name):
+        section.fault("logo", f"{name[:80]!r} is no name of a logo's file", "a file beside it, such as logo.png")
+        return ""
+    return name

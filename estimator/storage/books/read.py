@@ -12,6 +12,7 @@ from estimator.pricebook.checks import faults_of
 from estimator.storage.books.brackets import BRACKETS, JOINTS, TESTS, BracketTables, brackets_of
 from estimator.storage.books.files import MAX_FILE_BYTES, TABLES, files_of_folder, files_of_zip, files_sha256
 from estimator.storage.books.head import Head, read_head
+from estimator.storage.books.logo import logo_of
 from estimator.storage.books.parts import BREAKS, PARTS, SUPPLIERS, parts_of, suppliers_of
 from estimator.storage.books.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_of, rails_of, splices_of
 from estimator.storage.books.row import Reading, Row
@@ -57,9 +58,10 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     large = [Fault(name, "the file is too large") for name, each in files.items() if len(each) > MAX_FILE_BYTES]
     if large:
         raise PricebookRefused("files too large", large)
-    for name in sorted(set(files) - {*TABLES, "book.toml"}):
-        reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
     head = read_head(files, reading)
+    for name in sorted(set(files) - {*TABLES, "book.toml", reading.logo}):
+        reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
+    head = replace(head, seller=replace(head.seller, logo=logo_of(files, reading)))
     book = _assembled(head, {form.file: read_table(files, form, reading) for form in FORMS}, files_sha256(files))
     faulty = frozenset(fault.pointer.split(",")[0] for fault in reading.faults)
     faults = [*reading.faults, *faults_of(book, faulty)]

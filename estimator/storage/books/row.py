@@ -18,10 +18,11 @@ Read = TypeVar("Read")
 
 @dataclass(slots=True)
 class Reading:
-    """What the reading of one book shares: the declared units, the currency, the faults found so far."""
+    """What the reading of one book shares: declared units, currency, the name of the logo, the faults found so far."""
 
     units: Mapping[str, str] = field(default_factory=dict)
     currency: str = ""
+    logo: str = ""
     faults: list[Fault] = field(default_factory=list)
 
 
