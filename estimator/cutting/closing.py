@@ -12,7 +12,7 @@ from estimator.cutting.relaxation import Relaxed, Workbench
 
 SHARES = (1, 4, 16, 64)
 LITTLE_WASTE = 0.02
-BY_LENGTH = Trial(12_000, 600)
+BY_LENGTH = Trial(20_000, 600, True)
 AT_FIRST = Trial(6_000, 60)
 AT_LAST = Trial(60_000, 4000)
 WORK_AT_FIRST = 150

@@ -12,25 +12,31 @@ from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
 import numpy as np
+from numpy.typing import NDArray
 
 from estimator.cutting.bounds import Limits
 from estimator.cutting.greedy import greedy_plan, plan_cost
+from estimator.cutting.jump import jump
 from estimator.cutting.listing import patterns_within
-from estimator.cutting.pool import MANY, Asked, Floats, Marks, Pool
+from estimator.cutting.pool import MANY, Asked, Floats, Pool
 from estimator.cutting.relaxation import Relaxed, Workbench
 from estimator.cutting.shop import Column
 
 FEW = 40
+JUMP_FROM = 40
+PER_SIZE = 60
+JUMP_WORK = 10
 PATTERNS_PER_WORK = 200
 CELLS_PER_WORK = 100_000
 
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """How many patterns a tree may have, and how many nodes."""
+    """How many patterns a tree may have, how many nodes, and whether a quick try goes before it."""
 
     patterns: int
     nodes: int
+    jump: bool = False
 
 
 THOROUGH = Trial(30_000, 1500)
@@ -76,6 +82,13 @@ def settle(
         return True
     bench.budget.spend(1 + len(columns) // PATTERNS_PER_WORK)
     pool = Pool(bench.shop, columns, _asked(bench, wanted, limits, usable[best], rooms[best]))
+    if trial.jump and JUMP_FROM <= len(wanted) >= len(columns) // PER_SIZE and pool.is_tight():
+        bench.budget.spend(JUMP_WORK + pool.counts.size // CELLS_PER_WORK)
+        plan = jump(pool, most)
+        if plan is not None:
+            bench.offer(plan, plan_cost(bench.shop, plan))
+            if bench.below(bench.best_cost) < usable[best].bound:
+                return True
     return Tree(bench, pool, wanted, most).run(trial.nodes)
 
 
@@ -254,9 +267,9 @@ class Tree:
         mark[k] = True
         return self._split(node, (-1, k), mark, float(use[k]))
 
-    def _split(self, node: Node, key: tuple[int, int], mark: Marks, value: float) -> list[Node]:
+    def _split(self, node: Node, key: tuple[int, int], mark: NDArray[np.bool_], value: float) -> list[Node]:
         if key not in self._rows:
-            self._rows[key] = self._pool.add_row(mark)
+            self._rows[key] = self._pool.add_row(mark.astype(np.int64))
         row = self._rows[key]
         low, high = node.added.get(row, (0, MANY))
         at = int(value + 1e-6)

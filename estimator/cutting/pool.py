@@ -20,7 +20,6 @@ from estimator.cutting.shop import Column, Shop
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
-Marks = NDArray[np.bool_]
 
 MANY = 1 << 40
 AT_ONCE = 150
@@ -55,7 +54,8 @@ class Pool:
         self.counts = _counts(columns, self.bars, len(shop.sizes))
         self._rows_of, self._starts, self._times = _by_column(columns, self.bars)
         self.most = self._most_of_each()
-        self.marks: list[Marks] = []
+        self.added: list[Ints] = []
+        self.limits: list[tuple[int, int]] = []
         dearest = max(1, int(self.costs.max()))
         self._scale = COST_SIZE / dearest
         self._dear = SHORTAGE
@@ -64,6 +64,7 @@ class Pool:
         self._in = np.zeros(len(columns), dtype=np.bool_)
         self._order: list[int] = []
         self._places: list[int] = []
+        self._most_times = 0
         self._slacks = list(range(len(asked.least)))
         self._sizes = len(shop.sizes)
         self._lp = self._open()
@@ -86,6 +87,19 @@ class Pool:
             lp.addCol(COST_SIZE * self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
         return lp
 
+    def is_tight(self) -> bool:
+        """Whether no piece can be cut too many: bars are filled and nothing else."""
+        return self.asked.least[self.bars :] == self.asked.most[self.bars :]
+
+    def by_column(self) -> tuple[NDArray[np.int32], NDArray[np.int32], Floats]:
+        """Rows, starts and times of all listed patterns, each with its cost in one more row at the end."""
+        last = len(self.asked.least)
+        ends = np.append(self._starts[1:], len(self._rows_of))
+        rows = np.insert(self._rows_of, ends, last)
+        times = np.insert(self._times, ends, self.costs)
+        starts = self._starts + np.arange(len(self._starts))
+        return rows.astype(np.int32), starts.astype(np.int32), times.astype(np.float64)
+
     def take_in(self, which: Sequence[int]) -> None:
         """Puts listed patterns into the program."""
         new = [k for k in which if not self._in[k]]
@@ -95,7 +109,7 @@ class Pool:
         first = len(self._order) + len(self._slacks)
         self._order.extend(new)
         self._places.extend(range(first, first + len(new)))
-        rows = np.vstack([self.counts[:, new], *(mark[new][None, :] for mark in self.marks)]).T
+        rows = np.vstack([self.counts[:, new], *(row[new][None, :] for row in self.added)]).T
         starts = np.concatenate([[0], np.cumsum((rows != 0).sum(axis=1))[:-1]]).astype(np.int32)
         where = np.nonzero(rows)
         self._lp.addCols(
@@ -109,23 +123,28 @@ class Pool:
             rows[where].astype(np.float64),
         )
 
-    def add_row(self, mark: Marks) -> int:
-        """Adds a row that counts the bars cut to a marked pattern; it binds nothing yet. Returns its number."""
-        self.marks.append(mark)
-        inside = np.array(self._places, dtype=np.int32)[mark[self._order]]
-        self._lp.addRow(-INFINITE, INFINITE, len(inside), inside, np.ones(len(inside)))
+    def add_row(self, times: Ints, least: int = 0, most: int = MANY) -> int:
+        """Adds a row that counts every pattern so many times, between limits that hold for all nodes."""
+        self.added.append(times)
+        self.limits.append((least, most))
+        self._most_times += int(times.max())
+        inside = np.array(self._order, dtype=np.int64)
+        inside = np.flatnonzero(times[inside]) if inside.size else inside
+        places = np.array(self._places, dtype=np.int32)[inside]
+        values = times[np.array(self._order, dtype=np.int64)[inside]].astype(np.float64)
+        self._lp.addRow(-INFINITE, INFINITE, len(places), places, values)
         self._slacks.append(len(self._order) + len(self._slacks))
-        row = np.array([len(self.asked.least) + len(self.marks) - 1], dtype=np.int32)
+        row = np.array([len(self.asked.least) + len(self.added) - 1], dtype=np.int32)
         self._lp.addCol(COST_SIZE * self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
-        return len(self.marks) - 1
+        return len(self.added) - 1
 
     def settle_rows(self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]]) -> None:
         """Sets the limits of bars and of added rows for the node to be solved."""
         for bar, (least, most) in enumerate(bars):
             self._lp.changeRowBounds(bar, float(least), float(most))
         first = len(self.asked.least)
-        for k in range(len(self.marks)):
-            least, most = added.get(k, (0, MANY))
+        for k, limits in enumerate(self.limits):
+            least, most = added.get(k, limits)
             self._lp.changeRowBounds(first + k, float(least), INFINITE if most >= MANY else float(most))
 
     def solve(self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]], cutoff: int) -> Point | None:
@@ -133,8 +152,8 @@ class Pool:
         self.settle_rows(bars, added)
         least = [*(low for low, _ in bars), *self.asked.least[self.bars :]]
         most = [*(high for _, high in bars), *self.asked.most[self.bars :]]
-        for k in range(len(self.marks)):
-            low, high = added.get(k, (0, MANY))
+        for k, limits in enumerate(self.limits):
+            low, high = added.get(k, limits)
             least.append(low)
             most.append(high)
         bound = 0
@@ -170,14 +189,14 @@ class Pool:
 
     def _exact(self, duals: Floats, most: Sequence[int]) -> tuple[Ints, Ints]:
         """Whole prices of the rows, and under them what every listed pattern costs beyond its pay."""
-        top = (1 << 61) // (self._pieces + len(self.marks) + 2)
+        top = (1 << 61) // (self._pieces + self._most_times + 2)
         prices = np.clip(np.rint(duals / self._scale * self._unit), -top, top).astype(np.int64)
         prices[(prices < 0) & (np.array(most) >= MANY)] = 0
         rows = len(self.asked.least)
         pay = np.add.reduceat(prices[self._rows_of] * self._times, self._starts)
         reduced = self.costs * self._unit - pay
         for k in np.flatnonzero(prices[rows:]).tolist():
-            reduced[self.marks[k]] -= prices[rows + k]
+            reduced -= prices[rows + k] * self.added[k]
         return prices, reduced
 
     def _bound(self, prices: Ints, reduced: Ints, least: Sequence[int], most: Sequence[int]) -> int:

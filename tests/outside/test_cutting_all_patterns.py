@@ -6,8 +6,10 @@ import pytest
 
 from estimator.cutting import CuttingProblem, Saw, Stock, solve_cutting
 from estimator.cutting.bounds import open_limits
+from estimator.cutting.jump import jump
 from estimator.cutting.leaves import THOROUGH, settle
 from estimator.cutting.listing import patterns_within
+from estimator.cutting.pool import Asked, Pool
 from estimator.cutting.reach import Reach
 from estimator.cutting.relaxation import Budget, Effort, Knapsack, Master, Workbench, relax
 from estimator.cutting.shop import open_shop
@@ -159,4 +161,18 @@ def test_a_cost_is_rounded_up_to_what_bars_with_room_enough_can_cost(seed):
 def test_many_triplets_without_waste_need_no_linear_program_over_all_patterns(seed, bars):
     found = solve_cutting(triplets(seed, bars))
     assert (found.cost, found.proven_optimal) == (bars, True)
-    assert found.work < 600
+    assert found.work < 100
+
+
+def test_a_plan_found_at_a_jump_is_whole_and_keeps_every_limit():
+    problem = triplets(21, 60)
+    shop = open_shop(problem)
+    prices = tuple(size * 1000 for size in shop.sizes)
+    columns = patterns_within(shop, shop.wanted, prices, [1000 * 1000], 10_000)
+    pool = Pool(shop, columns, Asked((0, *shop.wanted), (60, *shop.wanted)))
+    assert pool.is_tight()
+    plan = jump(pool, 60)
+    assert plan is not None
+    cut = [sum(dict(column[1]).get(i, 0) * n for column, n in plan.items()) for i in range(len(shop.sizes))]
+    assert (cut, sum(plan.values())) == (list(shop.wanted), 60)
+    assert jump(pool, 59) is None
