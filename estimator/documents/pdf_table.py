@@ -17,7 +17,11 @@ from reportlab.platypus.tables import CellStyle, _setCellStyle
 from estimator.documents.fonts import text_width
 
 Command = tuple[Any, ...]
-_OF_TABLES = {"BACKGROUND", "NOSPLIT", "LINEBELOW", "LINEABOVE", "LINEBEFORE", "LINEAFTER", "BOX", "GRID", "INNERGRID"}
+_OF_CELLS = {
+    "FONT", "FONTNAME", "FACE", "SIZE", "FONTSIZE", "LEADING", "TEXTCOLOR", "ALIGN", "ALIGNMENT", "VALIGN",
+    "LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING",
+}  # fmt: skip
+"""Commands that set how cells look; all others are the whole table's: lines, backgrounds, joined cells."""
 
 _ESCAPED = str.maketrans({mark: f"\\{mark}" for mark in "()\\"})
 """Source: ISO 32000-1, 7.3.4.2, literal strings."""
@@ -90,15 +94,40 @@ def quick_table(
         options: anything else that the library's table takes.
 
     """
-    looks = _looks(len(rows), len(widths), [each for each in commands if each[0] not in _OF_TABLES])
+    looks = _looks(len(rows), len(widths), [each for each in commands if each[0] in _OF_CELLS])
+    joined = {each[1][1] % len(rows) for each in commands if each[0] == "SPAN"}
+    rows = [list(row) if number in joined else _within(row, widths, looks[number]) for number, row in enumerate(rows)]
     return QuickTable(
-        [list(row) for row in rows],
+        rows,
         colWidths=list(widths),
-        rowHeights=[_height(*each) for each in zip(rows, looks, strict=True)],
+        rowHeights=[None if number in joined else _height(row, looks[number]) for number, row in enumerate(rows)],
         cellStyles=looks,
-        style=[each for each in commands if each[0] in _OF_TABLES],
+        style=[each for each in commands if each[0] not in _OF_CELLS],
         **options,
     )
+
+
+def _within(row: Sequence[Any], widths: Sequence[float], looks: Sequence[Any]) -> list[Any]:
+    """A row's cells, a text that would run into a neighbour broken between its words."""
+    cells = list(row)
+    for at, (cell, look) in enumerate(zip(row, looks, strict=True)):
+        if isinstance(cell, str) and " " in cell and "\n" not in cell:
+            room = widths[at] - look.leftPadding - look.rightPadding
+            free = look.alignment == "LEFT" and row[at + 1 : at + 2] in ([""], ("",))
+            if not free and text_width(cell, look.fontname, look.fontsize) > room:
+                cells[at] = "\n".join(_broken(cell, room, look))
+    return cells
+
+
+def _broken(text: str, room: float, look: Any) -> list[str]:  # noqa: ANN401
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(longer, look.fontname, look.fontsize) > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _looks(rows: int, columns: int, commands: Sequence[Command]) -> list[list[Any]]:

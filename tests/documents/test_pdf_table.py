@@ -43,8 +43,12 @@ def rows_of(count):
 def test_words_stand_where_the_librarys_own_table_puts_them(valign, tmp_path):
     ensure_fonts()
     commands = [*BASE, *HEAD, right_from(2), ROW_LINES, ("VALIGN", (0, 1), (-1, -1), valign),
-                ("FONT", (0, 3), (-1, 3), BOLD, 10.5), ("LEFTPADDING", (0, 2), (1, 4), 11)]  # fmt: skip
+                ("FONT", (0, 3), (-1, 3), BOLD, 10.5), ("LEFTPADDING", (0, 2), (1, 4), 11),
+                ("SPAN", (0, 7), (1, 7)), ("SPAN", (1, -1), (2, -1)),
+                ("BACKGROUND", (0, 9), (-1, 9), "#eeeeee")]  # fmt: skip
     rows = rows_of(120)
+    rows[7][:2] = ["a text that needs both of the cells it stands in, joined", ""]
+    rows[-1][1:] = ["1,00", ""]
     rows[5][1] = paragraph("a long text that takes more than one line of its narrow column " * 3)
     own = words(
         Table([list(row) for row in rows], colWidths=[80, 200, 90], style=commands, repeatRows=1), tmp_path, "own"
@@ -61,3 +65,12 @@ def test_a_text_is_as_wide_as_the_library_measures_it():
     for text in (*TEXTS, "Łódź Αθήνα Київ ₹", "25 pcs"):
         for face in (REGULAR, BOLD):
             assert text_width(text, face, 8.5) == pytest.approx(stringWidth(text, face, 8.5))
+
+
+def test_a_text_that_would_run_into_its_neighbour_is_broken_between_words(tmp_path):
+    ensure_fonts()
+    table = quick_table([["Stangen gespart", "Masse"], ["1", "2"]], [50, 60], [*BASE, *HEAD, right_from(0)])
+    found = {word: (left, top, right) for _, word, left, top, right, _ in words(table, tmp_path, "heads")}
+    assert found["Stangen"][1] < found["gespart"][1]
+    assert found["Stangen"][2] == pytest.approx(found["gespart"][2], abs=0.01)
+    assert found["gespart"][2] - found["gespart"][0] < 50
