@@ -9,6 +9,7 @@ from estimator.documents.workbook.looks import COUNT, TEXT, WRAPPED, Look
 from estimator.documents.workbook.page import at
 from estimator.documents.workbook.tables import Column, Heads, Row, write_table
 from estimator.orders import OrderLine, OrderList
+from estimator.sentences import joined
 
 TABLE = "Reasons"
 DATE = Look(number_format="yyyy-mm-dd", across="center", rule="below")
@@ -71,4 +72,4 @@ def _row(book: OrderBook, line: OrderLine) -> Row:
 
 
 def _why(book: OrderBook, line: OrderLine) -> str:
-    return "; ".join(book.reader.say(why) for why in line.why)
+    return book.reader.say(joined("; ", line.why))

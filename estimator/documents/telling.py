@@ -15,6 +15,7 @@ from estimator.units import FACTORS, Dimension, System, shown, side_by_side
 Look = Callable[[str], str]
 _NUMBER = re.compile(r"-?\d+(?:\.(\d+))?(?![\d.e])")
 _DECIMAL = re.compile(r"(?<![\d.])\d+\.(\d+)(?![\d.])")
+_ONE = Decimal("0.01")
 _SPACE = "\u00a0"
 _DIMENSIONS: dict[str, Dimension] = {dimension: dimension for dimension in FACTORS if dimension != "angle"}
 _LINE = re.compile(r"(row|column|rail|part|seam|attachment) (\d+)( · .+)?")
@@ -47,7 +48,7 @@ def tell(text: str, look: Look, formats: Formats, of_book: Mapping[str, str]) ->
 
 
 def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
-    template = look(sentence.template) if has_words(sentence.template) else sentence.template
+    template = look(sentence.template) if has_words(sentence.template) else _signs(sentence.template, look)
     if not sentence.values:
         return template
     return template.format(
@@ -56,6 +57,11 @@ def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str
             for name, value in sentence.values
         }
     )
+
+
+def _signs(template: str, look: Look) -> str:
+    """What stands between joined texts, as the language spaces it."""
+    return template.replace("; ", look("; ")).replace(": ", look(": "))
 
 
 def _label(label: str, look: Look) -> str:
@@ -91,6 +97,8 @@ def _number(text: str, formats: Formats) -> str:
     if match is None:
         return text
     number = formats.decimal(Decimal(match[0]), len(match[1] or ""))
+    if text.endswith("%"):
+        return f"{number}{formats.percent(_ONE).removeprefix(formats.decimal(1, 0))}"
     behind = text[match.end() :].strip().replace("mm2", "mm²")
     if behind == "deg":
         return f"{number}°"

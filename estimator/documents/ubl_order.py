@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from estimator.documents import ubl
 from estimator.documents.header import OrderHeader
+from estimator.documents.order_facts import order_reader
 from estimator.errors import Refused
 from estimator.money import total
 from estimator.orders import OrderLine, OrderList
 
 
 def write_ubl_order(order: OrderList, header: OrderHeader) -> bytes:
-    """One supplier's list as an electronic order. Sums and codes are checked before anything is written."""
+    """One supplier's list as an electronic order, in the language of its head.
+
+    Sums and codes are checked before anything is written.
+    """
     _check(order)
+    reader = order_reader(order, header)
     document = ubl.root("Order")
     ubl.basic(document, "ID", header.number_for(order.supplier.supplier))
     ubl.basic(document, "IssueDate", header.dated.isoformat())
     if order.quotes:
-        ubl.basic(document, "Note", "For quotes " + ", ".join(order.quotes))
+        ubl.basic(document, "Note", reader.texts.t("For quotes {quotes}", quotes=", ".join(order.quotes)))
     ubl.basic(document, "DocumentCurrencyCode", order.currency)
     buyer, seller = order.buyer, order.supplier
     at = (buyer.postcode, buyer.city, buyer.country)
@@ -30,7 +35,7 @@ def write_ubl_order(order: OrderList, header: OrderHeader) -> bytes:
     ubl.amount(sums, "LineExtensionAmount", order.total)
     ubl.amount(sums, "PayableAmount", order.total)
     for number, line in enumerate(order.lines, start=1):
-        _line(document, number, line, order.currency)
+        _line(document, number, line, order.currency, reader.say(line.description))
     return ubl.to_bytes(document)
 
 
@@ -45,7 +50,7 @@ def _delivery(document: ubl.Element, order: OrderList) -> None:
         document.remove(delivery)
 
 
-def _line(document: ubl.Element, number: int, line: OrderLine, currency: str) -> None:
+def _line(document: ubl.Element, number: int, line: OrderLine, currency: str, description: str) -> None:
     item = ubl.aggregate(ubl.aggregate(document, "OrderLine"), "LineItem")
     ubl.basic(item, "ID", number)
     ubl.quantity(item, "Quantity", line.ordered, line.unit)
@@ -54,11 +59,11 @@ def _line(document: ubl.Element, number: int, line: OrderLine, currency: str) ->
     ubl.price_amount(price, "PriceAmount", line.unit_cost, currency)
     ubl.quantity(price, "BaseQuantity", 1, line.unit)
     goods = ubl.aggregate(item, "Item")
-    ubl.basic(goods, "Description", line.description)
+    ubl.basic(goods, "Description", description)
     if line.pack_size > 1:
         ubl.quantity(goods, "PackQuantity", line.packs, "XPK")
         ubl.basic(goods, "PackSizeNumeric", line.pack_size)
-    ubl.basic(goods, "Name", line.description[:100] or line.part)
+    ubl.basic(goods, "Name", description[:100] or line.part)
     ubl.basic(ubl.aggregate(goods, "BuyersItemIdentification"), "ID", line.part)
     if line.supplier_part:
         ubl.basic(ubl.aggregate(goods, "SellersItemIdentification"), "ID", line.supplier_part)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.documents import ubl
 from estimator.documents.header import QuoteHeader
+from estimator.documents.texts import Reader, reader_for
 from estimator.errors import Refused
 from estimator.estimate import Estimate
 from estimator.money import Money, total
@@ -13,19 +14,24 @@ from estimator.pricing import PricedLine
 
 
 def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
-    """One quote as an electronic quotation. Sums and codes are checked before anything is written."""
+    """One quote as an electronic quotation, in the language of its head.
+
+    Sums and codes are checked before anything is written.
+    """
     _check(estimate)
     totals, currency = estimate.bill.totals, estimate.bill.currency
+    job = estimate.job
+    reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
     document = ubl.root("Quotation")
     ubl.basic(document, "ID", f"{header.number}-{header.revision}")
     ubl.basic(document, "IssueDate", header.dated.isoformat())
-    ubl.basic(document, "Note", estimate.job.title)
+    ubl.basic(document, "Note", job.title)
     ubl.basic(document, "PricingCurrencyCode", currency)
     ubl.basic(document, "LineCountNumeric", len(estimate.bill.lines))
     validity = ubl.aggregate(document, "ValidityPeriod")
     ubl.basic(validity, "EndDate", header.valid_until.isoformat())
     _parties(document, estimate)
-    _charges(document, estimate)
+    _charges(document, estimate, reader)
     tax = ubl.aggregate(document, "TaxTotal")
     ubl.amount(tax, "TaxAmount", totals.tax)
     sums = ubl.aggregate(document, "QuotedMonetaryTotal")
@@ -36,7 +42,7 @@ def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
     ubl.amount(sums, "ChargeTotalAmount", totals.freight + totals.labour + totals.contingency)
     ubl.amount(sums, "PayableAmount", totals.total)
     for number, line in enumerate(estimate.bill.lines, start=1):
-        _line(document, number, line, currency)
+        _line(document, number, line, currency, reader.say(line.line.description))
     return ubl.to_bytes(document)
 
 
@@ -50,12 +56,12 @@ def _parties(document: ubl.Element, estimate: Estimate) -> None:
     ubl.party(buyer, customer.name, place.lines, at, customer.email)
 
 
-def _charges(document: ubl.Element, estimate: Estimate) -> None:
+def _charges(document: ubl.Element, estimate: Estimate, reader: Reader) -> None:
     """Discount as an allowance; freight, labour and contingency as charges."""
-    totals = estimate.bill.totals
+    totals, t = estimate.bill.totals, reader.texts.t
     if totals.discount.amount:
-        _charge(document, "false", "Quote discount", totals.discount)
-    charges = (("Freight", totals.freight), ("Labour", totals.labour), ("Contingency", totals.contingency))
+        _charge(document, "false", t("Quote discount"), totals.discount)
+    charges = ((t("Freight"), totals.freight), (t("Labour"), totals.labour), (t("Contingency"), totals.contingency))
     for reason, money in charges:
         if money.amount:
             _charge(document, "true", reason, money)
@@ -68,7 +74,7 @@ def _charge(document: ubl.Element, is_charge: str, reason: str, money: Money) ->
     ubl.amount(element, "Amount", money)
 
 
-def _line(document: ubl.Element, number: int, priced: PricedLine, currency: str) -> None:
+def _line(document: ubl.Element, number: int, priced: PricedLine, currency: str, description: str) -> None:
     line = priced.line
     wrapper = ubl.aggregate(document, "QuotationLine")
     ubl.basic(wrapper, "ID", number)
@@ -80,8 +86,8 @@ def _line(document: ubl.Element, number: int, priced: PricedLine, currency: str)
     ubl.price_amount(price, "PriceAmount", _net_unit_price(priced), currency)
     ubl.quantity(price, "BaseQuantity", 1, line.unit)
     goods = ubl.aggregate(item, "Item")
-    ubl.basic(goods, "Description", line.description)
-    ubl.basic(goods, "Name", line.description[:100] or line.part)
+    ubl.basic(goods, "Description", description)
+    ubl.basic(goods, "Name", description[:100] or line.part)
     ubl.basic(ubl.aggregate(goods, "SellersItemIdentification"), "ID", line.part)
 
 

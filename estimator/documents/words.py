@@ -122,4 +122,4 @@ def check_where(check: Finding, reader: Reader) -> str:
     """A check's message, its place before it where the message does not name it already."""
     named = not check.where or check.where.lower() in check.message.lower()
     message = reader.say(check.message)
-    return message if named else f"{reader.say(check.where)}: {message}"
+    return message if named else f"{reader.say(check.where)}{reader.texts.t(': ')}{message}"

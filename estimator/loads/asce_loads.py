@@ -32,7 +32,7 @@ from estimator.loads.velocity_asce import (
 )  # fmt: skip
 from estimator.loads.zone_layouts_asce import Plane, lay_zones, zone_width
 from estimator.loads.zone_map import ZoneMap, lowered_to_touch, part_up_slope
-from estimator.sentences import noted, say
+from estimator.sentences import figure, noted, say
 from estimator.units import PSF_PA
 
 WIDEST_BAND_MM = 2500.0
@@ -113,7 +113,9 @@ def _velocity(site: AsceSite) -> tuple[VelocityPressure, tuple[Step, ...], list[
     loads, notes = site.loads, []
     Kzt_mark, Ke_mark, Kd_mark = _marks(site)
     if Kzt_mark == "assumed":
-        notes.append(assumed("topography_assumed", say("topographic factor Kzt"), noted("1.0", say("flat ground"))))
+        notes.append(
+            assumed("topography_assumed", say("topographic factor Kzt"), noted(figure(1.0), say("flat ground")))
+        )
     if loads.eave_height_mm is None and site.roof.slope_deg <= 10:
         notes.append(assumed("eave_height_assumed", say("eave height"), say("the mean roof height, on the safe side,")))
     elevation_ft = (loads.ground_elevation_mm or 0.0) / FT_MM

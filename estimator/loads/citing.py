@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 from estimator.sentences import Figure, Sentence, joined, say
@@ -22,6 +23,8 @@ EVERYWHERE = "all"
 """The zone of pressures given for a whole plane."""
 RIDGE_SNOW = " ridge snow"
 """What stands behind a zone's name where snow lies drifted over the ridge."""
+_ANGLE = re.compile(r"(\d+(?:\.\d+)?) deg\b")
+_GLUE = "\0"
 
 
 def on_roof(name: str) -> Sentence:
@@ -62,7 +65,14 @@ def zone_words(zone: str) -> Sentence:
 
 @cache
 def _clause(clause: str) -> Sentence:
-    return joined(" ", (_CLAUSES.get(each, each) for each in clause.split(" ")))
+    angles = _ANGLE.sub(lambda found: f"{found[1]}{_GLUE}deg", clause)
+    return joined(" ", (_angle(each) or _CLAUSES.get(each) or each for each in angles.split(" ")))
+
+
+def _angle(word: str) -> Figure | None:
+    """An angle within a clause: "7.5 deg" as one figure."""
+    number, glue, _ = word.partition(_GLUE)
+    return Figure(f"{number} deg", float(number), "angle") if glue else None
 
 
 @cache

@@ -158,3 +158,11 @@ def test_figures_in_sentences_are_those_of_the_reader_in_language_and_units(loca
     )
     said_so = joined(", ", (joined(" ", (Sentence(word), value)) if word else value for word, value in parts))
     assert reader.say(said_so).translate(SPACES) == text
+
+
+def test_clauses_formulas_zones_and_the_signs_between_texts_are_those_of_the_language():
+    german, french = (reader_for(language, language.upper(), "metric") for language in ("de", "fr"))
+    assert german.clause("EN 1991-1-4 Table 7.3a, theta = 0, 7.5 deg") == "EN 1991-1-4 Tabelle 7.3a, theta = 0, 7,5°"
+    assert german.formula("0.6D + 0.6W up") == "0,6D + 0,6W abhebend"
+    assert german.zone("2e ridge snow") == "2e Firstschnee"
+    assert french.say(joined(": ", ("South", joined("; ", ("a", "b"))))) == "South : a ; b"

@@ -14,6 +14,7 @@ from estimator.documents.workbook.measures import basis_figure, basis_head
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
+from estimator.sentences import joined
 from estimator.takeoff.records import RuleShare
 
 TOP = 4
@@ -95,7 +96,7 @@ def _row_of(draft: Draft, part: str, share: RuleShare) -> Row:
 
 
 def _said(draft: Draft, why: tuple[str, ...]) -> str:
-    return "; ".join(draft.reader.say(each) for each in why)
+    return draft.reader.say(joined("; ", why))
 
 
 def _figure(value: Fraction) -> Decimal | int:

@@ -13,6 +13,7 @@ from estimator.documents.workbook.looks import HEAD, LABEL, TEXT, WRAPPED
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
+from estimator.sentences import joined
 
 _LONGEST_LIST = 200
 
@@ -78,7 +79,7 @@ def _write_choices(draft: Draft, page: Page, row: int) -> int:
             page.put(row, 1, f"    {t('not')} {option(choice.subject, other.option)}", LABEL)
             page.put(row, 2, None, TEXT)
             page.put(row, 3, other.total.amount if other.total else None, draft.money.amount)
-            page.put(row, 4, "; ".join(told(error) for error in other.errors), WRAPPED)
+            page.put(row, 4, told(joined("; ", other.errors)), WRAPPED)
             row += 1
     return row + 1
 

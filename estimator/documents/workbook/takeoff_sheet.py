@@ -17,6 +17,7 @@ from estimator.documents.workbook.measures import in_unit, keys_of, measured, me
 from estimator.documents.workbook.page import Page, at
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Heads, Placed, Row, write_table
+from estimator.sentences import joined
 from estimator.units import DisplayUnits
 
 TOP = 4
@@ -100,7 +101,7 @@ def _row(draft: Draft, line_number: int, line: BuyLine) -> Row:
 
 
 def _why(draft: Draft, line: BuyLine) -> str:
-    return "; ".join(draft.reader.say(why) for why in line.why)
+    return draft.reader.say(joined("; ", line.why))
 
 
 def _sum(draft: Draft, page: Page, placed: Placed, heads: Heads) -> None:
