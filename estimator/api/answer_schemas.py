@@ -107,10 +107,16 @@ class LineSchema(Schema):
 
 
 class CutPlanSchema(Schema):
-    """Bars grouped by pattern, lengths in mm; cost and bound only for roles that see costs."""
+    """Bars grouped by pattern, lengths in mm; cost and bound only for roles that see costs.
+
+    The cost is that of bars, splices and expansion splices, less the value of off-cuts kept. A bar's price holds from
+    ``price_from`` bars of its part on (0: from the first); bars without pieces are bought to reach a price.
+    """
 
     bars = things(type="object")
     cost, lower_bound = money(always=False), money(always=False)
+    bar_cost, splice_cost, expansion_cost = money(always=False), money(always=False), money(always=False)
+    offcut_value = money(always=False)
     proven_optimal = truth()
     waste = number()
 

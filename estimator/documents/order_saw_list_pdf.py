@@ -54,7 +54,8 @@ def write_order_saw_list(together: Sequence[CommonCut], header: OrderHeader) -> 
 
 def saw_reader(rails: Sequence[SawnRail], header: OrderHeader) -> Reader:
     """Who reads it: the house's own shop."""
-    return reader_for(header.language, rails[0].sheet.house.country, rails[0].sheet.units)
+    sheet = rails[0].sheet
+    return reader_for(header.language, sheet.house.country, sheet.units, sheet.texts)
 
 
 def saw_paper(rails: Sequence[SawnRail], header: OrderHeader) -> str:
@@ -105,7 +106,7 @@ def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
     """One rail: whose it is, bars to fetch, totals, what cutting together saves, patterns."""
     reader, wide, plan, sheet = paper.reader, paper.wide, rail.common.plan, rail.sheet
     t = reader.texts.t
-    yield heading(t("Rail {rail}: {profile}", rail=rail.common.rail, profile=sheet.profile))
+    yield heading(t("Rail {rail}: {profile}", rail=rail.common.rail, profile=reader.say(sheet.profile)))
     if rail.common.joints_moved:
         yield paragraph(t(MOVED), "alert")
     yield _quotes_table(rail, paper)

@@ -57,7 +57,7 @@ def _write_patterns(book: OrderBook, rails: Sequence[SawnRail], header: OrderHea
 
 def _write_rail(page: Page, reader: Reader, rail: SawnRail, row: int, *, costs: bool) -> int:
     t, plan = reader.texts.t, rail.common.plan
-    page.heading(row, t("Rail {rail}: {profile}", rail=rail.common.rail, profile=rail.sheet.profile))
+    page.heading(row, t("Rail {rail}: {profile}", rail=rail.common.rail, profile=reader.say(rail.sheet.profile)))
     named = zip(rail.common.quotes, rail.sheet.jobs, strict=True)
     page.put(row + 1, 1, " · ".join(f"{quote} ({job})" if job else quote for quote, job in named), NOTE)
     row = _write_saved(page, reader, rail.common, row + 2, costs=costs) + 1

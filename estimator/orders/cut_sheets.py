@@ -20,4 +20,5 @@ def cut_sheet(group: CutGroup, shelf: Shelf) -> CutSheet:
         jobs=tuple(estimate.job.reference or estimate.job.title for estimate in estimates),
         units=units.pop() if len(units) == 1 else "metric",
         invented=any(estimate.book.invented for estimate in estimates),
+        texts=shelf.book.texts,
     )

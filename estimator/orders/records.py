@@ -123,7 +123,8 @@ class CutCost:
 class CutSheet:
     """What the saw must know of rails cut together besides their plan.
 
-    ``profile`` is the rail's name; ``jobs`` names the job of each quote by its reference, else by its title.
+    ``profile`` is the rail's name; ``jobs`` names the job of each quote by its reference, else by its title; ``texts``
+    are those of the book in further languages.
     """
 
     house: Seller
@@ -133,6 +134,7 @@ class CutSheet:
     jobs: tuple[str, ...]
     units: DisplayUnits
     invented: bool
+    texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

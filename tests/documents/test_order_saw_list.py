@@ -194,6 +194,13 @@ def test_every_language_writes_every_form(language, tmp_path):
     assert len(openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, header))).sheetnames) == 2
 
 
+def test_the_rail_is_named_as_the_book_names_it_in_the_readers_language(tmp_path):
+    book = replace(a_rail_book(), texts={"de": {"rail AL": "Schiene AL"}})
+    quotes = [a_rail_quote("Q-1", 4000.0, book=book), a_rail_quote("Q-2", 2000.0, book=book)]
+    content = write_order_saw_list(cut_together(quotes), replace(HEADER, language="de"))
+    assert "Schiene R-AL: Schiene AL" in " ".join(pages_fast(content, tmp_path))
+
+
 def test_what_is_kept_of_a_common_cut_comes_back_for_the_saw_list():
     order, _ = the_order()
     again = thaw(freeze(order))
