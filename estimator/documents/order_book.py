@@ -51,6 +51,7 @@ class OrderBook:
 
     def print_wide(self, page: Page, heads: int, left: str) -> None:
         """One page wide, the table's head on every page, the number and page x of y in the foot."""
+        page.fit_heads()
         sheet = page.sheet
         sheet.page_setup.paperSize = PAPER_NUMBERS[self._paper]
         sheet.page_setup.orientation = "landscape"

@@ -38,11 +38,20 @@ def bar_chart(page: Page, title: str, rows: tuple[int, int], heads: Sequence[str
     chart.set_categories(names)
     show_axes(chart)
     chart.x_axis.scaling.orientation = "maxMin"
-    chart.y_axis.majorGridlines = ChartLines(GraphicalProperties(ln=LineProperties(solidFill=style.RULE, w=6350)))
+    chart.y_axis.majorGridlines = light_lines()
     chart.y_axis.number_format = "#,##0"
-    chart.legend.position = "b"
+    chart.y_axis.crosses = "max"  # the names run from the top down, the figures stand below them
+    if len(chart.series) > 1:
+        chart.legend.position = "b"
+    else:
+        chart.legend = None
     quiet_title(chart, title)
     return chart
+
+
+def light_lines() -> ChartLines:
+    """Hairlines behind the bars."""
+    return ChartLines(GraphicalProperties(ln=LineProperties(solidFill=style.RULE, w=6350)))
 
 
 def quiet_title(chart: Any, title: str) -> None:  # noqa: ANN401

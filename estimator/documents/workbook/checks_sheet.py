@@ -31,7 +31,7 @@ def write_checks(draft: Draft) -> None:
         page.put(at_row, 1, text, CAUTION)
         page.merge(at_row, 1, len(_WIDTHS))
         page.lines(at_row, text, sum(_WIDTHS))
-    print_wide(draft, page)
+    print_wide(draft, page, heads=4)
 
 
 def _write_checks(draft: Draft, page: Page, row: int) -> int:
@@ -56,7 +56,8 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
         )
         for column, text in enumerate((*texts, reason), start=1):
             page.put(row, column, text, look)
-        page.lines(row, texts[2], _WIDTHS[2])
+        for text, width in zip((*texts, reason), _WIDTHS, strict=True):
+            page.lines(row, text, width)
         row += 1
     if not estimate.checks:
         page.put(row, 1, t("Every check holds."), TEXT)

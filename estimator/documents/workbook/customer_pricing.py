@@ -22,7 +22,7 @@ def write_customer_pricing(draft: Draft, page: Page) -> Heads:
     columns = (
         Column("line", head["line"], 6, LINE),
         Column("part", head["part"], 20, TEXT),
-        Column("group", head["group"], 16, TEXT),
+        Column("group", head["group"], 24, TEXT),
         Column("description", head["description"], 52, WRAPPED),
         Column("quantity", head["quantity"], 11, COUNT),
         Column("unit", head["unit"], 8, TEXT),

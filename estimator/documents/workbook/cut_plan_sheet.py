@@ -41,6 +41,8 @@ def write_cut_plan(draft: Draft) -> None:
     )  # fmt: skip
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
+    page.sheet.row_dimensions[row].height = 28
+    head_row = row
     prepare_drawing(page, row, t("Pieces in cutting order (mm)"), draft.formats.systems)
     longest = max((pattern.stock_length for pattern in plan.bars), default=1)
     for number, pattern in enumerate(plan.bars, start=1):
@@ -49,7 +51,7 @@ def write_cut_plan(draft: Draft) -> None:
         draw_pattern(page, row, pattern, longest, draft.formats.systems)
     page.put(row + 1, 1, t("Sum"), as_total(STRONG))
     page.put(row + 1, 2, sum(pattern.count for pattern in plan.bars), as_total(COUNT))
-    print_wide(draft, page)
+    print_wide(draft, page, heads=head_row)
 
 
 def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:

@@ -52,10 +52,11 @@ def write_loads(draft: Draft) -> None:
     page.heading(row, t("Calculation"))
     both = len(draft.formats.systems) > 1
     rows: list[Row] = [_row(draft.reader, place, step, both) for roof in roofs for place, step in _steps(draft, roof)]
+    heads = row + 1 if rows else 0
     if rows:
-        row = write_table(page, row + 1, "Loads", _columns(draft), rows).last
+        row = write_table(page, heads, "Loads", _columns(draft), rows).last
     _cautions(draft, page, row + 2)
-    print_wide(draft, page)
+    print_wide(draft, page, heads=heads)
 
 
 def _write_zones(draft: Draft, page: Page, row: int, roof: RoofLoads) -> int:

@@ -8,7 +8,7 @@ from openpyxl.chart.shapes import GraphicalProperties
 
 from estimator.comparison.records import Side
 from estimator.documents.words import MATERIALS, option_name
-from estimator.documents.workbook.charts import COLOURS, place, quiet_title, show_axes
+from estimator.documents.workbook.charts import COLOURS, light_lines, place, quiet_title, show_axes
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import CAUTION, COUNT, HEAD, LABEL, MASS, NOTE, PERCENT, TEXT, Look, as_total
 from estimator.documents.workbook.measures import (
@@ -146,6 +146,7 @@ def _charts(draft: Draft, page: Page, row: int) -> None:
         quiet_title(chart, title)
         chart.y_axis.scaling.min = 0
         chart.y_axis.number_format = "#,##0"
+        chart.y_axis.majorGridlines = light_lines()
         chart.legend = None
         place(page, chart, f"{cell}{row}", 11.0, 7.5)
 

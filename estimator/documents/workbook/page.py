@@ -12,7 +12,8 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from estimator.documents.cached_values import Value
-from estimator.documents.workbook.looks import HEADING, LINK, SUBTITLE, TEXT, TITLE, Look, Looks
+from estimator.documents.fonts import BOLD, REGULAR, text_width
+from estimator.documents.workbook.looks import HEAD, HEADING, LINK, SUBTITLE, TEXT, TITLE, Look, Looks
 from estimator.documents.workbook.plain_text import plain
 
 Content = str | int | Decimal | None
@@ -27,6 +28,36 @@ def at(row: int, column: int) -> str:
     return f"{get_column_letter(column)}{row}"
 
 
+_UNIT = 5.25
+"""Points of one unit of a column's width: 7 pixels, the widest digit of the workbook's first font."""
+_PADDING = 10.0
+"""Points that a cell keeps free beside its text: its padding and an indent."""
+
+
+def columns_for(text: str, *, bold: bool = False, whole: bool = False) -> float:
+    """The width of a column in which a text's longest word, or the whole text, keeps to one line.
+
+    >>> round(columns_for("Zeilennachlass je Teil", bold=True), 1)
+    15.6
+    """
+    face = BOLD if bold else REGULAR
+    parts = [text] if whole else text.split()
+    return max((text_width(part, face, 9.0) for part in parts), default=0.0) / _UNIT + 1.2
+
+
+def _wrapped_lines(text: str, room: float) -> int:
+    """Lines that a text takes in so many points, broken between words, a word too long for a line within it."""
+    lines, left = 1, room
+    for word in text.split(" "):
+        wide = text_width(f"{word} ", REGULAR, 9.0) * 1.04  # other programs set the letters a little wider
+        if wide > left and left < room:
+            lines, left = lines + 1, room
+        while wide > room:
+            lines, wide = lines + 1, wide - room
+        left -= wide
+    return lines
+
+
 class Page:
     """A sheet, its styles and the values of its formulas."""
 
@@ -35,10 +66,13 @@ class Page:
         self.title = str(sheet.title)
         self._looks = looks
         self._values = values
+        self._heads: dict[tuple[int, int], float] = {}
         self._place: Callable[[Cell], None] = cast(Any, sheet)._add_cell
 
     def put(self, row: int, column: int, content: Content, look: Look = TEXT) -> Cell:
         """A text, a number or nothing; a text is never taken for a formula."""
+        if look is HEAD and isinstance(content, str):
+            self._heads[row, column] = columns_for(content, bold=True)
         if isinstance(content, str):
             return self._cell(row, column, plain(content), "s", look)
         return self._cell(row, column, content, "b" if isinstance(content, bool) else "n", look)
@@ -80,6 +114,7 @@ class Page:
     def merge(self, row: int, first: int, last: int) -> None:
         """Make one cell of several side by side, all in the look of the first, nothing hidden in the others."""
         shared: Any = self.sheet.cell(row, first)
+        self._heads.pop((row, first), None)
         for column in range(first + 1, last + 1):
             cell: Any = Cell(self.sheet, row, column)
             cell._style = shared._style
@@ -87,7 +122,15 @@ class Page:
         self.sheet.merged_cells.add(f"{at(row, first)}:{at(row, last)}")
 
     def lines(self, row: int, text: str, characters: float) -> None:
-        """Height for a wrapped text of so many characters a line."""
-        count = sum(max(1, -(-len(part) // max(1, int(characters)))) for part in text.split("\n"))
+        """Height for a wrapped text in a column of that width, unless the row is higher already."""
+        room = max(20.0, characters * _UNIT - _PADDING)
+        count = sum(_wrapped_lines(part, room) for part in text.split("\n"))
         if count > 1:
-            self.sheet.row_dimensions[row].height = min(400.0, 12.5 * count + 2)
+            row_look = self.sheet.row_dimensions[row]
+            row_look.height = max(row_look.height or 0.0, min(400.0, 12.5 * count + 2))
+
+    def fit_heads(self) -> None:
+        """Columns at least as wide as the longest word of each of their heads."""
+        for (_, column), width in self._heads.items():
+            dimension = self.sheet.column_dimensions[get_column_letter(column)]
+            dimension.width = max(dimension.width, width)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.documents.words import group_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, LINE, PERCENT, SMALL, TEXT, WRAPPED, as_input
 from estimator.documents.workbook.measures import measured_heads
+from estimator.documents.workbook.page import columns_for
 from estimator.documents.workbook.price_lists import PriceLists
 from estimator.documents.workbook.tables import Column, Heads
 
@@ -108,7 +110,7 @@ def pricing_columns(draft: Draft, formulas: Formulas) -> tuple[Column, ...]:
     return (
         Column("line", head["line"], 6, LINE),
         Column("part", head["part"], 16, TEXT),
-        Column("group", head["group"], 17, TEXT),
+        Column("group", head["group"], _group_width(draft), TEXT),
         Column("description", head["description"], 30, WRAPPED),
         Column("ordered", head["ordered"], 9, as_input(COUNT)),
         Column("struck", head["struck"], 7, as_input(TEXT)),
@@ -126,3 +128,9 @@ def pricing_columns(draft: Draft, formulas: Formulas) -> tuple[Column, ...]:
         Column("price_from", head["price_from"], 30, SMALL),
         Column("reason", head["reason"], 18, as_input(TEXT)),
     )
+
+
+def _group_width(draft: Draft) -> float:
+    """Room for the longest of the groups' names, which are the language's."""
+    names = {group_name(line.group, draft.reader) for line in draft.bill.lines}
+    return min(26.0, max(11.0, *(columns_for(name, whole=True) + 1.0 for name in names)))

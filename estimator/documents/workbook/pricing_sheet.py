@@ -46,8 +46,7 @@ def write_pricing(draft: Draft, page: Page, lists: PriceLists) -> tuple[Heads, P
     for row, priced in enumerate(lines, start=placed.first):
         description, rule = draft.reader.say(priced.line.description), draft.reader.say(priced.price_rule)
         page.lines(row, description, 30)
-        if len(rule) > 38 >= len(description):
-            page.lines(row, rule, 38)
+        page.lines(row, rule, 36)  # in smaller letters
     _enter(draft, page, placed, rows)
     _sums(draft, page, placed, heads)
     _validate(page, placed, draft.t("a whole number from 0 on"))

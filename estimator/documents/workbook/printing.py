@@ -28,6 +28,7 @@ def print_wide(
         across: pages side by side; from the second on the first column is repeated.
 
     """
+    page.fit_heads()
     sheet = page.sheet
     country = draft.estimate.job.customer.address.country
     paper = draft.header.paper or paper_for(country)
