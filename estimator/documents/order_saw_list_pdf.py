@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from reportlab.platypus import PageBreak, Table
@@ -132,16 +132,17 @@ def _quotes_table(rail: SawnRail, paper: _Paper) -> Table:
 
 def _saved_table(rail: SawnRail, paper: _Paper) -> Table:
     """Bars, rail, its mass and splices: together, each quote apart, and the difference."""
-    t, count = paper.reader.texts.t, paper.reader.formats.count
+    reader = replace(paper.reader, formats=paper.reader.formats.stacked)
+    t, count = reader.texts.t, reader.formats.count
     common, mass = rail.common, rail.sheet.mass_kg_per_m
     rows: list[list[Any]] = [["", t("Bars"), t("Length"), t("Mass"), t("Left pieces kept"), t("Splices")]]
     for name, way in ((t("Cut together"), common.together), (t("Each quote apart"), common.apart)):
         length, kept = _tenths(way.length_mm), _tenths(way.reusable_mm)
-        figures = [long_length(length, paper.reader), mass_of(length, mass, paper.reader)]
-        rows.append([name, count(way.bars), *figures, long_length(kept, paper.reader), count(way.splices)])
+        figures = [long_length(length, reader), mass_of(length, mass, reader)]
+        rows.append([name, count(way.bars), *figures, long_length(kept, reader), count(way.splices)])
     saved = _tenths(common.length_saved_mm)
-    figures = [_signed(saved, long_length(abs(saved), paper.reader)),
-               _signed(saved, mass_of(abs(saved), mass, paper.reader))]  # fmt: skip
+    figures = [_signed(saved, long_length(abs(saved), reader)),
+               _signed(saved, mass_of(abs(saved), mass, reader))]  # fmt: skip
     rows.append([t("Saved"), count(common.bars_saved), *figures, "", ""])
     shares = (0.25, 0.11, 0.17, 0.17, 0.18, 0.12)
     total: Command = ("BACKGROUND", (0, -1), (-1, -1), colour(style.BLUE_TINT))

@@ -12,16 +12,25 @@ from estimator.documents.order_saw_list import OrderPiece, SawnRail, sawn_rails
 from estimator.documents.order_saw_list_pdf import MOVED, OWN_LISTS, saw_paper, saw_reader
 from estimator.documents.texts import Reader
 from estimator.documents.workbook.looks import COUNT, HEAD, NOTE, STRONG, TEXT, Look, as_total
+from estimator.documents.workbook.measures import (
+    in_unit,
+    length_looks,
+    long_figure,
+    long_head,
+    measured_columns,
+    measured_heads,
+)
 from estimator.documents.workbook.money_formats import money_looks
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.pattern_drawing import draw_pattern, prepare_drawing
+from estimator.documents.workbook.saw_list_sheet import piece_heads, piece_lengths
 from estimator.documents.workbook.tables import Column, Row, write_table
 from estimator.money import Money, minor_digits
 from estimator.orders import CommonCut, CutCost
 
 TOP = 4
-_MM = Look(number_format="#,##0.0", across="right", rule="below")
-_METRES = Look(number_format="#,##0.00", across="right", rule="below")
+_LENGTHS = length_looks(Look(across="right", rule="below"))
+_LONG = Look(number_format="#,##0.00", across="right", rule="below")
 
 
 def write_order_saw_workbook(together: Sequence[CommonCut], header: OrderHeader) -> bytes:
@@ -47,7 +56,7 @@ def _write_patterns(book: OrderBook, rails: Sequence[SawnRail], header: OrderHea
     t = book.reader.texts.t
     page = book.page(t("Cut plan"))
     page.head(t("Cut plan"), t("Rails of several quotes cut from common bars."))
-    page.widths(11, 9, 20, 13, 13, 13, 13, 13)
+    page.widths(11, 9, 20, *[13] * (3 + 2 * len(book.reader.formats.systems)))
     row = 3
     for rail in rails:
         row = _write_rail(page, book.reader, rail, row + 1, costs=costs)
@@ -64,15 +73,17 @@ def _write_rail(page: Page, reader: Reader, rail: SawnRail, row: int, *, costs: 
     if rail.common.joints_moved:
         page.put(row, 1, t(MOVED), NOTE)
         row += 1
-    heads = (t("Pattern"), t("Bars"), t("Part"), t("Bar (mm)"), t("Left (mm)"), t("Left piece"))
+    units = reader.formats.units
+    lengths = [measured_heads("", name, "length", units).values() for name in (t("Bar (mm)"), t("Left (mm)"))]
+    heads = (t("Pattern"), t("Bars"), t("Part"), *(head for each in lengths for head in each), t("Left piece"))
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
-    prepare_drawing(page, row, t("Pieces in cutting order (mm)"))
+    prepare_drawing(page, row, t("Pieces in cutting order (mm)"), reader.formats.systems)
     longest = max(pattern.stock_length for pattern in plan.bars)
     for number, pattern in enumerate(plan.bars, start=rail.first_pattern):
         row += 1
         _write_pattern(page, reader, (row, number), pattern)
-        draw_pattern(page, row, pattern, longest)
+        draw_pattern(page, row, pattern, longest, reader.formats.systems)
     page.put(row + 1, 1, t("Sum"), as_total(STRONG))
     page.put(row + 1, 2, sum(pattern.count for pattern in plan.bars), as_total(COUNT))
     return row + 2
@@ -81,7 +92,8 @@ def _write_rail(page: Page, reader: Reader, rail: SawnRail, row: int, *, costs: 
 def _write_saved(page: Page, reader: Reader, common: CommonCut, row: int, *, costs: bool) -> int:
     """Together, each quote apart, and what is saved: bars, metres, and for purchasing the money."""
     t = reader.texts.t
-    heads = ["", "", "", t("Bars"), t("Length (m)"), t("Splices"), *([t("Bars less off-cuts kept")] if costs else [])]
+    named = [long_head(t("Length (m)"), system) for system in reader.formats.systems]
+    heads = ["", "", "", t("Bars"), *named, t("Splices"), *([t("Bars less off-cuts kept")] if costs else [])]
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
     ways: tuple[tuple[str, CutCost], ...] = (
@@ -104,11 +116,14 @@ def _write_way(
     page.put(row, 1, name, TEXT)
     page.merge(row, 1, 3)
     page.put(row, 4, bars, COUNT)
-    page.put(row, 5, round(Decimal(repr(length_mm)) / 1000, 2), _METRES)
-    page.put(row, 6, splices, COUNT)
+    column = 5
+    for system in reader.formats.systems:
+        page.put(row, column, long_figure(Decimal(repr(length_mm)), system), _LONG)
+        column += 1
+    page.put(row, column, splices, COUNT)
     if net is not None:
         looks = money_looks(net.currency, minor_digits(net.currency), reader.formats.locale)
-        page.put(row, 7, net.amount, looks.amount)
+        page.put(row, column + 1, net.amount, looks.amount)
 
 
 def _write_pattern(page: Page, reader: Reader, place: tuple[int, int], pattern: BarPattern) -> None:
@@ -117,10 +132,13 @@ def _write_pattern(page: Page, reader: Reader, place: tuple[int, int], pattern: 
     page.put(row, 1, number, COUNT)
     page.put(row, 2, pattern.count, COUNT)
     page.put(row, 3, pattern.part, TEXT)
-    page.put(row, 4, Decimal(pattern.stock_length) / TENTHS_PER_MM, _MM)
-    page.put(row, 5, Decimal(pattern.offcut) / TENTHS_PER_MM, _MM)
+    column = 4
+    for tenths in (pattern.stock_length, pattern.offcut):
+        for system in reader.formats.systems:
+            page.put(row, column, in_unit(Decimal(tenths) / TENTHS_PER_MM, "length", system), _LENGTHS[system])
+            column += 1
     left = t("keep") if pattern.reusable else t("scrap")
-    page.put(row, 6, left if pattern.offcut else "", TEXT)
+    page.put(row, column, left if pattern.offcut else "", TEXT)
     page.sheet.row_dimensions[row].height = 18
 
 
@@ -128,6 +146,8 @@ def _write_pieces(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeade
     t = book.reader.texts.t
     page = book.page(t("Saw list"))
     page.head(t("Saw list"), t("Bars cut alike share a pattern; mark each piece with its label at the saw."))
+    units = book.reader.formats.units
+    heads = piece_heads(t, units)
     columns = (
         Column("rail", t("Rail"), 14, TEXT),
         Column("quote", t("Quote"), 16, TEXT),
@@ -135,12 +155,12 @@ def _write_pieces(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeade
         Column("pattern", t("Pattern"), 9, COUNT),
         Column("bar", t("Bar"), 8, COUNT),
         Column("part", t("Part"), 20, TEXT),
-        Column("stock", t("Bar length (mm)"), 12, _MM),
+        *measured_columns("stock", heads, units, 12, _LENGTHS),
         Column("cut", t("Cut"), 7, COUNT),
-        Column("length", t("Piece (mm)"), 12, _MM),
+        *measured_columns("length", heads, units, 12, _LENGTHS),
         Column("label", t("Label"), 58, TEXT),
-        Column("start", t("Begins in the run at (mm)"), 14, _MM),
-        Column("offcut", t("Left of the bar (mm)"), 12, _MM),
+        *measured_columns("start", heads, units, 14, _LENGTHS),
+        *measured_columns("offcut", heads, units, 12, _LENGTHS),
         Column("kept", t("Left piece"), 14, TEXT),
     )
     write_table(page, TOP, "SawList", columns, [_row(book.reader, each) for rail in rails for each in rail.pieces])
@@ -157,15 +177,8 @@ def _row(reader: Reader, each: OrderPiece) -> Row:
         "pattern": piece.pattern,
         "bar": piece.bar,
         "part": piece.part,
-        "stock": _mm(piece.stock_mm),
+        **piece_lengths(piece, reader.formats.units),
         "cut": piece.cut,
-        "length": _mm(piece.length_mm),
         "label": reader.say(piece.label),
-        "start": _mm(piece.start_in_run_mm),
-        "offcut": _mm(piece.offcut_mm),
         "kept": reader.texts.t("keep") if piece.offcut_kept else reader.texts.t("scrap"),
     }
-
-
-def _mm(value: float) -> Decimal:
-    return Decimal(repr(round(value, 1)))

@@ -7,6 +7,7 @@ import io
 import re
 from dataclasses import replace
 from itertools import pairwise
+from types import SimpleNamespace
 
 import ezdxf
 import openpyxl
@@ -17,6 +18,8 @@ from estimator.comparison.records import Offer
 from estimator.documents.calculation import write_calculation
 from estimator.documents.lengths import feet_and_inches, whole_mm
 from estimator.documents.order_pdf import write_order_pdf
+from estimator.documents.order_saw_list_pdf import write_order_saw_list
+from estimator.documents.order_saw_list_workbook import write_order_saw_workbook
 from estimator.documents.order_workbook import write_order_workbook
 from estimator.documents.packing_list import write_packing_list
 from estimator.documents.packing_workbook import write_packing_workbook
@@ -29,9 +32,11 @@ from estimator.documents.saw_list_pdf import write_saw_list
 from estimator.documents.setting_out import write_setting_out
 from estimator.documents.setting_out_lines import setting_out_of
 from estimator.documents.texts import reader_for
+from estimator.orders import cut_together, make_order_lists
 from tests.documents.offers import a_header, an_offer, with_estimate
 from tests.documents.order_examples import HEADER, an_order, with_lines
 from tests.documents.pdf_reading import text
+from tests.orders.order_builders import TODAY, a_rail_quote
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice, differences, figures, formulas
 
 BOTH = ("metric_us", "us_metric")
@@ -176,3 +181,26 @@ def test_an_orders_mass_is_the_sum_of_its_lines_in_either_unit():
     total = [cell.value for cell in sheet[sheet.max_row]]
     assert total[-1] == pytest.approx(order.mass_kg)
     assert total[-2] == pytest.approx(order.mass_kg / 0.45359237)
+
+
+@pytest.mark.parametrize("units", ["us", *BOTH])
+def test_an_orders_saw_list_is_in_the_jobs_units_as_sheets_and_on_paper(units):
+    quotes = [
+        replace(quote, estimate=estimate_in(quote.estimate, units))
+        for quote in (a_rail_quote("Q-1", 4000.0, 9000.0, kerf_mm=3.0), a_rail_quote("Q-2", 1990.0, kerf_mm=3.0))
+    ]
+    together = make_order_lists(quotes, {}, TODAY, cut_together(quotes)).together
+    sheets = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(together, HEADER)), data_only=True)
+    heads, *rows = ([cell.value for cell in row] for row in sheets["Saw list"].iter_rows(min_row=4))
+    lengths = {round(row[heads.index("Piece (in)")] * 25.4, 1) for row in rows if row[heads.index("Bar")]}
+    assert 1990.0 in lengths
+    assert ("Piece (mm)" in heads) == (units != "us")
+    patterns = [cell.value for row in sheets["Cut plan"].iter_rows() for cell in row]
+    assert "Bar (in)" in patterns
+    assert "Length (ft)" in patterns
+    assert ("Bar (mm)" in patterns) == (units != "us")
+    assert f"1,990 mm ({feet_and_inches(1990.0)})" in text(write_order_saw_list(together, HEADER))
+
+
+def estimate_in(estimate: SimpleNamespace, units: str) -> SimpleNamespace:
+    return SimpleNamespace(**(vars(estimate) | {"job": replace(estimate.job, display_units=units)}))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal
 
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, STRONG, TEXT, Look, as_total
-from estimator.documents.workbook.measures import in_unit, length_looks, measured_heads
+from estimator.documents.workbook.measures import in_unit, length_looks, long_figure, long_head, measured_heads
 from estimator.documents.workbook.page import Page
 from estimator.documents.workbook.pattern_drawing import draw_pattern, prepare_drawing
 from estimator.documents.workbook.printing import print_wide
@@ -17,7 +16,6 @@ from estimator.pricing.rail_offers import kept_places
 
 _LENGTHS = length_looks(Look(across="right", rule="below"))
 _LONG = Look(number_format="#,##0.00", across="right", rule="below")
-_FOOT_M = Decimal("0.3048")
 _BESIDE = Look(across="left", colour=LABEL.colour, rule="below")
 HEADS_FROM = 4
 
@@ -129,8 +127,4 @@ def _money(units: int, places: int) -> Decimal:
 def _lengths(draft: Draft, name: str, tenths: int) -> Iterator[tuple[str, Decimal, Look, str]]:
     """The length of many bars in metres, in feet, or a row for each."""
     for system in draft.formats.systems:
-        metres = Decimal(tenths) / (1000 * TENTHS_PER_MM)
-        if system == "metric":
-            yield name, round(metres, 2), _LONG, ""
-        else:
-            yield re.sub(r"\bm\b(?!.*\bm\b)", "ft", name), round(metres / _FOOT_M, 2), _LONG, ""
+        yield long_head(name, system), long_figure(Decimal(tenths) / TENTHS_PER_MM, system), _LONG, ""

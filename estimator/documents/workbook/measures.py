@@ -147,3 +147,24 @@ def basis_head(name: str, count: Decimal | int, basis: str, formats: Formats) ->
     texts = [unit_of("length", first)]
     texts += [f"{formats.decimal(in_unit(Decimal(count), 'length', s), 1)} {unit_of('length', s)}" for s in others]
     return f"{name} ({'; '.join(texts)})"
+
+
+_FOOT_MM = Decimal("304.8")
+
+
+def long_head(name: str, system: System) -> str:
+    """The name of a length of many bars, which holds m: with the system's unit in its place.
+
+    >>> long_head("Length bought (m)", "us"), long_head("Off-cuts kept, m", "metric")
+    ('Length bought (ft)', 'Off-cuts kept, m')
+    """
+    return name if system == "metric" else re.sub(r"\bm\b(?!.*\bm\b)", "ft", name)
+
+
+def long_figure(mm: Decimal, system: System) -> Decimal:
+    """A length of many bars in metres or feet, to the second place.
+
+    >>> long_figure(Decimal(6096), "us"), long_figure(Decimal(6096), "metric")
+    (Decimal('20.00'), Decimal('6.10'))
+    """
+    return round(mm / (1000 if system == "metric" else _FOOT_MM), 2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 
 from estimator.documents.saw_list import SawPiece, saw_pieces
@@ -10,6 +11,7 @@ from estimator.documents.workbook.looks import COUNT, PLAIN, TEXT, Look
 from estimator.documents.workbook.measures import length_looks, measured, measured_columns, measured_heads
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.workbook.tables import Column, Row, write_table
+from estimator.units import DisplayUnits
 
 TOP = 4
 
@@ -32,14 +34,7 @@ def write_saw_list(draft: Draft) -> None:
 
 def _columns(draft: Draft) -> tuple[Column, ...]:
     t, units, looks = draft.t, draft.units, length_looks(Look(across="right", rule="below"))
-    heads: dict[str, str] = {}
-    for key, name in (
-        ("stock", t("Bar length (mm)")),
-        ("length", t("Piece (mm)")),
-        ("start", t("Begins in the run at (mm)")),
-        ("offcut", t("Left of the bar (mm)")),
-    ):
-        heads |= measured_heads(key, name, "length", units)
+    heads = piece_heads(t, units)
     return (
         Column("pattern", t("Pattern"), 9, COUNT),
         Column("bar", t("Bar"), 8, COUNT),
@@ -59,15 +54,36 @@ def _row(draft: Draft, piece: SawPiece) -> Row:
         "pattern": piece.pattern,
         "bar": piece.bar,
         "part": piece.part,
-        **_lengths("stock", piece.stock_mm, draft),
+        **piece_lengths(piece, draft.units),
         "cut": piece.cut,
-        **_lengths("length", piece.length_mm, draft),
         "label": draft.reader.say(piece.label),
-        **_lengths("start", piece.start_in_run_mm, draft),
-        **_lengths("offcut", piece.offcut_mm, draft),
         "kept": draft.t("keep") if piece.offcut_kept else draft.t("scrap"),
     }
 
 
-def _lengths(key: str, mm: float, draft: Draft) -> Row:
-    return measured(key, Decimal(repr(round(mm, 1))), "length", draft.units)
+def piece_heads(t: Callable[[str], str], units: DisplayUnits) -> dict[str, str]:
+    """The heads of a piece's lengths by key."""
+    names = {
+        "stock": t("Bar length (mm)"),
+        "length": t("Piece (mm)"),
+        "start": t("Begins in the run at (mm)"),
+        "offcut": t("Left of the bar (mm)"),
+    }
+    found: dict[str, str] = {}
+    for key, name in names.items():
+        found |= measured_heads(key, name, "length", units)
+    return found
+
+
+def piece_lengths(piece: SawPiece, units: DisplayUnits) -> dict[str, Decimal | None]:
+    """A piece's lengths by key, from tenths of a millimetre."""
+    lengths = {
+        "stock": piece.stock_mm,
+        "length": piece.length_mm,
+        "start": piece.start_in_run_mm,
+        "offcut": piece.offcut_mm,
+    }
+    found: dict[str, Decimal | None] = {}
+    for key, mm in lengths.items():
+        found |= measured(key, Decimal(repr(round(mm, 1))), "length", units)
+    return found
