@@ -66,7 +66,7 @@ def text_width(text: str, font: str, size: float) -> float:
     """The width of a line of text in points.
 
     >>> round(text_width("25 pcs", REGULAR, 10.0), 2)
-    32.56
+    32.96
     """
     return 0.001 * size * sum(map(_widths(font).__getitem__, text))
 
