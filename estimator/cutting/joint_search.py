@@ -25,7 +25,7 @@ from estimator.cutting.relaxation import Budget
 from estimator.cutting.whole_counts import fixed_cost
 
 QUICK_LEVELS = ((400, 1, 400, 1),)
-LEVELS = ((200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2))
+LEVELS = ((200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2), (25, 4, 25, 2))
 """Per level: unit (tenths) and steps inside, unit and stretches outside."""
 LITTLE_WORK = 200
 WHOLE = 1e-5
@@ -88,7 +88,7 @@ class JointSearch:
             if level == 0:
                 self._root(outside, known)
             self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
-            if level == 0 and not self._closed():
+            if not self._closed():
                 self._propose(joint_limits(self.problem))
             if self._closed():
                 break
