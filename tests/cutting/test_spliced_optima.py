@@ -5,6 +5,7 @@ may. No plan takes fewer bars (lengths), and jobs are kept only where every run 
 """
 
 import random
+from itertools import pairwise
 
 import pytest
 
@@ -29,11 +30,11 @@ def one_draw(rng, bars):
     while True:
         cuts = sorted(rng.sample(range(70_000, bars * BAR - 70_000, 10), bars // 2 - 1))
         edges = [0, *cuts, bars * BAR]
-        lengths = [b - a for a, b in zip(edges, edges[1:], strict=False)]
+        lengths = [b - a for a, b in pairwise(edges)]
         if min(lengths) > 65_000:
             break
     runs, splices = [], 0
-    for number, (start, end) in enumerate(zip(edges, edges[1:], strict=False)):
+    for number, (start, end) in enumerate(pairwise(edges)):
         joints = [(b - start) / 10 for b in range(BAR, bars * BAR, BAR) if start < b < end]
         splices += len(joints)
         length = (end - start) / 10
