@@ -80,7 +80,7 @@ class JointSearch:
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, joint_limits(self.problem))]
-        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
+        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else QUICK_LEVELS + LEVELS
         for level, (inner, steps, outer, stretches) in enumerate(levels):
             if self.budget.spent() or self._closed():
                 break
