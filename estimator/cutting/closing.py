@@ -12,6 +12,9 @@ from estimator.cutting.relaxation import Relaxed, Workbench
 
 SHARES = (1, 4, 16, 64)
 LITTLE_WASTE = 0.02
+MANY_ALIKE = (
+    5  # with more pieces of a length than that, bars without waste are not looked for before the bound is sharp
+)
 BY_LENGTH = Trial(20_000, 600, True)
 AT_FIRST = Trial(6_000, 60)
 AT_LAST = Trial(60_000, 4000)
@@ -38,9 +41,9 @@ def priced_by_length(bench: Workbench, bound: int) -> Relaxed | None:
 def close_by_length(bench: Workbench, limits: Limits, bound: int) -> int:
     """Decides, where hardly any room may be wasted, whether a plan costs just the bound; gives the new bound."""
     proof = priced_by_length(bench, bound)
-    if proof is None:
-        return bound
     wanted = bench.shop.wanted
+    if proof is None or sum(wanted) > MANY_ALIKE * len(wanted):
+        return bound
     used = sum(n * p for n, p in zip(wanted, proof.prices, strict=True))
     dearest = max(bar.price for bar in bench.shop.bars)
     if bound * bench.unit - used > LITTLE_WASTE * dearest * bench.unit:

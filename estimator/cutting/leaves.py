@@ -26,8 +26,10 @@ FEW = 40
 JUMP_FROM = 40
 PER_SIZE = 60
 JUMP_WORK = 10
+CELLS_PER_JUMP_WORK = 20_000
 PATTERNS_PER_WORK = 200
-CELLS_PER_WORK = 100_000
+CELLS_PER_WORK = 1_000_000
+STEPS_PER_WORK = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,7 @@ def settle(
     bench.budget.spend(1 + len(columns) // PATTERNS_PER_WORK)
     pool = Pool(bench.shop, columns, _asked(bench, wanted, limits, usable[best], rooms[best]))
     if trial.jump and JUMP_FROM <= len(wanted) >= len(columns) // PER_SIZE and pool.is_tight():
-        bench.budget.spend(JUMP_WORK + pool.counts.size // CELLS_PER_WORK)
+        bench.budget.spend(JUMP_WORK + pool.counts.size // CELLS_PER_JUMP_WORK)
         plan = jump(pool, most)
         if plan is not None:
             bench.offer(plan, plan_cost(bench.shop, plan))
@@ -154,9 +156,9 @@ class Tree:
                 return False
             node = heappop(heap)
             self.nodes += 1
-            before = pool.solved
+            before = pool.effort
             point = pool.solve(node.bars, node.added, ceiling + 1)
-            bench.budget.spend(1 + (pool.solved - before) * pool.counts.size // 10 // CELLS_PER_WORK)
+            bench.budget.spend(1 + (pool.effort - before) // STEPS_PER_WORK + pool.counts.size // CELLS_PER_WORK)
             if point is None or (point.short and point.bound <= ceiling):
                 settled = False
             elif bench.up(point.bound) <= ceiling:

@@ -37,6 +37,7 @@ class Master:
         self.columns: list[Column] = []
         self.costs: list[int] = []
         self.solved = 0
+        self.effort = 0  # steps of the last solution times the program's rows
         self._known: dict[Column, int] = {}
         self._scale = COST_SIZE / max(1, *(bar.price for bar in shop.bars))
         self._lp = quiet_highs()
@@ -104,6 +105,7 @@ class Master:
         """The optimum over the known columns; None if bars of each stock cannot be kept within their limits."""
         self._lp.run()
         self.solved += 1
+        self.effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self.shop.sizes))
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self._lp.getSolution()

@@ -68,7 +68,7 @@ class Pool:
         self._slacks = list(range(len(asked.least)))
         self._sizes = len(shop.sizes)
         self._lp = self._open()
-        self.solved = 0
+        self.effort = 0  # steps of the linear program times its rows
 
     def _most_of_each(self) -> Ints:
         """How often each pattern can stand in a plan."""
@@ -159,7 +159,7 @@ class Pool:
         bound = 0
         while True:
             self._lp.run()
-            self.solved += 1
+            self.effort += self._lp.getInfo().simplex_iteration_count * (len(least) + 1)
             if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
                 return None
             solution = self._lp.getSolution()

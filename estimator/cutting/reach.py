@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.bounds import Limits, round_up
+from estimator.cutting.bounds import TOP_BITS, Limits, round_up
 from estimator.cutting.shop import Shop
 
 MOST_COSTS = 400_000
@@ -38,6 +38,7 @@ class Reach:
         """Leaves out costs at which no bars are worth `need` in all."""
         if self._able is None:
             return
+        worth, need = self._kept_small(worth, need)
         best = np.full(len(self._able), NONE, dtype=np.int64)
         best[0] = 0
         for bar, value, high in zip(self._shop.bars, worth, self._limits.high, strict=True):
@@ -54,6 +55,13 @@ class Reach:
                 copies *= 2
         self._able &= best >= need
         self._costs = np.flatnonzero(self._able) * self._step
+
+    def _kept_small(self, worth: Sequence[int], need: int) -> tuple[list[int], int]:
+        """The same question in coarser units where its sums would not fit 64 bits; rounded so that none is left out."""
+        dearest = self._step * (0 if self._able is None else len(self._able))
+        bars = sum(dearest // bar.price + 1 for bar in self._shop.bars)
+        spare = max(0, (bars * max(1, *worth, 1)).bit_length() - TOP_BITS)
+        return [-(-value >> spare) for value in worth], need >> spare
 
     def up(self, value: int) -> int:
         """The least cost that can occur and is not below `value`.

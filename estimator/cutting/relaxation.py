@@ -16,6 +16,7 @@ from estimator.cutting.shop import Shop
 COLUMNS_PER_ROUND = 30
 CELLS_PER_WORK = 150_000
 POINTS_PER_WORK = 1_000_000
+STEPS_PER_WORK = 5_000
 
 
 @dataclass(slots=True)
@@ -116,7 +117,8 @@ def relax(bench: Workbench, wanted: Sequence[int], limits: Limits, cutoff: int, 
 def _work(bench: Workbench) -> int:
     """Work of one round: about its milliseconds on a slow machine, reckoned from sizes alone."""
     rows = len(bench.shop.sizes)
-    return 1 + rows * len(bench.master.columns) // CELLS_PER_WORK + rows * bench.knapsack.points // POINTS_PER_WORK
+    program = max(rows * len(bench.master.columns) // CELLS_PER_WORK, bench.master.effort // STEPS_PER_WORK)
+    return 1 + program + rows * bench.knapsack.points // POINTS_PER_WORK
 
 
 def _better(before: Relaxed, now: Relaxed, latest: bool) -> Relaxed:

@@ -9,6 +9,7 @@ import random
 import statistics
 import sys
 import time
+from math import ceil, gcd
 from pathlib import Path
 
 import highspy
@@ -21,7 +22,7 @@ from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.master import Master
 from estimator.cutting.relaxation import Budget, Workbench, relax
 from estimator.cutting.shop import open_shop
-from tests.outside.cutting_references import arc_flow_nodes, asked_of_cp_sat, by_arc_flow
+from tests.outside.cutting_references import asked_of_cp_sat, cut_up, triplets
 
 CLASSES = {
     "small": (3, 12, 20, 60),
@@ -29,6 +30,11 @@ CLASSES = {
     "large": (20, 60, 250, 3000),
     "very large": (100, 140, 10_000, 30_000),
 }
+SPECIAL = ["limited bars", "valued off-cuts", "no waste, three to a bar", "no waste, several bars"]
+SLOW_JOBS = {"small": 20, "medium": 8, "large": 3, "very large": 1, "limited bars": 5, **dict.fromkeys(SPECIAL[2:], 2)}
+TIME = 10.0
+MOST_ARCS = 120_000
+NO_PLAN = 1 << 60
 BARS = [24_000, 30_480, 36_000, 42_670, 43_200, 46_000, 51_000, 52_000, 55_000, 60_000, 62_000]
 
 
@@ -51,6 +57,22 @@ def job(seed, name):
     return CuttingProblem(stocks, tuple(Demand(*item) for item in counts.items()), Saw(rng.choice([0, 20, 30, 40])))
 
 
+def special(seed, name):
+    """What realistic jobs seldom are: no waste at all, few bars on hand, off-cuts with a value."""
+    rng = random.Random(f"{name} {seed}")
+    if name == "no waste, three to a bar":
+        return triplets(f"three {seed}", rng.randint(60, 250))
+    if name == "no waste, several bars":
+        return cut_up(f"several {seed}", rng.randint(20, 60), 4, (42_000, 60_000), 30 * (seed % 2))[0]
+    base = job(seed, "medium")
+    if name == "valued off-cuts":
+        value = int(10_000 * base.stocks[0].price / base.stocks[0].length * rng.uniform(0.1, 0.7))
+        return CuttingProblem(base.stocks, base.demands, Saw(base.saw.kerf, 0, 10_000, value))
+    wanted = sum(d.length * d.count for d in base.demands)
+    few = [Stock(s.part, s.length, s.price, rng.randint(0, 1 + wanted // s.length // 3)) for s in base.stocks[:-1]]
+    return CuttingProblem((*few, base.stocks[-1]), base.demands, base.saw)
+
+
 def ours(problem):
     found = solve_cutting(problem)
     return found.cost, found.lower_bound
@@ -66,80 +88,166 @@ def columns_then_whole(problem):
     shop = open_shop(problem)
     bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
     limits = open_limits(shop)
-    bench.master.add(greedy_plan(shop, shop.wanted, limits.high))
+    bench.master.add(greedy_plan(shop, shop.wanted, limits.high) or ())
     found = relax(bench, shop.wanted, limits, 1 << 60)
-    columns = bench.master.columns
-    lp = highspy.Highs()
-    lp.setOptionValue("output_flag", False)
-    lp.setOptionValue("time_limit", 10.0)
+    program = opened(TIME)
     none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
     for count in shop.wanted:
-        lp.addRow(float(count), highspy.kHighsInf, *none)
-    for column in columns:
-        rows, values = zip(*column[1], strict=True)
-        lp.addCol(
-            float(shop.cost(column)),
-            0.0,
-            highspy.kHighsInf,
-            len(rows),
-            np.array(rows, dtype=np.int32),
-            np.array(values, dtype=float),
-        )
-    lp.changeColsIntegrality(
-        len(columns), np.arange(len(columns), dtype=np.int32), np.full(len(columns), 1, dtype=np.uint8)
-    )
-    lp.run()
-    return round(lp.getInfo().objective_function_value), found.bound
+        program.addRow(float(count), highspy.kHighsInf, *none)
+    for high in limits.high:
+        program.addRow(0.0, highspy.kHighsInf if high is None else float(high), *none)
+    for bar, pieces in bench.master.columns:
+        rows = [*(i for i, _ in pieces), len(shop.wanted) + bar]
+        values = [*(float(n) for _, n in pieces), 1.0]
+        cost = float(shop.cost((bar, pieces)))
+        program.addCol(cost, 0.0, highspy.kHighsInf, len(rows), np.array(rows, dtype=np.int32), np.array(values))
+    return solved(program)[0], found.bound
 
 
 def arc_flow(problem):
-    cost = by_arc_flow(problem)
-    return cost, cost
+    """The arc-flow program of Valerio de Carvalho (1999) in HiGHS, longest pieces first on a bar."""
+    arcs = arcs_of(problem)
+    if arcs is None:
+        return None
+    nodes, tails, heads, items = arcs
+    sizes, stocks, _ = in_units(problem)
+    program = opened(TIME)
+    none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+    rows = np.full(nodes[-1] + 1, -1, dtype=np.int64)
+    rows[nodes] = np.arange(len(nodes))
+    for _ in nodes:
+        program.addRow(0.0, 0.0, *none)
+    for _, count in sizes:
+        program.addRow(float(count), highspy.kHighsInf, *none)
+    for tail, head, item in zip(rows[tails].tolist(), rows[heads].tolist(), items.tolist(), strict=True):
+        where = [tail, head] if item < 0 else [tail, head, len(nodes) + item]
+        values = np.array([-1.0, 1.0, 1.0])[: len(where)]
+        program.addCol(0.0, 0.0, highspy.kHighsInf, len(where), np.array(where, dtype=np.int32), values)
+    for room, price, available in stocks:
+        most = highspy.kHighsInf if available is None else float(available)
+        ends = np.array([rows[room], 0], dtype=np.int32)
+        program.addCol(float(price), 0.0, most, 2, ends, np.array([-1.0, 1.0]))
+    return solved(program)
+
+
+def in_units(problem):
+    """Sizes (room, count), longest first, and stocks (room, price, available), in their greatest common length."""
+    kerf = problem.saw.kerf
+    unit = gcd(*(d.length + kerf for d in problem.demands))
+    sizes = sorted((((d.length + kerf) // unit, d.count) for d in problem.demands), reverse=True)
+    trims = [0 if s.is_offcut else 2 * problem.saw.end_trim for s in problem.stocks]
+    stocks = [
+        ((s.length - trim + kerf) // unit, s.price, s.available) for s, trim in zip(problem.stocks, trims, strict=True)
+    ]
+    return sizes, stocks, unit
+
+
+def arcs_of(problem):
+    """(nodes, tails, heads, items) of the arc-flow graph, item -1 for an idle stretch; None if it is too large."""
+    sizes, stocks, _ = in_units(problem)
+    widest = max(room for room, _, _ in stocks)
+    reached = np.zeros(widest + 1, dtype=bool)
+    reached[0] = True
+    tails, heads, items, many = [], [], [], 0
+    for item, (size, count) in enumerate(sizes):
+        front = np.flatnonzero(reached)
+        arcs = np.zeros(widest + 1, dtype=bool)
+        for _ in range(min(count, widest // size)):
+            front = front[front + size <= widest]
+            arcs[front] = True
+            front = front + size
+            reached[front] = True
+        starts = np.flatnonzero(arcs)
+        many += len(starts)
+        if many > MOST_ARCS:
+            return None
+        tails.append(starts)
+        heads.append(starts + size)
+        items.append(np.full(len(starts), item))
+    reached[[room for room, _, _ in stocks]] = True
+    nodes = np.flatnonzero(reached)
+    tails.append(nodes[:-1])
+    heads.append(nodes[1:])
+    items.append(np.full(len(nodes) - 1, -1))
+    return nodes, np.concatenate(tails), np.concatenate(heads), np.concatenate(items)
+
+
+def opened(seconds):
+    program = highspy.Highs()
+    program.setOptionValue("output_flag", False)
+    program.setOptionValue("threads", 1)
+    program.setOptionValue("time_limit", seconds)
+    program.setOptionValue("mip_rel_gap", 0.0)
+    return program
+
+
+def solved(program):
+    """Best cost and bound (rounded up) of a program in whole numbers."""
+    count = program.getNumCol()
+    kinds = np.full(count, 1, dtype=np.uint8)
+    program.changeColsIntegrality(count, np.arange(count, dtype=np.int32), kinds)
+    program.run()
+    info = program.getInfo()
+    has_plan = info.primal_solution_status == 2
+    cost = round(info.objective_function_value) if has_plan else NO_PLAN
+    return cost, ceil(info.mip_dual_bound - 1e-6) if abs(info.mip_dual_bound) < NO_PLAN else 0
 
 
 def constraint_programming(problem):
     """Arc-flow again, in CP-SAT with a fixed amount of work; the start of its process is in the time."""
-    kerf = problem.saw.kerf
-    question = {
-        "sizes": [(d.length + kerf, d.count) for d in problem.demands],
-        "stocks": [(s.length + kerf, s.price) for s in problem.stocks],
-        "nodes": arc_flow_nodes(problem),
-    }
+    arcs = arcs_of(problem)
+    if arcs is None or len(arcs[1]) > MOST_ARCS // 2:
+        return None
+    sizes, stocks, _ = in_units(problem)
+    if any(available is not None for _, _, available in stocks):
+        return None
+    pairs = [(room, price) for room, price, _ in stocks]
+    question = {"sizes": sizes, "stocks": pairs, "nodes": arcs[0].tolist()}
     ((cost, bound),) = asked_of_cp_sat([("arc_flow", question)])
-    return cost, int(bound + 1 - 1e-6)
+    return cost, ceil(bound - 1e-6)
 
 
 METHODS = {
-    "ours": (ours, "small medium large very large"),
-    "greedy": (greedy, "small medium large very large"),
-    "columns, then whole": (columns_then_whole, "small medium large very large"),
-    "arc-flow, HiGHS": (arc_flow, "small"),
-    "arc-flow, CP-SAT": (constraint_programming, "small"),
+    "ours": ours,
+    "arc-flow, HiGHS": arc_flow,
+    "arc-flow, CP-SAT": constraint_programming,
+    "columns, then whole": columns_then_whole,
+    "greedy": greedy,
 }
+VALUED = {"ours", "columns, then whole", "greedy"}
 
 
 def compare(name, count):
-    problems = [job(seed, name) for seed in range(count)]
+    """One line per method: how often it has the optimum that ours proved, how often it proves its own, and times."""
+    problems = [special(seed, name) if name in SPECIAL else job(seed, name) for seed in range(count)]
     best = [solve_cutting(problem) for problem in problems]
-    for method, (solve, classes) in METHODS.items():
-        if name not in classes:
+    for method, solve in METHODS.items():
+        if name == "valued off-cuts" and method not in VALUED:
             continue
         times, optimal, proven = [], 0, 0
-        for problem, known in zip(problems, best, strict=True):
+        tried = problems if method in VALUED else problems[: SLOW_JOBS.get(name, len(problems))]
+        for problem, known in zip(tried, best, strict=False):
             start = time.perf_counter()
-            cost, bound = solve(problem)
+            answer = solve(problem)
+            if answer is None:
+                continue
             times.append(time.perf_counter() - start)
+            cost, bound = answer
             optimal += known.proven_optimal and cost == known.cost
             proven += bound >= cost
-        tell(f"{name}: {method}", times, optimal, proven)
+        tell(f"{name}: {method}", times, optimal, proven, len(tried))
 
 
-def tell(title, times, optimal, proven):
+def tell(title, times, optimal, proven, asked):
+    if not times:
+        print(f"{title:46} {asked:4} jobs  none tried: too large for it", flush=True)
+        return
     times = sorted(times)
     p99 = times[-(-99 * len(times) // 100) - 1]
+    large = f"  ({asked - len(times)} too large)" if asked > len(times) else ""
     print(
-        f"{title:34} {len(times):4} jobs  optimal {optimal:4}  proven {proven:4}  "
-        f"median {statistics.median(times):8.4f} s  p99 {p99:7.3f} s  worst {times[-1]:7.3f} s",
+        f"{title:46} {len(times):4} jobs  optimal {optimal:4}  proven {proven:4}  "
+        f"median {statistics.median(times):8.4f} s  p99 {p99:7.3f} s  worst {times[-1]:7.3f} s{large}",
         flush=True,
     )
 
@@ -156,7 +264,7 @@ def public(folder):
             times.append(time.perf_counter() - start)
             optimal += found.cost == one["ub"]
             proven += found.proven_optimal
-        tell(path.name.removesuffix(".json.gz"), times, optimal, proven)
+        tell(path.name.removesuffix(".json.gz"), times, optimal, proven, len(instances))
 
 
 def spliced(count):
@@ -178,7 +286,7 @@ def spliced(count):
         gaps.append(plan.gap / max(1, plan.cost))
         if plan.against_full_bars.possible and plan.cost:
             savings.append(1 - plan.cost / plan.against_full_bars.cost)
-    tell("spliced runs", times, proven, proven)
+    tell("spliced runs", times, proven, proven, count)
     gap, saved = 100 * statistics.mean(gaps), [100 * saving for saving in savings]
     print(f"    mean gap {gap:.2f} %, saved over full bars {statistics.mean(saved):.2f} %, at most {max(saved):.1f} %")
 
@@ -187,6 +295,8 @@ if __name__ == "__main__":
     jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 20
     for size in CLASSES:
         compare(size, jobs if size != "very large" else max(2, jobs // 5))
+    for kind in SPECIAL:
+        compare(kind, max(2, jobs // 4))
     spliced(jobs)
     if len(sys.argv) > 2:
         public(sys.argv[2])
