@@ -14,9 +14,9 @@ from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.draft import sheet_title
 from estimator.documents.workbook.plain_text import CELL_LIMIT, CUT_MARK, plain
 from estimator.documents.workbook.tables import head_name
-from estimator.job import Customer, Wishes
-from estimator.pricebook import Supplier
-from tests.builders import a_book, a_job, a_roof, an_array
+from estimator.job import Address, Customer, LineChange, Obstruction, Site, Wishes
+from estimator.pricebook import Seller, Supplier
+from tests.builders import a_book, a_job, a_module, a_roof, an_array
 from tests.documents.quotes_to_write import DAY, the_offer, the_workbook
 
 # Common practice, no source: what spreadsheets have been made to run or to fetch through a cell's text.
@@ -41,17 +41,33 @@ PAYLOADS = (
 def offer_with(text):
     """An offer whose every text that comes from outside is the payload (kept apart by a number where it must be)."""
     book = a_book()
-    described = {name: replace(part, description=text, supplier_part=text) for name, part in book.parts.items()}
+    described = {
+        name: replace(part, description=text, supplier_part=text, group=text) for name, part in book.parts.items()
+    }
     supplier = {"S-1": Supplier("S-1", text, email=text, address_lines=(text,), account=text)}
-    book = replace(book, parts=described, suppliers=supplier, title=text, terms=(text,))
+    address = Address((text,), text, text, text, "PT")
+    book = replace(
+        book,
+        parts=described,
+        suppliers=supplier,
+        title=text,
+        terms=(text,),
+        seller=Seller(text, (text,), text, text, "DE", text, text, text),
+        tax=replace(book.tax, name=text),
+        rules=tuple(replace(rule, note=text) for rule in book.rules),
+        labour=tuple(replace(work, description=text) for work in book.labour),
+    )
     job = a_job(
-        a_roof(name=text, arrays=(an_array(name=text),)),
+        a_roof(name=text, arrays=(an_array(name=text),), obstructions=(Obstruction(text, 8000, 3000, 900, 900),)),
+        module=a_module(name=text),
+        site=Site(address=address, freight_zone="near"),
         reference=text,
         title=text,
-        customer=Customer(text, contact=text, email=text),
+        customer=Customer(text, contact=text, email=text, address=address),
         notes=text,
     )
-    return offer(job, book, Wishes(), DAY)
+    wishes = Wishes(line_changes=(LineChange("CC-1", ordered=200, reason=text),), notes=text)
+    return offer(job, book, wishes, DAY)
 
 
 @pytest.mark.parametrize("text", PAYLOADS, ids=range(len(PAYLOADS)))

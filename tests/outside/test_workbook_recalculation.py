@@ -8,6 +8,7 @@ import re
 import zipfile
 from dataclasses import replace
 from decimal import Decimal
+from itertools import cycle
 
 import pytest
 
@@ -204,3 +205,13 @@ def test_spoilt_values_in_the_file_itself_do_not_survive_recalculation(tmp_path)
     assert len(differences(right, figures(target.getvalue(), of))) > 100
     assert differences(right, figures(by_libreoffice([target.getvalue()], tmp_path)[0], of)) == []
     assert differences(right, figures(by_formualizer(target.getvalue()), of)) == []
+
+
+def test_a_group_whose_name_looks_like_a_rule_is_summed_as_a_name(tmp_path):
+    names = cycle((">0", "*", "=1", "A?", "<>x"))
+    book = book_with_breaks()
+    grouped = replace(book, parts={key: replace(part, group=next(names)) for key, part in book.parts.items()})
+    content = write_workbook(offer(two_roofs(), grouped, CONTINGENCY, DAY), HEAD)
+    of = formulas(content)
+    assert differences(figures(content, of), figures(by_formualizer(content), of)) == []
+    assert differences(figures(content, of), figures(by_libreoffice([content], tmp_path)[0], of)) == []

@@ -162,10 +162,11 @@ def _groups(draft: Draft) -> list[tuple[str, Money, Money]]:
 
 
 def _group_sums(draft: Draft, page: Page, row: int, pricing: Heads, sums: tuple[Money, Money]) -> None:
-    group = f"{pricing.column('group')},{at(row, 1)}"
-    page.formula(row, 2, f"SUMIFS({pricing.column('price')},{group})", sums[0].amount, draft.money.amount)
+    # A criterion of SUMIFS would take a name such as ">0" or "A*" for a rule.
+    group = f"({pricing.column('group')}={at(row, 1)})*"
+    page.formula(row, 2, f"SUMPRODUCT({group}{pricing.column('price')})", sums[0].amount, draft.money.amount)
     if draft.for_estimator:
-        page.formula(row, 3, f"SUMIFS({pricing.column('cost')},{group})", sums[1].amount, draft.money.amount)
+        page.formula(row, 3, f"SUMPRODUCT({group}{pricing.column('cost')})", sums[1].amount, draft.money.amount)
         margin = (sums[0] - sums[1]).amount
         page.formula(row, 4, f"{at(row, 2)}-{at(row, 3)}", margin, draft.money.amount)
 
