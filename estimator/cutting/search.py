@@ -132,11 +132,11 @@ class Front:
 
 
 def _search(bench: Workbench, limits: Limits) -> int:
-    """Branches for half of the effort, then tries to close the whole gap, then goes on; gives the proven bound."""
+    """Branches for half of the effort left, then tries to close the whole gap, then goes on; gives the proven bound."""
     if not bench.best:
         bench.best_cost = 1 << 62
     front = Front([Branch(0, 0, 0, limits)])
-    _branch_and_bound(bench, front, bench.budget.effort.work_limit // 2)
+    _branch_and_bound(bench, front, (bench.budget.done + bench.budget.effort.work_limit) // 2)
     bound = front.bound(bench.best_cost)
     if bench.best and bound < bench.best_cost and front.root is not None and not bench.budget.spent():
         bound = close_gap(bench, limits, front.root, bench.up(bound), AT_LAST)
