@@ -20,9 +20,10 @@ from estimator.cutting.solve import solve_cutting
 from estimator.cutting.sorting import Sorted
 from estimator.errors import Refused
 
-LEAST_CUT_WORK = 40
-CUT_SHARE = 6
-"""One proposal may take that part of all work to be cut out in full."""
+LEAST_CUT_WORK = 20
+CUT_SHARE = 25
+LAST_SHARE = 8
+"""Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     for proposal in _plain_proposals(problem, purchase):
         search.offer(proposal)
     bound = search.run(_least(problem, fewest))
+    table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)
     best = table.best
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
@@ -108,6 +110,17 @@ class _Table:
             cut = CutSolution(slid.patterns, price - self._splices(slid.proposal), 0)
             self.best = Choice(self._chosen(slid.proposal), cut, price, 0, 0)
         return price if cost is None else min(cost, price)
+
+    def cut_best_again(self, effort: Effort, bound: int) -> None:
+        """Cuts the best choice once more, with more effort, unless it is proven already."""
+        best = self.best
+        if best is None or best.cost <= bound:
+            return
+        cut = _cut(self.found, best.chosen, self.purchase, effort)
+        self.budget.spend(cut.work)
+        cost = cut.cost + splice_count(best.chosen) * self.purchase.splice_price
+        if cost < best.cost:
+            self.best = Choice(best.chosen, cut, cost, 0, 0)
 
     def _cut_out(self, proposal: Proposal) -> int | None:
         chosen = self._chosen(proposal)

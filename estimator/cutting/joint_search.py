@@ -25,8 +25,8 @@ from estimator.cutting.relaxation import Budget
 from estimator.cutting.whole_counts import fixed_cost
 
 QUICK_LEVELS = ((400, 1, 400, 1),)
-LEVELS = ((200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2), (25, 4, 25, 2))
-"""Per level: unit (tenths) and steps inside, unit and stretches outside."""
+LEVELS = ((400, 1, 0, 0), (200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2), (25, 4, 25, 2))
+"""Per level: unit (tenths) and steps inside, unit and stretches outside (0: the bound is left as it is)."""
 LITTLE_WORK = 200
 WHOLE = 1e-5
 MOST_LEAVES = 6
@@ -80,32 +80,31 @@ class JointSearch:
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, joint_limits(self.problem))]
-        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else QUICK_LEVELS + LEVELS
-        for level, (inner, steps, outer, stretches) in enumerate(levels):
+        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
+        first = next((outer, stretches) for _, _, outer, stretches in levels if outer)
+        outside = self._program(*first, outward=True, share=1.0)
+        self._root(outside)
+        used = False
+        for inner, steps, outer, stretches in levels:
             if self.budget.spent() or self._closed():
                 break
-            outside = self._program(outer, stretches, outward=True, share=1.0)
-            if level == 0:
-                self._root(outside, known)
             self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
-            if not self._closed():
-                self._propose(joint_limits(self.problem))
-            if self._closed():
-                break
-            self._branch(outside)
+            self._propose(joint_limits(self.problem))
+            if outer and not self._closed():
+                outside = self._program(outer, stretches, outward=True, share=1.0) if used else outside
+                self._branch(outside)
+                used = True
         return min(node.bound for node in self._open) if self._open else (self.best or known)
 
-    def _root(self, outside: JointProgram, known: int) -> None:
+    def _root(self, outside: JointProgram) -> None:
         """The bound without any branching."""
-        limits = joint_limits(self.problem)
-        whole = outside.budget
-        outside.budget = Budget(
-            Effort(max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE)), whole.effort.should_stop)
-        )
-        relaxed = outside.relax(limits, self.best if self.best is not None else FAR, CLOSE_BRANCH)
+        whole, known = outside.budget, self._open[0]
+        part = max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE))
+        outside.budget = Budget(Effort(part, whole.effort.should_stop))
+        relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH)
         self.budget.spend(outside.budget.done)
         outside.budget = whole
-        self._open = [_Node(max(known, round_up(relaxed.bound, self._step)), 0, limits)]
+        self._open = [_Node(max(known.bound, round_up(relaxed.bound, self._step)), 0, known.limits)]
 
     def _closed(self) -> bool:
         """Whether nothing cheaper than the best plan is open any more."""

@@ -46,7 +46,7 @@ def one_draw(rng, bars):
     return runs, splices
 
 
-@pytest.mark.parametrize(("seed", "bars"), [(0, 6), (1, 6), (3, 6), (0, 10), (1, 10), (2, 10), (0, 20)])
+@pytest.mark.parametrize(("seed", "bars"), [(0, 6), (1, 6), (3, 6), (0, 10), (2, 10), (3, 10), (0, 20)])
 def test_runs_made_from_whole_bars_take_hardly_more(seed, bars):
     runs, splices = laid_end_to_end(seed, bars)
     plan = plan_cuts(runs, [Stock("R6", BAR, 6_000)], RULES, Saw(), 400, effort=Effort(1_000))
