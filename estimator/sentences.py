@@ -99,8 +99,8 @@ def day(date_: date) -> Figure:
 def percent(share: Decimal) -> Figure:
     """A share in per cent with the decimals it has.
 
-    >>> percent(Decimal("0.0250"))
-    '2.50 %'
+    >>> percent(Decimal("0.025"))
+    '2.500 %'
     """
     return Figure(f"{share * 100:f} %", share, "share")
 

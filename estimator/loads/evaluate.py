@@ -123,31 +123,16 @@ def _wind_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
     zone, area = pressures.zone(p.zone), float(p.area_m2[0])
     if pressures.standard == "given":
         return []
-    symbol = pressures.coefficient_symbol
+    symbol, us = pressures.coefficient_symbol, pressures.own_unit == "psf"
     up = governing_coefficient(zone.uplift, area, uplift=True)
     down = governing_coefficient(zone.downward, area, uplift=False)
-    us = pressures.own_unit == "psf"
     shown, unit, clause = (area / FT2_M2, "ft2", "ASCE 7 26.2") if us else (area, "m2", "EN 1991-1-4 7.2.1")
+    upward = say("uplift, zone {zone}", zone=zone_words(up.label))
+    downward = say("downward, zone {zone}", zone=zone_words(down.label))
     lines = [
-        Step(
-            "A",
-            shown,
-            unit,
-            say("effective wind area"),
-            "ASCE 7 26.2" if unit == "ft2" else "EN 1991-1-4 7.2.1",
-            "computed",
-        ),
-        Step(
-            symbol, float(p.c_uplift[0]), "", say("uplift, zone {zone}", zone=zone_words(up.label)), up.source, up.mark
-        ),
-        Step(
-            symbol,
-            float(p.c_downward[0]),
-            "",
-            say("downward, zone {zone}", zone=zone_words(down.label)),
-            down.source,
-            down.mark,
-        ),
+        Step("A", shown, unit, say("effective wind area"), clause, "computed"),
+        Step(symbol, float(p.c_uplift[0]), "", upward, up.source, up.mark),
+        Step(symbol, float(p.c_downward[0]), "", downward, down.source, down.mark),
     ]
     formula = say("base {symbol}", symbol=symbol)
     if pressures.wind.equalised:
