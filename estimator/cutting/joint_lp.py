@@ -54,7 +54,10 @@ class WayColumn:
 
 
 class JointLp:
-    """Patterns and ways found so far; a size gets its row when it is first used."""
+    """Patterns and ways found so far; a size gets its row when it is first used.
+
+    A piece so short that it takes no whole unit (outward) is left out of rows and patterns: it costs nothing there.
+    """
 
     def __init__(self, on: OnLattice) -> None:
         self.on = on
@@ -77,7 +80,8 @@ class JointLp:
             for sign in (1.0, -1.0):
                 self._add(DEAR, [row], [sign], None)
         for size in on.whole:
-            self.add_size(size)
+            if size:
+                self.add_size(size)
 
     def add_size(self, size: int) -> int:
         """The row of a size; a new one comes with the patterns that cut nothing else."""
@@ -94,8 +98,8 @@ class JointLp:
 
     def add_pattern(self, bar: int, pieces: Mapping[int, int]) -> bool:
         """Adds a pattern; says whether it was new."""
-        column = PatternColumn(bar, tuple(sorted(pieces.items())))
-        if column in self._seen or not pieces:
+        column = PatternColumn(bar, tuple(sorted((size, n) for size, n in pieces.items() if size)))
+        if column in self._seen or not column.pieces:
             return False
         self._seen.add(column)
         used = sum(size * n for size, n in column.pieces)
@@ -112,7 +116,8 @@ class JointLp:
         self._seen.add(key)
         counts: dict[int, int] = {}
         for size in way.sizes:
-            counts[size] = counts.get(size, 0) + 1
+            if size:
+                counts[size] = counts.get(size, 0) + 1
         rows = [self._kinds + kind, *(self.add_size(size) for size in counts)]
         values = [1.0, *(-float(n) for n in counts.values())]
         splices = len(way.joints)
