@@ -108,23 +108,36 @@ def is_legal(member: Member, joints: Sequence[int], longest: int) -> bool:
     >>> is_legal(Member(18000, windows_between([3000.0, 9000.0, 15000.0], 18000, 500.0), 3, 4000, 1), (4000,), 15000)
     True
     """
-    spans = [-1]
-    for joint in joints:
-        span = next((w.span for w in member.windows if w.low <= joint <= w.high), None)
-        if span is None:
-            return False
-        spans.append(span)
-    spans.append(member.attachments - 1)
+    windows = windows_at(member, joints)
+    if windows is None:
+        return False
     places = [0, *joints, member.length]
     lengths = [b - a for a, b in pairwise(places)]
     if not joints:
         return lengths[0] <= longest
-    bearings = [b - a for a, b in pairwise(spans)]
-    return (
-        min(lengths) >= max(1, member.min_piece)
-        and max(lengths) <= longest
-        and min(bearings) >= (member.min_attachments)
-    )
+    return min(lengths) >= max(1, member.min_piece) and max(lengths) <= longest
+
+
+def windows_at(member: Member, joints: Sequence[int]) -> tuple[Window, ...] | None:
+    """The windows in which joints (ascending) stand so that every piece bears on enough attachments; None if none do.
+
+    Where a joint may stand on an attachment itself two windows meet; then that attachment counts for one piece only.
+
+    >>> stands = [3000.0, 9000.0, 15000.0, 21000.0]
+    >>> windows_at(Member(24000, windows_between(stands, 24000, 0.0), 4, 4000, 2), (9000,))
+    (Window(low=9000, high=11000, span=1),)
+    """
+    found: list[Window] = []
+    span = -1
+    for joint in joints:
+        here = [w for w in member.windows if w.low <= joint <= w.high and w.span - span >= member.min_attachments]
+        if not here:
+            return None
+        found.append(here[0])
+        span = here[0].span
+    if joints and member.attachments - 1 - span < member.min_attachments:
+        return None
+    return tuple(found)
 
 
 def can_be_made(member: Member, longest: int) -> bool:

@@ -16,6 +16,7 @@ import numpy as np
 
 from estimator.cutting.compositions import Composition, lengths_of
 from estimator.cutting.joint_problem import JointProblem, Proposal
+from estimator.cutting.joints import is_legal, windows_at
 from estimator.cutting.lattice import Lattice
 from estimator.cutting.master import INFINITE, quiet_highs
 from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
@@ -217,7 +218,10 @@ class _Program:
 
 
 def _moved(problem: JointProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Composition] | None:
-    """Joints of every way at which what bars cannot hold is least, and what is left on bars with an off-cut is most."""
+    """Joints of every way at which what bars cannot hold is least, and what is left on bars with an off-cut is most.
+
+    Where whole tenths of a mm would break a rule that fractions keep, a way stays as it was.
+    """
     program = _Program()
     columns = [_add_way(program, problem, kind, joints) for kind, joints in zip(ways.kind, ways.joints, strict=True)]
     for group in bars:
@@ -225,7 +229,11 @@ def _moved(problem: JointProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Co
     found = program.solve()
     if found is None:
         return None
-    return [tuple(round(found[column]) for column in places) for places in columns]
+    moved: list[Composition] = []
+    for kind, joints, places in zip(ways.kind, ways.joints, columns, strict=True):
+        whole = tuple(round(found[column]) for column in places)
+        moved.append(whole if is_legal(problem.members[kind], whole, problem.longest) else joints)
+    return moved
 
 
 def _add_bars(
@@ -259,10 +267,8 @@ def _add_bars(
 def _add_way(program: _Program, problem: JointProblem, kind: int, joints: Composition) -> list[int]:
     """The joints of one way, each within its window; no piece shorter than the least or longer than the longest."""
     member = problem.members[kind]
-    columns = []
-    for joint in joints:
-        window = next(w for w in member.windows if w.low <= joint <= w.high)
-        columns.append(program.column(float(window.low), float(window.high)))
+    windows = windows_at(member, joints) or ()
+    columns = [program.column(float(window.low), float(window.high)) for window in windows]
     least, longest = float(max(1, member.min_piece)), float(problem.longest)
     for before, after in pairwise(columns):
         program.rows.append((least, longest, {after: 1.0, before: -1.0}))

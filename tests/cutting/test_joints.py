@@ -1,6 +1,14 @@
 """Where splices may stand, by hand on simple runs. Rules: common practice, no source."""
 
-from estimator.cutting.joints import Member, can_be_made, is_legal, members_of, part_ends, windows_between
+from estimator.cutting.joints import (
+    Member,
+    can_be_made,
+    is_legal,
+    members_of,
+    part_ends,
+    windows_at,
+    windows_between,
+)
 from estimator.cutting.records import CutRun, JointRules
 
 RULES = JointRules(splice_clear_of_attachment_mm=100.0, min_piece_length_mm=500.0, min_attachments_per_piece=1)
@@ -50,3 +58,13 @@ def test_whether_a_member_can_be_made_depends_on_the_bar():
     made = Member(100_000, windows_between([5000.0, 35_000.0, 65_000.0, 95_000.0], 100_000, 1000.0), 4, 5000, 1)
     assert can_be_made(made, 60_000)
     assert not can_be_made(made, 20_000)
+
+
+def test_an_attachment_under_a_joint_bears_the_piece_that_needs_it():
+    """With no clear distance asked, a joint may stand on an attachment; it then counts for one of the two pieces."""
+    windows = windows_between([2000.0, 14_000.0, 26_000.0, 38_000.0], 40_000, 0.0)
+    one = Member(40_000, windows, 4, 100, 2)
+    assert is_legal(one, (14_000,), 30_000)  # two attachments up to the joint, two beyond
+    assert windows_at(one, (14_000,))[0].span == 1
+    assert not is_legal(one, (12_000,), 30_000)  # one attachment before the joint
+    assert not is_legal(one, (14_000, 26_000), 30_000)  # one between the joints at most
