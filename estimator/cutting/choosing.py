@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.cutting.aggregate import Need, aggregate_bound
@@ -12,7 +11,7 @@ from estimator.cutting.joint_search import JointSearch
 from estimator.cutting.joints import fewest_splices
 from estimator.cutting.lattice import Lattice
 from estimator.cutting.placing import Chosen, cuts_and_offcut
-from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Saw, Stock
+from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.shop import Bar, offcut_value, usable_length
 from estimator.cutting.sliding import Slid, packed_as_rounded, slide
@@ -57,14 +56,13 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
         cut = _cut(found, {}, purchase, effort)
         return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
     problem = joint_problem(found, purchase)
-    fewest = [fewest_splices(member, problem.longest) or 0 for member in problem.members]
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
     table = _Table(problem, found, purchase, one, budget)
-    search = JointSearch(problem, fewest, table.evaluate, budget)
+    search = JointSearch(problem, table, budget)
     for proposal in _plain_proposals(problem, purchase):
         search.offer(proposal)
-    bound = search.run(_least(problem, fewest))
+    bound = search.run(_least(problem))
     table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)
     best = table.best
     if best is None:
@@ -95,21 +93,29 @@ class _Table:
         packed = packed_as_rounded(self.problem, proposal, lattice, self.effort)
         if packed is None:
             return cost
-        self.budget.spend(packed.work)
-        hoped = packed.cost + self._splices(proposal)
-        if self.best is not None and hoped >= self.best.cost:
+        self.budget.spend(packed.work + 1)
+        if self.best is not None and packed.cost + self._splices(proposal) >= self.best.cost:
             return cost
         slid = slide(self.problem, proposal, lattice, packed)
         if slid is None:
             return cost
-        if not slid.patterns:
-            again = self._cut_out(slid.proposal)
-            return again if cost is None else min(cost, again or cost)
+        price = self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
+        return min((each for each in (cost, price) if each is not None), default=None)
+
+    def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
+        """The best choice's compositions and bars."""
+        if self.best is None:
+            return None
+        ways = tuple(self.best.chosen[member] for member in self.problem.members)
+        return Proposal(ways), self.best.cut.patterns
+
+    def _keep(self, slid: Slid) -> int:
+        """The price of a choice whose bars are known; the choice is kept if it is the best."""
         price = self._price(slid)
         if self.best is None or price < self.best.cost:
             cut = CutSolution(slid.patterns, price - self._splices(slid.proposal), 0)
             self.best = Choice(self._chosen(slid.proposal), cut, price, 0, 0)
-        return price if cost is None else min(cost, price)
+        return price
 
     def cut_best_again(self, effort: Effort, bound: int) -> None:
         """Cuts the best choice once more, with more effort, unless it is proven already."""
@@ -176,15 +182,16 @@ def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
     )
     whole = tuple(sorted(((length, len(places)) for length, places in found.whole.items()), reverse=True))
     counts = tuple(len(places) for places in found.kinds.values())
-    return JointProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest)
+    fewest = tuple(fewest_splices(member, found.longest) or 0 for member in found.kinds)
+    return JointProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest, fewest)
 
 
-def _least(problem: JointProblem, fewest: Sequence[int]) -> int:
+def _least(problem: JointProblem) -> int:
     """A bound from lengths alone: what whole bars and whole splices can cost; 0 where off-cuts have a value."""
     if problem.values:
         return 0
     saw = problem.saw
-    splices = sum(few * count for few, count in zip(fewest, problem.counts, strict=True))
+    splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
     room = sum((length + saw.kerf) * count for length, count in problem.whole)
     room += sum((m.length + saw.kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
     return aggregate_bound(problem.bars, Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice), 0)

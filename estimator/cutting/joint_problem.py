@@ -17,7 +17,8 @@ from estimator.cutting.shop import Bar, offcut_value
 class JointProblem:
     """Bars (room in tenths of a mm, kerf included), whole pieces (length, count), members of each kind and counts.
 
-    `splice` is the price of one rigid splice, `longest` the longest piece that any bar gives.
+    `splice` is the price of one rigid splice, `longest` the longest piece that any bar gives, `fewest` the least
+    number of splices of each kind.
     """
 
     bars: tuple[Bar, ...]
@@ -27,6 +28,7 @@ class JointProblem:
     counts: tuple[int, ...]
     splice: int
     longest: int
+    fewest: tuple[int, ...] = ()
 
     @property
     def values(self) -> bool:
@@ -60,7 +62,9 @@ class OnLattice:
         for length, count in problem.whole:
             size = lattice.size(length)
             self.whole[size] = self.whole.get(size, 0) + count
-        self.webs: list[Web] = [weave(member, lattice) for member in problem.members]
+        self.webs: list[Web] = [
+            weave(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
+        ]
         self.left: list[Ints] = [
             np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
             for bar, room in enumerate(self.rooms)
@@ -81,6 +85,6 @@ class OnLattice:
 
 
 def joint_limits(problem: JointProblem) -> JointLimits:
-    """The limits that the stock on hand sets."""
-    count = len(problem.bars) + 1
-    return JointLimits((0,) * count, (*(bar.available for bar in problem.bars), None))
+    """The limits that the stock on hand and the fewest splices set."""
+    splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
+    return JointLimits((*(0 for _ in problem.bars), splices), (*(bar.available for bar in problem.bars), None))

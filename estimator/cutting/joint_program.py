@@ -8,17 +8,19 @@ Source: Lagrangian duality; superadditive pricing as in dual feasible functions,
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from estimator.cutting.bounds import PRICE_BITS
-from estimator.cutting.compositions import Composition
+from estimator.cutting.compositions import Composition, lengths_of
 from estimator.cutting.filling import Filling
 from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
-from estimator.cutting.joint_problem import JointLimits, OnLattice
+from estimator.cutting.joint_problem import JointLimits, OnLattice, Proposal
 from estimator.cutting.lattice import Ints
+from estimator.cutting.records import Pattern
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.ways import Way, cheapest_ways, way_through
 
@@ -88,6 +90,18 @@ class JointProgram:
             way = way_through(self.on.webs[kind], joints)
             if way is not None and max(way.sizes) <= self.on.lattice.widest:
                 self.lp.add_way(kind, way)
+
+    def adopt_plan(self, proposal: Proposal, patterns: Sequence[Pattern]) -> None:
+        """The ways and bars of a real plan, as far as its rounded pieces still fit; on an inside lattice."""
+        lattice = self.on.lattice
+        for kind, (member, chosen) in enumerate(zip(self.on.problem.members, proposal.chosen, strict=True)):
+            for joints, _ in chosen:
+                sizes = tuple(lattice.size(length) for length in lengths_of(member, joints))
+                self.lp.add_way(kind, Way(0, sizes, joints))
+        for pattern in patterns:
+            pieces = Counter(lattice.size(length) for length in pattern.pieces)
+            if sum(size * n for size, n in pieces.items()) <= self.on.rooms[pattern.stock]:
+                self.lp.add_pattern(pattern.stock, pieces)
 
     def used_ways(self, shares: JointShares) -> list[tuple[int, Composition]]:
         """Kind and joints of every way that an optimum uses."""

@@ -8,9 +8,10 @@ of each stock and of splices lifts that bound to what whole bars and whole splic
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from math import gcd
+from typing import Protocol
 
 from estimator.cutting.bounds import round_up
 from estimator.cutting.compositions import Composition
@@ -20,7 +21,7 @@ from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice
 from estimator.cutting.joint_program import JointProgram
 from estimator.cutting.joint_whole import whole_use
 from estimator.cutting.lattice import Lattice
-from estimator.cutting.records import Effort
+from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.whole_counts import fixed_cost
 
@@ -35,11 +36,19 @@ CLOSE_INSIDE = 5e-4
 CLOSE_BRANCH = 1e-3
 LEAST_SHARE = 15
 ROOT_SHARE = 0.4
+COARSENESS = 0.002
+FINER_WORK = 3
 FAR = 1 << 62
 
 
-Evaluate = Callable[[Proposal, Lattice | None], int | None]
-"""Cuts a proposal out in full and says what it costs; None if the bars on hand do not suffice."""
+class Bench(Protocol):
+    """Where proposals are cut out in full, and the best is kept."""
+
+    def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
+        """What a proposal costs; None if the bars on hand do not suffice."""
+
+    def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
+        """The best proposal so far with its bars."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -52,28 +61,27 @@ class _Node:
 
 
 class JointSearch:
-    """Proposals are handed to `evaluate`, which keeps the best; `run` returns the bound."""
+    """Proposals are handed to the bench, which keeps the best; `run` returns the bound."""
 
-    def __init__(self, problem: JointProblem, fewest: Sequence[int], evaluate: Evaluate, budget: Budget) -> None:
-        """`fewest` is the least number of splices of each kind."""
+    def __init__(self, problem: JointProblem, bench: Bench, budget: Budget) -> None:
         self.problem = problem
-        self.fewest = fewest
         self.budget = budget
         self.best: int | None = None
-        self._evaluate = evaluate
+        self._bench = bench
         self._tried: set[Proposal] = set()
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
         self._inside: JointProgram | None = None
         self._open: list[_Node] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
+        self._value_inside: float | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
         """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
         if proposal in self._tried:
             return
         self._tried.add(proposal)
-        cost = self._evaluate(proposal, lattice)
+        cost = self._bench.evaluate(proposal, lattice)
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
 
@@ -81,30 +89,48 @@ class JointSearch:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, joint_limits(self.problem))]
         levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
-        first = next((outer, stretches) for _, _, outer, stretches in levels if outer)
-        outside = self._program(*first, outward=True, share=1.0)
-        self._root(outside)
-        used = False
-        for inner, steps, outer, stretches in levels:
+        outside = next(self._root(*level[2:]) for level in levels if level[2])
+        for level, (inner, steps, outer, _) in enumerate(levels):
             if self.budget.spent() or self._closed():
                 break
             self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
+            incumbent = self._bench.incumbent()
+            if incumbent is not None:
+                self._inside.adopt_plan(*incumbent)
             self._propose(joint_limits(self.problem))
-            if outer and not self._closed():
-                outside = self._program(outer, stretches, outward=True, share=1.0) if used else outside
-                self._branch(outside)
-                used = True
+            if not outer or self._closed():
+                continue
+            finer = levels[level + 1] if level + 1 < len(levels) else None
+            if finer and self._too_coarse(outside):
+                outside = self._root(*finer[2:])
+                continue
+            self._branch(outside)
+            if finer and not self._closed():
+                outside = self._program(*finer[2:], outward=True, share=1.0)
         return min(node.bound for node in self._open) if self._open else (self.best or known)
 
-    def _root(self, outside: JointProgram) -> None:
-        """The bound without any branching."""
+    def _root(self, outer: int, stretches: int) -> JointProgram:
+        """An outward lattice, and the bound it gives without any branching."""
+        outside = self._program(outer, stretches, outward=True, share=1.0)
         whole, known = outside.budget, self._open[0]
         part = max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE))
         outside.budget = Budget(Effort(part, whole.effort.should_stop))
         relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH)
+        if relaxed.shares is not None:
+            self._known[True] = outside.used_ways(relaxed.shares)
         self.budget.spend(outside.budget.done)
+        whole.spend(outside.budget.done)
         outside.budget = whole
         self._open = [_Node(max(known.bound, round_up(relaxed.bound, self._step)), 0, known.limits)]
+        return outside
+
+    def _too_coarse(self, outside: JointProgram) -> bool:
+        """Whether the lattices' own error is what keeps the bound from the plans, and a finer one can be afforded."""
+        if self._open[0].order or self._value_inside is None:
+            return False
+        apart = self._value_inside - self._open[0].bound
+        left = self.budget.effort.work_limit - self.budget.done
+        return apart > COARSENESS * self._value_inside and left > FINER_WORK * outside.budget.done
 
     def _closed(self) -> bool:
         """Whether nothing cheaper than the best plan is open any more."""
@@ -135,6 +161,8 @@ class JointSearch:
         relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
         if relaxed.shares is not None and relaxed.bound < cutoff:
             self._known[False] = program.used_ways(relaxed.shares)
+            if limits == joint_limits(self.problem):
+                self._value_inside = relaxed.shares.value
             self.offer(rounded(program, relaxed.shares.use), lattice)
             use = dived_use(program)
             if use is not None:
@@ -179,7 +207,7 @@ class JointSearch:
         self._closed()
 
     def _fixed(self, limits: JointLimits) -> int:
-        return fixed_cost(self.problem, limits, self.fewest) if limits.low == limits.high else 0
+        return fixed_cost(self.problem, limits) if limits.low == limits.high else 0
 
     def _leaf(self, shares: JointShares, fixed: int) -> None:
         """Looks for a real plan with just these bars, and with as few splices or more while that stays cheaper."""

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from estimator.cutting.joints import Member, Window
 
 MOST_CHAINED = 3
+MOST_COUNTED = 3
 MOST_PLACES = 200
 Ints = NDArray[np.int64]
 Sizes = NDArray[np.int32]
@@ -79,7 +80,10 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Web:
-    """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them."""
+    """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them.
+
+    No legal way has fewer than `fewest` joints (1 where that is not told); the ways of a lattice are held to it.
+    """
 
     member: Member
     low: Ints
@@ -88,6 +92,7 @@ class Web:
     ending: Sizes
     whole: int
     stops: tuple[Stop, ...]
+    fewest: int = 1
 
     @property
     def nodes(self) -> int:
@@ -97,7 +102,7 @@ class Web:
     @property
     def cells(self) -> int:
         """How many pairs of nodes are looked at in one search."""
-        return 2 * self.nodes + sum(stop.sizes.size for stop in self.stops)
+        return 2 * self.nodes + self.fewest * sum(stop.sizes.size for stop in self.stops)
 
 
 @dataclass(slots=True)
@@ -110,8 +115,11 @@ class _Nodes:
     first: int = 0
 
 
-def weave(member: Member, lattice: Lattice) -> Web:
-    """All ways to make a member on a lattice."""
+def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
+    """All ways to make a member on a lattice; `fewest` is the least number of joints of any legal way.
+
+    Outward, rounded lengths might do with fewer joints than real ones, so there the number is kept to, if it is small.
+    """
     groups = _outward_nodes(member, lattice) if lattice.outward else _inside_nodes(member, lattice)
     at = 0
     for group in groups:
@@ -133,7 +141,8 @@ def weave(member: Member, lattice: Lattice) -> Web:
             ending[here] = _between(member, lattice, group.low, group.up, end, end)[:, 0]
     whole = lattice.size(member.length) if member.length <= lattice.longest else forbidden
     stops = tuple(_stop(member, lattice, groups, k, (low, up)) for k in range(len(groups)))
-    return Web(member, low, up, starting, ending, min(whole, forbidden), stops)
+    kept = min(max(1, fewest), MOST_COUNTED) if lattice.outward else 1
+    return Web(member, low, up, starting, ending, min(whole, forbidden), stops, kept)
 
 
 def _parted(member: Member) -> list[Window]:

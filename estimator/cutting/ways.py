@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.cutting.compositions import Composition
-from estimator.cutting.lattice import Ints, Web
+from estimator.cutting.lattice import Ints, Stop, Web
 
 NO_WAY = 1 << 58
 
@@ -37,36 +37,58 @@ def cheapest_ways(web: Web, price: Ints, splice: int, below: int, most: int) -> 
 
     """
     priced = np.append(price, NO_WAY)
-    cost = priced[web.starting] + splice
-    came = np.full(web.nodes, -1, dtype=np.int64)
+    states = web.fewest
+    cost = np.full((states, web.nodes), NO_WAY, dtype=np.int64)
+    cost[0] = priced[web.starting] + splice
+    came = np.full((states, web.nodes), -1, dtype=np.int64)
     for stop in web.stops:
         if stop.until > stop.before:
-            total = priced[stop.sizes]
-            total += cost[stop.before : stop.until, None]
-            best = total.argmin(axis=0)
-            lowest = total[best, np.arange(stop.last - stop.first)] + splice
-            here = cost[stop.first : stop.last]
-            better = lowest < here
-            came[stop.first : stop.last][better] = best[better] + stop.before
-            np.minimum(here, lowest, out=here)
-    total = cost + priced[web.ending]
+            _reach(stop, priced[stop.sizes], splice, cost, came)
+    total = cost[-1] + priced[web.ending]
     ends = [(int(priced[web.whole]), -1)]
     for stop in web.stops:
         node = stop.first + int(total[stop.first : stop.last].argmin())
         ends.append((int(total[node]), node))
     ends.sort()
-    return [_way(web, came, node, value) for value, node in ends[:most] if value < min(below, NO_WAY)]
+    return [
+        _way(web, _nodes_back(came, states - 1, web.nodes, node), value)
+        for value, node in ends[:most]
+        if value < min(below, NO_WAY)
+    ]
 
 
-def _way(web: Web, came: Ints, node: int, cost: int) -> Way:
-    if node < 0:
-        return Way(cost, (web.whole,), ())
-    nodes = []
+def _reach(stop: Stop, between: Ints, splice: int, cost: Ints, came: Ints) -> None:
+    """Goes on to the nodes of a stop; state k has k + 1 joints so far, the last one that many or more.
+
+    `came` keeps the node before, plus the number of all nodes times its state.
+    """
+    states, nodes = cost.shape
+    here = slice(stop.first, stop.last)
+    columns = np.arange(stop.last - stop.first)
+    for state in range(states):
+        into = min(state + 1, states - 1)
+        total = between + cost[state, stop.before : stop.until, None]
+        best = total.argmin(axis=0)
+        lowest = total[best, columns] + splice
+        better = lowest < cost[into, here]
+        came[into, here][better] = best[better] + stop.before + nodes * state
+        np.minimum(cost[into, here], lowest, out=cost[into, here])
+
+
+def _nodes_back(came: Ints, state: int, nodes: int, node: int) -> list[int]:
+    """The nodes of a way, from the last one back to the first, in their order."""
+    found: list[int] = []
     at = node
     while at >= 0:
-        nodes.append(at)
-        at = int(came[at])
-    nodes.reverse()
+        found.append(at)
+        before = int(came[state, at])
+        state, at = (before // nodes, before % nodes) if before >= 0 else (state, -1)
+    return found[::-1]
+
+
+def _way(web: Web, nodes: list[int], cost: int) -> Way:
+    if not nodes:
+        return Way(cost, (web.whole,), ())
     sizes = [int(web.starting[nodes[0]])]
     for before, after in pairwise(nodes):
         stop = next(s for s in web.stops if s.first <= after < s.last)
@@ -86,11 +108,4 @@ def way_through(web: Web, joints: Composition) -> Way | None:
         if at < 0 or not web.low[at] <= joint <= web.up[at]:
             return None
         nodes.append(at)
-    return _way(web, _chain(web, nodes), nodes[-1], 0)
-
-
-def _chain(web: Web, nodes: list[int]) -> Ints:
-    came = np.full(web.nodes, -1, dtype=np.int64)
-    for before, after in pairwise(nodes):
-        came[after] = before
-    return came
+    return _way(web, nodes, 0)

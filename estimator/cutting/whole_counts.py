@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from estimator.cutting.joint_problem import JointLimits, JointProblem
 from estimator.cutting.records import TENTHS_PER_M
 
 IMPOSSIBLE = 1 << 62
 
 
-def fixed_cost(problem: JointProblem, fixed: JointLimits, fewest: Sequence[int]) -> int:
+def fixed_cost(problem: JointProblem, fixed: JointLimits) -> int:
     """The least cost of any plan with just these numbers of bars and splices; IMPOSSIBLE where lengths forbid it.
 
     All that is left over comes to so much length; its value is highest in as few off-cuts as bars can hold, each
@@ -18,7 +16,7 @@ def fixed_cost(problem: JointProblem, fixed: JointLimits, fewest: Sequence[int])
     """
     *bars, splices = fixed.low
     kerf = problem.saw.kerf
-    if splices < sum(few * count for few, count in zip(fewest, problem.counts, strict=True)):
+    if splices < sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True)):
         return IMPOSSIBLE
     need = sum((length + kerf) * count for length, count in problem.whole)
     need += sum((m.length + kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
