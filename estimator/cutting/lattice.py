@@ -8,6 +8,7 @@ before they count.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,7 @@ from estimator.cutting.joints import Member, Window
 MOST_CHAINED = 3
 MOST_COUNTED = 3
 MOST_PLACES = 200
+CELLS_PER_STOP = 6_000
 Ints = NDArray[np.int64]
 Sizes = NDArray[np.int32]
 
@@ -101,8 +103,9 @@ class Web:
 
     @property
     def cells(self) -> int:
-        """How many pairs of nodes are looked at in one search."""
-        return 2 * self.nodes + self.fewest * sum(stop.sizes.size for stop in self.stops)
+        """How many pairs of nodes are looked at in one search; each window takes as long as CELLS_PER_STOP more."""
+        between = sum(stop.sizes.size for stop in self.stops)
+        return CELLS_PER_STOP * len(self.stops) + 2 * self.nodes + self.fewest * between
 
 
 @dataclass(slots=True)
@@ -207,17 +210,15 @@ def _between(member: Member, lattice: Lattice, low: Ints, up: Ints, to_low: Ints
 
 
 def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, places: tuple[Ints, Ints]) -> Stop:
+    """The sizes into one window from those near enough before it; windows ascend, so these stand in a row."""
     group = groups[at]
     last = group.first + len(group.low)
-    near = [
-        other
-        for other in groups[:at]
-        if group.span - other.span >= member.min_attachments
-        and other.low[-1] < group.up[-1]
-        and group.low[0] - other.up[-1] <= lattice.longest
-    ]
-    if not near:
+    reached = bisect_left(groups, int(group.low[0]) - lattice.longest, 0, at, key=lambda other: int(other.up[-1]))
+    beyond = bisect_right(groups, group.span - member.min_attachments, 0, at, key=lambda other: other.span)
+    while beyond > reached and groups[beyond - 1].low[-1] >= group.up[-1]:
+        beyond -= 1
+    if reached >= beyond:
         return Stop(group.first, last, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
-    before, until = near[0].first, near[-1].first + len(near[-1].low)
+    before, until = groups[reached].first, groups[beyond - 1].first + len(groups[beyond - 1].low)
     low, up = places[0][before:until], places[1][before:until]
     return Stop(group.first, last, before, until, _between(member, lattice, low, up, group.low, group.up))

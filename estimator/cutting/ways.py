@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -91,7 +92,7 @@ def _way(web: Web, nodes: list[int], cost: int) -> Way:
         return Way(cost, (web.whole,), ())
     sizes = [int(web.starting[nodes[0]])]
     for before, after in pairwise(nodes):
-        stop = next(s for s in web.stops if s.first <= after < s.last)
+        stop = web.stops[bisect_right(web.stops, after, key=lambda each: each.first) - 1]
         fits = stop.before <= before < stop.until
         sizes.append(int(stop.sizes[before - stop.before, after - stop.first]) if fits else NO_WAY)
     sizes.append(int(web.ending[nodes[-1]]))
