@@ -117,14 +117,14 @@ class _Search:
     """Combinations tried, with the bound at their prices, and whether the plan reached the levels of what it took."""
 
     def run(self) -> Bought:
-        """Tries the likeliest combination, then others until none is left that could cost less."""
+        """Tries the likeliest combination, forced if need be, then others until none is left that could cost less."""
         likely = likely_levels(self.offer, self.saw, self.need)
         first = self.solve(_at(self.offer, likely), self.effort)
         best = settle(first, self.offer, self.saw)
         self.work = first.work
         self._note(likely, first)
         bounds = []
-        for least, combination in sorted(self._waiting(best), key=lambda each: each[0]):
+        for least, combination in sorted(self._waiting(best), key=lambda each: (each[1] != likely, each[0])):
             bound = max(least, self._known(combination))
             if bound < best.cost and not (self._is_idle(combination) or self._is_spent()):
                 found, best = self._try(combination, best)

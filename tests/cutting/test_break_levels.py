@@ -242,3 +242,16 @@ def test_a_length_bound_never_exceeds_the_plan(pieces):
     plan = cut_list([Demand(25_000, pieces)], [stock], Saw(kerf=30))
     levels = levels_of(stock)
     assert min(least_cost([stock], (level,), Saw(kerf=30), Need(25_030 * pieces)) for level in levels) <= plan.cost
+
+
+def test_a_plan_at_a_price_it_does_not_reach_never_costs_more_than_full_bars():
+    """At the price of nine bars eight and a long one look cheaper, but then nine are not bought.
+
+    By hand: six parts of 6.62 m, two pieces each, 9 bars of 4.84 m at 39.22 and 6 splices: 388.98.
+    """
+    stands = (175.6, 1612.2, 2748.4, 4723.5, 6457.5, 8239.9, 10_159.3, 12_154.8, 13_369.0, 14_453.5, 16_437.7)
+    runs = [CutRun(f"row {k}", 19_863.2, (*stands, 18_289.3, 19_276.2)) for k in (1, 2)]
+    offer = [Stock("R61", 61_530, 6953), Stock("R48", 48_500, 4128, breaks=(PriceLevel(9, 3922), PriceLevel(22, 3633)))]
+    rules = JointRules(300.0, 0.0, 0, 9000.0)
+    plan = plan_cuts(runs, offer, rules, Saw(0, 50, 5000, 0), 600, Effort(1000))
+    assert plan.lower_bound <= plan.cost <= plan.against_full_bars.cost == 9 * 3922 + 6 * 600
