@@ -231,12 +231,13 @@ def _option(side: Side, quoted: bool, reader: Reader) -> OptionRow:
 
 
 def _savings(comparison: Comparison, reader: Reader) -> tuple[str, ...]:
-    """What aluminium saves over steel, or costs more, in a sentence."""
+    """What aluminium saves over steel, or costs more, in a sentence; masses as shipped, as the options show them."""
     t, formats = reader.texts.t, reader.formats
-    mass, share, money = comparison.saving_mass_kg, comparison.saving_mass_share, comparison.saving_total
-    if mass is None or share is None or money is None:
+    aluminium, steel, money = comparison.aluminium, comparison.steel, comparison.saving_total
+    if aluminium is None or steel is None or money is None or not steel.shipped_mass_kg:
         return ()
-    percent = formats.percent(Decimal(str(round(abs(share), 2))))
+    mass = steel.shipped_mass_kg - aluminium.shipped_mass_kg
+    percent = formats.percent(Decimal(str(round(abs(mass) / steel.shipped_mass_kg, 2))))
     weight = (
         t("Aluminium ships {mass} ({share}) lighter than steel", mass=formats.mass(abs(mass)), share=percent)
         if mass >= 0

@@ -1,5 +1,6 @@
 """The content of a quote adds up before anybody writes it, and has no place for what is internal."""
 
+import re
 from dataclasses import fields, is_dataclass
 
 import pytest
@@ -45,6 +46,21 @@ def test_the_quoted_way_stands_first_among_the_others():
     options = quote_content(an_offer("plain"), a_header()).options
     assert [option.quoted for option in options] == [True, False]
     assert options[0].total == an_offer("plain").estimate.bill.totals.total
+
+
+COMPARED = [name for name in NAMES if len(quote_content(an_offer(name), a_header()).options) > 1]
+
+
+@pytest.mark.parametrize("name", COMPARED)
+def test_the_saving_in_mass_is_the_difference_of_the_shipped_masses_shown(name):
+    """Packaging counts on both sides, so the difference is not that of the parts alone; rounded to three figures."""
+    content = quote_content(an_offer(name), a_header())
+    first, second = content.options[:2]
+    said = re.match(r"Alumini?um ships ([\d.,]+)\s(kg|lb) ", content.options_notes[0])
+    assert said is not None
+    decimals = said[1].replace(",", ".")  # no saving here has four figures
+    kilograms = float(decimals) * {"kg": 1.0, "lb": 0.45359237}[said[2]]
+    assert kilograms == pytest.approx(abs(first.shipped_mass_kg - second.shipped_mass_kg), rel=0.005)
 
 
 def test_scope_says_what_is_mounted_on_what():
