@@ -11,7 +11,8 @@ from estimator.cutting.choosing import Purchase, choose, splice_count
 from estimator.cutting.placing import fill_bars, place_pieces
 from estimator.cutting.plain import full_bars, rounded_up
 from estimator.cutting.records import CutPlan, Effort, JointRules, RunToCut, Saw, Stock
-from estimator.cutting.sorting import Sorted, findings_of, longest_bar, sort_runs
+from estimator.cutting.sorting import Sorted, findings_of, longest_bar, longest_without_limit, sort_runs
+from estimator.errors import Refused
 
 
 def plan_cuts(
@@ -38,6 +39,8 @@ def plan_cuts(
 
     Returns:
         The plan. Runs that no legal joint lets be made are left out of it, named in `refused` and in an error finding.
+        Runs that only bars limited in number hold in one piece stay whole; where these do not suffice, they may be
+        spliced, and the bound is that of all such plans.
 
     Raises:
         Refused: if no bar is on offer, a number is out of range, or the bars on hand do not suffice.
@@ -53,15 +56,29 @@ def plan_cuts(
     (5, 3, 31500, True)
 
     """
-    found = sort_runs(runs, rules, longest_bar(offer, saw))
+    longest = longest_bar(offer, saw)
+    purchase, limit = Purchase(tuple(offer), saw, splice_price), effort or Effort()
+    found = sort_runs(runs, rules, longest)
+    try:
+        bought = _bought(found, purchase, limit)
+    except Refused:
+        freer = sort_runs(runs, rules, longest, longest_without_limit(offer, saw))
+        if freer.kinds.keys() == found.kinds.keys():
+            raise
+        found = freer
+        bought = _bought(found, purchase, limit)
+    return with_expansions(_plan(runs, found, bought, purchase, rules), expansion_price)
+
+
+def _bought(found: Sorted, purchase: Purchase, effort: Effort) -> Bought:
+    """The cheapest way found to make what was sorted, at the prices of the numbers it takes."""
+    offer, saw, splice_price = purchase.offer, purchase.saw, purchase.splice_price
 
     def solve(bars: tuple[Stock, ...], limit: Effort) -> Attempt:
         choice = choose(found, Purchase(bars, saw, splice_price), limit)
         return Attempt(choice.cut.patterns, choice.cost - choice.cut.cost, choice.bound, choice.work, choice.chosen)
 
-    bought = buy_at_breaks(offer, saw, _need(found, saw, splice_price), solve, effort or Effort())
-    plan = _plan(runs, found, bought, Purchase(tuple(offer), saw, splice_price), rules)
-    return with_expansions(plan, expansion_price)
+    return buy_at_breaks(offer, saw, _need(found, saw, splice_price), solve, effort)
 
 
 def _need(found: Sorted, saw: Saw, splice_price: int) -> Need:

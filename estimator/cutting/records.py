@@ -152,7 +152,8 @@ class CutRun:
 class JointRules:
     """Where a rail may be joined, all in mm (from the rail's record in the pricebook).
 
-    A run that some bar on offer can make in one piece stays whole, unless `splice_short_runs` is set.
+    A run that some bar on offer can make in one piece stays whole, unless `splice_short_runs` is set or bars that long
+    do not suffice.
     """
 
     splice_clear_of_attachment_mm: float = 0.0

@@ -42,8 +42,18 @@ def longest_bar(offer: Sequence[Stock], saw: Saw) -> int:
     return longest
 
 
-def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int) -> Sorted:
-    """Sorts the members of all runs; the same run, wherever it lies, is of one kind."""
+def longest_without_limit(offer: Sequence[Stock], saw: Saw) -> int:
+    """The longest piece that bars give which are not limited in number; 0 if all are."""
+    return max((usable_length(stock, saw) for stock in offer if stock.available is None), default=0)
+
+
+def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_whole: int | None = None) -> Sorted:
+    """Sorts the members of all runs; the same run, wherever it lies, is of one kind.
+
+    A member that can be spliced stays whole for certain up to `kept_whole`, by default up to the `longest` piece;
+    a longer one may then be whole or spliced.
+    """
+    kept_whole = longest if kept_whole is None else kept_whole
     whole: dict[int, list[Place]] = {}
     kinds: dict[Member, list[Place]] = {}
     refused: list[Refusal] = []
@@ -64,7 +74,8 @@ def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int) -> Sort
             continue
         expansions.extend((at, start) for start, _ in members[1:])
         for start, member in members:
-            if member.length <= longest and not (rules.splice_short_runs and member.windows):
+            free = rules.splice_short_runs or member.length > kept_whole
+            if member.length <= longest and not (free and member.windows):
                 whole.setdefault(member.length, []).append(Place(at, start))
             else:
                 kinds.setdefault(member, []).append(Place(at, start))

@@ -132,3 +132,16 @@ def test_the_same_runs_give_the_same_plan():
 def test_no_bars_on_offer_is_refused():
     with pytest.raises(Refused, match="No bar"):
         plan_cuts(runs(5000.0, 1), [], RULES, SAW, 0)
+
+
+def test_one_long_off_cut_on_hand_does_not_keep_other_runs_from_being_spliced():
+    """By hand: two runs of 6.2 m, 12.4 m, lie in an off-cut of 6.5 m (10.00) and one bar of 6 m with a splice each."""
+    yard = Stock("R6", 65_000, 1000, 1, True)
+    asked = runs(6200.0, 2)
+    plan = plan_cuts(asked, [BAR, yard], RULES, SAW, 500)
+    assert (plan.cost, plan.splices, plan.proven_optimal) == (8_000, 2, True)
+    assert_covers(plan, asked)
+    # where it suffices, runs stay whole
+    assert plan_cuts(runs(6200.0, 1), [BAR, yard], RULES, SAW, 500).splices == 0
+    with pytest.raises(Refused, match="do not suffice"):
+        plan_cuts([CutRun("row 1", 6200.0), CutRun("row 2", 6200.0)], [BAR, yard], RULES, SAW, 500)
