@@ -52,12 +52,17 @@ class OrderAsk:
 def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> KeptOrderList:
     """One order list per supplier over accepted quotes.
 
+    The common cut plan may take minutes, so it is made before anything is locked; an accepted quote no longer changes,
+    and whether each may still be ordered is looked up once more.
     Errors: NotFound, Conflict if one is not accepted, AlreadyUsed if one was ordered, Refused.
     """
-    with office.writing() as session:
+    with office.reading() as session:
         quotes = _accepted(session, client, ask.quotes)
-        common = cut_together(quotes, ask.move_joints) if ask.cut_together else ()
-        lists = make_order_lists(quotes, ask.stock, ask.on or office.today(), common)
+    common = cut_together(quotes, ask.move_joints) if ask.cut_together else ()
+    on = ask.on or office.today()
+    lists = make_order_lists(quotes, ask.stock, on, common)
+    with office.writing() as session:
+        _accepted(session, client, ask.quotes, lock=True)
         row = tables.OrderList(
             id=new_id(),
             organisation_id=client.organisation,
@@ -106,12 +111,12 @@ def list_order_lists(office: Office, client: Client, *, before: str | None, limi
         return tuple(_kept(session, each) for each in session.scalars(asked.order_by(row.id.desc()).limit(limit)))
 
 
-def _accepted(session: Session, client: Client, quote_ids: Sequence[str]) -> list[OrderedQuote]:
+def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, lock: bool = False) -> list[OrderedQuote]:
     """The quotes to order; every one that cannot be is named, not only the first."""
     rows: list[tables.Quote] = []
     for at, quote_id in enumerate(quote_ids):
         try:
-            rows.append(find_quote(session, client, quote_id, lock=True))
+            rows.append(find_quote(session, client, quote_id, lock=lock))
         except NotFound as fault:
             raise Refused(f"no quote {quote_id!r}", [Fault(f"/quotes/{at}", "no such quote")]) from fault
     _refuse_twice([row.number for row in rows])

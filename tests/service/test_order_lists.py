@@ -1,0 +1,53 @@
+"""Orders over accepted quotes: what is planned before anything is locked."""
+
+import pytest
+
+from estimator.service import order_lists, quotes
+from estimator.service.jobs import post_job
+from estimator.service.office import no_seal
+from estimator.service.order_lists import OrderAsk, order_quotes
+from tests.builders import a_job
+from tests.service.offices import DIRECT, a_client, a_draft, an_office
+
+
+@pytest.fixture
+def setting(tmp_path):
+    office, _, _ = an_office(tmp_path)
+    yield office, a_client(office, name="Ann")
+    office.engine.dispose()
+
+
+def accepted(office, client, reference="T-1"):
+    draft = a_draft(office, client, reference).card.id
+    quotes.issue_quote(office, client, draft, 1, (), no_seal)
+    quotes.answer_quote(office, client, draft, 2, "accepted", no_seal)
+    return draft
+
+
+def test_others_write_while_an_order_is_cut_together(setting, monkeypatch):
+    office, client = setting
+    written = []
+
+    def planned(ordered, _move):
+        job = a_job(reference="posted meanwhile", mounting=DIRECT)
+        written.append(post_job(office, client, job, {"reference": job.reference}, no_seal).id)
+        return ()
+
+    monkeypatch.setattr(order_lists, "cut_together", planned)
+    order = order_quotes(office, client, OrderAsk((accepted(office, client),), {}, None, True), no_seal)
+    assert len(written) == 1
+    assert order_lists.get_order_list(office, client, order.id).lists == order.lists
+
+
+def test_a_quote_that_was_ordered_during_the_planning_is_not_ordered_again(setting, monkeypatch):
+    office, client = setting
+    quote = accepted(office, client)
+
+    def planned(_ordered, _move):
+        order_quotes(office, client, OrderAsk((quote,), {}), no_seal)
+        return ()
+
+    monkeypatch.setattr(order_lists, "cut_together", planned)
+    with pytest.raises(order_lists.AlreadyUsed):
+        order_quotes(office, client, OrderAsk((quote,), {}, None, True), no_seal)
+    assert len(order_lists.list_order_lists(office, client, before=None, limit=9)) == 1
