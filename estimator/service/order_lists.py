@@ -34,8 +34,9 @@ class KeptOrderList:
 
     @property
     def header(self) -> OrderHeader:
-        """The head of its documents."""
-        return OrderHeader(self.number, self.created_at.date())
+        """The head of its documents, dated as purchasing asked, else the day it was made."""
+        asked = self.request.get("ordered_on")
+        return OrderHeader(self.number, date.fromisoformat(asked) if asked else self.created_at.date())
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +69,7 @@ def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> K
             organisation_id=client.organisation,
             number=_number(session, client, office),
             lists=freeze(lists),
-            request={
-                "quotes": list(ask.quotes),
-                "stock": dict(ask.stock),
-                "cut_together": ask.cut_together,
-                "move_joints": ask.move_joints,
-            },
+            request=_as_asked(ask),
             version=1,
             created_at=office.clock(),
         )
@@ -87,6 +83,17 @@ def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> K
         kept = _kept(session, row)
         seal(session, kept)
         return kept
+
+
+def _as_asked(ask: OrderAsk) -> dict[str, Any]:
+    """What was asked, as it is kept."""
+    return {
+        "quotes": list(ask.quotes),
+        "stock": dict(ask.stock),
+        "ordered_on": ask.on.isoformat() if ask.on else None,
+        "cut_together": ask.cut_together,
+        "move_joints": ask.move_joints,
+    }
 
 
 def get_order_list(office: Office, client: Client, order_list_id: str) -> KeptOrderList:

@@ -1,4 +1,6 @@
-"""Orders over accepted quotes: what is planned before anything is locked."""
+"""Orders over accepted quotes: what is planned before anything is locked, and what their papers are dated."""
+
+from datetime import date
 
 import pytest
 
@@ -51,3 +53,12 @@ def test_a_quote_that_was_ordered_during_the_planning_is_not_ordered_again(setti
     with pytest.raises(order_lists.AlreadyUsed):
         order_quotes(office, client, OrderAsk((quote,), {}, None, True), no_seal)
     assert len(order_lists.list_order_lists(office, client, before=None, limit=9)) == 1
+
+
+def test_papers_are_dated_as_purchasing_asked_else_the_day_the_order_was_made(setting):
+    office, client = setting
+    first, second = accepted(office, client, "A"), accepted(office, client, "B")
+    asked = order_quotes(office, client, OrderAsk((first,), {}, date(2026, 7, 1)), no_seal)
+    made = order_quotes(office, client, OrderAsk((second,), {}), no_seal)
+    assert order_lists.get_order_list(office, client, asked.id).header.dated == date(2026, 7, 1)
+    assert order_lists.get_order_list(office, client, made.id).header.dated == made.created_at.date()
