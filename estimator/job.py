@@ -25,6 +25,9 @@ ARRANGEMENTS: tuple[Arrangement, ...] = ("side_rail", "bottom_rail", "direct")
 MATERIALS: tuple[Material, ...] = ("aluminium", "steel")
 
 
+_TOWN_FIRST = frozenset({"US", "CA", "GB", "AU", "MX", "IE"})
+
+
 @dataclass(frozen=True, slots=True)
 class Address:
     """Where somebody is; ``country`` is an ISO 3166-1 alpha-2 code."""
@@ -34,6 +37,16 @@ class Address:
     city: str = ""
     region: str = ""
     country: str = ""
+
+    @property
+    def town(self) -> str:
+        """Town, region and postcode as their country writes them, roughly; common practice, no source."""
+        if self.country in _TOWN_FIRST:
+            return " ".join(
+                part for part in (self.city + "," * bool(self.city and self.region), self.region, self.postcode) if part
+            )
+        town = " ".join(part for part in (self.postcode, self.city) if part)
+        return f"{town}, {self.region}" if self.region and town else town or self.region
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.documents.header import OrderHeader
+from estimator.documents.scope import address_lines, country_name
 from estimator.documents.style import paper_for
 from estimator.documents.texts import Reader, mark, reader_for
+from estimator.job import Address
 from estimator.orders import OrderList
 from estimator.pricebook import Seller, Supplier
 
@@ -43,11 +45,11 @@ def order_paper(order: OrderList, header: OrderHeader) -> str:
 def order_parties(order: OrderList, reader: Reader) -> tuple[Party, ...]:
     """Supplier, buyer, and where to deliver."""
     t = reader.texts.t
-    country = (order.country,) if order.country else ()
+    country = tuple(name for name in (country_name(order.country, reader),) if name)
     first, *others = order.ship_to or (t("to be told"),)
     return (
-        Party(t("Supplier"), order.supplier.name, _address(order.supplier)),
-        Party(t("Buyer"), order.buyer.name, _address(order.buyer)),
+        Party(t("Supplier"), order.supplier.name, place_lines(order.supplier, reader)),
+        Party(t("Buyer"), order.buyer.name, place_lines(order.buyer, reader)),
         Party(t("Deliver to"), first, (*others, *country) if order.ship_to else ()),
     )
 
@@ -72,7 +74,8 @@ def invented_note(order: OrderList, reader: Reader) -> str:
     return reader.texts.t(INVENTED) if order.invented else ""
 
 
-def _address(place: Seller | Supplier) -> tuple[str, ...]:
-    city = " ".join(text for text in (place.postcode, place.city) if text)
+def place_lines(place: Seller | Supplier, reader: Reader) -> tuple[str, ...]:
+    """Address, mail and telephone of a house, its country in words."""
+    address = Address(place.address_lines, place.postcode, place.city, "", place.country)
     phone = place.phone if isinstance(place, Seller) else ""
-    return tuple(text for text in (*place.address_lines, city, place.country, place.email, phone) if text)
+    return tuple(text for text in (*address_lines(address, reader), place.email, phone) if text)

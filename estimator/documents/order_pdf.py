@@ -21,6 +21,7 @@ from estimator.documents.order_facts import (
     order_paper,
     order_parties,
     order_reader,
+    place_lines,
 )
 from estimator.documents.order_workbook import check_sums
 from estimator.documents.pdf_page import PageHead, build_pdf, colour, frame_size
@@ -76,8 +77,7 @@ def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -
 def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Table:
     """The house on the left under its logo, what this is on the right, a rule below."""
     buyer = order.buyer
-    city = " ".join(text for text in (buyer.postcode, buyer.city) if text)
-    place = [text for text in (*buyer.address_lines, city, buyer.country, buyer.email, buyer.phone) if text]
+    place = place_lines(buyer, reader)
     left = [*logo_marks(buyer, reader), paragraph(buyer.name, "bold"), paragraph(" · ".join(place), "muted")]
     number = header.number_for(order.supplier.supplier)
     right = [paragraph(name, "title", right=True), paragraph(number, "bold", right=True)]

@@ -26,15 +26,8 @@ class Fact:
 
 
 def address_lines(address: Address, reader: Reader) -> tuple[str, ...]:
-    """An address as its country writes it, roughly: town before or after the postcode, the country in words."""
-    after = address.country in {"US", "CA", "GB", "AU", "MX", "IE"}
-    if after:
-        town = " ".join(part for part in (address.city + "," * bool(address.city and address.region), address.region,
-                                          address.postcode) if part)  # fmt: skip
-    else:
-        town = " ".join(part for part in (address.postcode, address.city) if part)
-        town = f"{town}, {address.region}" if address.region and town else town or address.region
-    return tuple(line for line in (*address.lines, town, country_name(address.country, reader)) if line)
+    """An address as its country writes it, the country in words."""
+    return tuple(line for line in (*address.lines, address.town, country_name(address.country, reader)) if line)
 
 
 def country_name(code: str, reader: Reader) -> str:

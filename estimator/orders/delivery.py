@@ -27,7 +27,7 @@ def delivery_of(quotes: Sequence[OrderedQuote], book: Book) -> tuple[tuple[str, 
         if lines := address_lines(site):
             return lines, site.country
     buyer = book.seller
-    place = f"{buyer.postcode} {buyer.city}".strip()
+    place = Address((), buyer.postcode, buyer.city, "", buyer.country).town
     return tuple(text for text in (buyer.name, *buyer.address_lines, place) if text), buyer.country
 
 
@@ -38,5 +38,4 @@ def sites_of(quotes: Sequence[OrderedQuote]) -> tuple[Address, ...]:
 
 def address_lines(address: Address) -> tuple[str, ...]:
     """An address as it stands on a label, without the country."""
-    place = f"{address.postcode} {address.city}".strip()
-    return tuple(text for text in (*address.lines, place, address.region) if text)
+    return tuple(text for text in (*address.lines, address.town) if text)

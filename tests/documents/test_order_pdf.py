@@ -83,3 +83,14 @@ def test_the_same_order_gives_the_same_bytes_and_a_sound_file(tmp_path):
 def test_an_order_that_does_not_add_up_is_not_printed():
     with pytest.raises(Refused, match="do not add up"):
         write_order_pdf(an_order(total=zero("EUR")), HEADER)
+
+
+def test_addresses_stand_as_their_country_writes_them():
+    """Town first in the United States, postcode first in Germany, countries in words: common practice, no source."""
+    order = an_order(ship_to=("12 Mill Road", "Ames, IA 50010"), country="US")
+    there = replace(order.supplier, address_lines=("1 Old Loop",), postcode="65203", city="Columbia, MO", country="US")
+    here = replace(order.buyer, address_lines=("Am Bach 3",), postcode="24211", city="Preetz", country="DE")
+    text = "\n".join(_text(write_order_pdf(replace(order, supplier=there, buyer=here), HEADER)))
+    assert "Columbia, MO 65203\nUnited States" in text
+    assert "Ames, IA 50010\nUnited States" in text
+    assert "24211 Preetz · Germany" in text

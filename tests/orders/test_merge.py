@@ -10,6 +10,7 @@ from estimator.errors import Refused
 from estimator.job import Address, LineChange
 from estimator.money import total
 from estimator.orders import make_order_lists
+from estimator.orders.delivery import address_lines
 from tests.orders.order_builders import TODAY, a_quote, an_order_book
 
 
@@ -92,3 +93,9 @@ def test_quotes_for_one_site_are_delivered_there_and_quotes_for_several_to_the_b
     assert two.lists[0].ship_to[0] == buyer.name
     assert [finding.code for finding in two.findings] == ["order_several_sites"]
     assert "Dock 2, 20000 There" in two.findings[0].message
+
+
+def test_a_place_to_deliver_to_is_written_as_its_country_does():
+    """Town, region, postcode in the United States; postcode and town in Germany. Source: common practice, no source."""
+    assert address_lines(Address(("12 Mill Road",), "50010", "Ames", "IA", "US")) == ("12 Mill Road", "Ames, IA 50010")
+    assert address_lines(Address(("Am Bach 3",), "24211", "Preetz", "", "DE")) == ("Am Bach 3", "24211 Preetz")

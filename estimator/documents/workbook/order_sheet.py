@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from estimator.documents.order_facts import place_lines
 from estimator.documents.workbook.draft import Draft, number
 from estimator.documents.workbook.looks import COUNT, HEAD, MASS, NOTE, STRONG, TEXT, WRAPPED, as_total
 from estimator.documents.workbook.measures import in_unit, measured_heads, to_gram
@@ -46,8 +47,7 @@ def _write_order(
 ) -> int:
     t, supplier = draft.t, order.supplier
     page.heading(row, supplier.name or supplier.supplier)
-    place = " ".join(part for part in (supplier.postcode, supplier.city, supplier.country) if part)
-    address = ", ".join(part for part in (*supplier.address_lines, place, supplier.email) if part)
+    address = ", ".join(place_lines(supplier, draft.reader))
     account = t("account {account}", account=supplier.account) if supplier.account else ""
     page.put(row + 1, 1, " · ".join(part for part in (address, account) if part), NOTE)
     page.merge(row + 1, 1, _last(draft))
