@@ -38,7 +38,8 @@ class Length(fields.Field[Any]):
         except UnitFault as fault:
             raise ValidationError(str(fault)) from fault
         if not 0 <= length <= LONGEST_MM or (self.above and length == 0):
-            raise ValidationError(f"{length:.6g} is out of range; allowed: above 0, at most {LONGEST_MM}")
+            least = "above 0" if self.above else "0 or more"
+            raise ValidationError(f"{length:.6g} is out of range; allowed: {least}, at most {LONGEST_MM}")
         bare = not isinstance(value, str) or value.strip().replace(".", "").isdigit()
         return Fraction(repr(length)), bare
 

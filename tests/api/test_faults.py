@@ -86,3 +86,14 @@ def test_lengths_of_a_cut_list_keep_their_unit():
     assert asked.kerf_mm == 3
     assert [each.length_mm for each in asked.stocks] == [6096, 6096]
     assert float(asked.pieces[0].length_mm) == 266.7
+
+
+def test_a_length_out_of_range_is_told_what_is_allowed_of_it():
+    """A saw may have no kerf, as a shear; a piece always has a length."""
+    cut_list = {"kerf": -3, "stocks": [{"length": 0, "price": "1"}], "pieces": [{"length": 1722, "count": 40}]}
+    with pytest.raises(RequestRefused) as refused:
+        read(CutListSchema(), cut_list)
+    allowed = {fault.pointer: fault.allowed for fault in refused.value.faults}
+    assert allowed["/kerf"].startswith("0 or more, at most")
+    assert allowed["/stocks/0/length"].startswith("above 0, at most")
+    assert read(CutListSchema(), {**cut_list, "kerf": 0, "stocks": [{"length": 6000, "price": "1"}]})
