@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 
@@ -24,13 +25,15 @@ from estimator.cutting.records import Pattern
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.ways import Way, cheapest_ways, way_through
 
-WAYS_PER_ROUND = 4
+WAYS_PER_ROUND = 2
 PATTERNS_PER_ROUND = 40
 CELLS_PER_WORK = 400_000
 ROOM_PER_WORK = 100_000
 COLUMNS_PER_WORK = 400_000
 CLOSE = 5e-5
 CENTRE_WEIGHT = 2
+MOST_LOWERINGS = 9
+MOST_MISSES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,7 @@ class JointProgram:
         self.budget = budget
         self.unit = max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in on.problem.bars)))
         self._centre: _Point | None = None
+        self._misses = 0
         self._start()
 
     def _start(self) -> None:
@@ -120,7 +124,7 @@ class JointProgram:
             if shares is None:
                 return JointRelaxed(None, best)
             self.budget.spend(self.work())
-            prices = self._priced(shares)
+            prices = self._priced(shares, limits)
             if self._add_patterns(prices) and not self.budget.spent():
                 continue
             bound, new = self._price_ways(shares, prices, limits, best)
@@ -133,13 +137,18 @@ class JointProgram:
         rows, room = len(self.lp.row_of), self.on.lattice.widest
         return 1 + rows * room // ROOM_PER_WORK + rows * len(self.lp.columns) // COLUMNS_PER_WORK
 
-    def _priced(self, shares: JointShares) -> _Prices:
-        """The program's prices in whole numbers."""
+    def _priced(self, shares: JointShares, limits: JointLimits) -> _Prices:
+        """The program's prices in whole numbers; a bar without limit has no own price below 0 for all rounding."""
         sizes = tuple(shares.size_price)
         whole = [max(0, int(price * self.unit)) for price in shares.size_price.values()]
-        bars = zip(self.on.problem.bars, shares.bar_price, strict=True)
-        charge = tuple(bar.price * self.unit - int(own * self.unit) for bar, own in bars)
+        charge = tuple(
+            bar.price * self.unit - self._own(own, high)
+            for bar, own, high in zip(self.on.problem.bars, shares.bar_price, limits.high, strict=False)
+        )
         return self._worth(sizes, whole, charge)
+
+    def _own(self, price: float, high: int | None) -> int:
+        return max(0, int(price * self.unit)) if high is None else int(price * self.unit)
 
     def _worth(self, sizes: tuple[int, ...], whole: Sequence[int], charge: tuple[int, ...]) -> _Prices:
         filling = Filling(sizes, whole, self.on.lattice.widest)
@@ -190,31 +199,39 @@ class JointProgram:
         Prices between two points are steadier, so the bound follows the program's value sooner.
         Source: smoothing of dual prices after Wentges, Int. Trans. Opl. Res. 4 (1997) 151.
         """
-        here = self._point(self._not_overpaid(prices, limits), shares)
+        here = self._point(self._not_overpaid(prices, limits), shares, limits)
         trials = [here] if self._centre is None else [_between(self._centre, here), here]
         new = False
         for point in trials:
             bound, ways = self._bound(point, limits)
-            if bound > best or self._centre is None:
+            better = bound > best or self._centre is None
+            if better:
                 best, self._centre = max(best, bound), point
-            for kind, found in enumerate(ways):
-                below = shares.member_price[kind] * self.unit
-                for way in found:
-                    cost = sum(int(here.by_size[size]) for size in way.sizes) + here.splice * len(way.joints)
-                    if cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
-                        new = True
-                        for size in set(way.sizes):
-                            self._support(prices, self._cheapest_bar(prices, size), size)
-            if new:
+            self._misses = 0 if better else self._misses + 1
+            new = self._add_ways(shares, prices, here, ways) or new
+            if new and self._misses < MOST_MISSES and best > 0:
                 break
         return best, new
 
-    def _point(self, prices: _Prices, shares: JointShares) -> _Point:
+    def _add_ways(self, shares: JointShares, prices: _Prices, here: _Point, ways: Sequence[Sequence[Way]]) -> bool:
+        """Adds the ways that are cheaper than the program knows, with patterns for their sizes."""
+        new = False
+        for kind, found in enumerate(ways):
+            below = shares.member_price[kind] * self.unit
+            for way in found:
+                cost = sum(int(here.by_size[size]) for size in way.sizes) + here.splice * len(way.joints)
+                if cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
+                    new = True
+                    for size in set(way.sizes):
+                        self._support(prices, self._cheapest_bar(prices, size), size)
+        return new
+
+    def _point(self, prices: _Prices, shares: JointShares, limits: JointLimits) -> _Point:
         own = tuple(
             bar.price * self.unit - charge for bar, charge in zip(self.on.problem.bars, prices.charge, strict=True)
         )
         over = tuple(max(0, worth - charge) for worth, charge in zip(prices.worth, prices.charge, strict=True))
-        splice = self.on.problem.splice * self.unit - int(shares.splice_price * self.unit)
+        splice = self.on.problem.splice * self.unit - self._own(shares.splice_price, limits.high[-1])
         return _Point(self._by_size(prices), own, over, splice)
 
     def _bound(self, point: _Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
@@ -244,19 +261,26 @@ class JointProgram:
         return min(fitting, key=lambda bar: prices.charge[bar] - int(prices.filling.pay[self.on.rooms[bar] - size]))
 
     def _not_overpaid(self, prices: _Prices, limits: JointLimits) -> _Prices:
-        """Prices lowered until no bar without limit is worth more than it costs."""
-        shrink = 30
-        while any(
-            worth > charge and high is None
-            for worth, charge, high in zip(prices.worth, prices.charge, limits.high, strict=False)
-        ):
-            whole = [int(prices.filling.pay[s]) for s in prices.sizes]
-            lowered = [price - (price >> shrink) - 1 if price else 0 for price in whole] if shrink > 0 else []
-            prices = self._worth(prices.sizes if lowered else (), lowered, prices.charge)
-            shrink -= 3
-            if shrink < 0:
+        """Prices lowered until no bar without limit is worth more than it costs.
+
+        One step is enough but where off-cuts have a value, which is not lowered with the prices.
+        Source: scaling after Farley, Operations Research 38 (1990) 922.
+        """
+        for step in range(MOST_LOWERINGS):
+            over = [
+                (worth, charge)
+                for worth, charge, high in zip(prices.worth, prices.charge, limits.high, strict=False)
+                if worth > charge and high is None
+            ]
+            if not over:
+                return prices
+            worth, charge = max(over, key=lambda pair: Fraction(pair[0], max(1, pair[1])))
+            if charge <= 0 or step == MOST_LOWERINGS - 1:
                 break
-        return prices
+            less = charge - (charge >> 20) * (step and 1 << (2 * step))
+            whole = [max(0, int(prices.filling.pay[size]) * less // worth) for size in prices.sizes]
+            prices = self._worth(prices.sizes, whole, prices.charge)
+        return self._worth((), [], prices.charge)
 
     def _by_size(self, prices: _Prices) -> Ints:
         """What a piece of each size pays, so that no pattern of any pieces is paid more than its bar is worth."""
