@@ -45,7 +45,7 @@ def aggregate_bound(bars: Sequence[Bar], need: Need, known: int) -> int:
             break
         total = cost + splices * need.splice_price
         best = total if best is None else min(best, total)
-        if best <= known or need.splice_price == 0 or cost == 0:
+        if best <= known or need.splice_price == 0 or floor == 0:  # without a floor more splices only take more room
             break
         splices += 1
         if splices > need.splices + 400:
@@ -54,13 +54,15 @@ def aggregate_bound(bars: Sequence[Bar], need: Need, known: int) -> int:
 
 
 def _cheapest_cover(bars: Sequence[Bar], room: int, floor: int) -> int | None:
-    """Least cost of whole bars of at least that room and that cost; `floor` where this takes too long to say."""
+    """Least cost of whole bars of at least that room and that cost; that of parts of bars where this takes too long."""
     offers = sorted((b for b in bars if b.room > 0 and b.available != 0), key=lambda b: (b.price / b.room, -b.room))
     if not offers:
         return None
     search = _Cover(offers, floor)
     search.deepen(0, room, 0)
-    return floor if search.steps > MOST_STEPS else search.best
+    if search.steps > MOST_STEPS:
+        return max(floor, min(-(-max(0, room) * bar.price // bar.room) for bar in offers))
+    return search.best
 
 
 @dataclass(slots=True)

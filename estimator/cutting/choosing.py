@@ -11,7 +11,7 @@ from estimator.cutting.joint_search import JointSearch
 from estimator.cutting.joints import fewest_splices
 from estimator.cutting.lattice import Lattice
 from estimator.cutting.placing import Chosen, cuts_and_offcut
-from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
+from estimator.cutting.records import TENTHS_PER_M, CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.shop import Bar, offcut_value, usable_length
 from estimator.cutting.sliding import Slid, packed_as_rounded, slide
@@ -187,14 +187,24 @@ def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
 
 
 def _least(problem: JointProblem) -> int:
-    """A bound from lengths alone: what whole bars and whole splices can cost; 0 where off-cuts have a value."""
-    if problem.values:
-        return 0
+    """A bound from lengths alone: what whole bars (parts of them where off-cuts have a value) and splices can cost."""
     saw = problem.saw
     splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
     room = sum((length + saw.kerf) * count for length, count in problem.whole)
     room += sum((m.length + saw.kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
-    return aggregate_bound(problem.bars, Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice), 0)
+    need = Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice)
+    return _least_with_values(problem, need) if problem.values else aggregate_bound(problem.bars, need, 0)
+
+
+def _least_with_values(problem: JointProblem, need: Need) -> int:
+    """As if all that is left of bars, however short, had its value: what the needed room costs on the best bars."""
+    value = problem.saw.offcut_value_per_m
+    offers = [bar for bar in problem.bars if bar.room > 0 and bar.available != 0]
+    net = [(bar.price * TENTHS_PER_M - value * bar.room, bar.room) for bar in offers]
+    if not net or min(price for price, _ in net) < 0:
+        return need.splices * need.splice_price
+    rates = (need.room * price // room for price, room in net)
+    return (need.room * value + min(rates)) // TENTHS_PER_M + need.splices * need.splice_price
 
 
 def _plain_proposals(problem: JointProblem, purchase: Purchase) -> list[Proposal]:

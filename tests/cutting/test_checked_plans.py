@@ -87,3 +87,17 @@ def test_no_bound_is_above_a_plan_that_the_search_does_not_know(seed, hidden):
         search = JointSearch(joint_problem(found, purchase), OneMore(None if hidden else cost + 1), Budget(Effort(60)))
         search.best = None if hidden else cost + 1
         assert search.run(0) <= cost
+
+
+@pytest.mark.parametrize("saw", [Saw(30), Saw(30, 0, 10_000, 250)])
+@pytest.mark.parametrize("splice", [0, 150])
+def test_a_job_too_large_to_prove_is_at_least_bounded_by_its_length(saw, splice):
+    """Two bars at 1.00 a metre and a little more: no plan of so many metres costs less; off-cuts give no more back."""
+    rng = random.Random("long runs")
+    lengths = [round(rng.uniform(30_000, 45_000), 1) for _ in range(8)]
+    runs = [CutRun(f"row {k}", x, tuple(200.0 + 600 * n for n in range(int(x // 600)))) for k, x in enumerate(lengths)]
+    offer = [Stock("R6", 60_000, 6000), Stock("R4", 42_000, 4300)]
+    plan = plan_cuts(runs, offer, JointRules(50.0, 300.0, 1), saw, splice, Effort(60))
+    fewest = sum(-(-x * 10 // 60_000) - 1 for x in lengths)
+    assert sum(lengths) * 0.999 + fewest * splice <= plan.lower_bound <= plan.cost
+    assert faults_of(plan, runs, offer, JointRules(50.0, 300.0, 1), saw, splice) == []
