@@ -19,6 +19,8 @@ from estimator.cutting.solve import solve_cutting
 from estimator.cutting.sorting import Sorted
 from estimator.errors import Refused
 
+MOST_WORK = 2_500
+"""A search for compositions goes no further, whatever is allowed; a job then takes some 5 s at most."""
 LEAST_CUT_WORK = 20
 CUT_SHARE = 25
 LAST_SHARE = 8
@@ -55,6 +57,7 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     if not found.kinds:
         cut = _cut(found, {}, purchase, effort)
         return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
+    effort = Effort(min(effort.work_limit, MOST_WORK), effort.should_stop)
     problem = joint_problem(found, purchase)
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)

@@ -21,6 +21,9 @@ from estimator.orders.cut_sheets import cut_sheet
 from estimator.orders.records import CommonCut, OrderedQuote
 from estimator.orders.shelf import Shelf, open_shelf
 
+MOVING = Effort(work_limit=1_500)
+"""How far plans with other joints are searched, each of them."""
+
 
 def cut_together(
     quotes: Sequence[OrderedQuote], move_joints: bool = False, effort: Effort | None = None
@@ -75,7 +78,7 @@ def _better(
     """The plan with joints moved, where it is cheaper and no quote needs a splice more than it has ordered."""
     jobs = [(member.quote.number, member.quote.estimate.setting_out.runs) for member in group.members]
     try:
-        prices = group.splice_price, effort, group.expansion_price
+        prices = group.splice_price, effort or MOVING, group.expansion_price
         free = plan_order(jobs, group.offer, group.rules, group.saw, *prices).together
     except Refused as fault:
         why.append(f"no plan with other joints: {fault}")
