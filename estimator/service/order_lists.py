@@ -34,9 +34,10 @@ class KeptOrderList:
 
     @property
     def header(self) -> OrderHeader:
-        """The head of its documents, dated as purchasing asked, else the day it was made."""
+        """The head of its documents, dated as purchasing asked, else the day it was made, in the jobs' language."""
         asked = self.request.get("ordered_on")
-        return OrderHeader(self.number, date.fromisoformat(asked) if asked else self.created_at.date())
+        on = date.fromisoformat(asked) if asked else self.created_at.date()
+        return OrderHeader(self.number, on, self.request.get("language") or "en")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> K
             organisation_id=client.organisation,
             number=_number(session, client, office),
             lists=freeze(lists),
-            request=_as_asked(ask),
+            request=_as_asked(ask, quotes),
             version=1,
             created_at=office.clock(),
         )
@@ -85,9 +86,11 @@ def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> K
         return kept
 
 
-def _as_asked(ask: OrderAsk) -> dict[str, Any]:
-    """What was asked, as it is kept."""
+def _as_asked(ask: OrderAsk, quotes: Sequence[OrderedQuote]) -> dict[str, Any]:
+    """What was asked, as it is kept, with the language that all jobs share (English where they differ)."""
+    languages = {quote.estimate.job.language for quote in quotes}
     return {
+        "language": languages.pop() if len(languages) == 1 else "en",
         "quotes": list(ask.quotes),
         "stock": dict(ask.stock),
         "ordered_on": ask.on.isoformat() if ask.on else None,

@@ -1,5 +1,6 @@
 """Orders over accepted quotes: what is planned before anything is locked, and what their papers are dated."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -9,7 +10,7 @@ from estimator.service.jobs import post_job
 from estimator.service.office import no_seal
 from estimator.service.order_lists import OrderAsk, order_quotes
 from tests.builders import a_job
-from tests.service.offices import DIRECT, a_client, a_draft, an_office
+from tests.service.offices import DIRECT, a_client, a_draft, an_ask, an_office
 
 
 @pytest.fixture
@@ -19,8 +20,8 @@ def setting(tmp_path):
     office.engine.dispose()
 
 
-def accepted(office, client, reference="T-1"):
-    draft = a_draft(office, client, reference).card.id
+def accepted(office, client, reference="T-1", ask=None):
+    draft = a_draft(office, client, reference, ask).card.id
     quotes.issue_quote(office, client, draft, 1, (), no_seal)
     quotes.answer_quote(office, client, draft, 2, "accepted", no_seal)
     return draft
@@ -62,3 +63,15 @@ def test_papers_are_dated_as_purchasing_asked_else_the_day_the_order_was_made(se
     made = order_quotes(office, client, OrderAsk((second,), {}), no_seal)
     assert order_lists.get_order_list(office, client, asked.id).header.dated == date(2026, 7, 1)
     assert order_lists.get_order_list(office, client, made.id).header.dated == made.created_at.date()
+
+
+def test_papers_speak_the_language_that_all_jobs_share_else_english(setting):
+    office, client = setting
+    spoken = []
+    for number, languages in enumerate((("de",), ("de", "de"), ("de", "en"))):
+        ids = []
+        for at, language in enumerate(languages):
+            job = replace(a_job(), language=language)
+            ids.append(accepted(office, client, f"L-{number}-{at}", an_ask(job)))
+        spoken.append(order_quotes(office, client, OrderAsk(tuple(ids), {}), no_seal).header.language)
+    assert spoken == ["de", "de", "en"]
