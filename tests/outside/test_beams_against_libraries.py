@@ -1,7 +1,8 @@
-"""Rails as beams against PyNiteFEA (finite elements, stiffness method) and indeterminatebeam (symbolic), to 1e-9.
+"""Rails as beams against PyNiteFEA (finite elements, stiffness method) and indeterminatebeam (symbolic), to 1e-8.
 
 Random spans, cantilevers (also none), loads that change within spans and on cantilevers, and loads that change sign.
-Numbers are compared relative to the largest of their kind on the beam.
+Numbers are compared relative to the largest of their kind on the beam; spans of 200 mm beside some of 2,500 mm cost the
+stiffness method that many digits.
 """
 
 from itertools import accumulate, pairwise
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from estimator.attachment.beam import Beam, solve_beams
 from tests.outside.beam_libraries import ENLARGED, in_indeterminatebeam, in_pynite
 
-TO = 1e-9
+TO = 1e-8
 quick = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 slow = settings(max_examples=3, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
