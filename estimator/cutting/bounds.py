@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import mul
 
-from estimator.cutting.shop import Shop
+from estimator.cutting.shop import Bar, Shop
 
 PRICE_BITS = 44
 TOP_BITS = 60
@@ -45,9 +45,9 @@ def _replaced(shop: Shop, bar: int) -> bool:
     )
 
 
-def price_unit(shop: Shop) -> int:
+def price_unit(bars: Sequence[Bar]) -> int:
     """How many units of the bounds' arithmetic make one unit of money."""
-    return max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in shop.bars)))
+    return max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in bars)))
 
 
 def whole_prices(shop: Shop, prices: Sequence[float], unit: int) -> list[int]:

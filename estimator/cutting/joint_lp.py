@@ -19,8 +19,8 @@ from estimator.cutting.ways import Way
 Pieces = tuple[tuple[int, int], ...]
 """(size, number) pairs, ascending."""
 
-FEASIBLE = 2
-DEAR = 50.0
+DEAR = 50 * COST_SIZE
+"""What a bar, a splice or a piece that does not exist costs, in the program's units: fifty of the dearest bars."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +128,6 @@ class JointLp:
         return True
 
     def _add(self, cost: float, rows: Sequence[int], values: Sequence[float], column: object) -> None:
-        if column is None:
-            cost *= COST_SIZE
         index = np.array(rows, dtype=np.int32)
         self.lp.addCol(cost, 0.0, INFINITE, len(rows), index, np.array(values, dtype=np.float64))
         self.columns.append(column)  # type: ignore[arg-type]

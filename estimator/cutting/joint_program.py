@@ -15,7 +15,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from estimator.cutting.bounds import PRICE_BITS
+from estimator.cutting.bounds import price_unit
 from estimator.cutting.compositions import Composition, lengths_of
 from estimator.cutting.filling import Filling
 from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
@@ -72,7 +72,7 @@ class JointProgram:
         self.on = on
         self.lp = JointLp(on)
         self.budget = budget
-        self.unit = max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in on.problem.bars)))
+        self.unit = price_unit(on.problem.bars)
         self._centre: _Point | None = None
         self._misses = 0
         self._start()

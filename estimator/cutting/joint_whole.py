@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from estimator.cutting.joint_lp import FEASIBLE
 from estimator.cutting.joint_program import JointProgram
 from estimator.cutting.master import INFINITE, quiet_highs
 
+FEASIBLE = 2
 COLUMNS_A_ROW = 1.4
 LEAST_COLUMNS = 200
 NODES = 40

@@ -56,7 +56,7 @@ class Workbench:
 
     def __post_init__(self) -> None:
         """Derives the units of the arithmetic."""
-        self.unit = price_unit(self.shop)
+        self.unit = price_unit(self.shop.bars)
         self.step = self.shop.step()
 
     def up(self, cost: int) -> int:
