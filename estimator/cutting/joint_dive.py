@@ -1,47 +1,90 @@
-"""Ways rounded one after the other, the linear program solved anew in between: a quick proposal of compositions."""
+"""Patterns and ways rounded one after the other, columns generated anew in between: a proposal of compositions."""
 
 from __future__ import annotations
 
-import highspy
 import numpy as np
 
-from estimator.cutting.joint_lp import WayColumn
+from estimator.cutting.joint_lp import JointShares, WayColumn
+from estimator.cutting.joint_problem import JointLimits
 from estimator.cutting.joint_program import JointProgram
+from estimator.cutting.lattice import Ints
 from estimator.cutting.master import INFINITE
 
 WHOLE = 1e-6
-AT_ONCE = 0.2
-MOST_STEPS = 60
+AT_ONCE = 0.15
+MOST_STEPS = 200
+MOST_ROUNDS = 6
 
 
-def dived_use(program: JointProgram) -> tuple[float, ...] | None:
-    """Use of each column when all ways are whole; after `relax`, within the limits then set.
+def dived_use(program: JointProgram, limits: JointLimits) -> tuple[float, ...] | None:
+    """Use of each column at the end of a dive within the limits; None where not even fractions keep them.
 
-    In each step every way keeps at least its whole part, and a fifth of the fractional ones, those nearest to the next
-    whole number, are raised to it. None where the columns known leave no such plan.
+    In each step every pattern and every way keeps at least its whole part. Where that fixes nothing new, those nearest
+    to the next whole number are raised to it, as many as a share of what is still broken. Then the program is solved
+    again with the columns that are now worth having. All ways are whole at the end, unless a step comes to a dead end:
+    then the use before it is returned.
+    Source: diving with column generation, Sadykov et al., INFORMS Journal on Computing 31 (2019) 251.
     """
-    lp = program.lp.lp
-    lp.run()  # columns may have been added since
-    ways = [k for k, column in enumerate(program.lp.columns) if isinstance(column, WayColumn)]
-    index = np.array(ways, dtype=np.int32)
-    least = np.zeros(len(ways))
+    program.lp.limit(limits)
+    least: dict[int, int] = {}
     found: tuple[float, ...] | None = None
     for _ in range(MOST_STEPS):
-        if lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        shares = _solved(program, limits)
+        if shares is None or _impossible(program, shares):
             break
-        program.budget.spend(program.work())
-        use = np.array(lp.getSolution().col_value)
-        here = use[index]
-        least = np.maximum(least, np.floor(here + WHOLE))
-        part = here - least
-        open_ways = np.flatnonzero(part > WHOLE)
-        if not len(open_ways):
-            found = tuple(use)
+        found = shares.use
+        if program.budget.spent() or not _fix(program, shares.use, least):
             break
-        order = open_ways[np.argsort(-part[open_ways], kind="stable")]
-        least[order[: max(1, int(len(order) * AT_ONCE))]] += 1
-        lp.changeColsBounds(len(ways), index, least, np.full(len(ways), INFINITE))
-        lp.run()
-    lp.changeColsBounds(len(ways), index, np.zeros(len(ways)), np.full(len(ways), INFINITE))
-    lp.run()
+        _keep(program, least)
+    _keep(program, dict.fromkeys(least, 0))
     return found
+
+
+def _solved(program: JointProgram, limits: JointLimits) -> JointShares | None:
+    """The program's optimum after some rounds of new columns."""
+    shares = program.lp.solve()
+    for _ in range(MOST_ROUNDS):
+        if shares is None or not program.grow(shares, limits):
+            break
+        shares = program.lp.solve()
+    return shares
+
+
+def _impossible(program: JointProgram, shares: JointShares) -> bool:
+    """Whether the optimum uses what does not exist."""
+    return any(use > WHOLE for column, use in zip(program.lp.columns, shares.use, strict=True) if column is None)
+
+
+def _fix(program: JointProgram, use: tuple[float, ...], least: dict[int, int]) -> bool:
+    """Raises what every column is used at least; False where all ways are whole already."""
+    columns = program.lp.columns
+    whole = {k: int(amount + WHOLE) for k, amount in enumerate(use) if columns[k] is not None}
+    part = {k: use[k] - n for k, n in whole.items() if use[k] - n > WHOLE}
+    if not any(isinstance(columns[k], WayColumn) for k in part):
+        return False
+    raised = {k: n for k, n in whole.items() if n > least.get(k, 0)}
+    if not raised:
+        most = max(1, int(sum(part.values()) * AT_ONCE))
+        room = list(program.on.problem.counts)
+        for k, n in whole.items():
+            column = columns[k]
+            if isinstance(column, WayColumn):
+                room[column.kind] -= n
+        for k in sorted(part, key=lambda k: (-part[k], k)):
+            column = columns[k]
+            if isinstance(column, WayColumn):
+                if room[column.kind] <= 0:
+                    continue
+                room[column.kind] -= 1
+            raised[k] = whole[k] + 1
+            if len(raised) >= most:
+                break
+    least.update(raised)
+    return True
+
+
+def _keep(program: JointProgram, least: dict[int, int]) -> None:
+    """Sets how often columns are used at least."""
+    columns = np.array(sorted(least), dtype=np.int32)
+    low: Ints = np.array([least[int(k)] for k in columns], dtype=np.int64)
+    program.lp.lp.changeColsBounds(len(columns), columns, low.astype(np.float64), np.full(len(columns), INFINITE))

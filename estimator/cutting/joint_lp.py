@@ -6,8 +6,10 @@ Floating point lives here; what is claimed is recomputed in whole numbers in `jo
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import highspy
 import numpy as np
@@ -53,6 +55,14 @@ class WayColumn:
     way: Way
 
 
+@dataclass(frozen=True, slots=True)
+class ExchangeColumn:
+    """A piece of one size cut from bars and used as one of the next smaller size."""
+
+    size: int
+    smaller: int
+
+
 class JointLp:
     """Patterns and ways found so far; a size gets its row when it is first used.
 
@@ -61,8 +71,9 @@ class JointLp:
 
     def __init__(self, on: OnLattice) -> None:
         self.on = on
-        self.columns: list[PatternColumn | WayColumn | None] = []
+        self.columns: list[PatternColumn | WayColumn | ExchangeColumn | None] = []
         self.row_of: dict[int, int] = {}
+        self._sizes: list[int] = []
         self._seen: set[object] = set()
         problem = on.problem
         self.scale = COST_SIZE / max(1, problem.splice, *(bar.price for bar in problem.bars))
@@ -94,6 +105,11 @@ class JointLp:
             for bar, room in enumerate(self.on.rooms):
                 if size <= room:
                     self.add_pattern(bar, {size: room // size})
+            at = bisect_left(self._sizes, size)
+            for smaller, larger in pairwise([*self._sizes[max(0, at - 1) : at], size, *self._sizes[at : at + 1]]):
+                rows = [self.row_of[smaller], self.row_of[larger]]
+                self._add(0.0, rows, [1.0, -1.0], ExchangeColumn(larger, smaller))
+            self._sizes.insert(at, size)
         return row
 
     def add_pattern(self, bar: int, pieces: Mapping[int, int]) -> bool:

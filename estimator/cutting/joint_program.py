@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
@@ -34,14 +34,7 @@ CLOSE = 5e-5
 CENTRE_WEIGHT = 2
 MOST_LOWERINGS = 9
 MOST_MISSES = 3
-
-
-@dataclass(frozen=True, slots=True)
-class JointRelaxed:
-    """The program's last optimum and the proven bound (money); no optimum where the solver found none."""
-
-    shares: JointShares | None
-    bound: int
+INFINITY = 1 << 62
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +49,26 @@ class _Prices:
 
 
 @dataclass(frozen=True, slots=True)
-class _Point:
-    """Prices that prove a bound: of every size, own prices of the bars, what bars are overpaid, price of a splice."""
+class Point:
+    """Prices that prove a bound: of every size, own prices of the bars, what bars are overpaid, price of a splice.
 
+    `unit` is that of the lattice (tenths of a mm) that the sizes belong to.
+    """
+
+    unit: int
     by_size: Ints
     own: tuple[int, ...]
     over: tuple[int, ...]
     splice: int
+
+
+@dataclass(frozen=True, slots=True)
+class JointRelaxed:
+    """The program's last optimum (None where none was found), the proven bound (money) and the prices behind it."""
+
+    shares: JointShares | None
+    bound: int
+    point: Point | None = None
 
 
 class JointProgram:
@@ -73,7 +79,7 @@ class JointProgram:
         self.lp = JointLp(on)
         self.budget = budget
         self.unit = price_unit(on.problem.bars)
-        self._centre: _Point | None = None
+        self._centre: Point | None = None
         self._misses = 0
         self._start()
 
@@ -87,6 +93,16 @@ class JointProgram:
             for kind, web in enumerate(self.on.webs):
                 for way in cheapest_ways(web, even, splice * self.unit, 1 << 60, WAYS_PER_ROUND):
                     self.lp.add_way(kind, way)
+
+    def _from(self, point: Point) -> Point:
+        """Prices that proved a bound on this or another outward lattice, as prices of this one's sizes.
+
+        They are a function of real lengths, a step function over the other lattice's units, so they prove here as well.
+        """
+        if point.unit == self.on.lattice.unit:
+            return point
+        at = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * self.on.lattice.unit // point.unit
+        return replace(point, unit=self.on.lattice.unit, by_size=point.by_size[at])
 
     def adopt(self, known: Iterable[tuple[int, Composition]]) -> None:
         """Ways (kind, joints) found on another lattice."""
@@ -115,14 +131,21 @@ class JointProgram:
             if isinstance(column, WayColumn) and use > CLOSE
         ]
 
-    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE) -> JointRelaxed:
-        """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value."""
+    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE, start: Point | None = None) -> JointRelaxed:
+        """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value.
+
+        `start`: prices that proved a bound before, under wider limits or on another lattice.
+        """
         self.lp.limit(limits)
+        if start is not None:
+            self._centre = self._from(start)
         best = 0 if self._centre is None else self._bound(self._centre, limits)[0]
+        if best >= cutoff:
+            return JointRelaxed(None, best, self._centre)
         while True:
             shares = self.lp.solve()
             if shares is None:
-                return JointRelaxed(None, best)
+                return JointRelaxed(None, best, self._centre)
             self.budget.spend(self.work())
             prices = self._priced(shares, limits)
             if self._add_patterns(prices) and not self.budget.spent():
@@ -130,7 +153,16 @@ class JointProgram:
             bound, new = self._price_ways(shares, prices, limits, best)
             best = max(best, bound)
             if best >= cutoff or best >= shares.value * (1 - close) or not new or self.budget.spent():
-                return JointRelaxed(shares, best)
+                return JointRelaxed(shares, best, self._centre)
+
+    def grow(self, shares: JointShares, limits: JointLimits) -> bool:
+        """One round of columns that are worth having at an optimum, without a bound; whether there were any."""
+        self.budget.spend(self.work())
+        prices = self._priced(shares, limits)
+        if self._add_patterns(prices):
+            return True
+        here = self._point(prices, shares, limits)
+        return self._add_ways(shares, prices, here, self._bound(here, limits)[1])
 
     def work(self) -> int:
         """Work of one solution of the program: about its milliseconds on a slow machine, reckoned from sizes alone."""
@@ -142,7 +174,7 @@ class JointProgram:
         sizes = tuple(shares.size_price)
         whole = [max(0, int(price * self.unit)) for price in shares.size_price.values()]
         charge = tuple(
-            bar.price * self.unit - self._own(own, high)
+            max(0 if high is None else -INFINITY, bar.price * self.unit - self._own(own, high))
             for bar, own, high in zip(self.on.problem.bars, shares.bar_price, limits.high, strict=False)
         )
         return self._worth(sizes, whole, charge)
@@ -213,7 +245,7 @@ class JointProgram:
                 break
         return best, new
 
-    def _add_ways(self, shares: JointShares, prices: _Prices, here: _Point, ways: Sequence[Sequence[Way]]) -> bool:
+    def _add_ways(self, shares: JointShares, prices: _Prices, here: Point, ways: Sequence[Sequence[Way]]) -> bool:
         """Adds the ways that are cheaper than the program knows, with patterns for their sizes."""
         new = False
         for kind, found in enumerate(ways):
@@ -226,15 +258,15 @@ class JointProgram:
                         self._support(prices, self._cheapest_bar(prices, size), size)
         return new
 
-    def _point(self, prices: _Prices, shares: JointShares, limits: JointLimits) -> _Point:
+    def _point(self, prices: _Prices, shares: JointShares, limits: JointLimits) -> Point:
         own = tuple(
             bar.price * self.unit - charge for bar, charge in zip(self.on.problem.bars, prices.charge, strict=True)
         )
         over = tuple(max(0, worth - charge) for worth, charge in zip(prices.worth, prices.charge, strict=True))
         splice = self.on.problem.splice * self.unit - self._own(shares.splice_price, limits.high[-1])
-        return _Point(self._by_size(prices), own, over, splice)
+        return Point(self.on.lattice.unit, self._by_size(prices), own, over, splice)
 
-    def _bound(self, point: _Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
+    def _bound(self, point: Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
         """The bound that a point proves, and the cheapest ways of every kind there."""
         total = sum(count * int(point.by_size[size]) for size, count in self.on.whole.items())
         for own, over, low, high in zip(point.own, point.over, limits.low, limits.high, strict=False):
@@ -249,7 +281,7 @@ class JointProgram:
         self.budget.spend(self.on.cells // CELLS_PER_WORK)
         return (0 if self._boundless(point, limits) else -(-total // self.unit)), ways
 
-    def _boundless(self, point: _Point, limits: JointLimits) -> bool:
+    def _boundless(self, point: Point, limits: JointLimits) -> bool:
         """Whether a bar or a splice that has no limit is overpaid, so that nothing is proven."""
         over = any(over and high is None for over, high in zip(point.over, limits.high, strict=False))
         own = (*point.own, self.on.problem.splice * self.unit - point.splice)
@@ -304,7 +336,7 @@ class JointProgram:
         return np.maximum.accumulate(found)
 
 
-def _between(centre: _Point, here: _Point) -> _Point:
+def _between(centre: Point, here: Point) -> Point:
     """A point between two, nearer the first; rounded so that no bar is worth more than it costs."""
     old, new = CENTRE_WEIGHT, 1
     both = old + new
@@ -314,4 +346,4 @@ def _between(centre: _Point, here: _Point) -> _Point:
 
     by_size: Ints = (old * centre.by_size + new * here.by_size) // both
     splice = (old * centre.splice + new * here.splice) // both
-    return _Point(by_size, mixed(centre.own, here.own, 0), mixed(centre.over, here.over, 1), splice)
+    return Point(here.unit, by_size, mixed(centre.own, here.own, 0), mixed(centre.over, here.over, 1), splice)

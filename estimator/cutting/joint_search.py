@@ -18,18 +18,26 @@ from estimator.cutting.compositions import Composition
 from estimator.cutting.joint_dive import dived_use
 from estimator.cutting.joint_lp import JointShares, WayColumn
 from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice, Proposal, joint_limits
-from estimator.cutting.joint_program import JointProgram
+from estimator.cutting.joint_program import JointProgram, Point
 from estimator.cutting.joint_whole import whole_use
 from estimator.cutting.lattice import Lattice
 from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.relaxation import Budget
+from estimator.cutting.shop import Bar
 from estimator.cutting.whole_counts import fixed_cost
 
-QUICK_LEVELS = ((400, 1, 400, 1),)
-LEVELS = ((400, 1, 0, 0), (200, 1, 200, 2), (100, 2, 100, 2), (50, 2, 50, 2), (25, 4, 25, 2))
-"""Per level: unit (tenths) and steps inside, unit and stretches outside (0: the bound is left as it is)."""
+QUICK_LEVELS = ((400, (0.5,), 400, 1),)
+LEVELS = (
+    (400, (0.5,), 0, 0),
+    (200, (0.0, 0.5), 200, 4),
+    (100, (0.0, 0.5), 100, 4),
+    (100, (0.2,), 50, 2),
+    (50, (0.0, 0.5), 25, 2),
+)
+"""Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
 LITTLE_WORK = 200
 WHOLE = 1e-5
+MOST_ROWS_WHOLE = 100
 MOST_LEAVES = 6
 INNER_SHARE = 0.35
 CLOSE_INSIDE = 5e-4
@@ -53,11 +61,12 @@ class Bench(Protocol):
 
 @dataclass(frozen=True, slots=True, order=True)
 class _Node:
-    """A part of the search: the bound known for it, its number, its limits."""
+    """A part of the search: the bound known for it, its number, its limits, and the prices that proved the bound."""
 
     bound: int
     order: int
     limits: JointLimits = field(compare=False)
+    point: Point | None = field(default=None, compare=False)
 
 
 class JointSearch:
@@ -70,7 +79,7 @@ class JointSearch:
         self._bench = bench
         self._tried: set[Proposal] = set()
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
-        self._inside: JointProgram | None = None
+        self._inside: list[JointProgram] = []
         self._open: list[_Node] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
@@ -90,14 +99,13 @@ class JointSearch:
         self._open = [_Node(known, 0, joint_limits(self.problem))]
         levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
         outside = next(self._root(*level[2:]) for level in levels if level[2])
-        for level, (inner, steps, outer, _) in enumerate(levels):
+        for level, (inner, spared, outer, _) in enumerate(levels):
             if self.budget.spent() or self._closed():
                 break
-            self._inside = self._program(inner, steps, outward=False, share=INNER_SHARE)
-            incumbent = self._bench.incumbent()
-            if incumbent is not None:
-                self._inside.adopt_plan(*incumbent)
-            self._propose(joint_limits(self.problem))
+            self._inside = []
+            for part in spared:
+                self._inside.append(self._inner(inner, part))
+                self._propose(self._inside[-1], joint_limits(self.problem))
             if not outer or self._closed():
                 continue
             finer = levels[level + 1] if level + 1 < len(levels) else None
@@ -106,22 +114,23 @@ class JointSearch:
                 continue
             self._branch(outside)
             if finer and not self._closed():
-                outside = self._program(*finer[2:], outward=True, share=1.0)
+                outside = self._outer(*finer[2:])
         return min(node.bound for node in self._open) if self._open else (self.best or known)
 
     def _root(self, outer: int, stretches: int) -> JointProgram:
         """An outward lattice, and the bound it gives without any branching."""
-        outside = self._program(outer, stretches, outward=True, share=1.0)
+        outside = self._outer(outer, stretches)
         whole, known = outside.budget, self._open[0]
         part = max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE))
         outside.budget = Budget(Effort(part, whole.effort.should_stop))
-        relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH)
+        relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH, known.point)
         if relaxed.shares is not None:
             self._known[True] = outside.used_ways(relaxed.shares)
         self.budget.spend(outside.budget.done)
         whole.spend(outside.budget.done)
         outside.budget = whole
-        self._open = [_Node(max(known.bound, round_up(relaxed.bound, self._step)), 0, known.limits)]
+        bound = max(known.bound, round_up(relaxed.bound, self._step))
+        self._open = [_Node(bound, 0, known.limits, relaxed.point)]
         return outside
 
     def _too_coarse(self, outside: JointProgram) -> bool:
@@ -138,24 +147,36 @@ class JointSearch:
             self._open = [node for node in self._open if node.bound < self.best]
         return not self._open
 
-    def _program(self, about: int, steps: int, *, outward: bool, share: float) -> JointProgram:
-        problem = self.problem
-        offered = [bar for bar in problem.bars if bar.available != 0]
-        rooms = tuple(bar.room for bar in problem.bars)
-        unit = fitting_unit([bar.room for bar in offered], about)
-        kerf = problem.saw.kerf
-        marks = tuple(sorted({bar.room // n - kerf for bar in offered for n in (1, 2, 3)} - {0}))
-        lattice = Lattice(unit, kerf, problem.longest, rooms, outward, steps, () if outward else marks)
-        left = max(0, self.budget.effort.work_limit - self.budget.done)
-        part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
-        program = JointProgram(OnLattice(problem, lattice), part)
-        program.adopt(self._known[outward])
+    def _inner(self, about: int, spared: float) -> JointProgram:
+        kerf = self.problem.saw.kerf
+        marks = tuple(sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0}))
+        unit = fitting_unit([bar.room for bar in self._offered()], about)
+        program = self._program(self._lattice(unit, False, 1, marks, int(unit * spared)), INNER_SHARE)
+        incumbent = self._bench.incumbent()
+        if incumbent is not None:
+            program.adopt_plan(*incumbent)
         return program
 
-    def _propose(self, limits: JointLimits) -> None:
-        """Whole compositions from the inner program within `limits`, cut out in full."""
-        program = self._inside
-        assert program is not None
+    def _outer(self, about: int, stretches: int) -> JointProgram:
+        unit = bounding_unit([bar.room for bar in self._offered()], about)
+        return self._program(self._lattice(unit, True, stretches, (), 0), 1.0)
+
+    def _offered(self) -> list[Bar]:
+        return [bar for bar in self.problem.bars if bar.available != 0]
+
+    def _lattice(self, unit: int, outward: bool, steps: int, marks: tuple[int, ...], spared: int) -> Lattice:
+        rooms = tuple(bar.room for bar in self.problem.bars)
+        return Lattice(unit, self.problem.saw.kerf, self.problem.longest, rooms, outward, steps, marks, spared)
+
+    def _program(self, lattice: Lattice, share: float) -> JointProgram:
+        left = max(0, self.budget.effort.work_limit - self.budget.done)
+        part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
+        program = JointProgram(OnLattice(self.problem, lattice), part)
+        program.adopt(self._known[lattice.outward])
+        return program
+
+    def _propose(self, program: JointProgram, limits: JointLimits) -> None:
+        """Whole compositions from an inner program within `limits`, cut out in full."""
         before, lattice = program.budget.done, program.on.lattice
         cutoff = self.best if self.best is not None else FAR
         relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
@@ -163,11 +184,11 @@ class JointSearch:
             self._known[False] = program.used_ways(relaxed.shares)
             if limits == joint_limits(self.problem):
                 self._value_inside = relaxed.shares.value
-            self.offer(rounded(program, relaxed.shares.use), lattice)
-            use = dived_use(program)
+            use = dived_use(program, limits)
             if use is not None:
                 self.offer(rounded(program, use), lattice)
-            if not program.budget.spent() and (self.best is None or relaxed.bound < self.best):
+            few = len(program.lp.row_of) <= MOST_ROWS_WHOLE
+            if few and not program.budget.spent() and (self.best is None or relaxed.bound < self.best):
                 use = whole_use(program, self._step)
                 if use is not None:
                     self.offer(rounded(program, use), lattice)
@@ -187,7 +208,7 @@ class JointSearch:
                 break
             before = program.budget.done
             cutoff = self.best if self.best is not None else FAR
-            relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH)
+            relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH, node.point)
             if relaxed.shares is not None and not _parted(node.limits, relaxed.shares):
                 relaxed = program.relax(node.limits, cutoff)
             self.budget.spend(program.budget.done - before)
@@ -197,9 +218,9 @@ class JointSearch:
             parts = [] if relaxed.shares is None else _parted(node.limits, relaxed.shares)
             for part in parts:
                 self._count += 1
-                heapq.heappush(waiting, _Node(max(bound, self._fixed(part)), self._count, part))
+                heapq.heappush(waiting, _Node(max(bound, self._fixed(part)), self._count, part, relaxed.point))
             if not parts:
-                left.append(_Node(bound, node.order, node.limits))
+                left.append(_Node(bound, node.order, node.limits, relaxed.point))
                 if relaxed.shares is not None:
                     self._known[True] = program.used_ways(relaxed.shares)
                     self._leaf(relaxed.shares, bound)
@@ -217,7 +238,9 @@ class JointSearch:
         if self.best is not None and self.problem.splice and not self.problem.values:
             more = max(0, (self.best - 1 - fixed) // self.problem.splice)
         high = (*bars, splices + more if self.problem.splice else None)
-        self._propose(JointLimits((*bars, splices), high))
+        for program in self._inside:
+            if self.best is None or self.best > fixed:
+                self._propose(program, JointLimits((*bars, splices), high))
 
 
 def fitting_unit(rooms: Sequence[int], about: int) -> int:
@@ -228,6 +251,19 @@ def fitting_unit(rooms: Sequence[int], about: int) -> int:
     """
     units = range(about * 3 // 4, about * 5 // 4 + 1)
     return min(units, key=lambda unit: (max(room % unit for room in rooms), abs(unit - about), unit))
+
+
+def bounding_unit(rooms: Sequence[int], about: int) -> int:
+    """The unit near `about` (tenths) with which pieces rounded down reach least beyond the bars' rooms.
+
+    Pieces that fill a bar of whole units may each be almost a unit longer; so the more of a unit is left of a room, the
+    less of that can be had for nothing.
+
+    >>> bounding_unit([61_530], 200)
+    159
+    """
+    units = range(about * 3 // 4, about * 5 // 4 + 1)
+    return min(units, key=lambda unit: (max(unit - 1 - room % unit for room in rooms), abs(unit - about), unit))
 
 
 def _parted(limits: JointLimits, shares: JointShares) -> list[JointLimits]:

@@ -2,8 +2,8 @@
 
 Lengths become whole units of a lattice in one of two ways. **Outward**: sizes are rounded down and every node of a
 window stands for a stretch of places, so that every real plan is a plan on the lattice; what is proven there holds.
-**Inside**: sizes are rounded to the nearest unit and every node is one place; plans found there are cut out in full
-before they count.
+**Inside**: sizes are rounded up, or down by a part of a unit that joints may make good by moving, and every node is one
+place; plans found there are cut out in full before they count.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ MOST_CHAINED = 3
 MOST_COUNTED = 3
 MOST_PLACES = 200
 CELLS_PER_STOP = 6_000
+CELLS_PER_LOOK = 2
+MOST_STEPS = 150
 Ints = NDArray[np.int64]
 Sizes = NDArray[np.int32]
 
@@ -31,7 +33,8 @@ class Lattice:
 
     `unit` and `kerf` are in tenths of a mm, `longest` is the longest piece in tenths, `rooms` are those of the bars in
     tenths, kerf included. Outward a window is cut into `steps` stretches a unit, inside its places stand `steps` units
-    apart, `marks` (lengths in tenths) counted from either end among them.
+    apart, `marks` (lengths in tenths) counted from either end among them. Inside a length whose part of a unit is more
+    than `spared` (tenths) is rounded up: with 0 every plan of the lattice is a real one, else joints must be moved.
     """
 
     unit: int
@@ -41,6 +44,7 @@ class Lattice:
     outward: bool
     steps: int = 1
     marks: tuple[int, ...] = ()
+    spared: int = 0
 
     @property
     def widest(self) -> int:
@@ -52,15 +56,31 @@ class Lattice:
 
         >>> [Lattice(50, 30, 60_000, (60_020,), outward).size(1_005) for outward in (True, False)]
         [20, 21]
+        >>> Lattice(50, 30, 60_000, (60_020,), False, spared=40).size(1_005)
+        20
         """
         return int(self.sizes(np.array([length], dtype=np.int64))[0])
+
+    def reaches(self) -> Ints:
+        """For every size from 0 to the widest the longest piece that takes no more.
+
+        >>> Lattice(50, 30, 60_000, (60_020,), True).reaches()[:3].tolist()
+        [19, 69, 119]
+        """
+        units = np.arange(self.widest + 1, dtype=np.int64) * self.unit
+        if self.outward:
+            return np.minimum(units + self.unit - 1 - self.kerf, self.longest)
+        units = units + self.spared
+        for room in self.rooms:
+            units[room // self.unit :] = np.maximum(units[room // self.unit :], room)
+        return np.minimum(units - self.kerf, self.longest)
 
     def sizes(self, lengths: Ints) -> Ints:
         """Units of many lengths at once; inside no more than the units of the bar that still holds them."""
         taken = lengths + self.kerf
         if self.outward:
             return taken // self.unit
-        units: Ints = (taken + self.unit // 2) // self.unit
+        units: Ints = (taken + self.unit - 1 - self.spared) // self.unit
         for room in self.rooms:
             np.minimum(units, np.where(taken <= room, room // self.unit, self.widest + 1), out=units)
         return units
@@ -70,12 +90,14 @@ class Lattice:
 class Stop:
     """The nodes of one window, `first` to `last`, and which nodes `before` to `until` a piece may come from.
 
-    `sizes[i, k]` is the size between node before + i and node first + k; one above the widest where none may lie.
+    From those up to `middle` every piece is long enough. `sizes[i, k]` is the size between node middle + i and node
+    first + k; one above the widest where none may lie.
     """
 
     first: int
     last: int
     before: int
+    middle: int
     until: int
     sizes: Sizes
 
@@ -85,27 +107,45 @@ class Web:
     """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them.
 
     No legal way has fewer than `fewest` joints (1 where that is not told); the ways of a lattice are held to it.
+    The first node that reaches to a place x or further is one of `crowded` from `following[(x + back) >> shift]` on; x
+    may be as low as -back.
     """
 
     member: Member
+    lattice: Lattice
     low: Ints
     up: Ints
     starting: Sizes
     ending: Sizes
     whole: int
     stops: tuple[Stop, ...]
-    fewest: int = 1
+    fewest: int
+    shift: int
+    back: int
+    crowded: int
+    following: Ints
 
     @property
     def nodes(self) -> int:
         """How many nodes all windows have together."""
         return len(self.low)
 
+    def size(self, before: int, after: int) -> int:
+        """The size between two nodes; one above the widest where no piece may lie."""
+        stop = self.stops[bisect_right(self.stops, after, key=lambda each: each.first) - 1]
+        if not stop.before <= before < stop.until:
+            return self.lattice.widest + 1
+        if before >= stop.middle:
+            return int(stop.sizes[before - stop.middle, after - stop.first])
+        nearest = int(self.low[after] - self.up[before])
+        return self.lattice.size(nearest) if nearest <= self.lattice.longest else self.lattice.widest + 1
+
     @property
     def cells(self) -> int:
-        """How many pairs of nodes are looked at in one search; each window takes as long as CELLS_PER_STOP more."""
-        between = sum(stop.sizes.size for stop in self.stops)
-        return CELLS_PER_STOP * len(self.stops) + 2 * self.nodes + self.fewest * between
+        """How much one search looks at; each window takes as long as CELLS_PER_STOP more."""
+        close = sum(stop.sizes.size for stop in self.stops)
+        far = self.nodes * min(MOST_STEPS, self.lattice.widest) * CELLS_PER_LOOK
+        return CELLS_PER_STOP * len(self.stops) + 2 * self.nodes + self.fewest * close + far
 
 
 @dataclass(slots=True)
@@ -145,7 +185,15 @@ def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
     whole = lattice.size(member.length) if member.length <= lattice.longest else forbidden
     stops = tuple(_stop(member, lattice, groups, k, (low, up)) for k in range(len(groups)))
     kept = min(max(1, fewest), MOST_COUNTED) if lattice.outward else 1
-    return Web(member, low, up, starting, ending, min(whole, forbidden), stops, kept)
+    spacing = lattice.unit // lattice.steps if lattice.outward else lattice.unit * lattice.steps
+    shift = max(0, spacing.bit_length() - 1)
+    back = (lattice.longest >> shift) + 1 << shift
+    steps = np.arange((member.length + back >> shift) + 2, dtype=np.int64)
+    following: Ints = np.searchsorted(up, (steps << shift) - back).astype(np.int64)
+    crowded = int(np.bincount(up >> shift).max()) if len(up) else 0
+    return Web(
+        member, lattice, low, up, starting, ending, min(whole, forbidden), stops, kept, shift, back, crowded, following
+    )
 
 
 def _parted(member: Member) -> list[Window]:
@@ -218,7 +266,11 @@ def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, p
     while beyond > reached and groups[beyond - 1].low[-1] >= group.up[-1]:
         beyond -= 1
     if reached >= beyond:
-        return Stop(group.first, last, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
+        return Stop(group.first, last, 0, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
+    close = beyond
+    while close > reached and group.low[0] - groups[close - 1].up[-1] < max(1, member.min_piece):
+        close -= 1
     before, until = groups[reached].first, groups[beyond - 1].first + len(groups[beyond - 1].low)
-    low, up = places[0][before:until], places[1][before:until]
-    return Stop(group.first, last, before, until, _between(member, lattice, low, up, group.low, group.up))
+    middle = groups[close].first if close < beyond else until
+    low, up = places[0][middle:until], places[1][middle:until]
+    return Stop(group.first, last, before, middle, until, _between(member, lattice, low, up, group.low, group.up))

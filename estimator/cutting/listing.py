@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 
 from estimator.cutting.shop import Column, Shop
 
+MOST_NEED = 1 << 60
+"""A need as far below 0 as this excludes nothing; farther ones would not fit into 64 bits."""
 MOST_CELLS = 16_000_000
 
 Ints = NDArray[np.int64]
@@ -124,9 +126,9 @@ def _list_bar(
     room = shop.bars[bar].room
     trail = Trail()
     zero = np.zeros(1, dtype=np.int64)
-    begun = Begun(zero + room, zero + least, zero)
     if int(tables[0][room]) < least:
         return []
+    begun = Begun(zero + room, zero + max(least, -MOST_NEED), zero)
     for i, size in enumerate(shop.sizes):
         if size <= room and most[i] > 0:
             begun = _with_size(begun, trail, tables[i + 1], (i, size, most[i], prices[i]))
