@@ -86,24 +86,21 @@ class _Table:
     refusal: Refused | None = None
 
     def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
-        """What a proposal costs when it is cut out in full; None if the bars on hand do not suffice.
+        """What a proposal costs when it is cut out in full; None if it is not cheaper or the bars do not suffice.
 
-        A proposal from a lattice whose rounded pieces would cost less is also tried with its joints moved.
+        One from a lattice is packed as if its rounded lengths were the truth; if that would be cheaper than the best,
+        its joints are moved until the bars hold it, or else it is cut out anew as it then is.
         """
-        cost = self._cut_out(proposal)
-        if lattice is None:
-            return cost
-        packed = packed_as_rounded(self.problem, proposal, lattice, self.effort)
-        if packed is None:
-            return cost
+        packed = lattice and packed_as_rounded(self.problem, proposal, lattice, self.effort)
+        if lattice is None or packed is None:
+            return self._cut_out(proposal)
         self.budget.spend(packed.work + 1)
         if self.best is not None and packed.cost + self._splices(proposal) >= self.best.cost:
-            return cost
+            return None
         slid = slide(self.problem, proposal, lattice, packed)
         if slid is None:
-            return cost
-        price = self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
-        return min((each for each in (cost, price) if each is not None), default=None)
+            return self._cut_out(proposal)
+        return self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
 
     def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
         """The best choice's compositions and bars."""

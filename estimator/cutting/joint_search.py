@@ -33,6 +33,7 @@ LEVELS = (
     (100, (0.0, 0.5), 100, 4),
     (100, (0.2,), 50, 2),
     (50, (0.0, 0.5), 25, 2),
+    (25, (0.0, 0.5), 12, 2),
 )
 """Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
 LITTLE_WORK = 200
@@ -235,7 +236,7 @@ class JointSearch:
         bars = tuple(round(x) for x in shares.bars)
         splices = round(shares.splices)
         more = 0
-        if self.best is not None and self.problem.splice and not self.problem.values:
+        if self.best is not None and self.problem.splice:
             more = max(0, (self.best - 1 - fixed) // self.problem.splice)
         high = (*bars, splices + more if self.problem.splice else None)
         for program in self._inside:

@@ -23,6 +23,7 @@ MOST_PLACES = 200
 CELLS_PER_STOP = 6_000
 CELLS_PER_LOOK = 2
 MOST_STEPS = 150
+NO_PLACE = (1 << 31) - 1
 Ints = NDArray[np.int64]
 Sizes = NDArray[np.int32]
 
@@ -107,7 +108,7 @@ class Web:
     """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them.
 
     No legal way has fewer than `fewest` joints (1 where that is not told); the ways of a lattice are held to it.
-    The first node that reaches to a place x or further is one of `crowded` from `following[(x + back) >> shift]` on; x
+    `reach` is `up` once more, short, and one place beyond all at its end. The first node that reaches to a place x or further is one of `crowded` from `following[(x + back) >> shift]` on; x
     may be as low as -back.
     """
 
@@ -124,15 +125,20 @@ class Web:
     back: int
     crowded: int
     following: Ints
+    reach: Sizes
 
     @property
     def nodes(self) -> int:
         """How many nodes all windows have together."""
         return len(self.low)
 
+    def stop_of(self, node: int) -> Stop:
+        """The stop that a node belongs to."""
+        return self.stops[bisect_right(self.stops, node, key=lambda each: each.first) - 1]
+
     def size(self, before: int, after: int) -> int:
         """The size between two nodes; one above the widest where no piece may lie."""
-        stop = self.stops[bisect_right(self.stops, after, key=lambda each: each.first) - 1]
+        stop = self.stop_of(after)
         if not stop.before <= before < stop.until:
             return self.lattice.widest + 1
         if before >= stop.middle:
@@ -150,7 +156,7 @@ class Web:
 
 @dataclass(slots=True)
 class _Nodes:
-    """Nodes of one window."""
+    """Nodes of one window, or of all windows of a span."""
 
     low: Ints
     up: Ints
@@ -163,7 +169,7 @@ def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
 
     Outward, rounded lengths might do with fewer joints than real ones, so there the number is kept to, if it is small.
     """
-    groups = _outward_nodes(member, lattice) if lattice.outward else _inside_nodes(member, lattice)
+    groups = _by_span(member, _outward_nodes(member, lattice) if lattice.outward else _inside_nodes(member, lattice))
     at = 0
     for group in groups:
         group.first = at
@@ -191,9 +197,10 @@ def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
     steps = np.arange((member.length + back >> shift) + 2, dtype=np.int64)
     following: Ints = np.searchsorted(up, (steps << shift) - back).astype(np.int64)
     crowded = int(np.bincount(up >> shift).max()) if len(up) else 0
-    return Web(
-        member, lattice, low, up, starting, ending, min(whole, forbidden), stops, kept, shift, back, crowded, following
-    )
+    reach = np.append(up, NO_PLACE).astype(np.int32)
+    whole = min(whole, forbidden)
+    found = (shift, back, crowded, following, reach)
+    return Web(member, lattice, low, up, starting, ending, whole, stops, kept, *found)
 
 
 def _parted(member: Member) -> list[Window]:
@@ -209,6 +216,20 @@ def _parted(member: Member) -> list[Window]:
         for window in member.windows
         for low in range(window.low, window.high + 1, step)
     ]
+
+
+def _by_span(member: Member, groups: Sequence[_Nodes]) -> list[_Nodes]:
+    """The windows of a span together, where pieces have to bear on attachments and so none leads from one to another."""
+    if not member.min_attachments:
+        return list(groups)
+    found: list[_Nodes] = []
+    for group in groups:
+        if found and found[-1].span == group.span:
+            last = found[-1]
+            last.low, last.up = np.concatenate([last.low, group.low]), np.concatenate([last.up, group.up])
+        else:
+            found.append(group)
+    return found
 
 
 def _outward_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:

@@ -8,10 +8,9 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.cutting.compositions import Composition
-from estimator.cutting.lattice import Ints, Stop, Web
+from estimator.cutting.lattice import NO_PLACE, Ints, Stop, Web
 
 NO_WAY = 1 << 58
-NO_PLACE = (1 << 31) - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,27 +37,20 @@ def cheapest_ways(web: Web, price: Ints, splice: int, below: int, most: int) -> 
 
     """
     priced = np.append(price, NO_WAY)
-    states = web.fewest
-    cost = np.full((states, web.nodes), NO_WAY, dtype=np.int64)
-    cost[0] = priced[web.starting] + splice
-    came = np.full((states, web.nodes), -1, dtype=np.int64)
+    found = _Found.begun(web, priced[web.starting] + splice)
     levels = _levels(web, price)
     for stop in web.stops:
         if stop.middle > stop.before:
-            _reach_far(web, stop, levels, splice, cost, came)
+            _reach_far(web, stop, levels, splice, found)
         if stop.until > stop.middle:
-            _reach_close(stop, priced[stop.sizes], splice, cost, came)
-    total = cost[-1] + priced[web.ending]
+            _reach_close(stop, priced[stop.sizes], splice, found)
+    total = found.cost[-1] + priced[web.ending]
     ends = [(int(priced[web.whole]), -1)]
     for stop in web.stops:
         node = stop.first + int(total[stop.first : stop.last].argmin())
         ends.append((int(total[node]), node))
     ends.sort()
-    return [
-        _way(web, _nodes_back(came, states - 1, web.nodes, node), value)
-        for value, node in ends[:most]
-        if value < min(below, NO_WAY)
-    ]
+    return [_way(web, found.nodes_back(web, node), value) for value, node in ends[:most] if value < min(below, NO_WAY)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +68,51 @@ def _levels(web: Web, price: Ints) -> _Levels:
     return _Levels(price[last], reaches[last])
 
 
-def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, cost: Ints, came: Ints) -> None:
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The least cost of every node, and the node before it, after each number of joints.
+
+    State k has k + 1 joints so far, the last one that many or more. `came` holds the node before, or -1 - n where it is
+    the cheapest one from n to the stop's middle; `state` holds the state before, -1 where there is no node before.
+    """
+
+    cost: Ints
+    came: Ints
+    state: Ints
+
+    @classmethod
+    def begun(cls, web: Web, first: Ints) -> _Found:
+        shape = (web.fewest, web.nodes)
+        found = cls(np.full(shape, NO_WAY, dtype=np.int64), np.zeros(shape, np.int64), np.full(shape, -1, np.int64))
+        found.cost[0] = first
+        return found
+
+    def improve(self, state: int, stop: Stop, reached: Ints, node: Ints) -> None:
+        """Keeps what is cheaper."""
+        into = min(state + 1, len(self.cost) - 1)
+        here = slice(stop.first, stop.last)
+        better = reached < self.cost[into, here]
+        np.copyto(self.cost[into, here], reached, where=better)
+        np.copyto(self.came[into, here], node, where=better)
+        np.copyto(self.state[into, here], state, where=better)
+
+    def nodes_back(self, web: Web, node: int) -> list[int]:
+        """The nodes of the way that ends with this one (-1: with none), in their order."""
+        nodes: list[int] = []
+        state = len(self.cost) - 1
+        while node >= 0:
+            nodes.append(node)
+            before, came = int(self.state[state, node]), int(self.came[state, node])
+            if before < 0:
+                break
+            if came < 0:
+                first = -1 - came
+                came = first + int(self.cost[before, first : web.stop_of(node).middle].argmin())
+            state, node = before, came
+        return nodes[::-1]
+
+
+def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, found: _Found) -> None:
     """Goes on to the nodes of a stop from those so far before it that every piece is long enough.
 
     A piece of one price comes best from the cheapest of all nodes that are no further back than its longest, because a
@@ -84,64 +120,35 @@ def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, cost: Ints, c
     """
     before, middle = stop.before, stop.middle
     low = web.low[stop.first : stop.last]
-    first = int(np.searchsorted(levels.longest, low[0] - web.up[middle - 1]))
-    beyond = int(np.searchsorted(levels.longest, low[-1] - web.low[before])) + 1
+    first = int(levels.longest.searchsorted(low[0] - web.up[middle - 1]))
+    beyond = int(levels.longest.searchsorted(low[-1] - web.low[before])) + 1
     longest, price = levels.longest[first:beyond], levels.price[first:beyond]
     if not len(longest):
         return
-    furthest = low.astype(np.int32)[:, None] - longest.astype(np.int32)[None, :]
-    at = np.take(np.clip(web.following, before, middle) - before, (furthest + web.back) >> web.shift)
-    up = np.append(web.up[before:middle], NO_PLACE).astype(np.int32)
+    begin = int(low[0] - longest[-1] + web.back) >> web.shift
+    table = web.following[begin : (int(low[-1] - longest[0] + web.back) >> web.shift) + 1].clip(before, middle) - before
+    furthest = low.astype(np.int32)[:, None] - longest.astype(np.int32)
+    at = table[(furthest + (web.back - (begin << web.shift))) >> web.shift]
+    up = web.reach[before : middle + 1].copy()
+    up[-1] = NO_PLACE
     for _ in range(web.crowded):
-        at += np.take(up, at) < furthest
+        at += up[at] < furthest
     rows = np.arange(len(low))
-    for state in range(len(cost)):
-        best, node = _cheapest_from(cost[state, before:middle])
-        total = np.take(best, at) + price
+    best = np.full(middle - before + 1, NO_WAY, dtype=np.int64)
+    for state in range(len(found.cost)):
+        np.minimum.accumulate(found.cost[state, before:middle][::-1], out=best[-2::-1])
+        total = best[at] + price
         level = total.argmin(axis=1)
-        _improve(cost, came, (state, stop), total[rows, level] + splice, node[at[rows, level]] + before)
+        found.improve(state, stop, total[rows, level] + splice, -1 - before - at[rows, level])
 
 
-def _cheapest_from(cost: Ints) -> tuple[Ints, Ints]:
-    """For every node, and for none left, the least cost of it and those after it, and which one has it."""
-    back = cost[::-1]
-    least = np.minimum.accumulate(back)
-    node = np.maximum.accumulate(np.where(back == least, np.arange(len(back)), 0))
-    return np.append(least[::-1], NO_WAY), np.append(len(back) - 1 - node[::-1], 0)
-
-
-def _reach_close(stop: Stop, between: Ints, splice: int, cost: Ints, came: Ints) -> None:
+def _reach_close(stop: Stop, between: Ints, splice: int, found: _Found) -> None:
     """Goes on to the nodes of a stop from those so near that not every piece between them is long enough."""
     columns = np.arange(stop.last - stop.first)
-    for state in range(len(cost)):
-        total = between + cost[state, stop.middle : stop.until, None]
+    for state in range(len(found.cost)):
+        total = between + found.cost[state, stop.middle : stop.until, None]
         best = total.argmin(axis=0)
-        _improve(cost, came, (state, stop), total[best, columns] + splice, best + stop.middle)
-
-
-def _improve(cost: Ints, came: Ints, at: tuple[int, Stop], reached: Ints, node: Ints) -> None:
-    """Keeps what is cheaper; state k has k + 1 joints so far, the last one that many or more.
-
-    `came` keeps the node before, plus the number of all nodes times its state.
-    """
-    state, stop = at
-    states, nodes = cost.shape
-    into = min(state + 1, states - 1)
-    here = slice(stop.first, stop.last)
-    better = reached < cost[into, here]
-    came[into, here][better] = node[better] + nodes * state
-    np.minimum(cost[into, here], reached, out=cost[into, here])
-
-
-def _nodes_back(came: Ints, state: int, nodes: int, node: int) -> list[int]:
-    """The nodes of a way, from the last one back to the first, in their order."""
-    found: list[int] = []
-    at = node
-    while at >= 0:
-        found.append(at)
-        before = int(came[state, at])
-        state, at = (before // nodes, before % nodes) if before >= 0 else (state, -1)
-    return found[::-1]
+        found.improve(state, stop, total[best, columns] + splice, best + stop.middle)
 
 
 def _way(web: Web, nodes: list[int], cost: int) -> Way:
