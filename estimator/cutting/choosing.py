@@ -91,8 +91,10 @@ class _Table:
         One from a lattice is packed as if its rounded lengths were the truth; if that would be cheaper than the best,
         its joints are moved until the bars hold it, or else it is cut out anew as it then is.
         """
-        packed = lattice and packed_as_rounded(self.problem, proposal, lattice, self.effort)
-        if lattice is None or packed is None:
+        if lattice is None:
+            return self._cut_out(proposal)
+        packed = packed_as_rounded(self.problem, proposal, lattice, self.effort)
+        if packed is None:
             return self._cut_out(proposal)
         self.budget.spend(packed.work + 1)
         if self.best is not None and packed.cost + self._splices(proposal) >= self.best.cost:

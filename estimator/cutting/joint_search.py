@@ -27,14 +27,7 @@ from estimator.cutting.shop import Bar
 from estimator.cutting.whole_counts import fixed_cost
 
 QUICK_LEVELS = ((400, (0.5,), 400, 1),)
-LEVELS = (
-    (400, (0.5,), 0, 0),
-    (200, (0.0, 0.5), 200, 4),
-    (100, (0.0, 0.5), 100, 4),
-    (100, (0.2,), 50, 2),
-    (50, (0.0, 0.5), 25, 2),
-    (25, (0.0, 0.5), 12, 2),
-)
+LEVELS = ((200, (0.0, 0.5), 200, 4), (100, (0.0, 0.5), 100, 4), (50, (0.0, 0.5), 50, 2), (25, (0.0, 0.5), 25, 2))
 """Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
 LITTLE_WORK = 200
 WHOLE = 1e-5

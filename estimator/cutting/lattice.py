@@ -108,8 +108,8 @@ class Web:
     """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them.
 
     No legal way has fewer than `fewest` joints (1 where that is not told); the ways of a lattice are held to it.
-    `reach` is `up` once more, short, and one place beyond all at its end. The first node that reaches to a place x or further is one of `crowded` from `following[(x + back) >> shift]` on; x
-    may be as low as -back.
+    `reach` is `up` once more, with one place beyond all at its end. The first node that reaches to a place x or further
+    is one of `crowded` from `following[(x + back) >> shift]` on; x may be as low as -back.
     """
 
     member: Member
@@ -219,7 +219,7 @@ def _parted(member: Member) -> list[Window]:
 
 
 def _by_span(member: Member, groups: Sequence[_Nodes]) -> list[_Nodes]:
-    """The windows of a span together, where pieces have to bear on attachments and so none leads from one to another."""
+    """The windows of a span together, if no piece leads from one to another as each has to bear on an attachment."""
     if not member.min_attachments:
         return list(groups)
     found: list[_Nodes] = []
