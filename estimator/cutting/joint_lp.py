@@ -78,6 +78,7 @@ class JointLp:
         problem = on.problem
         self.scale = COST_SIZE / max(1, problem.splice, *(bar.price for bar in problem.bars))
         self.lp = quiet_highs()
+        self.lp.setOptionValue("simplex_strategy", 0)  # primal steps after new columns: half the time
         self._bars = len(problem.bars)
         self._kinds = self._bars + 1
         self._first = self._kinds + len(problem.members)

@@ -17,6 +17,7 @@ import numpy as np
 
 from estimator.cutting.bounds import price_unit
 from estimator.cutting.compositions import Composition, lengths_of
+from estimator.cutting.count_space import Cut
 from estimator.cutting.filling import Filling
 from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
 from estimator.cutting.joint_problem import JointLimits, OnLattice, Proposal
@@ -81,6 +82,7 @@ class JointProgram:
         self.unit = price_unit(on.problem.bars)
         self._centre: Point | None = None
         self._misses = 0
+        self.cuts: list[Cut] = []
         self._start()
 
     def _start(self) -> None:
@@ -131,10 +133,18 @@ class JointProgram:
             if isinstance(column, WayColumn) and use > CLOSE
         ]
 
-    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE, start: Point | None = None) -> JointRelaxed:
+    def relax(
+        self,
+        limits: JointLimits,
+        cutoff: int,
+        close: float = CLOSE,
+        start: Point | None = None,
+        floor: float = 0.0,
+    ) -> JointRelaxed:
         """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value.
 
-        `start`: prices that proved a bound before, under wider limits or on another lattice.
+        `start`: prices that proved a bound before, under wider limits or on another lattice. `floor`: a value (money)
+        at which the search ends, because the bound cannot rise above it.
         """
         self.lp.limit(limits)
         if start is not None:
@@ -147,6 +157,8 @@ class JointProgram:
             if shares is None:
                 return JointRelaxed(None, best, self._centre)
             self.budget.spend(self.work())
+            if shares.value <= floor:
+                return JointRelaxed(shares, best, self._centre)
             prices = self._priced(shares, limits)
             if self._add_patterns(prices) and not self.budget.spent():
                 continue
@@ -267,18 +279,20 @@ class JointProgram:
         return Point(self.on.lattice.unit, self._by_size(prices), own, over, splice)
 
     def _bound(self, point: Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
-        """The bound that a point proves, and the cheapest ways of every kind there."""
+        """The bound that a point proves, and the cheapest ways of every kind there; its cut is kept."""
         total = sum(count * int(point.by_size[size]) for size, count in self.on.whole.items())
-        for own, over, low, high in zip(point.own, point.over, limits.low, limits.high, strict=False):
-            total += own * low if own > 0 else own * (high or 0)
-            total -= over * (high or 0)
-        own, high = self.on.problem.splice * self.unit - point.splice, limits.high[-1]
-        total += own * limits.low[-1] if own > 0 else own * (high or 0)
         ways = []
         for web, count in zip(self.on.webs, self.on.problem.counts, strict=True):
             ways.append(cheapest_ways(web, point.by_size, point.splice, 1 << 57, WAYS_PER_ROUND))
             total += count * ways[-1][0].cost if ways[-1] else 0
         self.budget.spend(self.on.cells // CELLS_PER_WORK)
+        own = (*point.own, self.on.problem.splice * self.unit - point.splice)
+        slopes = tuple(each - over for each, over in zip(own, (*point.over, 0), strict=True))
+        if self.on.lattice.outward:
+            self.cuts.append(Cut(total, slopes))
+        for each, over, low, high in zip(own, (*point.over, 0), limits.low, limits.high, strict=True):
+            total += each * low if each > 0 else each * (high or 0)
+            total -= over * (high or 0)
         return (0 if self._boundless(point, limits) else -(-total // self.unit)), ways
 
     def _boundless(self, point: Point, limits: JointLimits) -> bool:

@@ -13,8 +13,9 @@ from dataclasses import dataclass, field, replace
 from math import gcd
 from typing import Protocol
 
-from estimator.cutting.bounds import round_up
+from estimator.cutting.bounds import price_unit, round_up
 from estimator.cutting.compositions import Composition
+from estimator.cutting.count_space import CountSpace
 from estimator.cutting.joint_dive import dived_use
 from estimator.cutting.joint_lp import JointShares, WayColumn
 from estimator.cutting.joint_problem import JointLimits, JointProblem, OnLattice, Proposal, joint_limits
@@ -77,6 +78,7 @@ class JointSearch:
         self._open: list[_Node] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
+        self._cuts = CountSpace(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
@@ -120,6 +122,7 @@ class JointSearch:
         relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH, known.point)
         if relaxed.shares is not None:
             self._known[True] = outside.used_ways(relaxed.shares)
+        self._by_cuts(outside, known.limits, FAR)
         self.budget.spend(outside.budget.done)
         whole.spend(outside.budget.done)
         outside.budget = whole
@@ -202,6 +205,10 @@ class JointSearch:
                 break
             before = program.budget.done
             cutoff = self.best if self.best is not None else FAR
+            known = self._by_cuts(program, node.limits, cutoff)
+            if known > node.bound:
+                heapq.heappush(waiting, replace(node, bound=known))
+                continue
             relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH, node.point)
             if relaxed.shares is not None and not _parted(node.limits, relaxed.shares):
                 relaxed = program.relax(node.limits, cutoff)
@@ -220,6 +227,13 @@ class JointSearch:
                     self._leaf(relaxed.shares, bound)
         self._open = [*left, *waiting]
         self._closed()
+
+    def _by_cuts(self, program: JointProgram, limits: JointLimits, below: int) -> int:
+        """The bound that all cuts so far prove within the limits."""
+        for cut in program.cuts:
+            self._cuts.add(cut)
+        program.cuts.clear()
+        return self._cuts.bound(limits, below)
 
     def _fixed(self, limits: JointLimits) -> int:
         return fixed_cost(self.problem, limits) if limits.low == limits.high else 0
