@@ -30,13 +30,18 @@ Combination = tuple[PriceLevel, ...]
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """What a search found at fixed prices: patterns, the cost of joints, the bound with it, and how runs are made."""
+    """What a search found at fixed prices: patterns, the cost of joints, the bound with it, and how runs are made.
+
+    `elsewhere`, where there is one, tells from other prices, the least number of bars of each kind and a cost what all
+    plans cheaper than that cost at least.
+    """
 
     patterns: tuple[Pattern, ...]
     joints: int
     bound: int
     work: int
     made: Any = None
+    elsewhere: Callable[[Sequence[int], Sequence[int], int], int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +120,7 @@ class _Search:
     tries: int = 0
     proven: list[tuple[Combination, int, bool]] = field(default_factory=list)
     """Combinations tried, with the bound at their prices, and whether the plan reached the levels of what it took."""
+    free: list[Callable[[Sequence[int], Sequence[int], int], int]] = field(default_factory=list)
 
     def run(self) -> Bought:
         """Tries the likeliest combination, forced if need be, then others until none is left that could cost less."""
@@ -125,7 +131,7 @@ class _Search:
         self._note(likely, first)
         bounds = []
         for least, combination in sorted(self._waiting(best), key=lambda each: (each[1] != likely, each[0])):
-            bound = max(least, self._known(combination))
+            bound = max(least, self._known(combination), self._elsewhere(combination, best.cost))
             if bound < best.cost and not (self._is_idle(combination) or self._is_spent()):
                 found, best = self._try(combination, best)
                 bound = max(bound, found)
@@ -139,10 +145,18 @@ class _Search:
             counts[each.stock] += each.count
         reached = all(count >= level.from_bars or not count for count, level in zip(counts, combination, strict=True))
         self.proven.append((combination, attempt.bound, reached))
+        if attempt.elsewhere is not None:
+            self.free.append(attempt.elsewhere)
 
     def _known(self, combination: Combination) -> int:
         """The best bound proven at prices that are nowhere higher."""
         return max((bound for other, bound, _ in self.proven if _nowhere_higher(other, combination)), default=0)
+
+    def _elsewhere(self, combination: Combination, cost: int) -> int:
+        """The best bound that searches at other prices prove for plans cheaper than `cost`."""
+        prices = [level.price for level in combination]
+        bars = [level.from_bars for level in combination]
+        return max((attempt(prices, bars, cost) for attempt in self.free), default=0)
 
     def _is_idle(self, combination: Combination) -> bool:
         """Whether a plan reached its levels at prices that are nowhere higher than these."""
@@ -184,7 +198,7 @@ class _Search:
                 return 0, best
             self._note(combination, free)
             best = _cheaper(best, settle(free, self.offer, self.saw))
-        bound = self._known(combination)
+        bound = max(self._known(combination), self._elsewhere(combination, best.cost))
         if bound >= best.cost or self._is_idle(combination) or self._is_spent():
             return bound, best
         prepaid, origin, paid = _paid_beforehand(priced, combination, self.saw)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from estimator.cutting.aggregate import Need, aggregate_bound
 from estimator.cutting.compositions import furthest_first, lengths_of
-from estimator.cutting.joint_problem import JointProblem, Proposal
+from estimator.cutting.joint_problem import JointProblem, Proposal, joint_limits
 from estimator.cutting.joint_search import JointSearch
 from estimator.cutting.joints import fewest_splices
 from estimator.cutting.lattice import Lattice
@@ -27,15 +28,23 @@ LAST_SHARE = 8
 """Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
 
 
+Elsewhere = Callable[[Sequence[int], Sequence[int], int], int]
+"""(prices of bars, bars of each stock at least, a cost) to what every choice that costs less costs at least."""
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Compositions for every kind of member, the cut of all pieces, its cost with splices, and the bound."""
+    """Compositions for every kind of member, the cut of all pieces, its cost with splices, and the bound.
+
+    `elsewhere` bounds the cost of every choice at other prices and with at least so many bars of each stock.
+    """
 
     chosen: Chosen
     cut: CutSolution
     cost: int
     bound: int
     work: int
+    elsewhere: Elsewhere | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +79,26 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     best = table.best
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
-    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done)
+    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, _elsewhere(search))
+
+
+def _elsewhere(search: JointSearch) -> Elsewhere | None:
+    """What the search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
+
+    def least(prices: Sequence[int], bars: Sequence[int], below: int) -> int:
+        problem = search.problem
+        if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
+            return 0
+        limits = joint_limits(problem)
+        low = (*bars, limits.low[-1])
+        return search.cuts.at_prices(prices).bound(replace(limits, low=low), below)
+
+    return None if any(_capped(search.problem, bar, bar.price) for bar in search.problem.bars) else least
+
+
+def _capped(problem: JointProblem, bar: Bar, price: int) -> bool:
+    """Whether the price of a bar keeps down what its off-cuts are worth."""
+    return problem.values and offcut_value(problem.saw, 1 << 62, max(bar.length, bar.room)) > price
 
 
 @dataclass(slots=True)

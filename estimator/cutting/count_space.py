@@ -8,7 +8,7 @@ Source: cuts in the space of the complicating variables, Benders, Numerische Mat
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -51,15 +51,39 @@ class CountSpace:
         for _ in self._prices:
             self._lp.addCol(0.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
         self._lp.addCol(1.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
-        if not problem.values:
-            self.add(Cut(0, tuple(price * unit for price in self._prices)))
-            self._ask(self._cuts[0])
+        net = [bar.price - offcut_value(problem.saw, bar.price, max(bar.length, bar.room)) for bar in problem.bars]
+        self.add(Cut(0, (*(price * unit for price in net), problem.splice * unit)))
+        self._ask(self._cuts[0])
 
     def add(self, cut: Cut) -> None:
         """Keeps a cut."""
         if cut not in self._seen:
             self._seen.add(cut)
             self._cuts.append(cut)
+
+    def at_prices(self, prices: Sequence[int]) -> CountSpace:
+        """The same cuts where bars cost other `prices` (money), and may also be bought to stay whole.
+
+        A plan's cost changes by what its bars do. A cut that a bar left whole would break is left out.
+        """
+        problem = replace(
+            self.problem,
+            bars=tuple(replace(bar, price=price) for bar, price in zip(self.problem.bars, prices, strict=True)),
+        )
+        other = CountSpace(problem, self.unit, 1)
+        saw = problem.saw
+        for cut in self._cuts[1:]:
+            slopes = [
+                slope + (new - old.price) * self.unit
+                for slope, new, old in zip(cut.slopes, prices, self.problem.bars, strict=False)
+            ]
+            whole = [
+                (bar.price - offcut_value(saw, bar.price, max(bar.length, bar.room))) * self.unit
+                for bar in problem.bars
+            ]
+            if all(slope <= paid * self.unit for slope, paid in zip(slopes, whole, strict=True)):
+                other.add(Cut(cut.base, (*slopes, cut.slopes[-1])))
+        return other
 
     def bound(self, limits: JointLimits, below: int) -> int:
         """What every plan within the limits costs at least (money), if it costs less than `below` at all."""

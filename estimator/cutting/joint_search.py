@@ -78,7 +78,7 @@ class JointSearch:
         self._open: list[_Node] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
-        self._cuts = CountSpace(problem, price_unit(problem.bars), self._step)
+        self.cuts = CountSpace(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
@@ -231,9 +231,9 @@ class JointSearch:
     def _by_cuts(self, program: JointProgram, limits: JointLimits, below: int) -> int:
         """The bound that all cuts so far prove within the limits."""
         for cut in program.cuts:
-            self._cuts.add(cut)
+            self.cuts.add(cut)
         program.cuts.clear()
-        return self._cuts.bound(limits, below)
+        return self.cuts.bound(limits, below)
 
     def _fixed(self, limits: JointLimits) -> int:
         return fixed_cost(self.problem, limits) if limits.low == limits.high else 0

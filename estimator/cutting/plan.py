@@ -76,7 +76,8 @@ def _bought(found: Sorted, purchase: Purchase, effort: Effort) -> Bought:
 
     def solve(bars: tuple[Stock, ...], limit: Effort) -> Attempt:
         choice = choose(found, Purchase(bars, saw, splice_price), limit)
-        return Attempt(choice.cut.patterns, choice.cost - choice.cut.cost, choice.bound, choice.work, choice.chosen)
+        joints = choice.cost - choice.cut.cost
+        return Attempt(choice.cut.patterns, joints, choice.bound, choice.work, choice.chosen, choice.elsewhere)
 
     return buy_at_breaks(offer, saw, _need(found, saw, splice_price), solve, effort)
 

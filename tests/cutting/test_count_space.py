@@ -34,10 +34,11 @@ def test_cuts_prove_no_more_than_they_do_at_every_number_within_the_limits(seed,
     ]
     low = (rng.randint(0, 2), rng.randint(0, 2), rng.randint(2, 3))
     high = tuple(n + rng.randint(0, 3) for n in low)
-    prices = (*(bar.price for bar in problem.bars), problem.splice)
+    worth = [min(bar.price, bar.length * 180 // 10_000) if values else 0 for bar in problem.bars]  # of a whole bar
+    prices = (*(bar.price - less for bar, less in zip(problem.bars, worth, strict=True)), problem.splice)
 
     def least(counts, known):
-        plain = 0 if values else sum(p * n for p, n in zip(prices, counts, strict=True))
+        plain = sum(p * n for p, n in zip(prices, counts, strict=True))
         parts = [cut.base + sum(s * n for s, n in zip(cut.slopes, counts, strict=True)) for cut in known]
         return max([plain, *(-(-part // UNIT) for part in parts)])
 
