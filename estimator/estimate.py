@@ -32,7 +32,7 @@ from estimator.sentences import Sentence, amount, say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts
 
-QUICK = Effort(work_limit=40)
+QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
 THOROUGH = Effort(work_limit=2_500)
 """How far the cut plan of the mounting that was taken is searched."""

@@ -27,7 +27,7 @@ from estimator.cutting.relaxation import Budget
 from estimator.cutting.shop import Bar
 from estimator.cutting.whole_counts import fixed_cost
 
-QUICK_LEVELS = ((400, (0.5,), 400, 1),)
+QUICK_LEVELS = ((400, (0.0,), 400, 1),)
 LEVELS = ((200, (0.0, 0.5), 200, 4), (100, (0.0, 0.5), 100, 4), (50, (0.0, 0.5), 50, 2), (25, (0.0, 0.5), 25, 2))
 """Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
 LITTLE_WORK = 200
@@ -35,6 +35,7 @@ WHOLE = 1e-5
 MOST_ROWS_WHOLE = 100
 MOST_LEAVES = 6
 INNER_SHARE = 0.35
+QUICK_SHARE = 0.8
 CLOSE_INSIDE = 5e-4
 CLOSE_BRANCH = 1e-3
 LEAST_SHARE = 15
@@ -73,6 +74,7 @@ class JointSearch:
         self.best: int | None = None
         self._bench = bench
         self._tried: set[Proposal] = set()
+        self._quick = budget.effort.work_limit < LITTLE_WORK
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
         self._inside: list[JointProgram] = []
         self._open: list[_Node] = []
@@ -93,7 +95,7 @@ class JointSearch:
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, joint_limits(self.problem))]
-        levels = QUICK_LEVELS if self.budget.effort.work_limit < LITTLE_WORK else LEVELS
+        levels = QUICK_LEVELS if self._quick else LEVELS
         outside = next(self._root(*level[2:]) for level in levels if level[2])
         for level, (inner, spared, outer, _) in enumerate(levels):
             if self.budget.spent() or self._closed():
@@ -148,7 +150,9 @@ class JointSearch:
         kerf = self.problem.saw.kerf
         marks = tuple(sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0}))
         unit = fitting_unit([bar.room for bar in self._offered()], about)
-        program = self._program(self._lattice(unit, False, 1, marks, int(unit * spared)), INNER_SHARE)
+        program = self._program(
+            self._lattice(unit, False, 1, marks, int(unit * spared)), QUICK_SHARE if self._quick else INNER_SHARE
+        )
         incumbent = self._bench.incumbent()
         if incumbent is not None:
             program.adopt_plan(*incumbent)
