@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from estimator.cutting.aggregate import Need, aggregate_bound
 from estimator.cutting.compositions import furthest_first, lengths_of
+from estimator.cutting.count_space import CountSpace
 from estimator.cutting.joint_problem import JointProblem, Proposal, joint_limits
 from estimator.cutting.joint_search import JointSearch
 from estimator.cutting.joints import fewest_splices
 from estimator.cutting.lattice import Lattice
 from estimator.cutting.placing import Chosen, cuts_and_offcut
-from estimator.cutting.records import TENTHS_PER_M, CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
+from estimator.cutting.records import (
+    TENTHS_PER_M,
+    CutSolution,
+    CuttingProblem,
+    Demand,
+    Effort,
+    Pattern,
+    Saw,
+    Stock,
+    never,
+)
 from estimator.cutting.relaxation import Budget
 from estimator.cutting.shop import Bar, offcut_value, usable_length
 from estimator.cutting.sliding import Slid, packed_as_rounded, slide
@@ -22,6 +34,8 @@ from estimator.errors import Refused
 
 MOST_WORK = 2_500
 """A search for compositions goes no further, whatever is allowed; a job then takes some 5 s at most."""
+MOST_KEPT = 16
+"""So many choices are kept: mountings and price levels that are compared often ask for the same one."""
 LEAST_CUT_WORK = 20
 CUT_SHARE = 25
 LAST_SHARE = 8
@@ -56,8 +70,17 @@ class Purchase:
     splice_price: int
 
 
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What a choice depends on; two with equal problems and purchases have the same one."""
+
+    problem: JointProblem
+    purchase: Purchase
+    found: Sorted = field(compare=False)
+
+
 def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
-    """The cheapest choice found, with a bound over all legal choices.
+    """The cheapest choice found, with a bound over all legal choices; the last few are kept, for they are asked again.
 
     Raises:
         Refused: if the bars on hand do not suffice for any choice tried.
@@ -67,7 +90,12 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
         cut = _cut(found, {}, purchase, effort)
         return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
     effort = Effort(min(effort.work_limit, MOST_WORK), effort.should_stop)
-    problem = joint_problem(found, purchase)
+    case = _Case(joint_problem(found, purchase), purchase, found)
+    return _kept(case, effort) if effort.should_stop is never else _searched(case, effort)
+
+
+def _searched(case: _Case, effort: Effort) -> Choice:
+    problem, found, purchase = case.problem, case.found, case.purchase
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
     table = _Table(problem, found, purchase, one, budget)
@@ -79,21 +107,24 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     best = table.best
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
-    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, _elsewhere(search))
+    elsewhere = _elsewhere(problem, search.cuts)
+    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
 
 
-def _elsewhere(search: JointSearch) -> Elsewhere | None:
-    """What the search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
+_kept = lru_cache(maxsize=MOST_KEPT)(_searched)
+
+
+def _elsewhere(problem: JointProblem, cuts: CountSpace) -> Elsewhere | None:
+    """What a search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
 
     def least(prices: Sequence[int], bars: Sequence[int], below: int) -> int:
-        problem = search.problem
         if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
             return 0
         limits = joint_limits(problem)
         low = (*bars, limits.low[-1])
-        return search.cuts.at_prices(prices).bound(replace(limits, low=low), below)
+        return cuts.at_prices(prices).bound(replace(limits, low=low), below)
 
-    return None if any(_capped(search.problem, bar, bar.price) for bar in search.problem.bars) else least
+    return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least
 
 
 def _capped(problem: JointProblem, bar: Bar, price: int) -> bool:

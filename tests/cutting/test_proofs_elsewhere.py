@@ -49,3 +49,15 @@ def test_where_a_price_caps_what_an_off_cut_is_worth_nothing_is_said():
     choice = choose(found, Purchase(tuple(offer), saw, splice), Effort(60))
     assert choice.elsewhere is not None
     assert choice.elsewhere([6_000, 3_000], [0, 0], 1 << 40) == 0
+
+
+def test_a_choice_asked_for_again_is_the_same_and_one_for_other_bars_is_not():
+    runs, offer, saw, splice, _ = job(2)
+    found = sort_runs(runs, RULES, longest_bar(offer, saw))
+    first = choose(found, Purchase(tuple(offer), saw, splice), Effort(60))
+    again = choose(sort_runs(runs, RULES, longest_bar(offer, saw)), Purchase(tuple(offer), saw, splice), Effort(60))
+    assert (again.cost, again.bound, again.chosen, again.cut) == (first.cost, first.bound, first.chosen, first.cut)
+    fewer = choose(found, Purchase(tuple(offer[:1]), saw, splice), Effort(60))
+    assert all(pattern.stock == 0 for pattern in fewer.cut.patterns)
+    stopped = choose(found, Purchase(tuple(offer), saw, splice), Effort(60, lambda: True))
+    assert stopped.work < first.work
