@@ -133,18 +133,10 @@ class JointProgram:
             if isinstance(column, WayColumn) and use > CLOSE
         ]
 
-    def relax(
-        self,
-        limits: JointLimits,
-        cutoff: int,
-        close: float = CLOSE,
-        start: Point | None = None,
-        floor: float = 0.0,
-    ) -> JointRelaxed:
+    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE, start: Point | None = None) -> JointRelaxed:
         """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value.
 
-        `start`: prices that proved a bound before, under wider limits or on another lattice. `floor`: a value (money)
-        at which the search ends, because the bound cannot rise above it.
+        `start`: prices that proved a bound before, under wider limits or on another lattice.
         """
         self.lp.limit(limits)
         if start is not None:
@@ -157,8 +149,6 @@ class JointProgram:
             if shares is None:
                 return JointRelaxed(None, best, self._centre)
             self.budget.spend(self.work())
-            if shares.value <= floor:
-                return JointRelaxed(shares, best, self._centre)
             prices = self._priced(shares, limits)
             if self._add_patterns(prices) and not self.budget.spent():
                 continue
