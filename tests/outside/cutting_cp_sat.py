@@ -6,6 +6,8 @@ from itertools import pairwise
 
 from ortools.sat.python import cp_model
 
+NO_PLAN = 1 << 60
+
 
 def assigned(pieces, stocks, kerf, bars):
     """Least cost by assigning every single piece to one of `bars` bars, each of a free (length, price, available)."""
@@ -110,7 +112,10 @@ def _optimum(model):
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = 6
-    assert solver.solve(model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
+    status = solver.solve(model)
+    if status == cp_model.UNKNOWN:  # no plan within its work
+        return NO_PLAN, solver.best_objective_bound
+    assert status in {cp_model.OPTIMAL, cp_model.FEASIBLE}
     return round(solver.objective_value), solver.best_objective_bound
 
 
