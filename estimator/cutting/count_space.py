@@ -51,8 +51,7 @@ class CountSpace:
         for _ in self._prices:
             self._lp.addCol(0.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
         self._lp.addCol(1.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
-        net = [bar.price - offcut_value(problem.saw, bar.price, max(bar.length, bar.room)) for bar in problem.bars]
-        self.add(Cut(0, (*(price * unit for price in net), problem.splice * unit)))
+        self.add(Cut(0, (*(paid * unit for paid in _least_paid(problem)), problem.splice * unit)))
         self._ask(self._cuts[0])
 
     def add(self, cut: Cut) -> None:
@@ -71,17 +70,13 @@ class CountSpace:
             bars=tuple(replace(bar, price=price) for bar, price in zip(self.problem.bars, prices, strict=True)),
         )
         other = CountSpace(problem, self.unit, 1)
-        saw = problem.saw
+        paid = [least * self.unit for least in _least_paid(problem)]
         for cut in self._cuts[1:]:
             slopes = [
                 slope + (new - old.price) * self.unit
                 for slope, new, old in zip(cut.slopes, prices, self.problem.bars, strict=False)
             ]
-            whole = [
-                (bar.price - offcut_value(saw, bar.price, max(bar.length, bar.room))) * self.unit
-                for bar in problem.bars
-            ]
-            if all(slope <= paid * self.unit for slope, paid in zip(slopes, whole, strict=True)):
+            if all(slope <= least for slope, least in zip(slopes, paid, strict=True)):
                 other.add(Cut(cut.base, (*slopes, cut.slopes[-1])))
         return other
 
@@ -96,13 +91,12 @@ class CountSpace:
 
     def _box(self, below: int) -> tuple[Counts, Counts]:
         """All numbers that a plan cheaper than `below` can have."""
-        problem, saw = self.problem, self.problem.saw
+        problem = self.problem
         joints = sum(m.length // max(1, m.min_piece) * n for m, n in zip(problem.members, problem.counts, strict=True))
         pieces = joints + sum(problem.counts) + sum(n for _, n in problem.whole)
         high = []
-        for bar in problem.bars:
-            net = bar.price - offcut_value(saw, bar.price, bar.room)
-            most = pieces if net <= 0 else min(pieces, below // net)
+        for bar, paid in zip(problem.bars, _least_paid(problem), strict=True):
+            most = pieces if paid <= 0 else min(pieces, below // paid)
             high.append(most if bar.available is None else min(most, bar.available))
         high.append(joints if not problem.splice else min(joints, below // problem.splice))
         low = joint_limits(problem).low
@@ -156,3 +150,8 @@ class CountSpace:
             slope = sum(share * cut.slopes[k] for share, cut in shares)
             total += slope * (least if slope > 0 else most)
         return max(0, -(-total // (parts * self.unit)))
+
+
+def _least_paid(problem: JointProblem) -> list[int]:
+    """For every bar its price (money) less what it is worth when it stays whole."""
+    return [bar.price - offcut_value(problem.saw, bar.price, max(bar.length, bar.room)) for bar in problem.bars]

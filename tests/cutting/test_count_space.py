@@ -58,3 +58,19 @@ def test_cuts_prove_no_more_than_they_do_at_every_number_within_the_limits(seed,
 def test_limits_that_exclude_every_number_rule_all_plans_out():
     _, space = space_of(random.Random(1), values=False)
     assert space.bound(JointLimits((3, 0, 1), (2, None, None)), 9_000) == 9_000
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_at_other_prices_bars_bought_to_stay_whole_cost_no_more_than_their_price(seed):
+    """A cut by which each further bar would cost more than it is paid with says nothing about bars left whole."""
+    rng = random.Random(f"whole {seed}")
+    problem, space = space_of(rng, seed % 2)
+    prices = [bar.price for bar in problem.bars]
+    space.add(
+        Cut(rng.randint(1_000, 9_000) * UNIT, (*(round(price * rng.uniform(0.2, 3.0)) * UNIT for price in prices), 0))
+    )
+    new = [int(price * rng.uniform(0.8, 1.2)) for price in prices]
+    other = space.at_prices(new)
+    few = other.bound(JointLimits((1, 1, 2), (1, 1, 2)), 1 << 40)
+    for more in (3, 8):
+        assert other.bound(JointLimits((1 + more, 1, 2), (1 + more, 1, 2)), 1 << 40) <= few + more * new[0]
