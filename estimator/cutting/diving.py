@@ -19,13 +19,17 @@ STEPS_BACK = 6
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How boldly a dive rounds: columns with at least this fraction go up, at most so many at a time."""
+    """How boldly a dive rounds: columns with at least this fraction go up, at most so many at a time.
+
+    It ends after so many `fails` or so much `work`.
+    """
 
     up_from: float = 0.85
     at_once: int = 4
     skip: int = 0
     width: int = 2
     fails: int = 30
+    work: int = 1 << 30
 
 
 MANNERS = (
@@ -98,7 +102,8 @@ def dive(
     start = Descent({}, list(wanted), list(limits.low), list(limits.high))
     path = [Turn(start, use, manner.skip)]
     fails = 0
-    while path and fails < manner.fails and not bench.budget.spent():
+    end = bench.budget.done + manner.work
+    while path and fails < manner.fails and bench.budget.done < end and not bench.budget.spent():
         turn = path[-1]
         descent = turn.descent.copy()
         move = turn.next_move

@@ -18,8 +18,9 @@ from estimator.cutting.bounds import Limits
 from estimator.cutting.greedy import greedy_plan, plan_cost
 from estimator.cutting.jump import jump
 from estimator.cutting.listing import patterns_within
-from estimator.cutting.pool import MANY, Asked, Floats, Pool
+from estimator.cutting.pool import MANY, Asked, Floats, Point, Pool
 from estimator.cutting.relaxation import Relaxed, Workbench
+from estimator.cutting.rounding_rows import rounding_rows
 from estimator.cutting.shop import Column
 
 FEW = 40
@@ -30,6 +31,10 @@ CELLS_PER_JUMP_WORK = 20_000
 PATTERNS_PER_WORK = 200
 CELLS_PER_WORK = 1_000_000
 STEPS_PER_WORK = 10_000
+MOST_ROUNDS = 30
+MOST_IDLE = 4
+LIFTED = 1e-3
+CELLS_PER_ROUND_WORK = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +153,8 @@ class Tree:
         pool, bench = self._pool, self._bench
         bars = pool.bars
         first = tuple(zip(pool.asked.least[:bars], pool.asked.most[:bars], strict=True))
+        if self._tightened(first):
+            return True
         heap = [Node(0, 0, first, {})]
         settled = True
         while heap:
@@ -156,9 +163,7 @@ class Tree:
                 return False
             node = heappop(heap)
             self.nodes += 1
-            before = pool.effort
-            point = pool.solve(node.bars, node.added, ceiling + 1)
-            bench.budget.spend(1 + (pool.effort - before) // STEPS_PER_WORK + pool.counts.size // CELLS_PER_WORK)
+            point = self._solved(node.bars, node.added, ceiling)
             if point is None or (point.short and point.bound <= ceiling):
                 settled = False
             elif bench.up(point.bound) <= ceiling:
@@ -168,6 +173,37 @@ class Tree:
                 for child in children:
                     heappush(heap, child)
         return settled
+
+    def _tightened(self, bars: tuple[tuple[int, int], ...]) -> bool:
+        """Adds rows that whole plans keep, while they lift the root; True if no plan up to the ceiling is left."""
+        pool, bench = self._pool, self._bench
+        best, idle = 0.0, 0
+        for _ in range(MOST_ROUNDS):
+            ceiling = min(self._ceiling, bench.below(bench.best_cost))
+            point = self._solved(bars, {}, ceiling)
+            if point is None or point.short or bench.budget.spent():
+                return False
+            if bench.up(point.bound) > ceiling:
+                return True
+            idle = 0 if point.value > best + LIFTED * (ceiling + 1 - point.value) else idle + 1
+            best = max(best, point.value)
+            rows = rounding_rows(pool) if idle < MOST_IDLE else []
+            bench.budget.spend(pool.cells_inside // CELLS_PER_ROUND_WORK)
+            if not rows:
+                return False
+            for row in rows:
+                pool.add_row(row.times, row.least)
+        return False
+
+    def _solved(
+        self, bars: tuple[tuple[int, int], ...], added: dict[int, tuple[int, int]], ceiling: int
+    ) -> Point | None:
+        """The pool's optimum at a node, its work spent."""
+        pool = self._pool
+        before = pool.effort
+        point = pool.solve(bars, added, ceiling + 1)
+        self._bench.budget.spend(1 + (pool.effort - before) // STEPS_PER_WORK + pool.counts.size // CELLS_PER_WORK)
+        return point
 
     def _branch(self, node: Node, use: Floats) -> list[Node]:
         """Offers the plan if it is whole, or splits the node; a whole plan that ends nothing is split no further."""

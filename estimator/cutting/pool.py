@@ -24,6 +24,8 @@ Floats = NDArray[np.float64]
 MANY = 1 << 40
 AT_ONCE = 150
 SHORTAGE = 4.0
+NEAR = 1e-6
+FRACTIONAL = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +38,10 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """The program's optimum at a node: use of every listed pattern, and the node's exact bound."""
+    """The program's optimum at a node: use of every listed pattern, its value (money), and the node's exact bound."""
 
     use: Floats
+    value: float
     bound: int
     short: bool
 
@@ -127,7 +130,7 @@ class Pool:
         """Adds a row that counts every pattern so many times, between limits that hold for all nodes."""
         self.added.append(times)
         self.limits.append((least, most))
-        self._most_times += int(times.max())
+        self._most_times += int(np.abs(times).max())
         inside = np.array(self._order, dtype=np.int64)
         inside = np.flatnonzero(times[inside]) if inside.size else inside
         places = np.array(self._places, dtype=np.int32)[inside]
@@ -177,7 +180,48 @@ class Pool:
                     continue
             use = np.zeros(len(self.columns))
             use[self._order] = values[self._places]
-            return Point(use, bound, short)
+            return Point(use, self._lp.getInfo().objective_function_value / self._scale, bound, short)
+
+    @property
+    def cells_inside(self) -> int:
+        """Rows times patterns in the program."""
+        return (len(self.asked.least) + len(self.added)) * len(self._order)
+
+    def rows_inside(self) -> tuple[Ints, Floats]:
+        """Every row's times for the patterns that the program holds, and how often its last optimum uses these."""
+        rows = [self.counts[:, self._order].astype(np.int64), *(row[None, self._order] for row in self.added)]
+        return np.vstack(rows), np.array(self._lp.getSolution().col_value)[self._places]
+
+    def summed(self, shares: Ints) -> Ints:
+        """All rows taken so often and added up, for every listed pattern."""
+        total = np.add.reduceat(shares[self._rows_of] * self._times, self._starts)
+        for n, times in zip(shares[len(self.asked.least) :].tolist(), self.added, strict=True):
+            if n:
+                total += n * times
+        return total
+
+    def asked_of_all(self) -> tuple[list[int], list[int]]:
+        """Least and most of every row, those added included, as they hold for all nodes."""
+        least = [*self.asked.least, *(low for low, _ in self.limits)]
+        return least, [*self.asked.most, *(high for _, high in self.limits)]
+
+    def at_least(self) -> NDArray[np.bool_]:
+        """Which rows the last optimum keeps at their least."""
+        made = np.array(self._lp.getSolution().row_value)
+        near: NDArray[np.bool_] = np.abs(made - np.array(self.asked_of_all()[0], dtype=np.float64)) < NEAR
+        return near
+
+    def broken_rows(self, most: int) -> list[Floats]:
+        """Rows of the inverse of the basis for what is least whole in the last optimum."""
+        solution = self._lp.getSolution()
+        values, made = solution.col_value, solution.row_value
+        _, basic = self._lp.getBasicVariables()  # type: ignore[attr-defined]
+        off = []
+        for at, k in enumerate(basic.tolist()):
+            value = values[k] if k >= 0 else made[-1 - k]
+            off.append((-abs(value - round(value)), at))
+        chosen = [at for away, at in sorted(off)[:most] if away < -FRACTIONAL]
+        return [np.array(self._lp.getBasisInverseRow(at)[1]) for at in chosen]  # type: ignore[attr-defined]
 
     def _dearer(self) -> bool:
         if self._dear > 10_000:

@@ -7,10 +7,12 @@ lowest open bound is the bound of the whole problem at any time. Source: Belov a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
+from operator import mul
 
+from estimator.cutting.bar_counts import BarCounts
 from estimator.cutting.bounds import Limits, length_bound, open_limits
 from estimator.cutting.closing import AT_FIRST, AT_LAST, close_by_length, close_gap
 from estimator.cutting.diving import MANNERS, SMALL_REST, dive
@@ -18,22 +20,34 @@ from estimator.cutting.greedy import Plan, cheaper_bars, greedy_plan, plan_cost,
 from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.leaves import settle
 from estimator.cutting.master import Master
+from estimator.cutting.one_by_one import filled_one_by_one
+from estimator.cutting.point_program import PointProgram
 from estimator.cutting.reach import Reach
 from estimator.cutting.records import Effort
 from estimator.cutting.relaxation import Budget, Finisher, Relaxed, Workbench, relax
 from estimator.cutting.shop import Shop
 
 FINISHING_WORK = 150
+POINT_SHARES = (8, 64, 512)
+LEVELS_AT_ONCE = 3
+TIGHT = 10_000
+AT_ROOT = replace(MANNERS[0], work=1_000)
+DIVE_AT_POINT = 700
 
 
 @dataclass(order=True, slots=True)
 class Branch:
-    """A part of the search: its bound, how hard it was tried already, and the limits that define it."""
+    """A part of the search: its bound, how hard it was tried already, and the limits that define it.
 
+    `points` stands for all numbers of bars that cost at least the bound, to be gone through one by one.
+    """
+
+    late: int = field(default=0, kw_only=True)
     bound: int
     level: int
     number: int
     limits: Limits = field(compare=False)
+    points: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +139,23 @@ class Front:
     given_up: list[int] = field(default_factory=list)
     number: int = 1
     root: Relaxed | None = None
+    counts: BarCounts | None = None
+    program: PointProgram | None = None
 
     def bound(self, cost: int) -> int:
         """What is proven of the whole problem."""
         return min([cost, *(branch.bound for branch in self.heap), *self.given_up])
+
+    def push(self, branches: Iterable[Branch]) -> None:
+        """Opens branches, numbered in their order."""
+        for branch in branches:
+            heappush(self.heap, replace(branch, number=self.number))
+            self.number += 1
+
+    def note(self, bench: Workbench, relaxed: Relaxed) -> None:
+        """Keeps what the prices of a relaxation prove about numbers of bars."""
+        if self.counts is not None and relaxed.prices:
+            self.counts.add(relaxed.worth, sum(map(mul, bench.shop.wanted, relaxed.prices)))
 
 
 def _search(bench: Workbench, limits: Limits) -> int:
@@ -136,6 +163,9 @@ def _search(bench: Workbench, limits: Limits) -> int:
     if not bench.best:
         bench.best_cost = 1 << 62
     front = Front([Branch(0, 0, 0, limits)])
+    if len(bench.shop.bars) > 1 and not bench.shop.values:
+        front.counts = BarCounts(bench.shop, limits)
+        front.program = PointProgram(bench, front.counts)
     _branch_and_bound(bench, front, (bench.budget.done + bench.budget.effort.work_limit) // 2)
     bound = front.bound(bench.best_cost)
     if bench.best and bound < bench.best_cost and front.root is not None and not bench.budget.spent():
@@ -149,20 +179,21 @@ def _search(bench: Workbench, limits: Limits) -> int:
 def _branch_and_bound(bench: Workbench, front: Front, work: int) -> None:
     """Works through the open branches, the lowest bound first."""
     heap = front.heap
-    while heap and heap[0].bound < bench.best_cost:
+    while heap:
         if bench.budget.spent() or bench.budget.done >= work:
             break
         branch = heappop(heap)
+        if not _is_due(bench, front, branch):
+            continue
         relaxed = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost)
+        front.note(bench, relaxed)
         bound = max(branch.bound, relaxed.bound)
         if bound >= bench.best_cost or relaxed.shares is None:
             continue
         if heap and bound > heap[0].bound and bound > branch.bound:
             heappush(heap, replace(branch, bound=bound))
             continue
-        for child in _work_on(bench, replace(branch, bound=bound), relaxed, front):
-            heappush(heap, replace(child, number=front.number))
-            front.number += 1
+        front.push(_work_on(bench, replace(branch, bound=bound), relaxed, front))
 
 
 def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, front: Front) -> list[Branch]:
@@ -178,11 +209,13 @@ def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, front: Front) -
     bar = max(range(len(counts)), key=lambda b: (aways[b], -b))
     if branch.number == 0:
         target = branch.bound + bench.step
-        if dive(bench, bench.shop.wanted, branch.limits, relaxed.shares.use, target, MANNERS[0]):
+        if dive(bench, bench.shop.wanted, branch.limits, relaxed.shares.use, target, AT_ROOT):
             return []
         branch = _close_root(bench, branch, front)
         if branch.bound >= bench.best_cost:
             return []
+        if front.counts is not None and bench.best:
+            return [replace(branch, points=True)]
     if aways[bar] > 1e-5 and len(counts) > 1:
         return _split(branch, bar, int(counts[bar]))
     return _try_leaf(bench, branch, relaxed, [round(count) for count in counts], front.given_up)
@@ -198,6 +231,59 @@ def _close_root(bench: Workbench, branch: Branch, front: Front) -> Branch:
         bench.reach.sharpen(sharp.worth, sum(n * p for n, p in zip(bench.shop.wanted, sharp.prices, strict=True)))
     bound = bench.up(max(branch.bound, sharp.bound))
     return replace(branch, bound=close_gap(bench, branch.limits, sharp, bound, AT_FIRST))
+
+
+def _is_due(bench: Workbench, front: Front, branch: Branch) -> bool:
+    """Whether the linear program is to look at a branch now; what can be told of it before is told."""
+    if branch.bound >= bench.best_cost:
+        return False
+    if front.counts is None or front.program is None:
+        return True
+    if branch.points:
+        front.push(_points(bench, front.counts, branch))
+        return False
+    if not front.counts.allow(branch.limits, bench.best_cost):
+        return False
+    if branch.limits.low != branch.limits.high:
+        return True
+    possible = branch.late > 0 or front.program.possible(branch.limits.low)
+    return possible and _is_due_point(bench, front, branch)
+
+
+def _is_due_point(bench: Workbench, front: Front, branch: Branch) -> bool:
+    """Fills so many bars one by one; if that fails, dives wait until all other numbers had their turn, too."""
+    counts = branch.limits.low
+    if _is_tight(bench, counts):
+        return True
+    plan = filled_one_by_one(bench, counts, branch.late + branch.level)
+    if plan is not None:
+        bench.offer(plan, plan_cost(bench.shop, plan))
+        return False
+    if not branch.late:
+        front.push([replace(branch, late=1)])
+    return branch.late > 0
+
+
+def _points(bench: Workbench, counts: BarCounts, branch: Branch) -> list[Branch]:
+    """A branch for every number of bars from the bound up to some cost, and one for all that cost more.
+
+    Where they are too many even just above the bound, the branch as it is, to be split stock by stock.
+    """
+    for share in POINT_SHARES:
+        end = min(bench.best_cost, branch.bound + -(-(bench.best_cost - branch.bound) // share))
+        points = counts.between(branch.bound, end)
+        if points is not None:
+            beyond = [] if end >= bench.best_cost else [replace(branch, bound=end)]
+            return [*(Branch(counts.cost(n), 0, 0, Limits(n, n)) for n in points), *beyond]
+    return [replace(branch, points=False)]
+
+
+def _is_tight(bench: Workbench, counts: Sequence[int]) -> bool:
+    """Whether hardly any room may be wasted, so that bars filled one by one seldom do."""
+    shop = bench.shop
+    room = sum(n * bar.room for n, bar in zip(counts, shop.bars, strict=True))
+    need = sum(map(mul, shop.sizes, shop.wanted))
+    return bool((room - need) * TIGHT < need)
 
 
 def _split(branch: Branch, bar: int, at: int) -> list[Branch]:
@@ -221,6 +307,7 @@ def _try_leaf(
     settled = at_last.shares is None or at_last.bound >= bench.best_cost
     if not settled and at_last.shares is not None:
         manner = MANNERS[branch.level]
+        manner = replace(manner, work=DIVE_AT_POINT) if branch.late else manner
         if dive(bench, bench.shop.wanted, exact, at_last.shares.use, target, manner):
             return []
         sharp = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost, to_the_end=True)
@@ -229,7 +316,9 @@ def _try_leaf(
     if settled:
         return children
     if branch.level + 1 < len(MANNERS):
-        children.append(Branch(max(branch.bound, at_last.bound), branch.level + 1, 0, exact))
+        level = branch.level + 1
+        late = 1 + level // LEVELS_AT_ONCE if branch.late else 0
+        children.append(Branch(max(branch.bound, at_last.bound), level, 0, exact, late=late))
     else:
         given_up.append(max(branch.bound, at_last.bound))
     return children
