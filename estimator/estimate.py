@@ -34,7 +34,7 @@ from estimator.takeoff.records import JobCounts
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
-THOROUGH = Effort(work_limit=2_500)
+THOROUGH = Effort(work_limit=4_000)
 """How far the cut plan of the mounting that was taken is searched."""
 
 CAUTIONS = (

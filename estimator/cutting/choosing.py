@@ -32,8 +32,8 @@ from estimator.cutting.solve import solve_cutting
 from estimator.cutting.sorting import Sorted
 from estimator.errors import Refused
 
-MOST_WORK = 2_500
-"""A search for compositions goes no further, whatever is allowed; a job then takes some 5 s at most."""
+MOST_WORK = 4_000
+"""A search for compositions goes no further, whatever is allowed; a job then takes some 8 s at most."""
 MOST_KEPT = 16
 """So many choices are kept: mountings and price levels that are compared often ask for the same one."""
 LEAST_CUT_WORK = 20

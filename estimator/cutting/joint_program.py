@@ -19,7 +19,7 @@ from estimator.cutting.bounds import price_unit
 from estimator.cutting.compositions import Composition, lengths_of
 from estimator.cutting.count_space import Cut
 from estimator.cutting.filling import Filling
-from estimator.cutting.joint_lp import JointLp, JointShares, WayColumn
+from estimator.cutting.joint_lp import JointLp, JointShares, PatternColumn, WayColumn
 from estimator.cutting.joint_problem import JointLimits, OnLattice, Proposal
 from estimator.cutting.lattice import Ints
 from estimator.cutting.records import Pattern
@@ -28,7 +28,7 @@ from estimator.cutting.ways import Way, cheapest_ways, way_through
 
 WAYS_PER_ROUND = 2
 PATTERNS_PER_ROUND = 40
-CELLS_PER_WORK = 400_000
+CELLS_PER_WORK = 500_000
 ROOM_PER_WORK = 100_000
 COLUMNS_PER_WORK = 400_000
 CLOSE = 5e-5
@@ -124,6 +124,18 @@ class JointProgram:
             pieces = Counter(lattice.size(length) for length in pattern.pieces)
             if sum(size * n for size, n in pieces.items()) <= self.on.rooms[pattern.stock]:
                 self.lp.add_pattern(pattern.stock, pieces)
+
+    def adopt_optimum(self, inside: JointProgram, shares: JointShares) -> None:
+        """What an optimum of an inside lattice uses; on an outward one it fits as well, so it is an optimum's bound."""
+        unit, rooms = inside.on.lattice.unit, inside.on.rooms
+        self.adopt(inside.used_ways(shares))
+        for column, use in zip(inside.lp.columns, shares.use, strict=False):
+            if isinstance(column, PatternColumn) and use > CLOSE:
+                pieces: Counter[int] = Counter()
+                for size, n in column.pieces:
+                    full = size == rooms[column.bar]
+                    pieces[self.on.rooms[column.bar] if full else size * unit // self.on.lattice.unit] += n
+                self.lp.add_pattern(column.bar, pieces)
 
     def used_ways(self, shares: JointShares) -> list[tuple[int, Composition]]:
         """Kind and joints of every way that an optimum uses."""

@@ -82,6 +82,7 @@ class JointSearch:
         self._count = 0
         self.cuts = CountSpace(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
+        self._optimum_inside: tuple[JointProgram, JointShares] | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
         """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
@@ -160,7 +161,10 @@ class JointSearch:
 
     def _outer(self, about: int, stretches: int) -> JointProgram:
         unit = bounding_unit([bar.room for bar in self._offered()], about)
-        return self._program(self._lattice(unit, True, stretches, (), 0), 1.0)
+        program = self._program(self._lattice(unit, True, stretches, (), 0), 1.0)
+        if self._optimum_inside is not None:
+            program.adopt_optimum(*self._optimum_inside)
+        return program
 
     def _offered(self) -> list[Bar]:
         return [bar for bar in self.problem.bars if bar.available != 0]
@@ -185,6 +189,8 @@ class JointSearch:
             self._known[False] = program.used_ways(relaxed.shares)
             if limits == joint_limits(self.problem):
                 self._value_inside = relaxed.shares.value
+                if not lattice.spared:
+                    self._optimum_inside = (program, relaxed.shares)
             use = dived_use(program, limits)
             if use is not None:
                 self.offer(rounded(program, use), lattice)

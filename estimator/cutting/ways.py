@@ -127,17 +127,18 @@ def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, found: _Found
         return
     begin = int(low[0] - longest[-1] + web.back) >> web.shift
     table = web.following[begin : (int(low[-1] - longest[0] + web.back) >> web.shift) + 1].clip(before, middle) - before
-    furthest = low.astype(np.int32)[:, None] - longest.astype(np.int32)
-    at = table[(furthest + (web.back - (begin << web.shift))) >> web.shift]
-    up = web.reach[before : middle + 1].copy()
+    furthest = low[:, None] - longest
+    at = table.take((furthest + (web.back - (begin << web.shift))) >> web.shift)
+    up = web.reach[before : middle + 1].astype(np.int64)
     up[-1] = NO_PLACE
     for _ in range(web.crowded):
-        at += up[at] < furthest
+        at += up.take(at) < furthest
     rows = np.arange(len(low))
     best = np.full(middle - before + 1, NO_WAY, dtype=np.int64)
     for state in range(len(found.cost)):
         np.minimum.accumulate(found.cost[state, before:middle][::-1], out=best[-2::-1])
-        total = best[at] + price
+        total = best.take(at)
+        total += price
         level = total.argmin(axis=1)
         found.improve(state, stop, total[rows, level] + splice, -1 - before - at[rows, level])
 

@@ -21,7 +21,7 @@ from estimator.orders.cut_sheets import cut_sheet
 from estimator.orders.records import CommonCut, OrderedQuote
 from estimator.orders.shelf import Shelf, open_shelf
 
-MOVING = Effort(work_limit=2_500)
+MOVING = Effort(work_limit=4_000)
 """How far plans with other joints are searched, each of them."""
 
 

@@ -22,7 +22,7 @@ from estimator.cutting.knapsack import Knapsack
 from estimator.cutting.master import Master
 from estimator.cutting.relaxation import Budget, Workbench, relax
 from estimator.cutting.shop import open_shop
-from tests.outside.cutting_references import asked_of_cp_sat, cut_up, triplets
+from tests.outside.cutting_references import asked_of_cp_sat, cut_up, many_lengths, triplets
 
 CLASSES = {
     "small": (3, 12, 20, 60),
@@ -30,7 +30,13 @@ CLASSES = {
     "large": (20, 60, 250, 3000),
     "very large": (100, 140, 10_000, 30_000),
 }
-SPECIAL = ["limited bars", "valued off-cuts", "no waste, three to a bar", "no waste, several bars"]
+SPECIAL = [
+    "limited bars",
+    "valued off-cuts",
+    "many lengths, several bars",
+    "no waste, three to a bar",
+    "no waste, several bars",
+]
 SLOW_JOBS = {"small": 20, "medium": 8, "large": 3, "very large": 1, "limited bars": 5, **dict.fromkeys(SPECIAL[2:], 2)}
 TIME = 10.0
 MOST_ARCS = 120_000
@@ -64,6 +70,8 @@ def special(seed, name):
         return triplets(f"three {seed}", rng.randint(60, 250))
     if name == "no waste, several bars":
         return cut_up(f"several {seed}", rng.randint(20, 60), 4, (42_000, 60_000), 30 * (seed % 2))[0]
+    if name == "many lengths, several bars":
+        return many_lengths(seed, 100)
     base = job(seed, "medium")
     if name == "valued off-cuts":
         value = int(10_000 * base.stocks[0].price / base.stocks[0].length * rng.uniform(0.1, 0.7))

@@ -19,24 +19,12 @@ from estimator.cutting.pool import Asked, Pool
 from estimator.cutting.relaxation import Budget, Workbench
 from estimator.cutting.rounding_rows import rounding_rows
 from estimator.cutting.shop import open_shop
-from tests.outside.cutting_references import random_problem
+from tests.outside.cutting_references import many_lengths, random_problem
 
 
 def bench_of(problem):
     shop = open_shop(problem)
     return Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
-
-
-def many_lengths(seed, pieces=40):
-    """Nearly every piece of its own length, four bar lengths at uneven prices."""
-    rng = random.Random(f"many lengths {seed}")
-    bars = [60_000, *(rng.randint(30_000, 60_000) for _ in range(3))]
-    stocks = tuple(Stock(f"R{n}", n, int(n * rng.uniform(0.09, 0.11))) for n in bars)
-    counts = {}
-    for _ in range(pieces):
-        length = rng.randint(3_000, 27_000)
-        counts[length] = counts.get(length, 0) + 1
-    return CuttingProblem(stocks, tuple(Demand(*item) for item in sorted(counts.items())), Saw(30))
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -99,7 +87,7 @@ def test_numbers_of_bars_that_suffice_are_never_excluded(seed):
 
 @pytest.mark.parametrize("seed", range(4))
 def test_bars_filled_one_by_one_keep_their_number_and_give_every_piece(seed):
-    problem = many_lengths(seed)
+    problem = many_lengths(seed, 40)
     bench = bench_of(problem)
     shop = bench.shop
     need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
@@ -177,5 +165,5 @@ def test_rounding_settles_what_branching_did_not():
 
 @pytest.mark.parametrize("seed", range(3))
 def test_many_lengths_from_several_bars_are_proven(seed):
-    found = solve_cutting(many_lengths(seed))
+    found = solve_cutting(many_lengths(seed, 40))
     assert found.proven_optimal

@@ -112,6 +112,18 @@ def triplets(seed, bars, room=1000):
     return CuttingProblem((Stock("bar", room, 1),), tuple(Demand(*item) for item in sorted(pieces.items())))
 
 
+def many_lengths(seed, pieces):
+    """Nearly every piece of its own length, four bar lengths at uneven prices."""
+    rng = random.Random(f"many lengths {seed}")
+    bars = [60_000, *(rng.randint(30_000, 60_000) for _ in range(3))]
+    stocks = tuple(Stock(f"R{n}", n, int(n * rng.uniform(0.09, 0.11))) for n in bars)
+    counts = {}
+    for _ in range(pieces):
+        length = rng.randint(3_000, 27_000)
+        counts[length] = counts.get(length, 0) + 1
+    return CuttingProblem(stocks, tuple(Demand(*item) for item in sorted(counts.items())), Saw(30))
+
+
 def random_problem(seed, kinds, most, limited=False):
     """A small problem over two or three stock lengths."""
     rng = random.Random(seed)
