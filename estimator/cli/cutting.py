@@ -9,14 +9,14 @@ import click
 from estimator.api.cut_plans import CutListSchema, cut_plan_answer
 from estimator.api.faults import read
 from estimator.cli.refusing import echo_json, read_document, refusals
-from estimator.service.cut_lists import DEFAULT_SECONDS, plan_cut_list
+from estimator.service.cut_lists import plan_cut_list
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="print the plan as JSON")
-@click.option("--seconds", type=click.FloatRange(min=0.1), default=DEFAULT_SECONDS, help="time to search")
-def cut(file: Path, as_json: bool, seconds: float) -> None:
+@click.option("--seconds", type=click.FloatRange(min=0.1), help="time to search (else a fixed amount of work)")
+def cut(file: Path, as_json: bool, seconds: float | None) -> None:
     """Plan the pieces in FILE into bars at the least cost, with the proven bound beside it."""
     with refusals(as_json=as_json):
         unit, cut_list = read(CutListSchema(), read_document(file))

@@ -17,6 +17,7 @@ FINEST = 400_000
 
 TENTH = Fraction(1, 10)
 DEFAULT_SECONDS = 30.0
+ENDLESS = 1 << 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +71,11 @@ class CutListPlan:
     rounded: bool
 
 
-def plan_cut_list(asked: CutList, seconds: float = DEFAULT_SECONDS) -> CutListPlan:
+def plan_cut_list(asked: CutList, seconds: float | None = None) -> CutListPlan:
     """The cheapest plan found within the time, and the proof of how near it is to the cheapest there can be.
+
+    Without `seconds` a fixed amount of work is done, so that the same list gives the same plan (30 s at most); with
+    them the search goes on until they are over or the plan is proven.
 
     Errors: Refused, with every piece that is longer than every bar, and where the bars do not suffice.
     """
@@ -81,7 +85,7 @@ def plan_cut_list(asked: CutList, seconds: float = DEFAULT_SECONDS) -> CutListPl
     places = max(2, *(-int(each.price.as_tuple().exponent) for each in asked.stocks))
     problem = _problem(asked, step, places)
     try:
-        solution = solve_cutting(problem, Effort(should_stop=lambda: time.perf_counter() - begun > seconds))
+        solution = solve_cutting(problem, _effort(begun, seconds))
     except Refused as refusal:
         text = "the bars that are available do not suffice for all pieces"
         raise Refused(text, [Fault("/stocks", text, "more bars, or null for as many as it takes")]) from refusal
@@ -101,6 +105,15 @@ def plan_cut_list(asked: CutList, seconds: float = DEFAULT_SECONDS) -> CutListPl
         round(time.perf_counter() - begun, 4),
         rounded,
     )
+
+
+def _effort(begun: float, seconds: float | None) -> Effort:
+    end = begun + (DEFAULT_SECONDS if seconds is None else seconds)
+
+    def is_over() -> bool:
+        return time.perf_counter() > end
+
+    return Effort(should_stop=is_over) if seconds is None else Effort(ENDLESS, is_over)
 
 
 def _problem(asked: CutList, step: Fraction, places: int) -> CuttingProblem:

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.cutting import Effort, solve_cutting
 from estimator.errors import Refused
+from estimator.service import cut_lists
 from estimator.service.cut_lists import CutList, PiecesWanted, StockOnOffer, plan_cut_list
 
 INCH = Fraction(254, 10)
@@ -60,7 +62,7 @@ def test_every_piece_that_is_too_long_is_named():
 @given(st.lists(st.tuples(st.integers(200, 5999), st.integers(1, 6)), min_size=1, max_size=5), st.integers(0, 5))
 def test_every_piece_is_cut_once_and_no_bar_is_overfull(pieces, kerf):
     asked = a_list(pieces, kerf=kerf)
-    plan = plan_cut_list(asked, seconds=5)
+    plan = plan_cut_list(asked)
     lengths = [asked.pieces[at].length_mm for bar in plan.bars for at in bar.pieces for _ in range(bar.count)]
     assert sorted(lengths) == sorted(Fraction(length) for length, count in pieces for _ in range(count))
     for bar in plan.bars:
@@ -78,3 +80,18 @@ def test_an_off_cut_is_not_trimmed_again_and_there_are_no_more_than_are_on_hand(
     assert (plan.cost, plan.proven_optimal) == (Decimal(61), True)
     only_bars = replace(asked, stocks=(stocks[0], replace(stocks[1], is_offcut=False)))
     assert plan_cut_list(only_bars).cost == Decimal(120)
+
+
+def test_time_that_is_asked_for_is_used_until_it_is_over_and_no_work_ends_it(monkeypatch):
+    given = []
+
+    def noted(problem, effort):
+        given.append((effort.work_limit, effort.should_stop()))
+        return solve_cutting(problem, effort)
+
+    monkeypatch.setattr(cut_lists, "solve_cutting", noted)
+    asked = a_list([(1998, 3)], kerf=3)
+    plan_cut_list(asked)
+    plan_cut_list(asked, seconds=1000)
+    plan_cut_list(asked, seconds=0)
+    assert given == [(Effort().work_limit, False), (cut_lists.ENDLESS, False), (cut_lists.ENDLESS, True)]
