@@ -17,7 +17,7 @@ MANY_ALIKE = (
 )
 BY_LENGTH = Trial(20_000, 600, True)
 AT_FIRST = Trial(6_000, 60)
-AT_LAST = Trial(60_000, 4000)
+AT_LAST = Trial(250_000, 4000)
 WORK_AT_FIRST = 150
 
 
