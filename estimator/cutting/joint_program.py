@@ -126,7 +126,7 @@ class JointProgram:
                 self.lp.add_pattern(pattern.stock, pieces)
 
     def adopt_optimum(self, inside: JointProgram, shares: JointShares) -> None:
-        """What an optimum of an inside lattice uses; on an outward one it fits as well, so it is an optimum's bound."""
+        """What an optimum of an inside lattice uses; it fits outward, so its value is the first."""
         unit, rooms = inside.on.lattice.unit, inside.on.rooms
         self.adopt(inside.used_ways(shares))
         for column, use in zip(inside.lp.columns, shares.use, strict=False):

@@ -1,8 +1,9 @@
-"""The search for a proven plan: quick plans, the linear program, then branching on the number of bars of each stock.
+"""The search for a proven plan: quick plans, the linear program, then numbers of bars of each stock.
 
-Branching on bars leaves the pricing of patterns unchanged; the open branch with the lowest bound goes first, so the
-lowest open bound is the bound of the whole problem at any time. Source: Belov and Scheithauer, Eur. J. Oper. Res. 171
-(2006) 85, for the general plan; the branching on bar counts is common practice.
+Where off-cuts are worth nothing, whole numbers of bars are gone through by their cost; else, and where they are too
+many, the search branches on them. The open branch with the lowest bound goes first, but hard ones are put off until
+the others had their turn; the lowest open bound is the bound of the whole problem at any time.
+Source: Belov and Scheithauer, Eur. J. Oper. Res. 171 (2006) 85, for the general plan; the rest is common practice.
 """
 
 from __future__ import annotations
@@ -39,7 +40,8 @@ DIVE_AT_POINT = 700
 class Branch:
     """A part of the search: its bound, how hard it was tried already, and the limits that define it.
 
-    `points` stands for all numbers of bars that cost at least the bound, to be gone through one by one.
+    `points` stands for all numbers of bars that cost at least the bound, to be gone through one by one; `late` is how
+    often one of them was put off.
     """
 
     late: int = field(default=0, kw_only=True)
