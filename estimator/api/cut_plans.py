@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from fractions import Fraction
 from typing import Any
 
-from marshmallow import RAISE, Schema, ValidationError, fields, post_load
+from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
 from estimator.api.answer_schemas import CutPlanAnswerSchema
 from estimator.api.asked import Asked
 from estimator.api.fields import Bool, Dec, Int, Many, OneOf
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
-from estimator.service.cut_lists import CutList, CutListPlan, PiecesWanted, StockOnOffer, plan_cut_list
+from estimator.service.cut_lists import CutList, CutListPlan, PiecesWanted, StockOnOffer, plan_cut_list, too_long
 from estimator.units import UnitFault, parse
 
 routes = Routes("Cut plans", "Pieces into bars at the least cost, with the proof beside it.")
 UNITS = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": Fraction(254, 10), "ft": Fraction(3048, 10)}
 LONGEST_MM = 1_000_000
+MOST_PIECES = 20_000
 
 
 class Length(fields.Field[Any]):
@@ -82,25 +84,64 @@ class CutListSchema(Schema):
     kerf = Length(above=False, load_default=(Fraction(0), True))
     end_trim = Length(above=False, load_default=(Fraction(0), True))
     stocks = Many(fields.Nested(CutStockSchema), 200, least=1, required=True)
-    pieces = Many(fields.Nested(CutPieceSchema), 20_000, least=1, required=True)
+    pieces = Many(fields.Nested(CutPieceSchema), MOST_PIECES, least=1, required=True)
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def tell_what_is_too_long(self, data: dict[str, Any], original: dict[str, Any], **_: object) -> None:
+        """Where something cannot be read, pieces longer than every bar are told as well, if unit and bars can be."""
+        if data.keys() == self.fields.keys() and original.keys() <= self.fields.keys():
+            return  # the plan itself refuses them
+        try:
+            unit, trim, stocks = (self._read_of(original, name) for name in ("unit", "end_trim", "stocks"))
+        except ValidationError:
+            return
+        bare = UNITS[unit]
+        usable = [
+            _in_mm(bar["length"], bare) - (0 if bar["offcut"] else 2 * _in_mm(trim, bare))
+            for bar in stocks
+            if bar["available"] != 0
+        ]
+        longest = max(usable, default=Fraction(0))
+        found = {
+            at: {"length": ["; allowed: ".join(too_long(length, longest))]}
+            for at, length in _lengths_read(original.get("pieces"), bare)
+            if length > longest
+        }
+        if found:
+            raise ValidationError({"pieces": found})
+
+    def _read_of(self, original: dict[str, Any], name: str) -> Any:
+        field = self.fields[name]
+        return field.deserialize(original[name]) if name in original else field.load_default
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> tuple[str, CutList]:
         """The list, its lengths in mm."""
         unit = UNITS[loaded["unit"]]
-
-        def in_mm(length: tuple[Fraction, bool]) -> Fraction:
-            return length[0] * unit if length[1] else length[0]
-
         return loaded["unit"], CutList(
-            in_mm(loaded["kerf"]),
-            in_mm(loaded["end_trim"]),
+            _in_mm(loaded["kerf"], unit),
+            _in_mm(loaded["end_trim"], unit),
             tuple(
-                StockOnOffer(in_mm(each["length"]), each["price"], each["available"], each["offcut"])
+                StockOnOffer(_in_mm(each["length"], unit), each["price"], each["available"], each["offcut"])
                 for each in loaded["stocks"]
             ),
-            tuple(PiecesWanted(in_mm(each["length"]), each["count"]) for each in loaded["pieces"]),
+            tuple(PiecesWanted(_in_mm(each["length"], unit), each["count"]) for each in loaded["pieces"]),
         )
+
+
+def _in_mm(length: tuple[Fraction, bool], unit: Fraction) -> Fraction:
+    """A length as it was read: in the list's unit if it had none of its own, else in mm already."""
+    return length[0] * unit if length[1] else length[0]
+
+
+def _lengths_read(pieces: Any, bare: Fraction) -> Iterator[tuple[int, Fraction]]:
+    """Place and length (mm) of every piece whose length can be read, of as many as a list may have."""
+    field = Length(required=True)
+    for at, piece in enumerate(pieces[:MOST_PIECES] if isinstance(pieces, list) else ()):
+        if isinstance(piece, dict) and "length" in piece:
+            with suppress(ValidationError):
+                length: Any = field.deserialize(piece["length"])
+                yield at, _in_mm(length, bare)
 
 
 @routes.add(

@@ -159,14 +159,19 @@ def _usable(asked: CutList, stock: StockOnOffer) -> Fraction:
     return stock.length_mm if stock.is_offcut else stock.length_mm - 2 * asked.end_trim_mm
 
 
+def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[str, str]:
+    """What is said of a piece longer than every bar, and what is allowed."""
+    said = f"a piece of {float(length_mm):g} mm is longer than every bar on offer"
+    return said, f"at most {float(longest_mm):g} mm"
+
+
 def _refuse_too_long(asked: CutList) -> None:
     usable = [_usable(asked, each) for each in asked.stocks if each.available != 0]
     longest = max(usable, default=Fraction(0))
     faults = [
-        Fault(f"/pieces/{at}/length", f"a piece of {float(each.length_mm):g} mm is longer than every bar on offer",
-              f"at most {float(longest):g} mm")
+        Fault(f"/pieces/{at}/length", *too_long(each.length_mm, longest))
         for at, each in enumerate(asked.pieces)
         if each.length_mm > longest
-    ]  # fmt: skip
+    ]
     if faults:
         raise Refused("pieces longer than every bar on offer", faults)

@@ -97,3 +97,38 @@ def test_a_length_out_of_range_is_told_what_is_allowed_of_it():
     assert allowed["/kerf"].startswith("0 or more, at most")
     assert allowed["/stocks/0/length"].startswith("above 0, at most")
     assert read(CutListSchema(), {**cut_list, "kerf": 0, "stocks": [{"length": 6000, "price": "1"}]})
+
+
+def test_pieces_longer_than_every_bar_are_told_beside_what_cannot_be_read():
+    cut_list = {
+        "unit": "m",
+        "kerf": -3,
+        "end_trim": "10 mm",
+        "stocks": [{"length": 6, "price": "54.53"}, {"length": 9, "price": "60", "available": 0}],
+        "pieces": [
+            {"length": "5981 mm", "count": 4},
+            {"length": "x", "count": 3},
+            {"length": "30 ft", "count": 0},
+            5,
+            {"length": 5.98, "count": 1},
+        ],
+    }
+    with pytest.raises(RequestRefused) as refused:
+        read(CutListSchema(), cut_list)
+    told = {(fault.pointer, fault.allowed) for fault in refused.value.faults}
+    assert told == {
+        ("/kerf", "0 or more, at most 1000000"),
+        ("/pieces/0/length", "at most 5980 mm"),
+        ("/pieces/1/length", "a number (mm) or a number and one of mm, cm, m, in, ft"),
+        ("/pieces/2/length", "at most 5980 mm"),
+        ("/pieces/2/count", "1 to 1000000"),
+        ("/pieces/3", ""),
+    }
+
+
+@pytest.mark.parametrize("unreadable", [{"unit": "ell"}, {"stocks": "none"}, {"end_trim": "x"}, {"pieces": None}])
+def test_nothing_is_said_of_lengths_where_unit_or_bars_cannot_be_read(unreadable):
+    cut_list = {"stocks": [{"length": 6000, "price": "1"}], "pieces": [{"length": 7000, "count": 1}], **unreadable}
+    with pytest.raises(RequestRefused) as refused:
+        read(CutListSchema(), cut_list)
+    assert [fault.pointer for fault in refused.value.faults] == [f"/{name}" for name in unreadable]
