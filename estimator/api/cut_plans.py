@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from fractions import Fraction
 from typing import Any
@@ -14,7 +14,15 @@ from estimator.api.asked import Asked
 from estimator.api.fields import Bool, Dec, Int, Many, OneOf
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
-from estimator.service.cut_lists import CutList, CutListPlan, PiecesWanted, StockOnOffer, plan_cut_list, too_long
+from estimator.service.cut_lists import (
+    CutList,
+    CutListPlan,
+    PiecesWanted,
+    StockOnOffer,
+    longest_piece,
+    plan_cut_list,
+    too_long,
+)
 from estimator.units import UnitFault, parse
 
 routes = Routes("Cut plans", "Pieces into bars at the least cost, with the proof beside it.")
@@ -96,12 +104,7 @@ class CutListSchema(Schema):
         except ValidationError:
             return
         bare = UNITS[unit]
-        usable = [
-            _in_mm(bar["length"], bare) - (0 if bar["offcut"] else 2 * _in_mm(trim, bare))
-            for bar in stocks
-            if bar["available"] != 0
-        ]
-        longest = max(usable, default=Fraction(0))
+        longest = longest_piece(_stocks(stocks, bare), _in_mm(trim, bare))
         found = {
             at: {"length": ["; allowed: ".join(too_long(length, longest))]}
             for at, length in _lengths_read(original.get("pieces"), bare)
@@ -121,10 +124,7 @@ class CutListSchema(Schema):
         return loaded["unit"], CutList(
             _in_mm(loaded["kerf"], unit),
             _in_mm(loaded["end_trim"], unit),
-            tuple(
-                StockOnOffer(_in_mm(each["length"], unit), each["price"], each["available"], each["offcut"])
-                for each in loaded["stocks"]
-            ),
+            _stocks(loaded["stocks"], unit),
             tuple(PiecesWanted(_in_mm(each["length"], unit), each["count"]) for each in loaded["pieces"]),
         )
 
@@ -132,6 +132,12 @@ class CutListSchema(Schema):
 def _in_mm(length: tuple[Fraction, bool], unit: Fraction) -> Fraction:
     """A length as it was read: in the list's unit if it had none of its own, else in mm already."""
     return length[0] * unit if length[1] else length[0]
+
+
+def _stocks(read: Sequence[dict[str, Any]], unit: Fraction) -> tuple[StockOnOffer, ...]:
+    return tuple(
+        StockOnOffer(_in_mm(each["length"], unit), each["price"], each["available"], each["offcut"]) for each in read
+    )
 
 
 def _lengths_read(pieces: Any, bare: Fraction) -> Iterator[tuple[int, Fraction]]:

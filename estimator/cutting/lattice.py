@@ -125,7 +125,7 @@ class Web:
     back: int
     crowded: int
     following: Ints
-    reach: Sizes
+    reach: Ints
 
     @property
     def nodes(self) -> int:
@@ -197,7 +197,7 @@ def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
     steps = np.arange((member.length + back >> shift) + 2, dtype=np.int64)
     following: Ints = np.searchsorted(up, (steps << shift) - back).astype(np.int64)
     crowded = int(np.bincount(up >> shift).max()) if len(up) else 0
-    reach = np.append(up, NO_PLACE).astype(np.int32)
+    reach = np.append(up, NO_PLACE)
     whole = min(whole, forbidden)
     found = (shift, back, crowded, following, reach)
     return Web(member, lattice, low, up, starting, ending, whole, stops, kept, *found)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import highspy
 import numpy as np
+from numpy.typing import NDArray
 
 from estimator.cutting.shop import Column, Shop
 
@@ -80,11 +81,7 @@ class Master:
             cost = self.shop.cost(column)
             self.columns.append(column)
             self.costs.append(cost)
-            rows = [column[0], *(self._bars + i for i, _ in column[1])]
-            coefs = [1.0, *(float(n) for _, n in column[1])]
-            self._lp.addCol(
-                cost * self._scale, 0.0, INFINITE, len(rows), np.array(rows, dtype=np.int32), np.array(coefs)
-            )
+            self._lp.addCol(cost * self._scale, 0.0, INFINITE, *in_rows(column, self._bars))
             new += 1
         return new
 
@@ -122,6 +119,13 @@ class Master:
             tuple(dual / self._scale for dual in duals[self._bars :]),
             tuple(dual / self._scale for dual in duals[: self._bars]),
         )
+
+
+def in_rows(column: Column, bars: int) -> tuple[int, NDArray[np.int32], NDArray[np.float64]]:
+    """A pattern in a program whose rows are `bars` stocks, then sizes: how many rows, which, how often each."""
+    rows = [column[0], *(bars + i for i, _ in column[1])]
+    times = [1.0, *(float(n) for _, n in column[1])]
+    return len(rows), np.array(rows, dtype=np.int32), np.array(times)
 
 
 def quiet_highs() -> highspy.Highs:

@@ -14,14 +14,12 @@ import numpy as np
 
 from estimator.cutting.bar_counts import BarCounts, Counts
 from estimator.cutting.bounds import Limits, whole_prices
-from estimator.cutting.master import CHOOSE, COST_SIZE, INFINITE, quiet_highs
-from estimator.cutting.relaxation import COLUMNS_PER_ROUND, Workbench
+from estimator.cutting.master import CHOOSE, COST_SIZE, INFINITE, in_rows, quiet_highs
+from estimator.cutting.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, Workbench
 from estimator.cutting.shop import Column
 
 MOST_ROUNDS = 60
 LITTLE = 1e-7
-STEPS_PER_WORK = 5_000
-POINTS_PER_WORK = 1_000_000
 
 
 class PointProgram:
@@ -29,7 +27,7 @@ class PointProgram:
 
     def __init__(self, bench: Workbench, counts: BarCounts) -> None:
         self._bench = bench
-        self._counts = counts
+        self.counts = counts
         self._columns: list[Column] = []
         self._known: set[Column] = set()
         self._prices = [max(1, bar.price) for bar in bench.shop.bars]
@@ -61,7 +59,7 @@ class PointProgram:
             missing = self._round()
             if missing is None or missing <= LITTLE:
                 break
-            if not self._counts.possible(Limits(counts, counts)):
+            if not self.counts.possible(Limits(counts, counts)):
                 return False
             if len(self._columns) == before or self._bench.budget.spent():
                 break
@@ -84,7 +82,7 @@ class PointProgram:
             prices = whole_prices(shop, paid, bench.unit)
             charge = [int(-dual / self._scale * bench.unit) for dual in solution.row_dual[: self._bars]]
             best = bench.knapsack.price(prices, shop.wanted, charge, bench.unit, COLUMNS_PER_ROUND)
-            self._counts.add(best.worth, sum(n * price for n, price in zip(shop.wanted, prices, strict=True)))
+            self.counts.add(best.worth, sum(n * price for n, price in zip(shop.wanted, prices, strict=True)))
             self._add(best.columns)
         return missing
 
@@ -94,6 +92,4 @@ class PointProgram:
                 continue
             self._known.add(column)
             self._columns.append(column)
-            rows = [column[0], *(self._bars + i for i, _ in column[1])]
-            times = [1.0, *(float(n) for _, n in column[1])]
-            self._lp.addCol(0.0, 0.0, INFINITE, len(rows), np.array(rows, dtype=np.int32), np.array(times))
+            self._lp.addCol(0.0, 0.0, INFINITE, *in_rows(column, self._bars))

@@ -36,25 +36,23 @@ class RoundingRow:
 def rounding_rows(pool: Pool) -> list[RoundingRow]:
     """Rows that the pool's last optimum breaks most for their length, none where it is whole or breaks none."""
     rows, use = pool.rows_inside()
-    found: dict[tuple[int, ...], tuple[float, tuple[int, ...], int]] = {}
+    asked = pool.asked_of_all()
+    found: dict[tuple[bytes, int], tuple[float, int, Ints, int, int]] = {}
     for shares, denominator in _weights(pool):
         times = -(-(shares @ rows) // denominator)
-        least = -(-_asked(pool, shares) // denominator)
+        least = -(-_together(asked, shares) // denominator)
         length = float(np.linalg.norm(times))
         broken = least - float(times @ use)
         if broken > BROKEN and length > 0 and np.abs(times).max() < LARGEST:
-            key = (*shares.tolist(), denominator)
-            found[key] = (-broken / length, key, denominator)
-    chosen = sorted(found.values())[:MOST_ROWS]
-    return [
-        RoundingRow(-(-pool.summed(shares) // denominator), -(-_asked(pool, shares) // denominator))
-        for shares, denominator in ((np.array(key[:-1], dtype=np.int64), denominator) for _, key, denominator in chosen)
-    ]
+            key = (shares.tobytes(), denominator)
+            found.setdefault(key, (-broken / length, len(found), shares, denominator, least))
+    chosen = sorted(found.values(), key=lambda each: each[:2])[:MOST_ROWS]
+    return [RoundingRow(-(-pool.summed(shares) // parts), least) for _, _, shares, parts, least in chosen]
 
 
-def _asked(pool: Pool, shares: Ints) -> int:
+def _together(asked: tuple[list[int], list[int]], shares: Ints) -> int:
     """What the rows taken so often ask for together; a row taken less than 0 times is asked for its most."""
-    least, most = pool.asked_of_all()
+    least, most = asked
     return sum(n * (least[i] if n > 0 else most[i]) for i, n in enumerate(shares.tolist()) if n)
 
 

@@ -141,8 +141,7 @@ class Front:
     given_up: list[int] = field(default_factory=list)
     number: int = 1
     root: Relaxed | None = None
-    counts: BarCounts | None = None
-    program: PointProgram | None = None
+    points: PointProgram | None = None
 
     def bound(self, cost: int) -> int:
         """What is proven of the whole problem."""
@@ -156,8 +155,8 @@ class Front:
 
     def note(self, bench: Workbench, relaxed: Relaxed) -> None:
         """Keeps what the prices of a relaxation prove about numbers of bars."""
-        if self.counts is not None and relaxed.prices:
-            self.counts.add(relaxed.worth, sum(map(mul, bench.shop.wanted, relaxed.prices)))
+        if self.points is not None and relaxed.prices:
+            self.points.counts.add(relaxed.worth, sum(map(mul, bench.shop.wanted, relaxed.prices)))
 
 
 def _search(bench: Workbench, limits: Limits) -> int:
@@ -165,9 +164,6 @@ def _search(bench: Workbench, limits: Limits) -> int:
     if not bench.best:
         bench.best_cost = 1 << 62
     front = Front([Branch(0, 0, 0, limits)])
-    if len(bench.shop.bars) > 1 and not bench.shop.values:
-        front.counts = BarCounts(bench.shop, limits)
-        front.program = PointProgram(bench, front.counts)
     _branch_and_bound(bench, front, (bench.budget.done + bench.budget.effort.work_limit) // 2)
     bound = front.bound(bench.best_cost)
     if bench.best and bound < bench.best_cost and front.root is not None and not bench.budget.spent():
@@ -216,7 +212,10 @@ def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, front: Front) -
         branch = _close_root(bench, branch, front)
         if branch.bound >= bench.best_cost:
             return []
-        if front.counts is not None and bench.best:
+        if len(counts) > 1 and bench.best and not bench.shop.values:
+            front.points = PointProgram(bench, BarCounts(bench.shop, branch.limits))
+            front.note(bench, relaxed)
+            front.note(bench, front.root or relaxed)
             return [replace(branch, points=True)]
     if aways[bar] > 1e-5 and len(counts) > 1:
         return _split(branch, bar, int(counts[bar]))
@@ -239,16 +238,16 @@ def _is_due(bench: Workbench, front: Front, branch: Branch) -> bool:
     """Whether the linear program is to look at a branch now; what can be told of it before is told."""
     if branch.bound >= bench.best_cost:
         return False
-    if front.counts is None or front.program is None:
+    if front.points is None:
         return True
     if branch.points:
-        front.push(_points(bench, front.counts, branch))
+        front.push(_points(bench, front.points.counts, branch))
         return False
-    if not front.counts.allow(branch.limits, bench.best_cost):
+    if not front.points.counts.allow(branch.limits, bench.best_cost):
         return False
     if branch.limits.low != branch.limits.high:
         return True
-    possible = branch.late > 0 or front.program.possible(branch.limits.low)
+    possible = branch.late > 0 or front.points.possible(branch.limits.low)
     return possible and _is_due_point(bench, front, branch)
 
 

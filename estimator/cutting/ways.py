@@ -129,7 +129,7 @@ def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, found: _Found
     table = web.following[begin : (int(low[-1] - longest[0] + web.back) >> web.shift) + 1].clip(before, middle) - before
     furthest = low[:, None] - longest
     at = table.take((furthest + (web.back - (begin << web.shift))) >> web.shift)
-    up = web.reach[before : middle + 1].astype(np.int64)
+    up = web.reach[before : middle + 1].copy()
     up[-1] = NO_PLACE
     for _ in range(web.crowded):
         at += up.take(at) < furthest

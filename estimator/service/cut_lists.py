@@ -150,13 +150,18 @@ def _up(length: Fraction, step: Fraction) -> int:
 
 
 def _alike(asked: CutList, stock: int, count: int, pieces: Sequence[int]) -> BarsAlike:
-    length = _usable(asked, asked.stocks[stock])
+    length = _usable(asked.stocks[stock], asked.end_trim_mm)
     used = sum((asked.pieces[at].length_mm + asked.kerf_mm for at in pieces), Fraction(0))
     return BarsAlike(stock, count, tuple(pieces), max(Fraction(0), length - used))
 
 
-def _usable(asked: CutList, stock: StockOnOffer) -> Fraction:
-    return stock.length_mm if stock.is_offcut else stock.length_mm - 2 * asked.end_trim_mm
+def _usable(stock: StockOnOffer, end_trim_mm: Fraction) -> Fraction:
+    return stock.length_mm if stock.is_offcut else stock.length_mm - 2 * end_trim_mm
+
+
+def longest_piece(stocks: Sequence[StockOnOffer], end_trim_mm: Fraction) -> Fraction:
+    """The longest piece (mm) that any bar on offer gives; 0 where there is none."""
+    return max((_usable(each, end_trim_mm) for each in stocks if each.available != 0), default=Fraction(0))
 
 
 def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[str, str]:
@@ -166,8 +171,7 @@ def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[str, str]:
 
 
 def _refuse_too_long(asked: CutList) -> None:
-    usable = [_usable(asked, each) for each in asked.stocks if each.available != 0]
-    longest = max(usable, default=Fraction(0))
+    longest = longest_piece(asked.stocks, asked.end_trim_mm)
     faults = [
         Fault(f"/pieces/{at}/length", *too_long(each.length_mm, longest))
         for at, each in enumerate(asked.pieces)

@@ -1,6 +1,7 @@
 """Numbers of bars gone through by cost, bars filled one by one, and rows that rounding up gives."""
 
 import random
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -19,7 +20,7 @@ from estimator.cutting.pool import Asked, Pool
 from estimator.cutting.relaxation import Budget, Workbench
 from estimator.cutting.rounding_rows import rounding_rows
 from estimator.cutting.shop import open_shop
-from tests.outside.cutting_references import many_lengths, random_problem
+from tests.outside.cutting_references import by_arc_flow, many_lengths, random_problem
 
 
 def bench_of(problem):
@@ -63,7 +64,7 @@ def test_too_many_numbers_of_bars_are_not_gone_through():
 
 @pytest.mark.parametrize("seed", range(12))
 def test_numbers_of_bars_that_suffice_are_never_excluded(seed):
-    # those that do not are judged by the solver itself, which is told that there are no other bars
+    # and those that are excluded have no plan by the arc-flow program either
     problem = random_problem(seed + 950, kinds=3, most=2)
     bench = bench_of(problem)
     shop = bench.shop
@@ -79,8 +80,14 @@ def test_numbers_of_bars_that_suffice_are_never_excluded(seed):
             suffice += 1
             assert possible
             assert counts.possible(Limits(n, n))
-        excluded += not possible
-        assert possible or not counts.possible(Limits(n, n))
+        if possible:
+            continue
+        excluded += 1
+        assert not counts.possible(Limits(n, n))
+        if sum(k * bar.room for k, bar in zip(n, shop.bars, strict=True)) >= need:
+            stocks = tuple(replace(bar, available=k) for bar, k in zip(problem.stocks, n, strict=True))
+            with pytest.raises(AssertionError):  # no plan
+                by_arc_flow(replace(problem, stocks=stocks))
     assert excluded
     assert suffice
 
