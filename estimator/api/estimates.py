@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from estimator.api.answer_schemas import OfferAnswerSchema
 from estimator.api.asked import Asked, Document
-from estimator.api.choice_schemas import GUARDED, EstimateRequestSchema
-from estimator.api.faults import moved, read
-from estimator.api.job_schemas import JobSchema
-from estimator.api.presenting.offers import offer_entry
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
+from estimator.contract.answers.offers import offer_entry
+from estimator.contract.answers.schemas import OfferAnswerSchema
+from estimator.contract.faults import moved, read
+from estimator.contract.requests.choices import GUARDED, EstimateRequestSchema
+from estimator.contract.requests.job import JobSchema
 from estimator.errors import ChoiceRefused, Fault, JobRefused, NotAllowed, Refused
 from estimator.job import Wishes
 from estimator.service.quotes import Ask, price

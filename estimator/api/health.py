@@ -7,8 +7,8 @@ from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
 from sqlalchemy import text
 from sqlalchemy.exc import SQLAlchemyError
 
-from estimator.api.refusals import NotReady
 from estimator.api.replies import JSON, dump
+from estimator.contract.problems.refusals import NotReady
 from estimator.service.office import Office
 from estimator.storage.migrate import is_current
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from estimator.api.answer_schemas import JobAnswerSchema, JobPageSchema
 from estimator.api.asked import Asked
-from estimator.api.faults import merge_patch, read_job
-from estimator.api.job_schemas import JobPatchSchema, JobSchema
 from estimator.api.paging import page
-from estimator.api.presenting.quotes import job_entry
-from estimator.api.query_schemas import JobsQuerySchema
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
+from estimator.contract.answers.quotes import job_entry
+from estimator.contract.answers.schemas import JobAnswerSchema, JobPageSchema
+from estimator.contract.faults import merge_patch, read_job
+from estimator.contract.requests.job import JobPatchSchema, JobSchema
+from estimator.contract.requests.queries import JobsQuerySchema
 from estimator.service import jobs as service
 from estimator.service.jobs import KeptJob
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import Lock
 
-from estimator.api.refusals import TooMany
+from estimator.contract.problems.refusals import TooMany
 
 MOST_BUCKETS = 10_000
 

@@ -11,12 +11,12 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import fields
 
-from estimator.api.answer_schemas import ProblemSchema
-from estimator.api.fields import Many
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import Route, Routes
 from estimator.api.scopes import MEANINGS
+from estimator.contract.answers.schemas import ProblemSchema
+from estimator.contract.requests.fields import Many
 
 _PARAMETER = re.compile(r"<([a-z_]+)>")
 ABOUT = (

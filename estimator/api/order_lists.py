@@ -5,41 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from flask import Response, request
-from marshmallow import RAISE, Schema
 
-from estimator.api.answer_schemas import OrderListAnswerSchema, OrderListPageSchema
 from estimator.api.asked import Asked
-from estimator.api.fields import Bool, Day, Int, Many, Named, Word
 from estimator.api.paging import page
-from estimator.api.presenting.quotes import order_list_entry
-from estimator.api.query_schemas import ID_PATTERN, PageSchema
-from estimator.api.refusals import NotAcceptable
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.routes import Options, Routes
+from estimator.contract.answers.quotes import order_list_entry
+from estimator.contract.answers.schemas import OrderListAnswerSchema, OrderListPageSchema
+from estimator.contract.problems.refusals import NotAcceptable
+from estimator.contract.requests.orders import OrderRequestSchema
+from estimator.contract.requests.queries import PageSchema
 from estimator.service import order_documents, order_lists
 from estimator.service.order_documents import FORMS, Form
 from estimator.service.order_lists import KeptOrderList, OrderAsk
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
 MEDIA = (JSON, *(form.media for form in FORMS.values()))
-
-
-class OrderRequestSchema(Schema):
-    """Which quotes to order, what is in stock, and whether their rails are cut from common bars.
-
-    ``move_joints`` lets the common plan join runs elsewhere than the quotes' setting-out sheets say.
-    """
-
-    class Meta:
-        """Unknown fields are faults."""
-
-        unknown = RAISE
-
-    quotes = Many(Word(ID_PATTERN, "a quote's id", longest=36), 500, least=1, required=True)
-    stock = Named(Int(0, 10_000_000), 10_000, kind={"type": "integer", "minimum": 0}, load_default=())
-    ordered_on = Day(allow_none=True, load_default=None)
-    cut_together = Bool(load_default=False)
-    move_joints = Bool(load_default=False)
 
 
 @routes.add(

@@ -10,8 +10,8 @@ from typing import Any, TypeVar
 from urllib.parse import urlencode
 
 from estimator.api.asked import Asked
-from estimator.api.query_schemas import QueryRefused
 from estimator.api.replies import Document, Reply
+from estimator.contract.requests.queries import QueryRefused
 from estimator.errors import Fault
 
 T = TypeVar("T")

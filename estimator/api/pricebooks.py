@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from estimator.api.answer_schemas import BookAnswerSchema, EditionPageSchema
 from estimator.api.asked import Asked
-from estimator.api.presenting.quotes import book_entry, edition_entry
 from estimator.api.replies import Reply
 from estimator.api.routes import Options, Routes
+from estimator.contract.answers.quotes import book_entry, edition_entry
+from estimator.contract.answers.schemas import BookAnswerSchema, EditionPageSchema
 from estimator.pricebook import Book
 from estimator.service.pricebooks import upload_edition
 

@@ -6,8 +6,8 @@ from html import escape
 
 from flask import Flask, Response, request
 
-from estimator.api.problem_table import ProblemKind, kinds
 from estimator.api.replies import JSON, dump
+from estimator.contract.problems.table import ProblemKind, kinds
 from estimator.errors import NotFound
 
 PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>{title}</title>

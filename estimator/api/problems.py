@@ -8,14 +8,13 @@ import structlog
 from flask import Flask, Response, g, request
 from werkzeug.exceptions import HTTPException
 
-from estimator.api.problem_table import BY_STATUS, SERVER_FAULT, ProblemKind, kind_of
-from estimator.api.refusals import NoKey, TooMany, WrongMedia
 from estimator.api.replies import dump
-from estimator.errors import EstimatorError, Fault, Finding, NotAllowed, Refused
-from estimator.service.quotes import ChecksStand
+from estimator.contract.problems.documents import problem_document, refusal_document
+from estimator.contract.problems.refusals import NoKey, TooMany, WrongMedia
+from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT
+from estimator.errors import EstimatorError, NotAllowed
 
 MEDIA = "application/problem+json"
-MOST = 50
 log = structlog.get_logger("estimator")
 
 
@@ -24,37 +23,6 @@ def register_problems(app: Flask) -> None:
     app.register_error_handler(EstimatorError, refused)
     app.register_error_handler(HTTPException, http_fault)
     app.register_error_handler(Exception, broken)
-
-
-def problem_document(kind: ProblemKind, detail: str, **more: Any) -> dict[str, Any]:
-    """The members of a problem; also what the command line prints."""
-    return {
-        "type": f"/problems/{kind.name}",
-        "title": kind.title,
-        "status": kind.status,
-        "detail": detail,
-        **more,
-    }
-
-
-def refusal_document(refusal: EstimatorError) -> dict[str, Any]:
-    """A refusal as a problem, with its faults or standing checks, at most fifty and then a count."""
-    kind = kind_of(refusal)
-    if kind is SERVER_FAULT:
-        return problem_document(kind, "")
-    more: dict[str, Any] = {}
-    if isinstance(refusal, Refused):
-        more = {"errors": [fault_entry(each) for each in refusal.faults[:MOST]]}
-        more |= _uncounted(len(refusal.faults))
-    elif isinstance(refusal, ChecksStand):
-        more = {"checks": [_check(each) for each in refusal.checks[:MOST]]} | _uncounted(len(refusal.checks))
-    return problem_document(kind, str(refusal), **more)
-
-
-def fault_entry(fault: Fault) -> dict[str, str]:
-    """One fault as an entry of ``errors``."""
-    entry = {"pointer": fault.pointer, "detail": fault.message}
-    return entry | ({"allowed": fault.allowed} if fault.allowed else {})
 
 
 def refused(refusal: EstimatorError) -> Response:
@@ -101,17 +69,3 @@ def _answer(document: dict[str, Any]) -> Response:
     response = Response(dump(document), document["status"], content_type=MEDIA)
     response.headers["Cache-Control"] = "no-store"
     return response
-
-
-def _uncounted(count: int) -> dict[str, int]:
-    return {"error_count": count} if count > MOST else {}
-
-
-def _check(check: Finding) -> dict[str, Any]:
-    return {
-        "code": check.code,
-        "where": check.where,
-        "message": check.message,
-        "found": check.found,
-        "allowed": check.allowed,
-    }

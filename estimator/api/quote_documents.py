@@ -7,10 +7,10 @@ from collections.abc import Callable
 from flask import Response, request
 
 from estimator.api.asked import Asked
-from estimator.api.query_schemas import EditionQuerySchema
-from estimator.api.refusals import NotAcceptable
 from estimator.api.replies import JSON, send_bytes
 from estimator.api.routes import Options, Routes
+from estimator.contract.problems.refusals import NotAcceptable
+from estimator.contract.requests.queries import EditionQuerySchema
 from estimator.documents.header import Edition
 from estimator.errors import NotAllowed
 from estimator.service.documents import KINDS, Kind, quote_document

@@ -7,25 +7,25 @@ from typing import Any
 
 from flask import Response
 
-from estimator.api.answer_schemas import (
+from estimator.api.asked import Asked
+from estimator.api.estimates import ask_of, refuse_guarded
+from estimator.api.paging import page
+from estimator.api.quote_documents import DOCUMENTS, by_accept
+from estimator.api.replies import Reply
+from estimator.api.routes import Options, Routes
+from estimator.contract.answers.offers import comparison_entry
+from estimator.contract.answers.quotes import changes_entry, differences_entry, etag_of, quote_card, quote_entry
+from estimator.contract.answers.schemas import (
     ComparisonAnswerSchema,
     DifferencesAnswerSchema,
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,
 )
-from estimator.api.asked import Asked
-from estimator.api.choice_schemas import ChoicesSchema, IssueSchema, ReviseSchema
-from estimator.api.estimates import ask_of, refuse_guarded
-from estimator.api.faults import merge_patch, read, read_job
-from estimator.api.job_schemas import JobSchema
-from estimator.api.paging import page
-from estimator.api.presenting.offers import comparison_entry
-from estimator.api.presenting.quotes import changes_entry, differences_entry, etag_of, quote_card, quote_entry
-from estimator.api.query_schemas import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
-from estimator.api.quote_documents import DOCUMENTS, by_accept
-from estimator.api.replies import Reply
-from estimator.api.routes import Options, Routes
+from estimator.contract.faults import merge_patch, read, read_job
+from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
+from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.queries import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
 from estimator.errors import NotAllowed
 from estimator.service import differences as compared
 from estimator.service import kept_quotes, quotes, ways

@@ -11,13 +11,13 @@ from typing import Any
 from flask import Response, g, request
 
 from estimator.api.asked import Asked
-from estimator.api.faults import parse_json, read
 from estimator.api.limits import Buckets
-from estimator.api.query_schemas import NoQuerySchema, QueryRefused
-from estimator.api.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.api.replies import JSON, Reply, send
 from estimator.api.routes import Route
 from estimator.api.scopes import SCOPES
+from estimator.contract.faults import parse_json, read
+from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
+from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
 from estimator.errors import Fault, NotAllowed, StaleVersion
 from estimator.service.keys import identify
 from estimator.service.office import Client, Office

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
-from estimator.api.cut_plans import CutListSchema, cut_plan_answer
-from estimator.api.faults import read
 from estimator.cli.refusing import echo_json, read_document, refusals
+from estimator.contract.answers.cut_list import cut_plan_answer
+from estimator.contract.faults import read
+from estimator.contract.requests.cut_list import CutListSchema
 from estimator.service.cut_lists import plan_cut_list
 
 

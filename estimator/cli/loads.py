@@ -9,14 +9,14 @@ from typing import Any
 
 import click
 
-from estimator.api.faults import read_job
-from estimator.api.job_schemas import JobSchema
-from estimator.api.presenting.loads import loads_entry, report_entry
 from estimator.attachment.load_report import report_loads
 from estimator.attachment.loaded_records import NOTHING, LoadedSettingOut
 from estimator.attachment.records import Limits, SettingOut
 from estimator.cli.quoting import Day, shelf_of, today
 from estimator.cli.refusing import echo_json, read_document, refusals
+from estimator.contract.answers.loads import loads_entry, report_entry
+from estimator.contract.faults import read_job
+from estimator.contract.requests.job import JobSchema
 from estimator.errors import ChoiceRefused
 from estimator.estimate import estimate
 from estimator.job import Job, Wishes

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import orjson
 
-from estimator.api.presenting.offers import offer_entry
 from estimator.comparison.records import Offer
+from estimator.contract.answers.offers import offer_entry
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.orders import OrderedQuote, make_order_lists
 from estimator.service.documents import KINDS

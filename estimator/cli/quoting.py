@@ -10,13 +10,13 @@ from typing import Any
 import click
 from rich.console import Console
 
-from estimator.api.choice_schemas import ChoicesSchema
-from estimator.api.faults import read, read_job
-from estimator.api.job_schemas import JobSchema
-from estimator.api.presenting.offers import offer_entry
 from estimator.cli.papers import Papers, write_papers
 from estimator.cli.refusing import echo_json, read_document, refusals
 from estimator.comparison.compare import offer
+from estimator.contract.answers.offers import offer_entry
+from estimator.contract.faults import read, read_job
+from estimator.contract.requests.choices import ChoicesSchema
+from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
 from estimator.service.shelf import Shelf
 from estimator.settings import from_environment

@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 import orjson
 
-from estimator.api.faults import Document, parse_json
-from estimator.api.problems import refusal_document
+from estimator.contract.faults import Document, parse_json
+from estimator.contract.problems.documents import refusal_document
 from estimator.errors import EstimatorError, Fault, Refused
 
 MOST_SHOWN = 50

@@ -49,8 +49,8 @@ def job_document(modules: int, *, loads: dict[str, object] | None = None, given:
 
 def measure(modules: int, what: str) -> dict[str, float]:
     """One size, in this process: seconds of reading, of the core, and the process's peak memory."""
-    from estimator.api.faults import parse_json, read_job  # noqa: PLC0415
-    from estimator.api.job_schemas import JobSchema  # noqa: PLC0415
+    from estimator.contract.faults import parse_json, read_job  # noqa: PLC0415
+    from estimator.contract.requests.job import JobSchema  # noqa: PLC0415
     from estimator.estimate import estimate  # noqa: PLC0415
     from estimator.job import Wishes  # noqa: PLC0415
     from estimator.storage.books import book_in_force, find_editions, read_book  # noqa: PLC0415

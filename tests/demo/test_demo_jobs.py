@@ -5,9 +5,9 @@ from datetime import date
 
 import pytest
 
-from estimator.api.job_schemas import JobSchema
 from estimator.attachment import limits_for, mounting_choices, set_out
 from estimator.attachment.capacity import find_capacity
+from estimator.contract.requests.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.job import Wishes
 from estimator.layout import lay_out

@@ -13,8 +13,8 @@ import openpyxl
 import pytest
 from babel.messages.pofile import read_po
 
-from estimator.api.job_schemas import JobSchema
 from estimator.comparison import offer
+from estimator.contract.requests.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.texts import reader_for

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from estimator.api import refusals
-from estimator.api.problem_table import BY_REFUSAL, kinds
 from estimator.api.scopes import MEANINGS, SCOPES
 from estimator.api.v1 import OPEN, RESOURCES
 from estimator.app import create_app, open_office
+from estimator.contract.problems import refusals
+from estimator.contract.problems.table import BY_REFUSAL, kinds
 from estimator.errors import EstimatorError
 from estimator.settings import SETTINGS, from_environment
 from estimator.storage.tables import ROLES

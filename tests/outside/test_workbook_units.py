@@ -12,8 +12,8 @@ from functools import lru_cache
 import openpyxl
 import pytest
 
-from estimator.api.presenting.offers import offer_entry
 from estimator.comparison import offer
+from estimator.contract.answers.offers import offer_entry
 from estimator.documents.lengths import feet_and_inches, whole_mm
 from estimator.documents.saw_list import saw_pieces
 from estimator.documents.texts import reader_for

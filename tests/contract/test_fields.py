@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
-from estimator.api.fields import Bool, Day, Dec, Int, Many, Quantity, Real, Text
+from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Quantity, Real, Text
 
 ARABIC_THREE = "\u0663"
 

@@ -2,10 +2,10 @@
 
 import pytest
 
-from estimator.api.cells import read_cells
-from estimator.api.cut_plans import CutListSchema
-from estimator.api.faults import NotJson, RequestRefused, faults_of, merge_patch, moved, parse_json, read
-from estimator.api.job_schemas import JobSchema
+from estimator.contract.faults import NotJson, RequestRefused, faults_of, merge_patch, moved, parse_json, read
+from estimator.contract.requests.cells import read_cells
+from estimator.contract.requests.cut_list import CutListSchema
+from estimator.contract.requests.job import JobSchema
 from estimator.errors import Fault
 
 # RFC 7396, appendix A: target, patch, result.

@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator import errors
-from estimator.api import refusals
-from estimator.api.faults import NotJson, RequestRefused
-from estimator.api.query_schemas import QueryRefused
+from estimator.contract.faults import NotJson, RequestRefused
+from estimator.contract.problems import refusals
+from estimator.contract.requests.queries import QueryRefused
 from estimator.service import quotes, receipts
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
-from estimator.api.fields import Bool, Many, Named, OneOf, Pair, Quantity, Real, Text
+from estimator.contract.requests.fields import Bool, Many, Named, OneOf, Pair, Quantity, Real, Text
 from estimator.job import GivenPressure, Loads
 
 TALLEST_MM = 1e6

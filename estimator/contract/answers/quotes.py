@@ -7,8 +7,8 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from estimator.api.presenting.bill import money, plain
-from estimator.api.presenting.offers import offer_entry
+from estimator.contract.answers.bill import money, plain
+from estimator.contract.answers.offers import offer_entry
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
 from estimator.orders import CommonCut, OrderLine, OrderList

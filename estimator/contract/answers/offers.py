@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from estimator.api.presenting.bill import freight_entry, labour_entry, line_entry, money, totals_entry
-from estimator.api.presenting.cutting import cut_plan_entry
-from estimator.api.presenting.loads import loads_entry
-from estimator.api.presenting.runs import counts_entry, roofs_entry
 from estimator.comparison.records import Comparison, Offer, Side
+from estimator.contract.answers.bill import freight_entry, labour_entry, line_entry, money, totals_entry
+from estimator.contract.answers.cutting import cut_plan_entry
+from estimator.contract.answers.loads import loads_entry
+from estimator.contract.answers.runs import counts_entry, roofs_entry
 from estimator.errors import Finding
 from estimator.estimate import Choice, Estimate
 from estimator.units import DisplayUnits, as_text, systems_of

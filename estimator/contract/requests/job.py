@@ -8,9 +8,9 @@ from babel import Locale
 from marshmallow import INCLUDE, RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
-from estimator.api.cells import OmittedCells, read_cells
-from estimator.api.fields import Bool, Day, Int, Many, OneOf, Pair, Quantity, Real, Text, Word
-from estimator.api.loads_schema import LoadsSchema
+from estimator.contract.requests.cells import OmittedCells, read_cells
+from estimator.contract.requests.fields import Bool, Day, Int, Many, OneOf, Pair, Quantity, Real, Text, Word
+from estimator.contract.requests.loads import LoadsSchema
 from estimator.job import ARRANGEMENTS, MATERIALS
 from estimator.units import UnitFault, both_for, parse_sheet_thickness
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from estimator.api.fields import OneOf, Text, Word
+from estimator.contract.requests.fields import OneOf, Text, Word
 from estimator.errors import Refused
 
 DEFAULT_LIMIT, MOST = 50, 200

@@ -5,8 +5,8 @@ import math
 
 import pytest
 
-from estimator.api.faults import read_job
-from estimator.api.job_schemas import MOST_CELLS, JobSchema
+from estimator.contract.faults import read_job
+from estimator.contract.requests.job import MOST_CELLS, JobSchema
 from estimator.errors import JobRefused
 
 ARRAY = {

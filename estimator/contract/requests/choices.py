@@ -7,8 +7,8 @@ from typing import Any
 from marshmallow import RAISE, Schema, fields, post_load
 
 from estimator import job as records
-from estimator.api.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Quantity, Text
-from estimator.api.job_schemas import JobSchema, RecordSchema
+from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Quantity, Text
+from estimator.contract.requests.job import JobSchema, RecordSchema
 from estimator.job import ARRANGEMENTS, MATERIALS
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
