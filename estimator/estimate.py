@@ -14,7 +14,7 @@ from estimator.attachment.loaded import set_out_under_load
 from estimator.attachment.records import Clearance, MountingChoice, SettingOut
 from estimator.attachment.thermal import rails_that_meet
 from estimator.buying import buy
-from estimator.cutting.plan import plan_cuts
+from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.freight import FreightCharge, charge_freight, no_freight

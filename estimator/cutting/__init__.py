@@ -4,9 +4,10 @@ Gives a cut plan: every bar, piece and joint with its place, its cost, and the p
 May not price, round up to packs, read files or know a clock; a time budget comes in as a stop test.
 """
 
-from estimator.cutting.cut_list import cut_list
-from estimator.cutting.orders import plan_order
-from estimator.cutting.plan import plan_cuts
+from estimator.cutting.branch_and_bound.solve import solve_cutting
+from estimator.cutting.plan.cut_lists import cut_list
+from estimator.cutting.plan.orders import plan_order
+from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import (
     BarPattern,
     BarsOfLength,
@@ -28,7 +29,6 @@ from estimator.cutting.records import (
     Saw,
     Stock,
 )
-from estimator.cutting.solve import solve_cutting
 
 __all__ = [
     "BarPattern",

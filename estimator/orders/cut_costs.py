@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from estimator.buying import spare_rule, spares_for
+from estimator.cutting.instance import offcut_value
 from estimator.cutting.records import CutPlan
-from estimator.cutting.shop import offcut_value
 from estimator.money import Money, total
 from estimator.orders.cut_groups import CutGroup
 from estimator.orders.merge import required_of

@@ -6,11 +6,10 @@ from collections import Counter
 from dataclasses import replace
 
 from estimator.cutting import solve_cutting
-from estimator.cutting.bar_figures import bar_figures, whole_bar_notes
-from estimator.cutting.break_levels import Attempt, Need, buy_at_breaks
-from estimator.cutting.placing import fill_bars
-from estimator.cutting.plain import full_bars, rounded_up
-from estimator.cutting.plan import with_expansions
+from estimator.cutting.plan.baselines import full_bars, rounded_up
+from estimator.cutting.plan.figures import bar_figures, whole_bar_notes
+from estimator.cutting.plan.planning import with_expansions
+from estimator.cutting.plan.price_breaks import Attempt, Need, buy_at_breaks
 from estimator.cutting.records import (
     BarPattern,
     CutPlan,
@@ -22,7 +21,8 @@ from estimator.cutting.records import (
     PiecePlace,
     Stock,
 )
-from estimator.cutting.sorting import longest_bar, sort_runs
+from estimator.cutting.runs.placement import fill_bars
+from estimator.cutting.runs.sorting import longest_bar, sort_runs
 from estimator.orders.cut_groups import CutGroup
 
 

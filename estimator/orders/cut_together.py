@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from estimator.cutting.orders import plan_order
+from estimator.cutting.plan.orders import plan_order
 from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import Refused
 from estimator.orders.cut_costs import bars_of, cost_of_plan, cost_of_plans

@@ -16,12 +16,12 @@ import highspy
 import numpy as np
 
 from estimator.cutting import CutRun, CuttingProblem, Demand, Effort, JointRules, Saw, Stock, plan_cuts, solve_cutting
-from estimator.cutting.bounds import open_limits
-from estimator.cutting.greedy import greedy_plan, plan_cost
-from estimator.cutting.knapsack import Knapsack
-from estimator.cutting.master import Master
-from estimator.cutting.relaxation import Budget, Workbench, relax
-from estimator.cutting.shop import open_shop
+from estimator.cutting.colgen.bounds import open_limits
+from estimator.cutting.colgen.master import Master
+from estimator.cutting.colgen.pricing import Knapsack
+from estimator.cutting.colgen.relaxation import Budget, Workbench, relax
+from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
+from estimator.cutting.instance import open_shop
 from tests.outside.cutting_references import asked_of_cp_sat, cut_up, many_lengths, triplets
 
 CLASSES = {

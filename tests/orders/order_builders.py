@@ -6,7 +6,7 @@ from decimal import Decimal
 from types import SimpleNamespace
 
 from estimator.buying import buy
-from estimator.cutting.plan import plan_cuts
+from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutRun
 from estimator.freight import charge_freight
 from estimator.job import Site, Wishes

@@ -5,14 +5,14 @@ import numpy as np
 import pytest
 
 from estimator.cutting import CuttingProblem, Saw, Stock, solve_cutting
-from estimator.cutting.bounds import open_limits
-from estimator.cutting.jump import jump
-from estimator.cutting.leaves import THOROUGH, settle
-from estimator.cutting.listing import patterns_within
-from estimator.cutting.pool import Asked, Pool
-from estimator.cutting.reach import Reach
-from estimator.cutting.relaxation import Budget, Effort, Knapsack, Master, Workbench, relax
-from estimator.cutting.shop import open_shop
+from estimator.cutting.colgen.bounds import open_limits
+from estimator.cutting.colgen.possible_costs import Reach
+from estimator.cutting.colgen.relaxation import Budget, Effort, Knapsack, Master, Workbench, relax
+from estimator.cutting.enumeration.mip_heuristic import jump
+from estimator.cutting.enumeration.patterns import patterns_within
+from estimator.cutting.enumeration.restricted_master import Asked, Pool
+from estimator.cutting.enumeration.tree import THOROUGH, settle
+from estimator.cutting.instance import open_shop
 from tests.outside.cutting_references import random_problem, triplets
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from estimator.cutting import CutRun, CuttingProblem, Demand, JointRules, Saw, Stock, plan_cuts, solve_cutting
-from estimator.cutting.joints import members_of
+from estimator.cutting.runs.joint_rules import members_of
 from tests.outside.cutting_instances import INSTANCES
 from tests.outside.cutting_references import asked_of_cp_sat, by_arc_flow, cut_up, random_problem, triplets
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from estimator.cutting import CutRun, Effort, JointRules, Saw, Stock, plan_cuts
-from tests.cutting.plan_checker import faults_of, usable, worth
+from tests.cutting.plan.plan_checker import faults_of, usable, worth
 
 CLEAR = 3000
 MOST_PATTERNS = 4000

@@ -14,10 +14,10 @@ from estimator.cutting import (
     plan_cuts,
     solve_cutting,
 )
-from estimator.cutting.bounds import open_limits
-from estimator.cutting.greedy import greedy_plan, plan_cost
-from estimator.cutting.joints import is_legal, members_of
-from estimator.cutting.shop import open_shop
+from estimator.cutting.colgen.bounds import open_limits
+from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
+from estimator.cutting.instance import open_shop
+from estimator.cutting.runs.joint_rules import is_legal, members_of
 
 QUICK = settings(max_examples=40, deadline=None)
 

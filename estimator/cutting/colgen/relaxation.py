@@ -1,0 +1,136 @@
+"""Column generation at one place of the search: the linear program's optimum and its proven bound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from estimator.cutting.colgen.bounds import Limits, price_unit, proven_bound, round_up, whole_prices
+from estimator.cutting.colgen.master import Master, Shares
+from estimator.cutting.colgen.possible_costs import Reach
+from estimator.cutting.colgen.pricing import Knapsack
+from estimator.cutting.instance import Plan, Shop
+from estimator.cutting.records import Effort
+
+COLUMNS_PER_ROUND = 30
+CELLS_PER_WORK = 150_000
+POINTS_PER_WORK = 1_000_000
+STEPS_PER_WORK = 5_000
+
+
+@dataclass(slots=True)
+class Budget:
+    """Work done so far against the effort allowed."""
+
+    effort: Effort
+    done: int = 0
+
+    def spend(self, work: int = 1) -> None:
+        """Notes work done."""
+        self.done += work
+
+    def spent(self) -> bool:
+        """Whether the search has to end."""
+        return self.done >= self.effort.work_limit or self.effort.should_stop()
+
+
+Finisher = Callable[[Sequence[int], Sequence[int | None]], Plan | None]
+"""Cuts a small rest (pieces of each size, bars left) as well as can be; None if the bars run out."""
+
+
+@dataclass(slots=True)
+class Workbench:
+    """What the search shares: the shop, its linear program, its knapsack, its budget."""
+
+    shop: Shop
+    master: Master
+    knapsack: Knapsack
+    budget: Budget
+    unit: int = 0
+    step: int = 1
+    best: Plan = field(default_factory=dict)
+    best_cost: int = 0
+    finisher: Finisher | None = None
+    reach: Reach | None = None
+
+    def __post_init__(self) -> None:
+        """Derives the units of the arithmetic."""
+        self.unit = price_unit(self.shop.bars)
+        self.step = self.shop.step()
+
+    def up(self, cost: int) -> int:
+        """The least cost that a plan for all pieces can have and that is not below `cost`."""
+        return round_up(cost, self.step) if self.reach is None else self.reach.up(cost)
+
+    def below(self, cost: int) -> int:
+        """The greatest cost below `cost` that a plan for all pieces can have."""
+        return cost - self.step if self.reach is None else self.reach.below(cost)
+
+    def offer(self, plan: Plan, cost: int) -> None:
+        """Keeps a plan for all pieces if it is the best so far."""
+        if not self.best or cost < self.best_cost:
+            self.best, self.best_cost = dict(plan), cost
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """The linear program's last optimum, the proven bound, and the prices and worths that prove it."""
+
+    shares: Shares | None
+    bound: int
+    prices: tuple[int, ...] = ()
+    worth: tuple[int, ...] = ()
+
+
+def relax(bench: Workbench, wanted: Sequence[int], limits: Limits, cutoff: int, to_the_end: bool = False) -> Relaxed:
+    """Solves the linear program over all patterns for `wanted` pieces within `limits`.
+
+    Stops as soon as the bound reaches `cutoff`, or cannot rise any more after rounding up; with `to_the_end` only
+    when no further pattern helps, and then the prices are the sharpest ones.
+    """
+    master, shop = bench.master, bench.shop
+    master.want(wanted)
+    master.limit(limits.low, limits.high)
+    best = Relaxed(None, 0)
+    whole = tuple(wanted) == shop.wanted
+    while True:
+        shares = master.solve()
+        bench.budget.spend(_work(bench))
+        if shares is None:
+            return Relaxed(None, max(best.bound, cutoff))
+        prices = whole_prices(shop, shares.size_price, bench.unit)
+        charge = [int((bar.price - own) * bench.unit) for bar, own in zip(shop.bars, shares.bar_price, strict=True)]
+        found = bench.knapsack.price(prices, wanted, charge, bench.unit, COLUMNS_PER_ROUND)
+        least = proven_bound(shop, wanted, prices, found.worth, limits, bench.unit)
+        bound = bench.up(least) if whole else round_up(least, bench.step)
+        best = _better(best, Relaxed(shares, bound, tuple(prices), found.worth), to_the_end)
+        if best.bound >= cutoff or bench.budget.spent():
+            return best
+        if not to_the_end and _settled(shares.value, best.bound, bench.step):
+            return best
+        helped = _worthwhile(found.worth, charge) and master.add(found.columns) > 0
+        if not helped and (shares.value < float("inf") or not master.make_shortage_dearer()):
+            return best
+
+
+def _work(bench: Workbench) -> int:
+    """Work of one round: about its milliseconds on a slow machine, reckoned from sizes alone."""
+    rows = len(bench.shop.sizes)
+    program = max(rows * len(bench.master.columns) // CELLS_PER_WORK, bench.master.effort // STEPS_PER_WORK)
+    return 1 + program + rows * bench.knapsack.points // POINTS_PER_WORK
+
+
+def _better(before: Relaxed, now: Relaxed, latest: bool) -> Relaxed:
+    """The newest optimum with the best bound and its proof (the latest proof, if so asked)."""
+    if not before.prices or now.bound > before.bound or (latest and now.bound >= before.bound):
+        return Relaxed(now.shares, max(now.bound, before.bound), now.prices, now.worth)
+    return Relaxed(now.shares, before.bound, before.prices, before.worth)
+
+
+def _settled(value: float, bound: int, step: int) -> bool:
+    """Whether the program's value, rounded up to a possible cost, is the bound already."""
+    return value != float("inf") and bound >= round_up(int(value - 1e-6 * max(1.0, step)) + 1, step)
+
+
+def _worthwhile(worth: Sequence[int], charge: Sequence[int]) -> bool:
+    return any(value > price + max(1, abs(price) >> 33) for value, price in zip(worth, charge, strict=True))

@@ -1,0 +1,129 @@
+"""Quick plans: fill bar after bar with the longest pieces that fit, on the bar with the best price per used room.
+
+Source: first fit decreasing, Johnson (1974), by patterns instead of single pieces.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from estimator.cutting.instance import Column, Plan, Shop
+
+
+def plan_cost(shop: Shop, plan: Plan) -> int:
+    """Cost of all bars of a plan."""
+    return sum(shop.cost(column) * count for column, count in plan.items())
+
+
+def fill_longest(shop: Shop, bar: int, rest: Sequence[int]) -> Column:
+    """The bar filled with the longest pieces still wanted."""
+    room = shop.bars[bar].room
+    pieces = []
+    for i, count in enumerate(rest):
+        if count:
+            size = shop.sizes[i]
+            if size <= room:
+                n = min(count, room // size)
+                pieces.append((i, n))
+                room -= n * size
+    return bar, tuple(pieces)
+
+
+def greedy_plan(shop: Shop, rest: Sequence[int], high: Sequence[int | None], only: int | None = None) -> Plan | None:
+    """A plan for the pieces in `rest` with at most `high` bars of each stock, or None if the bars run out.
+
+    `only` leaves the choice of bar out and takes that one wherever it can serve.
+    """
+    left = list(rest)
+    bars: list[int | None] = list(high)
+    plan: Plan = {}
+    while any(left):
+        column = _next_bar(shop, left, bars, only)
+        if column is None:
+            return None
+        times = min(left[i] // n for i, n in column[1])
+        have = bars[column[0]]
+        if have is not None:
+            times = min(times, have)
+            bars[column[0]] = have - times
+        for i, n in column[1]:
+            left[i] -= n * times
+        plan[column] = plan.get(column, 0) + times
+    return plan
+
+
+def _next_bar(shop: Shop, left: Sequence[int], bars: Sequence[int | None], only: int | None) -> Column | None:
+    """The filled bar with the least cost per used room; a bar that takes all the rest at least cost goes first."""
+    total = sum(size * n for size, n in zip(shop.sizes, left, strict=True))
+    best: tuple[float, Column] | None = None
+    last: tuple[int, Column] | None = None
+    for bar, have in enumerate(bars):
+        if have == 0:
+            continue
+        column = fill_longest(shop, bar, left)
+        if not column[1]:
+            continue
+        used = shop.used(column)
+        cost = shop.cost(column)
+        if used == total and (last is None or cost < last[0]):
+            last = (cost, column)
+        rate = cost / used - (1e9 if bar == only else 0.0)
+        if best is None or rate < best[0]:
+            best = (rate, column)
+    if last is not None:
+        return last[1]
+    return None if best is None else best[1]
+
+
+def trimmed(shop: Shop, plan: Plan, wanted: Sequence[int]) -> Plan:
+    """The same plan without the pieces that nobody wanted, each bar of the cheapest kind that holds what is left.
+
+    The longest surplus pieces go first; bars that lose pieces are parted from their group.
+    """
+    surplus = [-n for n in wanted]
+    for column, count in plan.items():
+        for i, n in column[1]:
+            surplus[i] += n * count
+    if not any(surplus):
+        return plan
+    result: Plan = {}
+    for column, count in plan.items():
+        for _ in range(count):
+            kept = _without_surplus(column, surplus) if any(surplus) else column
+            if kept[1]:
+                result[kept] = result.get(kept, 0) + 1
+    return result
+
+
+def _without_surplus(column: Column, surplus: list[int]) -> Column:
+    pieces = []
+    for i, n in column[1]:
+        drop = min(n, surplus[i])
+        surplus[i] -= drop
+        if n > drop:
+            pieces.append((i, n - drop))
+    return column[0], tuple(pieces)
+
+
+def cheaper_bars(shop: Shop, plan: Plan, high: Sequence[int | None]) -> Plan:
+    """Every bar exchanged for the cheapest stock that holds its pieces, as far as the stock lasts."""
+    used = [0] * len(shop.bars)
+    for column, count in plan.items():
+        used[column[0]] += count
+    result: Plan = {}
+    for (bar, pieces), count in plan.items():
+        room = shop.used((bar, pieces))
+        left = count
+        for other in sorted(range(len(shop.bars)), key=lambda b: shop.cost((b, pieces)) if b != bar else -1):
+            if other == bar or shop.bars[other].room < room or shop.cost((other, pieces)) >= shop.cost((bar, pieces)):
+                continue
+            most = high[other]
+            n = left if most is None else min(left, most - used[other])
+            if n > 0:
+                result[(other, pieces)] = result.get((other, pieces), 0) + n
+                used[other] += n
+                used[bar] -= n
+                left -= n
+        if left:
+            result[(bar, pieces)] = result.get((bar, pieces), 0) + left
+    return result

@@ -1,0 +1,102 @@
+"""Bars filled one after the other, each with the pieces that pay best; what pieces pay is corrected as bars come out.
+
+Pieces that ended up on badly filled bars pay more the next time, so that they are placed earlier and with more choice.
+Source: sequential value correction, Mukhacheva et al.; Belov and Scheithauer, INFORMS J. Comput. 19 (2007) 27.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from estimator.cutting.colgen.bounds import TOP_BITS
+from estimator.cutting.colgen.relaxation import Workbench
+from estimator.cutting.instance import Column, Plan
+
+POINTS_PER_WORK = 2_000_000
+PASSES = 3
+FIRST_POWER = 1.02
+POWERS = (1.0, 1.06)
+WEIGHTS = (0.5, 2.0)
+GOLDEN = 0.6180339887498949
+SHIFT = 0.7548776662466927
+
+
+def filled_one_by_one(bench: Workbench, bars: Sequence[int], turn: int) -> Plan | None:
+    """A plan for all pieces from at most so many bars of each stock; None if no pass finds one.
+
+    Every `turn` corrects by other weights.
+    """
+    shop = bench.shop
+    draw = _weyl(turn)
+    ratio = min((bar.price / bar.room for bar, n in zip(shop.bars, bars, strict=True) if n and bar.room), default=0.0)
+    power = FIRST_POWER if not turn else _between(draw, POWERS)
+    worth = [size**power * max(ratio, 1e-9) for size in shop.sizes]
+    for _ in range(PASSES):
+        plan = _pass(bench, list(bars), worth, (draw, power))
+        if plan is not None or bench.budget.spent():
+            return plan
+        power = _between(draw, POWERS)
+    return None
+
+
+def _weyl(turn: int) -> Iterator[float]:
+    """Numbers from 0 to 1, spread evenly: multiples of the golden section without their whole parts (H. Weyl, 1916)."""
+    at = 0
+    while True:
+        at += 1
+        yield (at * GOLDEN + turn * SHIFT) % 1.0
+
+
+def _between(draw: Iterator[float], ends: tuple[float, float]) -> float:
+    low, high = ends
+    return low + (high - low) * next(draw)
+
+
+def _pass(bench: Workbench, left: list[int], worth: list[float], manner: tuple[Iterator[float], float]) -> Plan | None:
+    """One plan, or None where bars run out first; `worth` is corrected on the way."""
+    shop = bench.shop
+    rest = list(shop.wanted)
+    plan: Plan = {}
+    while any(rest):
+        column = _best_paid(bench, left, worth, rest)
+        if column is None:
+            return None
+        times = min(left[column[0]], *(rest[i] // n for i, n in column[1]))
+        plan[column] = plan.get(column, 0) + times
+        left[column[0]] -= times
+        for i, n in column[1]:
+            rest[i] -= n * times
+        _correct(bench, column, times, worth, (*manner, rest))
+    return plan
+
+
+def _best_paid(bench: Workbench, left: Sequence[int], worth: Sequence[float], rest: Sequence[int]) -> Column | None:
+    """The pattern that pays most for what its bar costs, among the bars and pieces that are left."""
+    shop = bench.shop
+    most = (1 << TOP_BITS) // (shop.widest // min(shop.sizes) + 1)
+    scale = min(bench.unit, most / max(worth))
+    values = [max(1, int(value * scale)) for value in worth]
+    none = 1 << 62
+    best = bench.knapsack.price(values, rest, [0 if n else none for n in left], bench.unit, 0)
+    bench.budget.spend(1 + sum(n > 0 for n in rest) * bench.knapsack.points // POINTS_PER_WORK)
+    columns = {column[0]: column for column in best.columns}
+    usable = [bar for bar, n in enumerate(left) if n and bar in columns]
+    if not usable:
+        return None
+    return columns[max(usable, key=lambda bar: (best.worth[bar] / max(1, shop.bars[bar].price), -bar))]
+
+
+def _correct(
+    bench: Workbench,
+    column: Column,
+    times: int,
+    worth: list[float],
+    manner: tuple[Iterator[float], float, Sequence[int]],
+) -> None:
+    """Pieces on a bar come to be worth what they cost there, the more so the fewer of them are left."""
+    draw, power, rest = manner
+    shop = bench.shop
+    cost = max(1, shop.bars[column[0]].price) / shop.used(column)
+    for i, n in column[1]:
+        old = _between(draw, WEIGHTS) * (shop.wanted[i] + rest[i]) / (n * times)
+        worth[i] = (old * worth[i] + cost * shop.sizes[i] ** power) / (old + 1)

@@ -1,0 +1,39 @@
+"""A plain list of pieces cut from bars, for a shop with no roof at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from estimator.cutting.instance import open_shop
+from estimator.cutting.plan.planning import plan_cuts
+from estimator.cutting.records import CutPlan, CutRun, CuttingProblem, Demand, Effort, JointRules, Saw, Stock
+
+
+def cut_list(
+    pieces: Sequence[Demand], offer: Sequence[Stock], saw: Saw, effort: Effort | None = None, label: str = ""
+) -> CutPlan:
+    """Cuts a list of pieces: every piece is a run of its own, numbered in the order of the list, and stays whole.
+
+    Args:
+        pieces: lengths in tenths of a mm, with counts.
+        offer: bars, as for `plan_cuts`.
+        saw: kerf, trim, value of off-cuts.
+        effort: how far to search.
+        label: stands before each piece's own label (its length and its number among those of its line).
+
+    Raises:
+        Refused: if a number is out of range, a piece is longer than every bar, or the bars on hand do not suffice.
+
+    >>> plan = cut_list([Demand(17_220, 40)], [Stock("R6", 60_000, 2150)], Saw(kerf=30))
+    >>> plan.bars_by_length[0].count, plan.cost, plan.proven_optimal, plan.run_labels[0]
+    (14, 30100, True, '1722 mm, 1 of 40')
+
+    """
+    open_shop(CuttingProblem(tuple(offer), tuple(pieces), saw))
+    before = f"{label}, " if label else ""
+    runs = [
+        CutRun(f"{before}{piece.length / 10:g} mm, {number} of {piece.count}", piece.length / 10)
+        for piece in pieces
+        for number in range(1, piece.count + 1)
+    ]
+    return plan_cuts(runs, offer, JointRules(), saw, 0, effort)

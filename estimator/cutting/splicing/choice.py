@@ -1,0 +1,282 @@
+"""The choice of compositions: proposals of the splice search and plain ones, each cut out in full; the best is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from estimator.cutting.branch_and_bound.solve import solve_cutting
+from estimator.cutting.colgen.relaxation import Budget
+from estimator.cutting.instance import Bar, offcut_value, usable_length
+from estimator.cutting.records import (
+    TENTHS_PER_M,
+    CutSolution,
+    CuttingProblem,
+    Demand,
+    Effort,
+    Pattern,
+    Saw,
+    Stock,
+    never,
+)
+from estimator.cutting.runs.compositions import furthest_first, lengths_of
+from estimator.cutting.runs.joint_rules import fewest_splices
+from estimator.cutting.runs.placement import Chosen, cuts_and_offcut
+from estimator.cutting.runs.sorting import Sorted
+from estimator.cutting.splicing.benders_cuts import CountSpace
+from estimator.cutting.splicing.length_bound import Need, aggregate_bound
+from estimator.cutting.splicing.position_graph import Lattice
+from estimator.cutting.splicing.problem import JointProblem, Proposal, joint_limits
+from estimator.cutting.splicing.repair import Slid, packed_as_rounded, slide
+from estimator.cutting.splicing.search import JointSearch
+from estimator.errors import Refused
+
+MOST_WORK = 4_000
+"""A search for compositions goes no further, whatever is allowed; a job then takes some 8 s at most."""
+MOST_KEPT = 16
+"""So many choices are kept: mountings and price levels that are compared often ask for the same one."""
+LEAST_CUT_WORK = 20
+CUT_SHARE = 25
+LAST_SHARE = 8
+"""Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
+
+
+Elsewhere = Callable[[Sequence[int], Sequence[int], int], int]
+"""(prices of bars, bars of each stock at least, a cost) to what every choice that costs less costs at least."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Compositions for every kind of member, the cut of all pieces, its cost with splices, and the bound.
+
+    `elsewhere` bounds the cost of every choice at other prices and with at least so many bars of each stock.
+    """
+
+    chosen: Chosen
+    cut: CutSolution
+    cost: int
+    bound: int
+    work: int
+    elsewhere: Elsewhere | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """What the rails are made with: bars, saw, price of a splice."""
+
+    offer: tuple[Stock, ...]
+    saw: Saw
+    splice_price: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What a choice depends on; two with equal problems and purchases have the same one."""
+
+    problem: JointProblem
+    purchase: Purchase
+    found: Sorted = field(compare=False)
+
+
+def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
+    """The cheapest choice found, with a bound over all legal choices; the last few are kept, for they are asked again.
+
+    Raises:
+        Refused: if the bars on hand do not suffice for any choice tried.
+
+    """
+    if not found.kinds:
+        cut = _cut(found, {}, purchase, effort)
+        return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
+    effort = Effort(min(effort.work_limit, MOST_WORK), effort.should_stop)
+    case = _Case(joint_problem(found, purchase), purchase, found)
+    return _kept(case, effort) if effort.should_stop is never else _searched(case, effort)
+
+
+def _searched(case: _Case, effort: Effort) -> Choice:
+    problem, found, purchase = case.problem, case.found, case.purchase
+    budget = Budget(effort)
+    one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
+    table = _Table(problem, found, purchase, one, budget)
+    search = JointSearch(problem, table, budget)
+    for proposal in _plain_proposals(problem, purchase):
+        search.offer(proposal)
+    bound = search.run(_least(problem))
+    table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)
+    best = table.best
+    if best is None:
+        raise table.refusal or Refused("The bars on hand do not suffice for the runs")
+    elsewhere = _elsewhere(problem, search.cuts)
+    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
+
+
+_kept = lru_cache(maxsize=MOST_KEPT)(_searched)
+
+
+def _elsewhere(problem: JointProblem, cuts: CountSpace) -> Elsewhere | None:
+    """What a search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
+
+    def least(prices: Sequence[int], bars: Sequence[int], below: int) -> int:
+        if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
+            return 0
+        limits = joint_limits(problem)
+        low = (*bars, limits.low[-1])
+        return cuts.at_prices(prices).bound(replace(limits, low=low), below)
+
+    return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least
+
+
+def _capped(problem: JointProblem, bar: Bar, price: int) -> bool:
+    """Whether the price of a bar keeps down what its off-cuts are worth."""
+    return problem.values and offcut_value(problem.saw, 1 << 62, max(bar.length, bar.room)) > price
+
+
+@dataclass(slots=True)
+class _Table:
+    """Cuts proposals out in full and keeps the best."""
+
+    problem: JointProblem
+    found: Sorted
+    purchase: Purchase
+    effort: Effort
+    budget: Budget
+    best: Choice | None = None
+    refusal: Refused | None = None
+
+    def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
+        """What a proposal costs when it is cut out in full; None if it is not cheaper or the bars do not suffice.
+
+        One from a lattice is packed as if its rounded lengths were the truth; if that would be cheaper than the best,
+        its joints are moved until the bars hold it, or else it is cut out anew as it then is.
+        """
+        if lattice is None:
+            return self._cut_out(proposal)
+        packed = packed_as_rounded(self.problem, proposal, lattice, self.effort)
+        if packed is None:
+            return self._cut_out(proposal)
+        self.budget.spend(packed.work + 1)
+        if self.best is not None and packed.cost + self._splices(proposal) >= self.best.cost:
+            return None
+        slid = slide(self.problem, proposal, lattice, packed)
+        if slid is None:
+            return self._cut_out(proposal)
+        return self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
+
+    def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
+        """The best choice's compositions and bars."""
+        if self.best is None:
+            return None
+        ways = tuple(self.best.chosen[member] for member in self.problem.members)
+        return Proposal(ways), self.best.cut.patterns
+
+    def _keep(self, slid: Slid) -> int:
+        """The price of a choice whose bars are known; the choice is kept if it is the best."""
+        price = self._price(slid)
+        if self.best is None or price < self.best.cost:
+            cut = CutSolution(slid.patterns, price - self._splices(slid.proposal), 0)
+            self.best = Choice(self._chosen(slid.proposal), cut, price, 0, 0)
+        return price
+
+    def cut_best_again(self, effort: Effort, bound: int) -> None:
+        """Cuts the best choice once more, with more effort, unless it is proven already."""
+        best = self.best
+        if best is None or best.cost <= bound:
+            return
+        cut = _cut(self.found, best.chosen, self.purchase, effort)
+        self.budget.spend(cut.work)
+        cost = cut.cost + splice_count(best.chosen) * self.purchase.splice_price
+        if cost < best.cost:
+            self.best = Choice(best.chosen, cut, cost, 0, 0)
+
+    def _cut_out(self, proposal: Proposal) -> int | None:
+        chosen = self._chosen(proposal)
+        try:
+            cut = _cut(self.found, chosen, self.purchase, self.effort)
+        except Refused as refused:
+            self.refusal = refused
+            return None
+        self.budget.spend(cut.work)
+        cost = cut.cost + splice_count(chosen) * self.purchase.splice_price
+        if self.best is None or cost < self.best.cost:
+            self.best = Choice(chosen, cut, cost, 0, 0)
+        return cost
+
+    def _chosen(self, proposal: Proposal) -> Chosen:
+        return dict(zip(self.found.kinds, proposal.chosen, strict=True))
+
+    def _splices(self, proposal: Proposal) -> int:
+        return splice_count(self._chosen(proposal)) * self.purchase.splice_price
+
+    def _price(self, slid: Slid) -> int:
+        """Bars at their price, less the value of their off-cuts, plus splices."""
+        saw = self.purchase.saw
+        total = self._splices(slid.proposal)
+        for pattern in slid.patterns:
+            stock = self.purchase.offer[pattern.stock]
+            _, left = cuts_and_offcut(stock, saw, pattern.pieces)
+            total += pattern.count * (stock.price - offcut_value(saw, stock.price, left))
+        return total
+
+
+def splice_count(chosen: Chosen) -> int:
+    """Rigid splices of a choice."""
+    return sum(len(joints) * times for ways in chosen.values() for joints, times in ways)
+
+
+def _cut(found: Sorted, chosen: Chosen, purchase: Purchase, effort: Effort) -> CutSolution:
+    pieces: dict[int, int] = {length: len(places) for length, places in found.whole.items()}
+    for member, ways in chosen.items():
+        for joints, times in ways:
+            for length in lengths_of(member, joints):
+                pieces[length] = pieces.get(length, 0) + times
+    demands = tuple(Demand(length, count) for length, count in sorted(pieces.items(), reverse=True))
+    return solve_cutting(CuttingProblem(purchase.offer, demands, purchase.saw), effort)
+
+
+def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
+    """The sorted runs and the bars as the search wants them."""
+    saw = purchase.saw
+    bars = tuple(
+        Bar(max(0, usable_length(stock, saw)) + saw.kerf, stock.price, stock.available, stock.length)
+        for stock in purchase.offer
+    )
+    whole = tuple(sorted(((length, len(places)) for length, places in found.whole.items()), reverse=True))
+    counts = tuple(len(places) for places in found.kinds.values())
+    fewest = tuple(fewest_splices(member, found.longest) or 0 for member in found.kinds)
+    return JointProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest, fewest)
+
+
+def _least(problem: JointProblem) -> int:
+    """A bound from lengths alone: what whole bars (parts of them where off-cuts have a value) and splices can cost."""
+    saw = problem.saw
+    splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
+    room = sum((length + saw.kerf) * count for length, count in problem.whole)
+    room += sum((m.length + saw.kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
+    need = Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice)
+    return _least_with_values(problem, need) if problem.values else aggregate_bound(problem.bars, need, 0)
+
+
+def _least_with_values(problem: JointProblem, need: Need) -> int:
+    """As if all that is left of bars, however short, had its value: what the needed room costs on the best bars."""
+    value = problem.saw.offcut_value_per_m
+    offers = [bar for bar in problem.bars if bar.room > 0 and bar.available != 0]
+    net = [(bar.price * TENTHS_PER_M - value * bar.room, bar.room) for bar in offers]
+    if not net or min(price for price, _ in net) < 0:
+        return need.splices * need.splice_price
+    rates = (need.room * price // room for price, room in net)
+    return (need.room * value + min(rates)) // TENTHS_PER_M + need.splices * need.splice_price
+
+
+def _plain_proposals(problem: JointProblem, purchase: Purchase) -> list[Proposal]:
+    """Every member in the same plain way: full bars of one stock first, then the remainder."""
+    proposals = []
+    for length in sorted({usable_length(stock, purchase.saw) for stock in purchase.offer}, reverse=True):
+        chosen = []
+        for member, count in zip(problem.members, problem.counts, strict=True):
+            ways = furthest_first(member, problem.longest, [length]) if length > 0 else []
+            if ways:
+                chosen.append(((ways[0], count),))
+        if len(chosen) == len(problem.members):
+            proposals.append(Proposal(tuple(chosen)))
+    return proposals

@@ -1,0 +1,174 @@
+"""The linear program in which patterns and ways to make members are chosen together, on a lattice.
+
+Rows: bars of each stock, splices, members of each kind, and for every size that patterns cut at least what ways use.
+Floating point lives here; what is claimed is recomputed in whole numbers in `splicing/column_generation.py`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import highspy
+import numpy as np
+
+from estimator.cutting.colgen.master import COST_SIZE, INFINITE, quiet_highs
+from estimator.cutting.splicing.problem import JointLimits, OnLattice
+from estimator.cutting.splicing.shortest_paths import Way
+
+Pieces = tuple[tuple[int, int], ...]
+"""(size, number) pairs, ascending."""
+
+DEAR = 50 * COST_SIZE
+"""What a bar, a splice or a piece that does not exist costs, in the program's units: fifty of the dearest bars."""
+
+
+@dataclass(frozen=True, slots=True)
+class JointShares:
+    """An optimum: value (money), use of each column, bars of each stock and splices used, and all prices (money)."""
+
+    value: float
+    use: tuple[float, ...]
+    bars: tuple[float, ...]
+    splices: float
+    size_price: dict[int, float]
+    bar_price: tuple[float, ...]
+    splice_price: float
+    member_price: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PatternColumn:
+    """A bar of one stock cut into these pieces."""
+
+    bar: int
+    pieces: Pieces
+
+
+@dataclass(frozen=True, slots=True)
+class WayColumn:
+    """A member of one kind made in one way."""
+
+    kind: int
+    way: Way
+
+
+@dataclass(frozen=True, slots=True)
+class ExchangeColumn:
+    """A piece of one size cut from bars and used as one of the next smaller size."""
+
+    size: int
+    smaller: int
+
+
+class JointLp:
+    """Patterns and ways found so far; a size gets its row when it is first used.
+
+    A piece so short that it takes no whole unit (outward) is left out of rows and patterns: it costs nothing there.
+    """
+
+    def __init__(self, on: OnLattice) -> None:
+        self.on = on
+        self.columns: list[PatternColumn | WayColumn | ExchangeColumn | None] = []
+        self.row_of: dict[int, int] = {}
+        self._sizes: list[int] = []
+        self._seen: set[object] = set()
+        problem = on.problem
+        self.scale = COST_SIZE / max(1, problem.splice, *(bar.price for bar in problem.bars))
+        self.lp = quiet_highs()
+        self.lp.setOptionValue("simplex_strategy", 0)  # primal steps after new columns: half the time
+        self._bars = len(problem.bars)
+        self._kinds = self._bars + 1
+        self._first = self._kinds + len(problem.members)
+        none_i, none_v = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
+        for bar in problem.bars:
+            self.lp.addRow(0.0, INFINITE if bar.available is None else float(bar.available), 0, none_i, none_v)
+        self.lp.addRow(0.0, INFINITE, 0, none_i, none_v)
+        for count in problem.counts:
+            self.lp.addRow(float(count), float(count), 0, none_i, none_v)
+        for row in range(self._first):  # what cannot be done, at a forbidding price: so there always is an optimum
+            for sign in (1.0, -1.0):
+                self._add(DEAR, [row], [sign], None)
+        for size in on.whole:
+            if size:
+                self.add_size(size)
+
+    def add_size(self, size: int) -> int:
+        """The row of a size; a new one comes with the patterns that cut nothing else."""
+        row = self.row_of.get(size)
+        if row is None:
+            row = self.row_of[size] = self._first + len(self.row_of)
+            wanted = float(self.on.whole.get(size, 0))
+            self.lp.addRow(wanted, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+            self._add(DEAR, [row], [1.0], None)
+            for bar, room in enumerate(self.on.rooms):
+                if size <= room:
+                    self.add_pattern(bar, {size: room // size})
+            at = bisect_left(self._sizes, size)
+            for smaller, larger in pairwise([*self._sizes[max(0, at - 1) : at], size, *self._sizes[at : at + 1]]):
+                rows = [self.row_of[smaller], self.row_of[larger]]
+                self._add(0.0, rows, [1.0, -1.0], ExchangeColumn(larger, smaller))
+            self._sizes.insert(at, size)
+        return row
+
+    def add_pattern(self, bar: int, pieces: Mapping[int, int]) -> bool:
+        """Adds a pattern; says whether it was new."""
+        column = PatternColumn(bar, tuple(sorted((size, n) for size, n in pieces.items() if size)))
+        if column in self._seen or not column.pieces:
+            return False
+        self._seen.add(column)
+        used = sum(size * n for size, n in column.pieces)
+        cost = self.on.problem.bars[bar].price - self.on.value_left(bar, used)
+        rows = [bar, *(self.add_size(size) for size, _ in column.pieces)]
+        self._add(cost * self.scale, rows, [1.0, *(float(n) for _, n in column.pieces)], column)
+        return True
+
+    def add_way(self, kind: int, way: Way) -> bool:
+        """Adds a way to make a member of that kind; says whether it was new."""
+        key = (kind, tuple(sorted(way.sizes)))
+        if key in self._seen:
+            return False
+        self._seen.add(key)
+        counts: dict[int, int] = {}
+        for size in way.sizes:
+            if size:
+                counts[size] = counts.get(size, 0) + 1
+        rows = [self._kinds + kind, *(self.add_size(size) for size in counts)]
+        values = [1.0, *(-float(n) for n in counts.values())]
+        splices = len(way.joints)
+        if splices:
+            rows.append(self._bars)
+            values.append(float(splices))
+        self._add(self.on.problem.splice * splices * self.scale, rows, values, WayColumn(kind, way))
+        return True
+
+    def _add(self, cost: float, rows: Sequence[int], values: Sequence[float], column: object) -> None:
+        index = np.array(rows, dtype=np.int32)
+        self.lp.addCol(cost, 0.0, INFINITE, len(rows), index, np.array(values, dtype=np.float64))
+        self.columns.append(column)  # type: ignore[arg-type]
+
+    def limit(self, limits: JointLimits) -> None:
+        """Changes how many bars of each stock and how many splices are to be used at least and at most."""
+        for row, (low, high) in enumerate(zip(limits.low, limits.high, strict=True)):
+            self.lp.changeRowBounds(row, float(low), INFINITE if high is None else float(high))
+
+    def solve(self) -> JointShares | None:
+        """The optimum over what is known."""
+        self.lp.run()
+        if self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        solution = self.lp.getSolution()
+        prices = [dual / self.scale for dual in solution.row_dual]
+        made = solution.row_value
+        return JointShares(
+            self.lp.getInfo().objective_function_value / self.scale,
+            tuple(solution.col_value),
+            tuple(made[: self._bars]),
+            made[self._bars],
+            {size: prices[row] for size, row in self.row_of.items()},
+            tuple(prices[: self._bars]),
+            prices[self._bars],
+            tuple(prices[self._kinds : self._first]),
+        )

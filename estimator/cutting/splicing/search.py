@@ -1,0 +1,318 @@
+"""The search for the cheapest choice of compositions: real plans from inside, the proven bound from outside.
+
+Inward lattices give linear programs whose plans are real; a small whole program over their columns proposes
+compositions, which are then cut out in full. Outward lattices bound every legal plan; branching on the number of bars
+of each stock and of splices lifts that bound to what whole bars and whole splices can cost.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from math import gcd
+from typing import Protocol
+
+from estimator.cutting.colgen.bounds import price_unit, round_up
+from estimator.cutting.colgen.relaxation import Budget
+from estimator.cutting.instance import Bar
+from estimator.cutting.records import Effort, Pattern
+from estimator.cutting.runs.compositions import Composition
+from estimator.cutting.splicing.benders_cuts import CountSpace
+from estimator.cutting.splicing.column_generation import JointProgram, Point
+from estimator.cutting.splicing.counts_bound import fixed_cost
+from estimator.cutting.splicing.diving import dived_use
+from estimator.cutting.splicing.master import JointShares, WayColumn
+from estimator.cutting.splicing.position_graph import Lattice
+from estimator.cutting.splicing.problem import JointLimits, JointProblem, OnLattice, Proposal, joint_limits
+from estimator.cutting.splicing.restricted_mip import whole_use
+
+QUICK_LEVELS = ((400, (0.0,), 400, 1),)
+LEVELS = ((200, (0.0, 0.5), 200, 4), (100, (0.0, 0.5), 100, 4), (50, (0.0, 0.5), 50, 2), (25, (0.0, 0.5), 25, 2))
+"""Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
+LITTLE_WORK = 200
+WHOLE = 1e-5
+MOST_ROWS_WHOLE = 100
+MOST_LEAVES = 6
+INNER_SHARE = 0.35
+QUICK_SHARE = 0.8
+CLOSE_INSIDE = 5e-4
+CLOSE_BRANCH = 1e-3
+LEAST_SHARE = 15
+ROOT_SHARE = 0.4
+COARSENESS = 0.002
+FINER_WORK = 3
+FAR = 1 << 62
+
+
+class Bench(Protocol):
+    """Where proposals are cut out in full, and the best is kept."""
+
+    def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
+        """What a proposal costs; None if the bars on hand do not suffice."""
+
+    def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
+        """The best proposal so far with its bars."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Node:
+    """A part of the search: the bound known for it, its number, its limits, and the prices that proved the bound."""
+
+    bound: int
+    order: int
+    limits: JointLimits = field(compare=False)
+    point: Point | None = field(default=None, compare=False)
+
+
+class JointSearch:
+    """Proposals are handed to the bench, which keeps the best; `run` returns the bound."""
+
+    def __init__(self, problem: JointProblem, bench: Bench, budget: Budget) -> None:
+        self.problem = problem
+        self.budget = budget
+        self.best: int | None = None
+        self._bench = bench
+        self._tried: set[Proposal] = set()
+        self._quick = budget.effort.work_limit < LITTLE_WORK
+        self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
+        self._inside: list[JointProgram] = []
+        self._open: list[_Node] = []
+        self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
+        self._count = 0
+        self.cuts = CountSpace(problem, price_unit(problem.bars), self._step)
+        self._value_inside: float | None = None
+        self._optimum_inside: tuple[JointProgram, JointShares] | None = None
+
+    def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
+        """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
+        if proposal in self._tried:
+            return
+        self._tried.add(proposal)
+        cost = self._bench.evaluate(proposal, lattice)
+        if cost is not None and (self.best is None or cost < self.best):
+            self.best = cost
+
+    def run(self, known: int) -> int:
+        """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
+        self._open = [_Node(known, 0, joint_limits(self.problem))]
+        levels = QUICK_LEVELS if self._quick else LEVELS
+        outside = next(self._root(*level[2:]) for level in levels if level[2])
+        for level, (inner, spared, outer, _) in enumerate(levels):
+            if self.budget.spent() or self._closed():
+                break
+            self._inside = []
+            for part in spared:
+                self._inside.append(self._inner(inner, part))
+                self._propose(self._inside[-1], joint_limits(self.problem))
+            if not outer or self._closed():
+                continue
+            finer = levels[level + 1] if level + 1 < len(levels) else None
+            if finer and self._too_coarse(outside):
+                outside = self._root(*finer[2:])
+                continue
+            self._branch(outside)
+            if finer and not self._closed():
+                outside = self._outer(*finer[2:])
+        return min(node.bound for node in self._open) if self._open else (self.best or known)
+
+    def _root(self, outer: int, stretches: int) -> JointProgram:
+        """An outward lattice, and the bound it gives without any branching."""
+        outside = self._outer(outer, stretches)
+        whole, known = outside.budget, self._open[0]
+        part = max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE))
+        outside.budget = Budget(Effort(part, whole.effort.should_stop))
+        relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH, known.point)
+        if relaxed.shares is not None:
+            self._known[True] = outside.used_ways(relaxed.shares)
+        self._by_cuts(outside, known.limits, FAR)
+        self.budget.spend(outside.budget.done)
+        whole.spend(outside.budget.done)
+        outside.budget = whole
+        bound = max(known.bound, round_up(relaxed.bound, self._step))
+        self._open = [_Node(bound, 0, known.limits, relaxed.point)]
+        return outside
+
+    def _too_coarse(self, outside: JointProgram) -> bool:
+        """Whether the lattices' own error is what keeps the bound from the plans, and a finer one can be afforded."""
+        if self._open[0].order or self._value_inside is None:
+            return False
+        apart = self._value_inside - self._open[0].bound
+        left = self.budget.effort.work_limit - self.budget.done
+        return apart > COARSENESS * self._value_inside and left > FINER_WORK * outside.budget.done
+
+    def _closed(self) -> bool:
+        """Whether nothing cheaper than the best plan is open any more."""
+        if self.best is not None:
+            self._open = [node for node in self._open if node.bound < self.best]
+        return not self._open
+
+    def _inner(self, about: int, spared: float) -> JointProgram:
+        kerf = self.problem.saw.kerf
+        marks = tuple(sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0}))
+        unit = fitting_unit([bar.room for bar in self._offered()], about)
+        program = self._program(
+            self._lattice(unit, False, 1, marks, int(unit * spared)), QUICK_SHARE if self._quick else INNER_SHARE
+        )
+        incumbent = self._bench.incumbent()
+        if incumbent is not None:
+            program.adopt_plan(*incumbent)
+        return program
+
+    def _outer(self, about: int, stretches: int) -> JointProgram:
+        unit = bounding_unit([bar.room for bar in self._offered()], about)
+        program = self._program(self._lattice(unit, True, stretches, (), 0), 1.0)
+        if self._optimum_inside is not None:
+            program.adopt_optimum(*self._optimum_inside)
+        return program
+
+    def _offered(self) -> list[Bar]:
+        return [bar for bar in self.problem.bars if bar.available != 0]
+
+    def _lattice(self, unit: int, outward: bool, steps: int, marks: tuple[int, ...], spared: int) -> Lattice:
+        rooms = tuple(bar.room for bar in self.problem.bars)
+        return Lattice(unit, self.problem.saw.kerf, self.problem.longest, rooms, outward, steps, marks, spared)
+
+    def _program(self, lattice: Lattice, share: float) -> JointProgram:
+        left = max(0, self.budget.effort.work_limit - self.budget.done)
+        part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
+        program = JointProgram(OnLattice(self.problem, lattice), part)
+        program.adopt(self._known[lattice.outward])
+        return program
+
+    def _propose(self, program: JointProgram, limits: JointLimits) -> None:
+        """Whole compositions from an inner program within `limits`, cut out in full."""
+        before, lattice = program.budget.done, program.on.lattice
+        cutoff = self.best if self.best is not None else FAR
+        relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
+        if relaxed.shares is not None and relaxed.bound < cutoff:
+            self._known[False] = program.used_ways(relaxed.shares)
+            if limits == joint_limits(self.problem):
+                self._value_inside = relaxed.shares.value
+                if not lattice.spared:
+                    self._optimum_inside = (program, relaxed.shares)
+            use = dived_use(program, limits)
+            if use is not None:
+                self.offer(rounded(program, use), lattice)
+            few = len(program.lp.row_of) <= MOST_ROWS_WHOLE
+            if few and not program.budget.spent() and (self.best is None or relaxed.bound < self.best):
+                use = whole_use(program, self._step)
+                if use is not None:
+                    self.offer(rounded(program, use), lattice)
+        self.budget.spend(program.budget.done - before)
+
+    def _branch(self, program: JointProgram) -> None:
+        """Best first over the limits on bars and splices; what cannot be closed on this lattice stays open."""
+        waiting = list(self._open)
+        heapq.heapify(waiting)
+        left: list[_Node] = []
+        while waiting and not program.budget.spent() and not self.budget.spent():
+            node = heapq.heappop(waiting)
+            if self.best is not None and node.bound >= self.best:
+                break
+            if len(left) >= MOST_LEAVES and node.bound >= min(each.bound for each in left):
+                waiting.append(node)
+                break
+            before = program.budget.done
+            cutoff = self.best if self.best is not None else FAR
+            known = self._by_cuts(program, node.limits, cutoff)
+            if known > node.bound:
+                heapq.heappush(waiting, replace(node, bound=known))
+                continue
+            relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH, node.point)
+            if relaxed.shares is not None and not _parted(node.limits, relaxed.shares):
+                relaxed = program.relax(node.limits, cutoff)
+            self.budget.spend(program.budget.done - before)
+            bound = max(node.bound, round_up(relaxed.bound, self._step))
+            if self.best is not None and bound >= self.best:
+                continue
+            parts = [] if relaxed.shares is None else _parted(node.limits, relaxed.shares)
+            for part in parts:
+                self._count += 1
+                heapq.heappush(waiting, _Node(max(bound, self._fixed(part)), self._count, part, relaxed.point))
+            if not parts:
+                left.append(_Node(bound, node.order, node.limits, relaxed.point))
+                if relaxed.shares is not None:
+                    self._known[True] = program.used_ways(relaxed.shares)
+                    self._leaf(relaxed.shares, bound)
+        self._open = [*left, *waiting]
+        self._closed()
+
+    def _by_cuts(self, program: JointProgram, limits: JointLimits, below: int) -> int:
+        """The bound that all cuts so far prove within the limits."""
+        for cut in program.cuts:
+            self.cuts.add(cut)
+        program.cuts.clear()
+        return self.cuts.bound(limits, below)
+
+    def _fixed(self, limits: JointLimits) -> int:
+        return fixed_cost(self.problem, limits) if limits.low == limits.high else 0
+
+    def _leaf(self, shares: JointShares, fixed: int) -> None:
+        """Looks for a real plan with just these bars, and with as few splices or more while that stays cheaper."""
+        bars = tuple(round(x) for x in shares.bars)
+        splices = round(shares.splices)
+        more = 0
+        if self.best is not None and self.problem.splice:
+            more = max(0, (self.best - 1 - fixed) // self.problem.splice)
+        high = (*bars, splices + more if self.problem.splice else None)
+        for program in self._inside:
+            if self.best is None or self.best > fixed:
+                self._propose(program, JointLimits((*bars, splices), high))
+
+
+def fitting_unit(rooms: Sequence[int], about: int) -> int:
+    """The unit near `about` (tenths) of which the bars' rooms lose least when rounded down.
+
+    >>> fitting_unit([61_530], 200)
+    210
+    """
+    units = range(about * 3 // 4, about * 5 // 4 + 1)
+    return min(units, key=lambda unit: (max(room % unit for room in rooms), abs(unit - about), unit))
+
+
+def bounding_unit(rooms: Sequence[int], about: int) -> int:
+    """The unit near `about` (tenths) with which pieces rounded down reach least beyond the bars' rooms.
+
+    Pieces that fill a bar of whole units may each be almost a unit longer; so the more of a unit is left of a room, the
+    less of that can be had for nothing.
+
+    >>> bounding_unit([61_530], 200)
+    159
+    """
+    units = range(about * 3 // 4, about * 5 // 4 + 1)
+    return min(units, key=lambda unit: (max(unit - 1 - room % unit for room in rooms), abs(unit - about), unit))
+
+
+def _parted(limits: JointLimits, shares: JointShares) -> list[JointLimits]:
+    """The limits parted at the number that is least whole; nothing where all are whole."""
+    used = (*shares.bars, shares.splices)
+    off = [abs(value - round(value)) for value in used]
+    at = max(range(len(off)), key=lambda i: (off[i], i))
+    if off[at] < WHOLE:
+        return []
+    below = int(used[at])
+    low, high = list(limits.low), list(limits.high)
+    high[at], low[at] = below, below + 1
+    return [replace(limits, high=tuple(high)), replace(limits, low=tuple(low))]
+
+
+def rounded(program: JointProgram, use: Sequence[float]) -> Proposal:
+    """Whole times per composition: whole parts first, then the largest fractions until the count is reached."""
+    kinds: list[list[tuple[Composition, float]]] = [[] for _ in program.on.problem.members]
+    for column, amount in zip(program.lp.columns, use, strict=False):  # columns added since are unused
+        if isinstance(column, WayColumn):
+            kinds[column.kind].append((column.way.joints, amount))
+    chosen = []
+    for ways, count in zip(kinds, program.on.problem.counts, strict=True):
+        times = [int(amount + 1e-6) for _, amount in ways]
+        order = sorted(range(len(ways)), key=lambda k: (times[k] - ways[k][1], len(ways[k][0]), k))
+        missing = count - sum(times)
+        for k in order[: max(0, missing)]:
+            times[k] += 1
+        if missing > len(order):
+            times[order[0]] += missing - len(order)
+        while sum(times) > count:
+            times[next(k for k in reversed(order) if times[k] > 0)] -= 1
+        chosen.append(tuple((way[0], n) for way, n in zip(ways, times, strict=True) if n))
+    return Proposal(tuple(chosen))
