@@ -20,6 +20,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.places import NOWHERE, Place
 from estimator.sentences import Sentence
 
 Severity = Literal["error", "warning", "note"]
@@ -38,6 +39,7 @@ class Finding:
         found: what was found, in the unit ``unit`` names (a number in mm, N, Pa ... or a text).
         allowed: what is allowed, likewise.
         unit: the unit of ``found`` and ``allowed``; empty for texts and plain counts.
+        place: the place as a fact; with the code it names the check.
 
     """
 
@@ -48,6 +50,7 @@ class Finding:
     found: Measure = None
     allowed: Measure = None
     unit: str = ""
+    place: Place = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)

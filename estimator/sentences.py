@@ -11,7 +11,7 @@ import string
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, Protocol, TypeAlias
 
 Measures = Literal[
     "length",
@@ -29,6 +29,14 @@ Measures = Literal[
     "formula",
 ]
 """What a figure measures; quantities are kept in the inside unit, shares as parts of one; a formula has no value."""
+
+
+class Worded(Protocol):
+    """A fact with words of its own, such as a place: a sentence holds the fact, the reader makes the words."""
+
+    @property
+    def words(self) -> Sentence:
+        """The fact in words."""
 
 
 class Figure(str):
@@ -49,26 +57,30 @@ class Figure(str):
         return str(self), self.value, self.measures
 
 
+Value: TypeAlias = "str | int | Worded"
+"""What fills a place of a template."""
+
+
 class Sentence(str):
     """A finished English text with its template and the values that fill its places."""
 
     __slots__ = ("template", "values")
     template: str
-    values: tuple[tuple[str, str | int], ...]
+    values: tuple[tuple[str, Value], ...]
 
-    def __new__(cls, template: str, values: Iterable[tuple[str, str | int]] = ()) -> Sentence:
+    def __new__(cls, template: str, values: Iterable[tuple[str, Value]] = ()) -> Sentence:
         """The template with its places filled; without values it stands as it is, braces and all."""
         kept = tuple(values)
         made = super().__new__(cls, template.format(**dict(kept)) if kept else template)
         made.template, made.values = template, kept
         return made
 
-    def __getnewargs__(self) -> tuple[str, tuple[tuple[str, str | int], ...]]:  # type: ignore[override]
+    def __getnewargs__(self) -> tuple[str, tuple[tuple[str, Value], ...]]:  # type: ignore[override]
         """What copying and pickling make it of."""
         return self.template, self.values
 
 
-def say(template: str, /, **values: str | int) -> Sentence:
+def say(template: str, /, **values: Value) -> Sentence:
     """A sentence of the core; the template is a literal, so that it can be collected for the catalogues.
 
     >>> say("{count} screws, {force} each", count=4, force=Figure("12.5 N", 12.5, "force"))
@@ -105,7 +117,7 @@ def percent(share: Decimal) -> Figure:
     return Figure(f"{share * 100:f} %", share, "share")
 
 
-def joined(separator: str, items: Iterable[str]) -> Sentence:
+def joined(separator: str, items: Iterable[str | Worded]) -> Sentence:
     """Several texts in one, signs between them; no catalogue is asked for those.
 
     >>> joined("; ", [say("no spares"), "R-40"])
@@ -120,7 +132,7 @@ def noted(what: str, note: str) -> Sentence:
     return Sentence("{what} ({note})", (("what", what), ("note", note)))
 
 
-def placed(where: str, what: str) -> Sentence:
+def placed(where: str | Worded, what: str) -> Sentence:
     """A sentence behind its place; without a place the sentence alone."""
     return joined(": ", (where, what) if where else (what,))
 

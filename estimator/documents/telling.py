@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from estimator.documents.formats import Formats
 from estimator.money import Money
-from estimator.sentences import Figure, Sentence, has_words, say
+from estimator.sentences import Figure, Sentence, Value, has_words, say
 from estimator.units import FACTORS, Dimension, System, shown, side_by_side
 
 Look = Callable[[str], str]
@@ -30,16 +30,20 @@ _LINES = {
 }
 
 
-def tell(text: str, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
+def tell(text: Value, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
     """A text of the core as this reader reads it: sentences, figures and labels translated, any other text as it is.
 
     Args:
-        text: a sentence, a figure, or a plain text: a name, a label, or the English of an offer kept long ago.
+        text: a sentence, a figure, a place, or a plain text: a name, a label, or the English of an offer kept long ago.
         look: gives the reader's text for an English one.
         formats: how this reader writes numbers.
         of_book: the pricebook's texts in the reader's language, by the text as the book has it.
 
     """
+    if isinstance(text, int):
+        return formats.count(text)
+    if not isinstance(text, str):
+        text = text.words
     if isinstance(text, Sentence):
         return _told(text, look, formats, of_book)
     if isinstance(text, Figure):
@@ -51,12 +55,7 @@ def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str
     template = look(sentence.template) if has_words(sentence.template) else _signs(sentence.template, look)
     if not sentence.values:
         return template
-    return template.format(
-        **{
-            name: formats.count(value) if isinstance(value, int) else tell(value, look, formats, of_book)
-            for name, value in sentence.values
-        }
-    )
+    return template.format(**{name: tell(value, look, formats, of_book) for name, value in sentence.values})
 
 
 def _signs(template: str, look: Look) -> str:

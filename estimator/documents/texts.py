@@ -19,6 +19,7 @@ from babel.support import NullTranslations, Translations
 from estimator.documents.formats import Formats, Units, language_of, locale_for
 from estimator.documents.telling import tell
 from estimator.loads.citing import cite, load_case, zone_words
+from estimator.sentences import Value
 
 BookTexts = Mapping[str, Mapping[str, str]]
 """A pricebook's texts by language, then by the text as the book has it."""
@@ -72,7 +73,7 @@ class Reader:
     formats: Formats
     of_book: Mapping[str, str] = field(default_factory=dict, compare=False)
 
-    def say(self, text: str) -> str:
+    def say(self, text: Value) -> str:
         """A text of the core or the book in the reader's language.
 
         Names, texts the book has in one language only, and the English of offers kept long ago stay as they are.

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from estimator.places import EVERYWHERE as EVERYWHERE
+from estimator.places import RIDGE_SNOW as RIDGE_SNOW
+from estimator.places import zone_words as zone_words
 from estimator.sentences import Figure, Sentence, joined, say
 
 JOB = say("job")
@@ -19,10 +22,6 @@ _CLAUSES = {
     "and": say("and"),
     "zone": say("zone"),
 }
-EVERYWHERE = "all"
-"""The zone of pressures given for a whole plane."""
-RIDGE_SNOW = " ridge snow"
-"""What stands behind a zone's name where snow lies drifted over the ridge."""
 _ANGLE = re.compile(r"(\d+(?:\.\d+)?) deg\b")
 _GLUE = "\0"
 
@@ -48,19 +47,6 @@ def load_case(name: str) -> Sentence:
     '0.6D + 0.6W up'
     """
     return name if isinstance(name, Sentence) else _case(name)
-
-
-def zone_words(zone: str) -> Sentence:
-    """A zone's name: as the standard has it, the words beside it ready for other languages.
-
-    >>> zone_words("2e ridge snow"), zone_words("1")
-    ('2e ridge snow', '1')
-    """
-    if zone == EVERYWHERE:
-        return say("all")
-    if zone.endswith(RIDGE_SNOW):
-        return say("{zone} ridge snow", zone=zone.removesuffix(RIDGE_SNOW))
-    return joined("", (zone,))
 
 
 @cache
