@@ -5,24 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from estimator.comparison.records import Offer
-from estimator.documents.calculation import write_calculation
+from estimator.documents.calculation.pdf import write_calculation
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
-from estimator.documents.order_csv import write_order_csv
-from estimator.documents.order_pdf import write_order_pdf
-from estimator.documents.order_saw_list import write_order_saw_csv
-from estimator.documents.order_saw_list_pdf import write_order_saw_list
-from estimator.documents.order_saw_list_workbook import write_order_saw_workbook
-from estimator.documents.order_workbook import write_order_workbook, write_orders_workbook
-from estimator.documents.packing_list import write_packing_list
-from estimator.documents.packing_workbook import write_packing_workbook
-from estimator.documents.plan_dxf import write_plan_dxf
-from estimator.documents.plan_svg import write_plan_svg
-from estimator.documents.quote_pdf import write_quote
-from estimator.documents.saw_list import saw_columns, write_saw_csv
-from estimator.documents.saw_list_pdf import write_saw_list
-from estimator.documents.setting_out import write_setting_out
-from estimator.documents.ubl_order import write_ubl_order
-from estimator.documents.ubl_quotation import write_ubl_quotation
+from estimator.documents.order.csv import write_order_csv
+from estimator.documents.order.pdf import write_order_pdf
+from estimator.documents.order.ubl import write_ubl_order
+from estimator.documents.order.workbook import write_order_workbook, write_orders_workbook
+from estimator.documents.order_saw_list.pdf import write_order_saw_list
+from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
+from estimator.documents.packing.pdf import write_packing_list
+from estimator.documents.packing.workbook import write_packing_workbook
+from estimator.documents.plan.dxf import write_plan_dxf
+from estimator.documents.plan.svg import write_plan_svg
+from estimator.documents.quotation.ubl import write_ubl_quotation
+from estimator.documents.quote.pdf import write_quote
+from estimator.documents.saw_list.pdf import write_saw_list
+from estimator.documents.sawing.common_rails import write_order_saw_csv
+from estimator.documents.sawing.pieces import saw_columns, write_saw_csv
+from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.documents.workbook import write_workbook
 from estimator.orders import OrderList, OrderLists
 from estimator.units import systems_of

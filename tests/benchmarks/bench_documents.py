@@ -23,16 +23,17 @@ from reportlab.platypus import BaseDocTemplate, KeepTogether, PageTemplate, Para
 
 from estimator.comparison import offer
 from estimator.comparison.records import Offer
-from estimator.documents import pdf_parts, quote_pdf
-from estimator.documents.content import quote_content, quote_reader
-from estimator.documents.fonts import REGULAR
-from estimator.documents.pdf_page import LYING, UPRIGHT, _template, frame_size, page_size
-from estimator.documents.plan import plans_of
-from estimator.documents.plan_dxf import write_plan_dxf
-from estimator.documents.plan_pdf import PlanSheet
-from estimator.documents.plan_svg import write_plan_svg
-from estimator.documents.quote_pdf import write_quote
-from estimator.documents.setting_out import write_setting_out
+from estimator.documents.drawing.plan import plans_of
+from estimator.documents.drawing.sheets import PlanSheet
+from estimator.documents.fonts.faces import REGULAR
+from estimator.documents.pdf import parts as pdf_parts
+from estimator.documents.pdf.page import LYING, UPRIGHT, _template, frame_size, page_size
+from estimator.documents.plan.dxf import write_plan_dxf
+from estimator.documents.plan.svg import write_plan_svg
+from estimator.documents.quote import pdf as quote_pdf
+from estimator.documents.quote.pdf import write_quote
+from estimator.documents.quoting.content import quote_content, quote_reader
+from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.job import Mounting, Wishes
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import DATED, a_header, an_offer, house_book, with_lines
@@ -117,7 +118,7 @@ def recipes_of(priced: Offer) -> list[Any]:
             )
         )
         stack.enter_context(patch.object(quote_pdf, "KeepTogether", kept(KeepTogether)))
-        stack.enter_context(patch("estimator.documents.plan_pdf.PlanSheet", kept(PlanSheet)))
+        stack.enter_context(patch("estimator.documents.drawing.sheets.PlanSheet", kept(PlanSheet)))
         wide, _ = frame_size("A4")
         return [*quote_pdf._story(content, plans, reader, wide), *quote_pdf.plan_pages(plans, reader, "A4")]
 

@@ -11,16 +11,16 @@ import openpyxl
 import pikepdf
 import pytest
 
-from estimator.documents.order_pdf import write_order_pdf
-from estimator.documents.packing_list import write_packing_list
-from estimator.documents.quote_pdf import write_quote
-from estimator.documents.setting_out import write_setting_out
+from estimator.documents.order.pdf import write_order_pdf
+from estimator.documents.packing.pdf import write_packing_list
+from estimator.documents.quote.pdf import write_quote
+from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook_reading import read_workbook
 from estimator.pricebook import Logo
 from tests.documents.offers import a_header, an_offer, with_estimate
 from tests.documents.order_examples import HEADER, an_order
-from tests.documents.test_pdf_tags import nodes, opened
+from tests.documents.pdf.test_pdf_tags import nodes, opened
 from tests.marks import a_mark
 
 LOGOS = {

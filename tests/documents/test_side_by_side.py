@@ -15,23 +15,23 @@ import pytest
 from lxml import etree
 
 from estimator.comparison.records import Offer
-from estimator.documents.calculation import write_calculation
-from estimator.documents.lengths import feet_and_inches, whole_mm
-from estimator.documents.order_pdf import write_order_pdf
-from estimator.documents.order_saw_list_pdf import write_order_saw_list
-from estimator.documents.order_saw_list_workbook import write_order_saw_workbook
-from estimator.documents.order_workbook import write_order_workbook
-from estimator.documents.packing_list import write_packing_list
-from estimator.documents.packing_workbook import write_packing_workbook
-from estimator.documents.plan import plans_of
-from estimator.documents.plan_annotations import annotate, width_of
-from estimator.documents.plan_dxf import write_plan_dxf
-from estimator.documents.plan_svg import write_plan_svg
-from estimator.documents.quote_pdf import write_quote
-from estimator.documents.saw_list_pdf import write_saw_list
-from estimator.documents.setting_out import write_setting_out
-from estimator.documents.setting_out_lines import setting_out_of
-from estimator.documents.texts import reader_for
+from estimator.documents.calculation.pdf import write_calculation
+from estimator.documents.drawing.annotations import annotate, width_of
+from estimator.documents.drawing.plan import plans_of
+from estimator.documents.language.lengths import feet_and_inches, whole_mm
+from estimator.documents.language.texts import reader_for
+from estimator.documents.order.pdf import write_order_pdf
+from estimator.documents.order.workbook import write_order_workbook
+from estimator.documents.order_saw_list.pdf import write_order_saw_list
+from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
+from estimator.documents.packing.pdf import write_packing_list
+from estimator.documents.packing.workbook import write_packing_workbook
+from estimator.documents.plan.dxf import write_plan_dxf
+from estimator.documents.plan.svg import write_plan_svg
+from estimator.documents.quote.pdf import write_quote
+from estimator.documents.saw_list.pdf import write_saw_list
+from estimator.documents.setting_out.lines import setting_out_of
+from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.orders import cut_together, make_order_lists
 from tests.documents.offers import a_header, an_offer, with_estimate
 from tests.documents.order_examples import HEADER, an_order, with_lines

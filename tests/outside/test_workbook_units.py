@@ -14,12 +14,12 @@ import pytest
 
 from estimator.comparison import offer
 from estimator.contract.answers.offers import offer_entry
-from estimator.documents.lengths import feet_and_inches, whole_mm
-from estimator.documents.saw_list import saw_pieces
-from estimator.documents.texts import reader_for
+from estimator.documents.language.lengths import feet_and_inches, whole_mm
+from estimator.documents.language.texts import reader_for
+from estimator.documents.sawing.pieces import saw_pieces
 from estimator.documents.workbook import write_workbook
-from estimator.documents.workbook.measures import named_with
 from estimator.documents.workbook_reading import read_workbook
+from estimator.documents.xlsx.measures import named_with
 from estimator.pricebook import AssemblyRule, Condition, FreightRate, LabourActivity
 from tests.documents.offers import an_offer as an_offer_named
 from tests.documents.offers import with_estimate

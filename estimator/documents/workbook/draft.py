@@ -11,17 +11,17 @@ from openpyxl.utils import quote_sheetname
 from openpyxl.workbook.defined_name import DefinedName
 
 from estimator.comparison.records import Offer
-from estimator.documents.cached_values import Value
-from estimator.documents.content import quote_reader
-from estimator.documents.formats import Formats
 from estimator.documents.header import Edition, QuoteHeader
-from estimator.documents.texts import Reader
+from estimator.documents.language.formats import Formats
+from estimator.documents.language.texts import Reader
+from estimator.documents.quoting.content import quote_reader
 from estimator.documents.workbook.entries import Entry, Fixed
-from estimator.documents.workbook.looks import Looks
-from estimator.documents.workbook.money_formats import MoneyLooks, money_looks
-from estimator.documents.workbook.page import Page
-from estimator.documents.workbook.plain_text import plain
-from estimator.documents.workbook.rounding import rounded
+from estimator.documents.xlsx.cached_values import Value
+from estimator.documents.xlsx.looks import Looks
+from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
+from estimator.documents.xlsx.page import Page
+from estimator.documents.xlsx.plain_text import plain
+from estimator.documents.xlsx.rounding import rounded
 from estimator.estimate import Estimate
 from estimator.money import minor_digits
 from estimator.pricebook import Book

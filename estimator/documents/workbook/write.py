@@ -6,27 +6,27 @@ from openpyxl.workbook.protection import WorkbookProtection
 
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.cached_values import saved_workbook
 from estimator.documents.header import Edition, QuoteHeader
-from estimator.documents.workbook.added_sheet import write_added
-from estimator.documents.workbook.checks_sheet import write_checks
-from estimator.documents.workbook.customer_pricing import write_customer_pricing
-from estimator.documents.workbook.cut_plan_sheet import write_cut_plan
-from estimator.documents.workbook.derivation_sheet import write_derivation
 from estimator.documents.workbook.draft import Draft, new_draft
-from estimator.documents.workbook.freight_sheet import write_freight
-from estimator.documents.workbook.inputs_sheet import write_inputs
-from estimator.documents.workbook.labour_sheet import write_labour
-from estimator.documents.workbook.loads_sheet import write_loads
-from estimator.documents.workbook.materials_sheet import write_materials
-from estimator.documents.workbook.order_sheet import write_orders
-from estimator.documents.workbook.price_lists import write_price_lists
-from estimator.documents.workbook.pricing_sheet import write_pricing
-from estimator.documents.workbook.provenance_sheet import write_provenance
-from estimator.documents.workbook.saw_list_sheet import write_saw_list
-from estimator.documents.workbook.setting_out_sheet import write_setting_out
-from estimator.documents.workbook.summary_sheet import write_summary
-from estimator.documents.workbook.takeoff_sheet import takeoff_heads, write_takeoff
+from estimator.documents.workbook.pricing.added_sheet import write_added
+from estimator.documents.workbook.pricing.customer_sheet import write_customer_pricing
+from estimator.documents.workbook.pricing.price_lists import write_price_lists
+from estimator.documents.workbook.pricing.sheet import write_pricing
+from estimator.documents.workbook.sheets.checks import write_checks
+from estimator.documents.workbook.sheets.cut_plan import write_cut_plan
+from estimator.documents.workbook.sheets.derivation import write_derivation
+from estimator.documents.workbook.sheets.freight import write_freight
+from estimator.documents.workbook.sheets.inputs import write_inputs
+from estimator.documents.workbook.sheets.labour import write_labour
+from estimator.documents.workbook.sheets.loads import write_loads
+from estimator.documents.workbook.sheets.materials import write_materials
+from estimator.documents.workbook.sheets.order import write_orders
+from estimator.documents.workbook.sheets.provenance import write_provenance
+from estimator.documents.workbook.sheets.saw_list import write_saw_list
+from estimator.documents.workbook.sheets.setting_out import write_setting_out
+from estimator.documents.workbook.sheets.summary import write_summary
+from estimator.documents.workbook.sheets.takeoff import takeoff_heads, write_takeoff
+from estimator.documents.xlsx.cached_values import saved_workbook
 from estimator.errors import Fault, Refused
 
 

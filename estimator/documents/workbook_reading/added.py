@@ -8,10 +8,10 @@ from decimal import Decimal
 
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
-from estimator.documents.workbook.plain_text import plain
 from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import Change, Figure
 from estimator.documents.workbook_reading.figures import Taking, Unfit, figure_in
+from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
 

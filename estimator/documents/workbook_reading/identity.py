@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
-from estimator.documents.workbook.plain_text import plain
-from estimator.documents.workbook.provenance_sheet import FIELDS, PROVENANCE_SHEET, provenance
+from estimator.documents.workbook.sheets.provenance import FIELDS, PROVENANCE_SHEET, provenance
 from estimator.documents.workbook_reading.archive import Archive, refuse
 from estimator.documents.workbook_reading.cells import read_cells, sheet_parts
+from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import StaleVersion
 
 

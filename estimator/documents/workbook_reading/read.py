@@ -9,7 +9,6 @@ from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
-from estimator.documents.workbook.plain_text import plain
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading.added import added_changes
 from estimator.documents.workbook_reading.archive import Archive
@@ -17,6 +16,7 @@ from estimator.documents.workbook_reading.cells import Cell, read_cells
 from estimator.documents.workbook_reading.changes import Change, Figure, NotTaken, WorkbookChanges
 from estimator.documents.workbook_reading.figures import Taking, Unfit, figure_in, kept_digits
 from estimator.documents.workbook_reading.identity import check_identity
+from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
 _EMPTY: dict[Field, Figure | Unfit] = {

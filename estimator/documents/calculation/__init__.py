@@ -1,0 +1,1 @@
+"""The load calculation an engineer follows, with every factor and clause."""

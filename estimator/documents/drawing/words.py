@@ -1,0 +1,70 @@
+"""The words around the drawing: its title, its legend with the counts, its notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.documents.drawing.plan import RoofPlan
+from estimator.documents.drawing.zones import zone_key
+from estimator.documents.language.texts import Reader, mark
+
+
+@dataclass(frozen=True, slots=True)
+class LegendItem:
+    """A layer of the drawing and what it shows."""
+
+    layer: str
+    text: str
+
+
+def roof_title(plan: RoofPlan, reader: Reader) -> str:
+    """The roof's name, size and slope in a line."""
+    formats = reader.formats
+    slope = f"{formats.decimal(plan.slope_deg, 0 if plan.slope_deg == round(plan.slope_deg) else 1)}°"
+    size = f"{formats.long_length(plan.width_mm)} × {formats.long_length(plan.height_mm)}"
+    return reader.texts.t("{roof}: {size}, slope {slope}", roof=plan.name, size=size, slope=slope)
+
+
+COUNTED: tuple[tuple[str, str, str], ...] = (
+    ("modules", mark("modules"), mark("modules: {count}")),
+    ("attachments", mark("attachments"), mark("attachments: {count}")),
+    ("rails", mark("rail runs"), mark("rail runs: {count}")),
+    ("splices", mark("splices"), mark("splices: {count}")),
+    ("expansion_splices", mark("expansion splices"), mark("expansion splices: {count}")),
+)
+
+
+def legend(plan: RoofPlan, reader: Reader, counted: bool = True) -> tuple[LegendItem, ...]:
+    """Every layer that has something on it, with how many."""
+    t = reader.texts.t
+    items = []
+    for layer, plain, with_count in COUNTED:
+        number = len(getattr(plan, layer))
+        if number:
+            text = t(with_count, count=reader.formats.count(number)) if counted else t(plain)
+            items.append(LegendItem(layer, text))
+    pitch, first = reader.formats.length(plan.rib_spacing_mm), reader.formats.length(plan.first_rib_mm)
+    items.append(LegendItem("ribs", t("ribs every {pitch}, the first at {first}", pitch=pitch, first=first)))
+    if plan.strips:
+        items.append(LegendItem("keep_clear", t("strip kept clear")))
+    if plan.obstructions:
+        items.append(LegendItem("obstructions", t("obstruction")))
+    if plan.zones:
+        items.append(LegendItem("zones", t("border of a load zone")))
+    return tuple(items)
+
+
+def notes(plan: RoofPlan, reader: Reader) -> tuple[str, ...]:
+    """How to read the drawing, and what the letters of its load zones stand for."""
+    how = reader.texts.t(
+        "Seen from above; x runs along the eave from the left roof edge for someone who looks up the slope. "
+        "North is not given in the job."
+    )
+    key = zone_key(plan.zones, reader)
+    return (how, key) if key else (how,)
+
+
+def described(plan: RoofPlan, reader: Reader) -> str:
+    """The drawing in a sentence, for those who do not see it."""
+    counts = ", ".join(item.text for item in legend(plan, reader))
+    return f"{roof_title(plan, reader)}: {counts}."

@@ -1,0 +1,1 @@
+"""One supplier's order: on paper, as a workbook, as CSV, as a UBL 2.1 order."""

@@ -1,0 +1,157 @@
+"""The saw list of an order as PDF: rails of several quotes cut from common bars, drawn to scale; never a price."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from reportlab.platypus import PageBreak, Table
+
+from estimator.documents import style
+from estimator.documents.header import OrderHeader
+from estimator.documents.language.texts import Reader, mark, reader_for
+from estimator.documents.pdf.missing import missing_note
+from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
+from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
+from estimator.documents.quoting.content import INVENTED
+from estimator.documents.saw_list.pdf import AT_THE_SAW
+from estimator.documents.sawing.common_rails import SawnRail, sawn_rails
+from estimator.documents.sawing.patterns import Patterns, pattern_sections
+from estimator.documents.sawing.tables import bars_table, long_length, mass_of, totals_table
+from estimator.estimate import CAUTIONS
+from estimator.orders import CommonCut
+
+TENTHS_PER_MM = 10
+MOVED = mark(
+    "Joints stand elsewhere than on the setting-out sheets of these quotes: this list holds, and so do its joints."
+)
+OWN_LISTS = mark("Quotes that are not named here are cut by the saw lists of their own.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Paper:
+    rails: tuple[SawnRail, ...]
+    header: OrderHeader
+    reader: Reader
+    wide: float
+
+
+def write_order_saw_list(together: Sequence[CommonCut], header: OrderHeader) -> bytes:
+    """The saw list of an order, a page for each rail to begin on; the same plans and head give the same bytes.
+
+    Refuses (Conflict) an order with nothing cut together.
+    """
+    rails = sawn_rails(together)
+    reader, size = saw_reader(rails, header), saw_paper(rails, header)
+    paper = _Paper(rails, header, reader, frame_size(size)[0])
+    story: list[Any] = list(_front(paper))
+    for at, rail in enumerate(rails):
+        story += [PageBreak()] if at else []
+        story += _rail(rail, paper)
+    return build_pdf(story, _page_head(paper, size))
+
+
+def saw_reader(rails: Sequence[SawnRail], header: OrderHeader) -> Reader:
+    """Who reads it: the house's own shop."""
+    sheet = rails[0].sheet
+    return reader_for(header.language, sheet.house.country, sheet.units, sheet.texts)
+
+
+def saw_paper(rails: Sequence[SawnRail], header: OrderHeader) -> str:
+    """The paper asked for, else that of the house's country."""
+    return header.paper or style.paper_for(rails[0].sheet.house.country)
+
+
+def _page_head(paper: _Paper, size: str) -> PageHead:
+    t, house = paper.reader.texts.t, paper.rails[0].sheet.house
+    title = t("Saw list for order {number}", number=paper.header.number)
+    invented = any(rail.sheet.invented for rail in paper.rails)
+    return PageHead(
+        paper=size,
+        language=paper.reader.texts.locale.replace("_", "-"),
+        title=title,
+        author=house.name,
+        dated=paper.header.dated,
+        foot=f"{title} · {house.name}",
+        page_of=t("Page {page} of {pages}"),
+        marks=(t(INVENTED),) if invented else (),
+    )
+
+
+def _front(paper: _Paper) -> Iterator[Any]:
+    """Title, how to work at the saw, cautions, and what could not be printed."""
+    t, wide, house = paper.reader.texts.t, paper.wide, paper.rails[0].sheet.house
+    left = [paragraph(house.name, "bold"), paragraph(paper.reader.formats.date(paper.header.dated), "muted")]
+    right = [paragraph(t("Saw list"), "title", right=True), paragraph(paper.header.number, "bold", right=True)]
+    look: list[Command] = [("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
+                           ("LEFTPADDING", (0, 0), (0, 0), 0), ("RIGHTPADDING", (-1, 0), (-1, 0), 0),
+                           ("VALIGN", (0, 0), (-1, -1), "BOTTOM")]  # fmt: skip
+    yield grid([[left, right]], [wide * 0.6, wide * 0.4], look, head_rows=0, layout=True)
+    yield heading(t("At the saw"))
+    for sentence in AT_THE_SAW:
+        yield paragraph(f"– {t(sentence)}")
+    yield heading(t("Cautions"))
+    for caution in CAUTIONS:
+        yield paragraph(f"– {t(caution)}")
+    yield gap()
+    yield paragraph(t(OWN_LISTS), "muted")
+    note = missing_note([(r.sheet.profile, r.sheet.jobs, r.common.plan.run_labels) for r in paper.rails], paper.reader)
+    if note:
+        yield gap()
+        yield paragraph(note, "alert")
+
+
+def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
+    """One rail: whose it is, bars to fetch, totals, what cutting together saves, patterns."""
+    reader, wide, plan, sheet = paper.reader, paper.wide, rail.common.plan, rail.sheet
+    t = reader.texts.t
+    yield heading(t("Rail {rail}: {profile}", rail=rail.common.rail, profile=reader.say(sheet.profile)))
+    if rail.common.joints_moved:
+        yield paragraph(t(MOVED), "alert")
+    yield _quotes_table(rail, paper)
+    yield heading(t("Bars"))
+    yield bars_table(plan, reader, wide)
+    yield heading(t("Totals"))
+    yield totals_table(plan, sheet.mass_kg_per_m, reader, wide)
+    yield heading(t("What cutting together saves"))
+    yield _saved_table(rail, paper)
+    pieces = tuple(each.piece for each in rail.pieces)
+    yield from pattern_sections(Patterns(plan, pieces, sheet.saw, rail.first_pattern), reader, wide)
+
+
+def _quotes_table(rail: SawnRail, paper: _Paper) -> Table:
+    """The quotes with their jobs and how many pieces each gets."""
+    t, wide = paper.reader.texts.t, paper.wide
+    rows: list[list[Any]] = [[t("Quote"), t("Job"), t("Pieces to cut")]]
+    for quote, job in zip(rail.common.quotes, rail.sheet.jobs, strict=True):
+        count = sum(each.quote == quote for each in rail.pieces)
+        rows.append([fitted(quote, wide * 0.3 - 6), fitted(job, wide * 0.5 - 6), paper.reader.formats.count(count)])
+    return grid(rows, [wide * 0.3, wide * 0.5, wide * 0.2], [ROW_LINES, right_from(2)])
+
+
+def _saved_table(rail: SawnRail, paper: _Paper) -> Table:
+    """Bars, rail, its mass and splices: together, each quote apart, and the difference."""
+    reader = replace(paper.reader, formats=paper.reader.formats.stacked)
+    t, count = reader.texts.t, reader.formats.count
+    common, mass = rail.common, rail.sheet.mass_kg_per_m
+    rows: list[list[Any]] = [["", t("Bars"), t("Length"), t("Mass"), t("Left pieces kept"), t("Splices")]]
+    for name, way in ((t("Cut together"), common.together), (t("Each quote apart"), common.apart)):
+        length, kept = _tenths(way.length_mm), _tenths(way.reusable_mm)
+        figures = [long_length(length, reader), mass_of(length, mass, reader)]
+        rows.append([name, count(way.bars), *figures, long_length(kept, reader), count(way.splices)])
+    saved = _tenths(common.length_saved_mm)
+    figures = [_signed(saved, long_length(abs(saved), reader)),
+               _signed(saved, mass_of(abs(saved), mass, reader))]  # fmt: skip
+    rows.append([t("Saved"), count(common.bars_saved), *figures, "", ""])
+    shares = (0.25, 0.11, 0.17, 0.17, 0.18, 0.12)
+    total: Command = ("BACKGROUND", (0, -1), (-1, -1), colour(style.BLUE_TINT))
+    return grid(rows, [share * paper.wide for share in shares], [ROW_LINES, right_from(1), total])
+
+
+def _tenths(length_mm: float) -> int:
+    return round(length_mm * TENTHS_PER_MM)
+
+
+def _signed(value: int, text: str) -> str:
+    return f"−{text}" if value < 0 else text

@@ -1,0 +1,1 @@
+"""What is in which package, a shipment for each supplier; never a price."""

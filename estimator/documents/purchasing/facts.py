@@ -1,0 +1,81 @@
+"""What heads an order and a packing list, whoever writes them: parties, facts and notes in the reader's language."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.documents.header import OrderHeader
+from estimator.documents.language.texts import Reader, mark, reader_for
+from estimator.documents.quoting.scope import address_lines, country_name
+from estimator.documents.style import paper_for
+from estimator.job import Address
+from estimator.orders import OrderList
+from estimator.pricebook import Seller, Supplier
+
+INVENTED = mark("Demonstration: parts and prices are invented. Do not order or build from this document.")
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A label and what stands beside it."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """A name and the lines under it."""
+
+    role: str
+    name: str
+    lines: tuple[str, ...]
+
+
+def order_reader(order: OrderList, header: OrderHeader) -> Reader:
+    """Who reads it: the supplier, in the language of the head; numbers as in the supplier's country."""
+    return reader_for(header.language, order.supplier.country or order.buyer.country, order.units, order.texts)
+
+
+def order_paper(order: OrderList, header: OrderHeader) -> str:
+    """The paper asked for, else that of the supplier's country."""
+    return header.paper or paper_for(order.supplier.country or order.buyer.country)
+
+
+def order_parties(order: OrderList, reader: Reader) -> tuple[Party, ...]:
+    """Supplier, buyer, and where to deliver."""
+    t = reader.texts.t
+    country = tuple(name for name in (country_name(order.country, reader),) if name)
+    first, *others = order.ship_to or (t("to be told"),)
+    return (
+        Party(t("Supplier"), order.supplier.name, place_lines(order.supplier, reader)),
+        Party(t("Buyer"), order.buyer.name, place_lines(order.buyer, reader)),
+        Party(t("Deliver to"), first, (*others, *country) if order.ship_to else ()),
+    )
+
+
+def order_facts(order: OrderList, header: OrderHeader, reader: Reader) -> tuple[Fact, ...]:
+    """Number, dates and references."""
+    t, date = reader.texts.t, reader.formats.date
+    supplier = order.supplier
+    facts = [
+        Fact(t("Order number"), header.number_for(supplier.supplier)),
+        Fact(t("Order date"), date(header.dated)),
+        Fact(t("Our account with you"), supplier.account),
+        Fact(t("Needed on site"), date(order.needed_on) if order.needed_on else t("to be agreed")),
+        Fact(t("For quotes"), ", ".join(order.quotes)),
+        Fact(t("Currency"), order.currency),
+    ]
+    return tuple(fact for fact in facts if fact.value)
+
+
+def invented_note(order: OrderList, reader: Reader) -> str:
+    """A warning where the pricebook is a demonstration; else nothing."""
+    return reader.texts.t(INVENTED) if order.invented else ""
+
+
+def place_lines(place: Seller | Supplier, reader: Reader) -> tuple[str, ...]:
+    """Address, mail and telephone of a house, its country in words."""
+    address = Address(place.address_lines, place.postcode, place.city, "", place.country)
+    phone = place.phone if isinstance(place, Seller) else ""
+    return tuple(text for text in (*address_lines(address, reader), place.email, phone) if text)

@@ -1,0 +1,1 @@
+"""The quote for programs: a UBL 2.1 quotation."""

@@ -1,0 +1,111 @@
+"""A quote as a UBL 2.1 Quotation (ISO/IEC 19845), with the customer's prices only."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from estimator.documents.header import QuoteHeader
+from estimator.documents.language.texts import Reader, reader_for
+from estimator.documents.xml import ubl
+from estimator.errors import Refused
+from estimator.estimate import Estimate
+from estimator.money import Money, total
+from estimator.pricing import PricedLine
+
+
+def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
+    """One quote as an electronic quotation, in the language of its head.
+
+    Sums and codes are checked before anything is written.
+    """
+    _check(estimate)
+    totals, currency = estimate.bill.totals, estimate.bill.currency
+    job = estimate.job
+    reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
+    document = ubl.root("Quotation")
+    ubl.basic(document, "ID", f"{header.number}-{header.revision}")
+    ubl.basic(document, "IssueDate", header.dated.isoformat())
+    ubl.basic(document, "Note", job.title)
+    ubl.basic(document, "PricingCurrencyCode", currency)
+    ubl.basic(document, "LineCountNumeric", len(estimate.bill.lines))
+    validity = ubl.aggregate(document, "ValidityPeriod")
+    ubl.basic(validity, "EndDate", header.valid_until.isoformat())
+    _parties(document, estimate)
+    _charges(document, estimate, reader)
+    tax = ubl.aggregate(document, "TaxTotal")
+    ubl.amount(tax, "TaxAmount", totals.tax)
+    sums = ubl.aggregate(document, "QuotedMonetaryTotal")
+    ubl.amount(sums, "LineExtensionAmount", totals.parts)
+    ubl.amount(sums, "TaxExclusiveAmount", totals.before_tax)
+    ubl.amount(sums, "TaxInclusiveAmount", totals.total)
+    ubl.amount(sums, "AllowanceTotalAmount", totals.discount)
+    ubl.amount(sums, "ChargeTotalAmount", totals.freight + totals.labour + totals.contingency)
+    ubl.amount(sums, "PayableAmount", totals.total)
+    for number, line in enumerate(estimate.bill.lines, start=1):
+        _line(document, number, line, currency, reader.say(line.line.description))
+    return ubl.to_bytes(document)
+
+
+def _parties(document: ubl.Element, estimate: Estimate) -> None:
+    seller, customer = estimate.seller, estimate.job.customer
+    at = (seller.postcode, seller.city, seller.country)
+    ubl.party(ubl.aggregate(document, "SellerSupplierParty"), seller.name, seller.address_lines, at, seller.email)
+    place = customer.address
+    at = (place.postcode, place.city, place.country)
+    buyer = ubl.aggregate(document, "BuyerCustomerParty")
+    ubl.party(buyer, customer.name, place.lines, at, customer.email)
+
+
+def _charges(document: ubl.Element, estimate: Estimate, reader: Reader) -> None:
+    """Discount as an allowance; freight, labour and contingency as charges."""
+    totals, t = estimate.bill.totals, reader.texts.t
+    if totals.discount.amount:
+        _charge(document, "false", t("Quote discount"), totals.discount)
+    charges = ((t("Freight"), totals.freight), (t("Labour"), totals.labour), (t("Contingency"), totals.contingency))
+    for reason, money in charges:
+        if money.amount:
+            _charge(document, "true", reason, money)
+
+
+def _charge(document: ubl.Element, is_charge: str, reason: str, money: Money) -> None:
+    element = ubl.aggregate(document, "AllowanceCharge")
+    ubl.basic(element, "ChargeIndicator", is_charge)
+    ubl.basic(element, "AllowanceChargeReason", reason)
+    ubl.amount(element, "Amount", money)
+
+
+def _line(document: ubl.Element, number: int, priced: PricedLine, currency: str, description: str) -> None:
+    line = priced.line
+    wrapper = ubl.aggregate(document, "QuotationLine")
+    ubl.basic(wrapper, "ID", number)
+    item = ubl.aggregate(wrapper, "LineItem")
+    ubl.basic(item, "ID", number)
+    ubl.quantity(item, "Quantity", line.ordered, line.unit)
+    ubl.amount(item, "LineExtensionAmount", priced.price)
+    price = ubl.aggregate(item, "Price")
+    ubl.price_amount(price, "PriceAmount", _net_unit_price(priced), currency)
+    ubl.quantity(price, "BaseQuantity", 1, line.unit)
+    goods = ubl.aggregate(item, "Item")
+    ubl.basic(goods, "Description", description)
+    ubl.basic(goods, "Name", description[:100] or line.part)
+    ubl.basic(ubl.aggregate(goods, "SellersItemIdentification"), "ID", line.part)
+
+
+def _net_unit_price(priced: PricedLine) -> Decimal:
+    return priced.unit_price * (1 - priced.discount)
+
+
+def _check(estimate: Estimate) -> None:
+    """The schema checks neither sums nor codes; this does."""
+    bill = estimate.bill
+    totals = bill.totals
+    if total((line.price for line in bill.lines), bill.currency) != totals.parts:
+        raise Refused("the quote's lines do not add up to its parts total")
+    charges = totals.freight + totals.labour + totals.contingency
+    if totals.parts - totals.discount + charges + totals.tax != totals.total:
+        raise Refused("the quote's parts, charges and tax do not add up to its total")
+    ubl.check_codes(
+        [(f"line {at}", line.line.unit) for at, line in enumerate(bill.lines, start=1)],
+        [("seller", estimate.seller.country), ("customer", estimate.job.customer.address.country)],
+        bill.currency,
+    )

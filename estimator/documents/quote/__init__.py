@@ -1,0 +1,1 @@
+"""The quote for the customer, as PDF."""

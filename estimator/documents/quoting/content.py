@@ -1,0 +1,284 @@
+"""What a quote says, before anybody decides how: the customer's content as plain records.
+
+No cost, no margin, ever: these records have no place for them. Texts are in the reader's language, user text is raw
+(each writer escapes it), amounts are those of the offer; a section's subtotal is the sum of the lines it shows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from itertools import groupby
+
+from estimator.comparison.records import Comparison, Offer, Side
+from estimator.documents.header import QuoteHeader, QuoteState
+from estimator.documents.language.texts import Reader, mark, reader_for
+from estimator.documents.language.words import check_where, group_name, option_name, unit_name
+from estimator.documents.quoting import scope
+from estimator.documents.quoting.scope import Fact, address_lines
+from estimator.errors import Finding
+from estimator.estimate import Estimate
+from estimator.money import Money, total
+from estimator.pricing.records import PricedLine
+
+
+@dataclass(frozen=True, slots=True)
+class ContentLine:
+    """One priced line as the customer sees it."""
+
+    part: str
+    description: str
+    quantity: int
+    unit: str
+    unit_price: Decimal
+    discount: Decimal
+    price: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The lines of one group, and their sum."""
+
+    title: str
+    lines: tuple[ContentLine, ...]
+    subtotal: Money
+
+
+@dataclass(frozen=True, slots=True)
+class TotalRow:
+    """One step of the totals; ``final`` is the amount to pay."""
+
+    label: str
+    amount: Money
+    final: bool = False
+    interim: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OptionRow:
+    """The job another way. ``quoted`` marks the way this quote prices; ``problems`` keep a way from being built."""
+
+    name: str
+    parts: str
+    attachments: int
+    shipped_mass_kg: float
+    freight: Money
+    total: Money
+    quoted: bool
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """A check that does not hold, and the word of the estimator that lets it stand, if there is one."""
+
+    severity: str
+    message: str
+    reason: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """A name and the lines below it."""
+
+    name: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteContent:
+    """Everything on the customer's quote but the drawing."""
+
+    number: str
+    revision: int
+    state: QuoteState
+    state_note: str
+    dated: date
+    valid_until: date
+    title: str
+    currency: str
+    seller: Party
+    customer: Party
+    facts: tuple[Fact, ...]
+    scope: tuple[Fact, ...]
+    sections: tuple[Section, ...]
+    totals: tuple[TotalRow, ...]
+    options: tuple[OptionRow, ...]
+    options_notes: tuple[str, ...]
+    checks: tuple[CheckRow, ...]
+    terms: tuple[str, ...]
+    cautions: tuple[str, ...]
+    invented_note: str
+    provenance: str
+
+
+STATE_NOTES: dict[QuoteState, str] = {
+    "draft": mark("Draft: not an offer yet. Prices and checks may still change."),
+    "issued": "",
+    "accepted": mark("Accepted."),
+    "declined": mark("Declined."),
+    "expired": mark("Expired: the prices no longer hold."),
+}
+INVENTED = mark("Demonstration: parts and prices are invented. Do not order or build from this document.")
+
+
+def quote_reader(offer: Offer, header: QuoteHeader) -> Reader:
+    """Who reads the quote: the customer, in the language of the head and the units of the job."""
+    job = offer.estimate.job
+    return reader_for(header.language, job.customer.address.country, job.display_units, offer.estimate.book.texts)
+
+
+def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
+    """The content of a quote for the customer."""
+    reader, estimate = quote_reader(offer, header), offer.estimate
+    t, job, seller = reader.texts.t, estimate.job, estimate.seller
+    options, why_not = _options(offer, reader)
+    return QuoteContent(
+        number=header.number,
+        revision=header.revision,
+        state=header.state,
+        state_note=t(STATE_NOTES[header.state]),
+        dated=header.dated,
+        valid_until=header.valid_until,
+        title=job.title,
+        currency=estimate.bill.currency,
+        seller=Party(seller.name, scope.seller_lines(seller, reader)),
+        customer=Party(job.customer.name, (*address_lines(job.customer.address, reader), *scope.contact_lines(job))),
+        facts=scope.facts(estimate, header, reader),
+        scope=scope.scope(estimate, reader),
+        sections=_sections(estimate, reader),
+        totals=_totals(estimate, reader),
+        options=options,
+        options_notes=why_not,
+        checks=_checks(estimate, reader),
+        terms=tuple(reader.say(term) for term in estimate.terms),
+        cautions=tuple(t(caution) for caution in estimate.cautions),
+        invented_note=t(INVENTED) if estimate.invented else "",
+        provenance=_provenance(estimate, reader),
+    )
+
+
+def _sections(estimate: Estimate, reader: Reader) -> tuple[Section, ...]:
+    """Lines by group, groups in the order they first appear."""
+    order = list(dict.fromkeys(line.group for line in estimate.bill.lines))
+    lines = sorted(estimate.bill.lines, key=lambda line: order.index(line.group))
+    sections = []
+    for group, members in groupby(lines, key=lambda line: line.group):
+        shown = tuple(_line(line, reader) for line in members)
+        subtotal = total((line.price for line in shown), estimate.bill.currency)
+        sections.append(Section(group_name(group, reader), shown, subtotal))
+    return tuple(sections)
+
+
+def _line(priced: PricedLine, reader: Reader) -> ContentLine:
+    line = priced.line
+    return ContentLine(
+        part=line.part,
+        description=reader.say(line.description),
+        quantity=line.ordered,
+        unit=unit_name(line.unit, reader),
+        unit_price=priced.unit_price,
+        discount=priced.discount,
+        price=priced.price,
+    )
+
+
+def _totals(estimate: Estimate, reader: Reader) -> tuple[TotalRow, ...]:
+    """The steps in the order of the totals; steps of nothing are left out."""
+    t, percent, totals = reader.texts.t, reader.formats.percent, estimate.bill.totals
+    steps = [
+        TotalRow(t("Discount {rate}", rate=percent(totals.discount_rate)), -totals.discount),
+        TotalRow(t("Freight"), totals.freight),
+        TotalRow(t("Labour"), totals.labour),
+        TotalRow(t("Contingency {rate}", rate=percent(totals.contingency_rate)), totals.contingency),
+    ]
+    return (
+        TotalRow(t("Parts"), totals.parts),
+        *(step for step in steps if step.amount.amount),
+        TotalRow(t("Total before tax"), totals.before_tax, interim=True),
+        TotalRow(f"{reader.say(totals.tax_name)} {percent(totals.tax_rate)}", totals.tax),
+        TotalRow(t("Total"), totals.total, final=True),
+    )
+
+
+def _options(offer: Offer, reader: Reader) -> tuple[tuple[OptionRow, ...], tuple[str, ...]]:
+    """The quoted way, the other material, and other ways, side by side; empty where there is nothing to compare."""
+    comparison, mounting = offer.comparison, offer.estimate.mounting
+    rows = []
+    for side in (comparison.aluminium, comparison.steel, *comparison.others):
+        if side is not None:
+            quoted = side.subject == "material" and side.option == mounting.material
+            rows.append(_option(side, quoted, reader))
+    rows.sort(key=lambda row: not row.quoted)
+    why_not = tuple(reader.say(why) for why in comparison.why_not)
+    notes = (*_savings(comparison, reader), *why_not)
+    return (tuple(rows), notes) if len(rows) > 1 else ((), why_not)
+
+
+def _option(side: Side, quoted: bool, reader: Reader) -> OptionRow:
+    return OptionRow(
+        name=option_name(side.subject, side.option, reader),
+        parts=", ".join(part for part in (side.bracket, side.rail) if part),
+        attachments=side.attachments,
+        shipped_mass_kg=side.shipped_mass_kg,
+        freight=side.freight,
+        total=side.total,
+        quoted=quoted,
+        problems=tuple(reader.say(error) for error in side.errors),
+    )
+
+
+def _savings(comparison: Comparison, reader: Reader) -> tuple[str, ...]:
+    """What aluminium saves over steel, or costs more, in a sentence; masses as shipped, as the options show them."""
+    t, formats = reader.texts.t, reader.formats
+    aluminium, steel, money = comparison.aluminium, comparison.steel, comparison.saving_total
+    if aluminium is None or steel is None or money is None or not steel.shipped_mass_kg:
+        return ()
+    mass = steel.shipped_mass_kg - aluminium.shipped_mass_kg
+    percent = formats.percent(Decimal(str(round(abs(mass) / steel.shipped_mass_kg, 2))))
+    weight = (
+        t("Aluminium ships {mass} ({share}) lighter than steel", mass=formats.mass(abs(mass)), share=percent)
+        if mass >= 0
+        else t("Aluminium ships {mass} ({share}) heavier than steel", mass=formats.mass(abs(mass)), share=percent)
+    )
+    if money.amount == 0:
+        return (t("{weight} and costs the same.", weight=weight),)
+    if money.amount > 0:
+        return (t("{weight} and costs {money} less.", weight=weight, money=formats.money(money)),)
+    return (t("{weight} and costs {money} more.", weight=weight, money=formats.money(-money)),)
+
+
+def _checks(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
+    """Errors and warnings, each with the estimator's word where one lets it stand."""
+    words = {(word.code, word.where): word for word in estimate.overridden}
+    rows = []
+    for check in estimate.checks:
+        if check.severity == "note":
+            continue
+        word = words.get((check.code, check.where))
+        severity = reader.texts.t(_severity(check, word is not None))
+        rows.append(
+            CheckRow(severity, check_where(check, reader), word.reason if word else "", word.by if word else "")
+        )
+    return tuple(rows)
+
+
+def _severity(check: Finding, overridden: bool) -> str:
+    if check.severity == "warning":
+        return mark("Warning")
+    return mark("Does not hold; accepted") if overridden else mark("Does not hold")
+
+
+def _provenance(estimate: Estimate, reader: Reader) -> str:
+    stands = estimate.provenance
+    return reader.texts.t(
+        "Pricebook {book} {edition} ({sha}), engine {engine}, input {input}, priced {day}",
+        book=stands.pricebook,
+        edition=stands.edition,
+        sha=stands.sha256[:8],
+        engine=stands.engine,
+        input=stands.input_sha256[:8],
+        day=stands.priced_on.isoformat(),
+    )

@@ -1,0 +1,1 @@
+"""What the saw cuts for one job, on paper for the shop."""

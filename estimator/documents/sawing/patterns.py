@@ -1,0 +1,94 @@
+"""The patterns of a saw list on paper: every group of bars cut alike, drawn to scale, with its pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak
+
+from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Saw
+from estimator.documents import style
+from estimator.documents.language.texts import Reader
+from estimator.documents.pdf.parts import gap, heading, paragraph
+from estimator.documents.sawing.bars import BarDrawing, DrawingWords, stretches
+from estimator.documents.sawing.pieces import SawPiece
+from estimator.documents.sawing.tables import cut_length, piece_table
+
+
+@dataclass(frozen=True, slots=True)
+class Patterns:
+    """What is drawn: the plan and its pieces, the saw, and the number of the first pattern."""
+
+    plan: CutPlan
+    pieces: Sequence[SawPiece]
+    saw: Saw
+    first: int = 1
+
+
+def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[Any]:
+    """How to read the drawings, then every pattern with its drawing and its pieces, then bars that stay whole."""
+    t, plan, saw = reader.texts.t, asked.plan, asked.saw
+    yield heading(t("Patterns"))
+    if not plan.bars:
+        yield paragraph(t("Nothing is cut."), "bold")
+        return
+    longest = max(pattern.stock_length for pattern in plan.bars)
+    yield paragraph(
+        t(
+            "All bars are drawn to one scale, about 1:{scale}. Black: kerf {kerf}, trimmed ends {trim} each. "
+            "Crossed: left piece to keep. Hatched: scrap.",
+            scale=reader.formats.count(round(longest / TENTHS_PER_MM / (wide / mm))),
+            kerf=cut_length(saw.kerf, reader),
+            trim=cut_length(saw.end_trim, reader),
+        )
+    )
+    by_pattern: dict[int, list[SawPiece]] = {}
+    for piece in asked.pieces:
+        by_pattern.setdefault(piece.pattern, []).append(piece)
+    for number, pattern in enumerate(plan.bars, start=asked.first):
+        yield CondPageBreak(150)
+        if pattern.pieces:
+            yield from _pattern(number, pattern, saw, by_pattern[number], (wide, wide / longest), reader)
+        else:
+            yield heading(t("Pattern {number}: {bars}", number=number, bars=_bars(pattern, reader)))
+            yield paragraph(pattern.part, "muted")
+            yield paragraph(t("Not cut: these bars stay whole."), "bold")
+
+
+def _pattern(
+    number: int, pattern: BarPattern, saw: Saw, pieces: Sequence[SawPiece], room: tuple[float, float], reader: Reader
+) -> Iterator[Any]:
+    """One pattern. ``room``: the page's width in points, and points a tenth of a mm."""
+    t, wide = reader.texts.t, room[0]
+    named = t("Pattern {number}: {bars}", number=number, bars=_bars(pattern, reader))
+    left = _left(pattern, reader)
+    yield heading(named)
+    yard = f" · {t('off-cut from the yard')}" if pattern.from_yard else ""
+    yield paragraph(f"{pattern.part}{yard}", "muted")
+    lengths = tuple(cut_length(length, reader) for length in pattern.pieces)
+    words = DrawingWords(lengths, (left, cut_length(pattern.offcut, reader)), f"{named}. {' + '.join(lengths)}. {left}")
+    drawing = BarDrawing(stretches(pattern, saw), pattern.stock_length, room[1], words)
+    yield drawing
+    yield gap(style.SPACING.unit)
+    cuts = reader.texts.tn("{number} cut a bar", "{number} cuts a bar", pattern.cuts,
+                           number=reader.formats.count(pattern.cuts))  # fmt: skip
+    yield paragraph(f"{left} · {cuts}", "bold")
+    yield gap(style.SPACING.unit)
+    yield piece_table(pieces, reader, wide)
+
+
+def _bars(pattern: BarPattern, reader: Reader) -> str:
+    return reader.texts.tn("{number} bar of {length}", "{number} bars of {length}", pattern.count,
+                           number=reader.formats.count(pattern.count),
+                           length=cut_length(pattern.stock_length, reader))  # fmt: skip
+
+
+def _left(pattern: BarPattern, reader: Reader) -> str:
+    t = reader.texts.t
+    if not pattern.offcut:
+        return t("Nothing is left")
+    fate = t("keep") if pattern.reusable else t("scrap")
+    return t("Left: {length}, {fate}", length=cut_length(pattern.offcut, reader), fate=fate)

@@ -1,0 +1,1 @@
+"""The sheets of a quote's workbook, one to a file."""

@@ -1,0 +1,97 @@
+"""Checks, the estimator's word where one may stand, heights under the modules, and the cautions."""
+
+from __future__ import annotations
+
+from estimator.documents.language.texts import Reader
+from estimator.documents.language.words import check_where
+from estimator.documents.workbook.draft import Draft
+from estimator.documents.xlsx.looks import CAUTION, HEAD, TEXT, WRAPPED, Look
+from estimator.documents.xlsx.page import Page
+from estimator.documents.xlsx.printing import print_wide
+from estimator.errors import Finding
+from estimator.sentences import figure
+from estimator.units import Dimension
+
+_WIDTHS = (16.0, 24.0, 70.0, 16.0, 16.0, 44.0)
+_DIMENSIONS: dict[str, Dimension] = {"mm": "length", "kg": "mass", "N": "force", "Pa": "pressure"}
+"""Units of findings that the job may show in others."""
+
+
+def write_checks(draft: Draft) -> None:
+    """Everything that does not hold or is worth knowing, then heights and cautions."""
+    t = draft.t
+    page = draft.page(t("Checks and cautions"))
+    page.head(t("Checks and cautions"))
+    page.widths(*_WIDTHS)
+    row = _write_checks(draft, page, 3)
+    row = _write_heights(draft, page, row + 1)
+    page.heading(row, t("Cautions"))
+    for at_row, caution in enumerate(draft.estimate.cautions, start=row + 1):
+        text = t(caution)
+        page.put(at_row, 1, text, CAUTION)
+        page.merge(at_row, 1, len(_WIDTHS))
+        page.lines(at_row, text, sum(_WIDTHS))
+    print_wide(draft, page, heads=4)
+
+
+def _write_checks(draft: Draft, page: Page, row: int) -> int:
+    t, estimate = draft.t, draft.estimate
+    page.heading(row, t("Checks"))
+    heads = (t("Severity"), t("Place"), t("Check"), t("Found"), t("Allowed"), t("Let stand because"))
+    for column, head in enumerate(heads, start=1):
+        page.put(row + 1, column, head, HEAD)
+    row += 2
+    words = {(word.code, word.where): word for word in estimate.overridden}
+    for check in estimate.checks:
+        word = words.get((check.code, check.where))
+        reason = f"{word.reason} ({word.by})" if word and word.by else word.reason if word else ""
+        severity = {"error": t("Does not hold"), "warning": t("Warning"), "note": t("Note")}[check.severity]
+        look = CAUTION if check.severity == "error" else WRAPPED
+        texts = (
+            severity,
+            draft.reader.say(check.where),
+            check_where(check, draft.reader),
+            _measure(draft.reader, check, check.found),
+            _measure(draft.reader, check, check.allowed),
+        )
+        for column, text in enumerate((*texts, reason), start=1):
+            page.put(row, column, text, look)
+        for text, width in zip((*texts, reason), _WIDTHS, strict=True):
+            page.lines(row, text, width)
+        row += 1
+    if not estimate.checks:
+        page.put(row, 1, t("Every check holds."), TEXT)
+        page.merge(row, 1, len(_WIDTHS))
+        row += 1
+    return row
+
+
+def _measure(reader: Reader, check: Finding, value: float | str | None) -> str:
+    """In the job's units; what has a unit of its own stays in it."""
+    if value is None:
+        return ""
+    dimension = _DIMENSIONS.get(check.unit)
+    if dimension is not None and not isinstance(value, str):
+        return reader.formats.quantity(value, dimension)
+    text = reader.say(value if isinstance(value, str) else figure(value, ".6g"))
+    return f"{text} {check.unit}".strip()
+
+
+def _write_heights(draft: Draft, page: Page, row: int) -> int:
+    """Rib, bracket and rail add up to the clearance under the modules."""
+    t, length = draft.t, draft.formats.length
+    page.heading(row, t("Height under the modules"))
+    heads = (t("Roof"), t("Clearance"), t("Rib + bracket + rail"), t("Wanted from"), t("Wanted to"))
+    for column, head in enumerate(heads, start=1):
+        page.put(row + 1, column, head, HEAD)
+    row += 2
+    right = Look(across="right", rule="below")
+    for each in draft.estimate.clearances:
+        terms = (each.rib_height_mm, each.bracket_height_mm, each.rail_height_mm)
+        page.put(row, 1, each.roof, TEXT)
+        page.put(row, 2, length(each.under_module_mm), right)
+        page.put(row, 3, " + ".join(length(term) for term in terms), TEXT)
+        page.put(row, 4, length(each.window_mm[0]), right)
+        page.put(row, 5, length(each.window_mm[1]), right)
+        row += 1
+    return row + 1

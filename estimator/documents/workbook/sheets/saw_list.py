@@ -1,0 +1,89 @@
+"""The saw list as a sheet: one row a piece, to be filtered by bar, by run or by part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from estimator.documents.sawing.pieces import SawPiece, saw_pieces
+from estimator.documents.workbook.draft import Draft
+from estimator.documents.xlsx.looks import COUNT, PLAIN, TEXT, Look
+from estimator.documents.xlsx.measures import length_looks, measured, measured_columns, measured_heads
+from estimator.documents.xlsx.printing import print_wide
+from estimator.documents.xlsx.tables import Column, Row, write_table
+from estimator.units import DisplayUnits
+
+TOP = 4
+
+
+def write_saw_list(draft: Draft) -> None:
+    """Every piece of the cut plan with its bar and its label; nothing where the job has no rails."""
+    plan, t = draft.estimate.cut_plan, draft.t
+    if plan is None:
+        return
+    page = draft.page(t("Saw list"))
+    page.head(t("Saw list"), t("Bars cut alike share a pattern; mark each piece with its label at the saw."))
+    rows = [_row(draft, piece) for piece in saw_pieces(plan, draft.estimate.job.reference)]
+    if not rows:
+        page.put(TOP, 1, t("Nothing is cut."), PLAIN)
+    else:
+        write_table(page, TOP, "SawList", _columns(draft), rows)
+    print_wide(draft, page, heads=TOP)
+    page.sheet.freeze_panes = f"A{TOP + 1}"
+
+
+def _columns(draft: Draft) -> tuple[Column, ...]:
+    t, units, looks = draft.t, draft.units, length_looks(Look(across="right", rule="below"))
+    heads = piece_heads(t, units)
+    return (
+        Column("pattern", t("Pattern"), 9, COUNT),
+        Column("bar", t("Bar"), 8, COUNT),
+        Column("part", t("Part"), 20, TEXT),
+        *measured_columns("stock", heads, units, 12, looks),
+        Column("cut", t("Cut"), 7, COUNT),
+        *measured_columns("length", heads, units, 12, looks),
+        Column("label", t("Label"), 52, TEXT),
+        *measured_columns("start", heads, units, 14, looks),
+        *measured_columns("offcut", heads, units, 12, looks),
+        Column("kept", t("Left piece"), 14, TEXT),
+    )
+
+
+def _row(draft: Draft, piece: SawPiece) -> Row:
+    return {
+        "pattern": piece.pattern,
+        "bar": piece.bar,
+        "part": piece.part,
+        **piece_lengths(piece, draft.units),
+        "cut": piece.cut,
+        "label": draft.reader.say(piece.label),
+        "kept": draft.t("keep") if piece.offcut_kept else draft.t("scrap"),
+    }
+
+
+def piece_heads(t: Callable[[str], str], units: DisplayUnits) -> dict[str, str]:
+    """The heads of a piece's lengths by key."""
+    names = {
+        "stock": t("Bar length (mm)"),
+        "length": t("Piece (mm)"),
+        "start": t("Begins in the run at (mm)"),
+        "offcut": t("Left of the bar (mm)"),
+    }
+    found: dict[str, str] = {}
+    for key, name in names.items():
+        found |= measured_heads(key, name, "length", units)
+    return found
+
+
+def piece_lengths(piece: SawPiece, units: DisplayUnits) -> dict[str, Decimal | None]:
+    """A piece's lengths by key, from tenths of a millimetre."""
+    lengths = {
+        "stock": piece.stock_mm,
+        "length": piece.length_mm,
+        "start": piece.start_in_run_mm,
+        "offcut": piece.offcut_mm,
+    }
+    found: dict[str, Decimal | None] = {}
+    for key, mm in lengths.items():
+        found |= measured(key, Decimal(repr(round(mm, 1))), "length", units)
+    return found

@@ -1,0 +1,207 @@
+"""The saw list of rails cut together: every piece of every job once, counts as ordered, the saving stated, no price."""
+
+import csv
+import io
+from collections import Counter
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import openpyxl
+import pytest
+
+from estimator.documents.header import OrderHeader
+from estimator.documents.order.workbook import write_orders_workbook
+from estimator.documents.order_saw_list.pdf import write_order_saw_list
+from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
+from estimator.documents.sawing.common_rails import COLUMNS, sawn_rails, write_order_saw_csv
+from estimator.errors import Conflict
+from estimator.orders import cut_together, make_order_lists
+from estimator.pricebook import PriceBreak
+from estimator.storage.codec import freeze, thaw
+from tests.documents.pdf_reading import pages_fast
+from tests.orders.order_builders import TODAY, a_rail_book, a_rail_quote
+
+HEADER = OrderHeader("O-7", date(2026, 11, 25))
+
+
+def two_quotes():
+    """Runs of 4,000 and 2,000 mm, and one of 9,000 mm with a splice: bars of 6 m in common."""
+    return [a_rail_quote("Q-1", 4000.0, 9000.0, kerf_mm=3.0), a_rail_quote("Q-2", 1990.0, 1980.0, kerf_mm=3.0)]
+
+
+def the_order(quotes=None):
+    quotes = quotes or two_quotes()
+    return make_order_lists(quotes, {}, TODAY, cut_together(quotes)), quotes
+
+
+def rows_of(content):
+    return list(csv.DictReader(io.StringIO(content.decode("utf-8"), newline="")))
+
+
+def wanted(quotes):
+    """Every piece by quote, run, number, start and length in tenths of a mm, from the quotes' own plans."""
+    found = Counter()
+    for quote in quotes:
+        plan = quote.estimate.cut_plan
+        for bar in plan.bars:
+            for places in bar.labels:
+                found.update((quote.number, plan.run_labels[p.run], p.number + 1, p.start, p.length) for p in places)
+    return found
+
+
+def listed(rows):
+    return Counter(
+        (row["quote"], row["run"], int(row["piece"]), round(float(row["start_in_run_mm"]) * 10),
+         round(float(row["length_mm"]) * 10))
+        for row in rows
+    )  # fmt: skip
+
+
+def test_every_piece_of_every_job_is_on_the_list_exactly_once():
+    order, quotes = the_order()
+    rows = rows_of(write_order_saw_csv(order.together))
+    assert tuple(rows[0]) == COLUMNS
+    assert listed(rows) == wanted(quotes)
+    assert set(listed(rows).values()) == {1}
+    labels = [row["label"] for row in rows]
+    assert len(set(labels)) == len(labels)
+    assert "T-1 · Q-2 · row 1 · 1" in labels
+
+
+def test_the_bars_on_the_list_are_the_bars_ordered():
+    order, _ = the_order()
+    rows = rows_of(write_order_saw_csv(order.together))
+    bars = Counter(part for part, _ in {(row["part"], row["bar"]) for row in rows})
+    lines = {line.part: line.ordered for each in order.lists for line in each.lines if line.role == "rail"}
+    assert bars == lines
+    alike = Counter(row["pattern"] for row in {row["bar"]: row for row in rows}.values())
+    assert all(int(row["pattern_bars"]) == alike[row["pattern"]] for row in rows)
+
+
+def test_no_bar_holds_more_than_its_length():
+    order, _ = the_order()
+    held = Counter()
+    for row in rows_of(write_order_saw_csv(order.together)):
+        held[row["bar"], float(row["stock_mm"])] += float(row["length_mm"])
+    assert all(length <= bar[1] for bar, length in held.items())
+
+
+def test_bars_bought_to_reach_a_price_stand_on_the_list_and_are_not_cut(tmp_path):
+    """Five bars at 60.00, six at 40.00: 300.00 to 240.00; one stays whole."""
+    book = a_rail_book()
+    cheap = replace(book.parts["R6"], breaks=(PriceBreak(6, Decimal("40.00")),))
+    book = replace(book, parts=book.parts | {"R6": cheap})
+    quotes = [a_rail_quote("Q-1", 4000.0, *[5900.0] * 2, book=book), a_rail_quote("Q-2", *[5900.0] * 2, book=book)]
+    commons = cut_together(quotes)
+    order = make_order_lists(quotes, {}, TODAY, [replace(each, used=True) for each in commons])
+    (plan,) = [each.plan for each in order.together]
+    assert sum(bar.count for bar in plan.bars if not bar.pieces) == 1
+    assert listed(rows_of(write_order_saw_csv(order.together))) == wanted(quotes)
+    lines = {line.part: line.ordered for each in order.lists for line in each.lines if line.role == "rail"}
+    assert lines == {"R6": 6}
+    found = " ".join(pages_fast(write_order_saw_list(order.together, HEADER), tmp_path))
+    assert "Not cut: these bars stay whole." in found
+
+
+def test_the_list_on_paper_names_every_piece_the_counts_and_the_saving_and_no_price(tmp_path):
+    order, _ = the_order()
+    content = write_order_saw_list(order.together, HEADER)
+    assert content == write_order_saw_list(order.together, HEADER)
+    found = " ".join(pages_fast(content, tmp_path))
+    (rail,) = sawn_rails(order.together)
+    for each in rail.pieces:
+        assert each.piece.label in found
+    common = rail.common
+    assert f"Cut together {common.together.bars} " in found
+    assert f"Each quote apart {common.apart.bars} " in found
+    assert f"Saved {common.bars_saved} " in found
+    assert "Q-1 T-1 3" in found
+    assert "Q-2 T-1 2" in found
+    for amount in (common.saving, common.together.bars_cost, common.apart.net):
+        assert f"{amount.amount:.2f}" not in found
+    for number, pattern in enumerate(common.plan.bars, start=1):
+        assert f"Pattern {number}: {pattern.count} bar" in found
+
+
+def test_the_workbook_of_the_list_has_every_piece_and_no_price():
+    order, quotes = the_order()
+    book = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, HEADER)))
+    assert book.sheetnames == ["Cut plan", "Saw list"]
+    sheet = book["Saw list"]
+    heads = [cell.value for cell in sheet[4]]
+    rows = [dict(zip(heads, (cell.value for cell in row), strict=True)) for row in sheet.iter_rows(min_row=5)]
+    assert len(rows) == sum(wanted(quotes).values())
+    assert {row["Label"] for row in rows} == {each.piece.label for each in sawn_rails(order.together)[0].pieces}
+    shown = {cell.value for row in book["Cut plan"].iter_rows() for cell in row}
+    assert order.together[0].saving.amount not in shown
+    assert "Bars less off-cuts kept" not in shown
+
+
+def test_the_workbook_of_the_whole_order_has_the_saw_list_and_the_money_saved():
+    order, _ = the_order()
+    content = write_orders_workbook(order.lists, HEADER, order.together)
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    assert book.sheetnames == ["S-1", "Cut plan", "Saw list"]
+    shown = [cell.value for row in book["Cut plan"].iter_rows() for cell in row if isinstance(cell.value, (int, float))]
+    assert float(order.together[0].saving.amount) in [float(value) for value in shown]
+    assert order.together[0].saving.amount > 0
+    plain = openpyxl.load_workbook(io.BytesIO(write_orders_workbook(order.lists, HEADER)))
+    assert plain.sheetnames == ["S-1"]
+
+
+def test_rails_of_two_kinds_are_numbered_through():
+    other = {"rail": "R-OTHER", "name": "other rail"}
+    quotes = [
+        *two_quotes(),
+        a_rail_quote("Q-3", 4000.0, **other),
+        a_rail_quote("Q-4", 1900.0, **other),
+    ]
+    rails = sawn_rails(cut_together(quotes))
+    assert len(rails) == 2
+    bars = [piece.piece.bar for rail in rails for piece in rail.pieces]
+    assert sorted(set(bars)) == list(range(1, len(set(bars)) + 1))
+    assert rails[1].first_pattern == len(rails[0].common.plan.bars) + 1
+    assert rails[1].pieces[0].piece.pattern == rails[1].first_pattern
+    assert [rail.sheet.profile for rail in rails] == ["rail AL", "other rail"]
+
+
+def test_moved_joints_are_told_on_the_list(tmp_path):
+    order, _ = the_order()
+    moved = [replace(each, joints_moved=True) for each in order.together]
+    found = " ".join(pages_fast(write_order_saw_list(moved, HEADER), tmp_path))
+    assert "Joints stand elsewhere than on the setting-out sheets of these quotes" in found
+
+
+def test_an_order_with_nothing_cut_together_has_no_saw_list_of_its_own():
+    for together in ((), [replace(each, used=False) for each in cut_together(two_quotes())]):
+        for write in (write_order_saw_csv, lambda each: write_order_saw_list(each, HEADER)):
+            with pytest.raises(Conflict, match="each quote has a saw list of its own"):
+                write(together)
+
+
+def test_texts_that_would_run_are_inert_for_people():
+    quotes = [a_rail_quote("=Q-1", 4000.0), a_rail_quote("=Q-2", 2000.0)]
+    rows = rows_of(write_order_saw_csv(cut_together(quotes), "spreadsheet").removeprefix(b"\xef\xbb\xbf"))
+    assert [row["quote"] for row in rows] == ["'=Q-1", "'=Q-2"]
+
+
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+def test_every_language_writes_every_form(language, tmp_path):
+    order, _ = the_order()
+    header = replace(HEADER, language=language)
+    assert "O-7" in " ".join(pages_fast(write_order_saw_list(order.together, header), tmp_path))
+    assert len(openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, header))).sheetnames) == 2
+
+
+def test_the_rail_is_named_as_the_book_names_it_in_the_readers_language(tmp_path):
+    book = replace(a_rail_book(), texts={"de": {"rail AL": "Schiene AL"}})
+    quotes = [a_rail_quote("Q-1", 4000.0, book=book), a_rail_quote("Q-2", 2000.0, book=book)]
+    content = write_order_saw_list(cut_together(quotes), replace(HEADER, language="de"))
+    assert "Schiene R-AL: Schiene AL" in " ".join(pages_fast(content, tmp_path))
+
+
+def test_what_is_kept_of_a_common_cut_comes_back_for_the_saw_list():
+    order, _ = the_order()
+    again = thaw(freeze(order))
+    assert write_order_saw_list(again.together, HEADER) == write_order_saw_list(order.together, HEADER)

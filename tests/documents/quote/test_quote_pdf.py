@@ -1,0 +1,194 @@
+"""The customer's quote on paper: every line and total, no cost, whatever the texts hold."""
+
+import re
+import subprocess
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from estimator.documents.language.formats import Formats
+from estimator.documents.plan.dxf import write_plan_dxf
+from estimator.documents.plan.svg import write_plan_svg
+from estimator.documents.quote.pdf import write_quote
+from estimator.documents.setting_out.pdf import write_setting_out
+from estimator.errors import Finding
+from estimator.job import CheckOverride
+from estimator.money import Money
+from tests.documents.offers import NAMES, a_header, an_offer, with_estimate, with_lines
+from tests.documents.pdf_reading import pages, pages_fast, reader, text
+from tests.references import require
+
+POINTS = {"A4": (595, 842), "letter": (612, 792)}
+
+
+@pytest.mark.parametrize("name", ["plain", "long", "along", "direct"])
+def test_every_line_and_every_total_stands_on_the_quote(name):
+    offer = an_offer(name)
+    found, formats, bill = text(write_quote(offer, a_header())), Formats("en_150"), offer.estimate.bill
+    for line in bill.lines:
+        assert line.line.part in found
+        assert line.line.description in found
+        assert f"{line.line.ordered:,} pcs" in found
+        assert f"{line.price.amount:,.2f}" in found
+    totals = bill.totals
+    for money in (totals.parts, totals.discount, totals.freight, totals.labour, totals.contingency, totals.before_tax,
+                  totals.tax, totals.total):  # fmt: skip
+        assert formats.amount(money).replace("\u00a0", " ") in found or f"{money.amount:,.2f}" in found
+
+
+def internal_figures_marked(offer):
+    """The offer with everything internal set to figures that stand nowhere else."""
+    bill, labour = offer.estimate.bill, offer.estimate.labour
+    marked = Money(Decimal("87654.32"), bill.currency)
+    lines = tuple(replace(line, unit_cost=Decimal("76543.21"), cost=marked, price_rule="secret") for line in bill.lines)
+    totals = replace(bill.totals, cost=marked, margin=marked, margin_rate=Decimal("0.6543"))
+    hours = tuple(replace(line, cost=marked, rate=Decimal("65432.10")) for line in labour.lines)
+    return with_estimate(
+        offer,
+        bill=replace(bill, lines=lines, totals=totals, pricing_rate=Decimal("0.5432")),
+        labour=replace(labour, lines=hours, cost=marked),
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("write", [write_quote, write_setting_out, write_plan_svg, write_plan_dxf])
+def test_neither_cost_nor_margin_ever_reaches_the_customer(name, write):
+    plain, marked = (write(offer, a_header()) for offer in (an_offer(name), internal_figures_marked(an_offer(name))))
+    assert plain == marked
+
+
+def test_a_small_job_fits_one_page_with_its_plan_on_the_next():
+    assert len(reader(write_quote(an_offer("plain"), a_header(paper="A4"))).pages) == 2
+
+
+def test_a_hundred_pages_carry_head_and_page_number_each(tmp_path):
+    found = pages_fast(write_quote(with_lines(an_offer("plain"), 5000), a_header()), tmp_path)
+    assert len(found) > 90
+    for number, page in enumerate(found, start=1):
+        assert f"Page {number} of {len(found)}" in page
+    table = [page for page in found if "B-AL/" in page]
+    assert len(table) > 20
+    assert all("Unit price" in page for page in table)
+    assert {f"/{number:05d}" for number in range(5000)} <= set(re.findall(r"/\d{5}\b", " ".join(found)))
+
+
+def test_a_text_taller_than_a_page_is_split_not_refused():
+    offer = an_offer("plain")
+    bill = offer.estimate.bill
+    tall = replace(bill.lines[0], line=replace(bill.lines[0].line, description="a very long description " * 800))
+    pdf = write_quote(with_estimate(offer, bill=replace(bill, lines=(tall, *bill.lines[1:]))), a_header())
+    assert text(pdf).count("very long") == 800
+
+
+@pytest.mark.parametrize(("name", "paper"), [("plain", "A4"), ("us", "letter")])
+def test_the_paper_is_that_of_the_customers_country(name, paper):
+    box = reader(write_quote(an_offer(name), a_header())).pages[0].mediabox
+    assert (round(box.width), round(box.height)) == POINTS[paper]
+
+
+def test_the_paper_asked_for_wins():
+    box = reader(write_quote(an_offer("us"), a_header(paper="A4"))).pages[0].mediabox
+    assert (round(box.width), round(box.height)) == POINTS["A4"]
+
+
+def test_the_same_offer_gives_the_same_bytes_and_the_date_of_its_head():
+    first, second = (write_quote(an_offer("long"), a_header()) for _ in range(2))
+    assert first == second
+    assert reader(first).metadata.creation_date.date() == date(2026, 6, 1)
+    assert write_quote(an_offer("long"), a_header(dated=date(2026, 6, 2))) != first
+
+
+def test_title_author_and_language_are_set():
+    found = reader(write_quote(an_offer("plain"), a_header(language="de")))
+    assert found.metadata.title.startswith("Angebot Q-7, Fassung 2")
+    assert found.metadata.author == "Fixture House"
+    assert str(found.trailer["/Root"]["/Lang"]).startswith("de")
+
+
+def test_a_draft_says_so_on_every_page_and_an_issued_quote_does_not():
+    assert all("Draft: not an offer yet" in page for page in pages(write_quote(an_offer(), a_header(state="draft"))))
+    assert "Draft" not in text(write_quote(an_offer(), a_header(state="issued")))
+
+
+def test_invented_prices_are_called_invented_on_every_page():
+    assert all("invented" in page for page in pages(write_quote(an_offer(), a_header())))
+    honest = with_estimate(an_offer(), book=replace(an_offer().estimate.book, invented=False))
+    assert "invented" not in text(write_quote(honest, a_header()))
+
+
+def test_validity_terms_cautions_signatures_and_provenance_are_there():
+    offer = an_offer()
+    found, stands = text(write_quote(offer, a_header())), offer.estimate.provenance
+    for wanted in ("This quote holds until", "Payment within 30 days.", "Offered by Fixture House",
+                   "Accepted for Test customer", *offer.estimate.cautions,
+                   f"{stands.pricebook} {stands.edition} ({stands.sha256[:8]})"):  # fmt: skip
+        assert wanted in found, wanted
+
+
+def test_aluminium_and_steel_stand_side_by_side_with_their_totals():
+    offer = an_offer()
+    found = text(write_quote(offer, a_header()))
+    for side in (offer.comparison.aluminium, offer.comparison.steel):
+        assert f"{side.total.amount:,.2f}" in found
+    assert "(as quoted)" in found
+
+
+def test_a_check_that_does_not_hold_is_printed_with_the_reason_it_may_stand():
+    failed = Finding("keep_clear", "error", "Array A reaches 80 mm into the strip at the ridge", "South roof")
+    word = CheckOverride("keep_clear", "South roof", "agreed with the fire officer", "M. Ruiz")
+    offer = with_estimate(an_offer(), checks=(failed,), overridden=(word,))
+    found = text(write_quote(offer, a_header()))
+    assert "Does not hold; accepted" in found
+    assert "80 mm into the strip" in found
+    assert "agreed with the fire officer (M. Ruiz)" in found
+    assert "Does not hold" in text(write_quote(with_estimate(offer, overridden=()), a_header()))
+
+
+def test_markup_of_a_user_is_text_and_loads_nothing():
+    pdf = write_quote(an_offer("payloads"), a_header(prepared_by="<b>x</b><a href='file:///etc'>y</a>"))
+    found = text(pdf)
+    assert "<b>bold</b>" in found
+    assert "<script>" in found
+    assert '<img src="/etc/hostname"/>' in found
+    assert "=1+1" in found
+    assert "{number} %s %(x)s" in found
+    names = {name for page in reader(pdf).pages for name in page.get("/Resources", {}).get("/XObject", {})}
+    assert names == set()
+    assert all("/Annots" not in page for page in reader(pdf).pages)
+    assert b"/JavaScript" not in pdf
+    assert b"/URI" not in pdf
+
+
+def test_characters_that_no_font_has_are_named_in_a_note():
+    found = text(write_quote(an_offer("payloads"), a_header()))
+    assert "U+6771" in found
+    assert "U+0000" in found
+    assert "cannot be printed" not in text(write_quote(an_offer("plain"), a_header()))
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [("de", ("Angebot", "Gesamtbetrag", "Befestigungen")), ("es", ("Presupuesto", "Descuento", "fijaciones")),
+     ("fr", ("Devis", "Remise", "fixations"))],
+)  # fmt: skip
+def test_the_quote_speaks_the_language_of_its_head(language, words):
+    found = text(write_quote(an_offer(), a_header(language=language)))
+    assert all(word in found for word in words)
+    assert "Total before tax" not in found
+
+
+def test_a_line_discount_gets_its_column():
+    offer = an_offer()
+    bill = offer.estimate.bill
+    lines = (replace(bill.lines[0], discount=Decimal("0.125")), *bill.lines[1:])
+    assert "12.5%" in text(write_quote(with_estimate(offer, bill=replace(bill, lines=lines)), a_header()))
+
+
+@pytest.mark.parametrize("name", ["plain", "long", "payloads"])
+def test_the_file_is_sound_by_qpdf(name, tmp_path):
+    path = tmp_path / "quote.pdf"
+    path.write_bytes(write_quote(an_offer(name), a_header()))
+    done = subprocess.run([require("qpdf"), "--check", str(path)], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr

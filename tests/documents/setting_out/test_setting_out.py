@@ -1,0 +1,106 @@
+"""The crew's sheet: every bracket once, its rib and distances right, in the crew's units."""
+
+from collections import Counter
+
+import pytest
+
+from estimator.documents.language.lengths import feet_and_inches
+from estimator.documents.setting_out.lines import setting_out_of
+from estimator.documents.setting_out.pdf import write_setting_out
+from tests.documents.offers import NAMES, a_header, an_offer
+from tests.documents.pdf_reading import pages, text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_bracket_stands_on_the_sheet_once(name):
+    estimate = an_offer(name).estimate
+    for roof, counts in zip(setting_out_of(estimate), estimate.counts.roofs, strict=True):
+        assert sum(len(group.brackets) * len(group.lines) for group in roof.groups) == counts.counts.attachments
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_splice_stands_on_the_sheet_once(name):
+    estimate = an_offer(name).estimate
+    found = Counter(
+        splice.kind
+        for roof in setting_out_of(estimate)
+        for group in roof.groups
+        for line in group.lines
+        for splice in line.splices
+    )
+    counts = estimate.counts.counts
+    assert (found["splice"], found["expansion"]) == (counts.splices, counts.expansion_splices)
+
+
+@pytest.mark.parametrize("name", ["plain", "long", "direct", "us"])
+def test_a_brackets_rib_stands_at_its_distance_and_spacings_add_up(name):
+    estimate = an_offer(name).estimate
+    for roof in setting_out_of(estimate):
+        for group in roof.groups:
+            for bracket in group.brackets:
+                assert bracket.rib is not None
+                at = roof.first_rib_mm + (bracket.rib - 1) * roof.rib_spacing_mm
+                assert at == pytest.approx(bracket.from_edge_mm, abs=0.01)
+            steps = [bracket.from_previous_mm for bracket in group.brackets[1:]]
+            walked = group.brackets[0].from_edge_mm + sum(steps)
+            assert walked == pytest.approx(group.brackets[-1].from_edge_mm, abs=0.01)
+            assert group.brackets[0].from_previous_mm is None
+
+
+def test_a_rail_along_the_ribs_names_the_rib_it_stands_on():
+    estimate = an_offer("along").estimate
+    (roof,) = setting_out_of(estimate)
+    for group in roof.groups:
+        for line in group.lines:
+            assert roof.first_rib_mm + (line.rib - 1) * roof.rib_spacing_mm == pytest.approx(line.at_mm)
+
+
+def test_the_string_lines_of_a_plain_job_worked_by_hand():
+    # Rows begin at 500 and 500 + 1700 + 20 = 2220; rails at 0.22 and 0.78 of 1700: 374 and 1326 above.
+    (roof,) = setting_out_of(an_offer("plain").estimate)
+    (group,) = roof.groups
+    assert [line.at_mm for line in group.lines] == pytest.approx([874.0, 1826.0, 2594.0, 3546.0])
+    assert group.ends_mm == pytest.approx((950.0, 4090.0))
+    found = text(write_setting_out(an_offer("plain"), a_header()))
+    for wanted in ("874 mm", "1,826 mm", "2,594 mm", "3,546 mm", "Rail from 950 mm to 4,090 mm, 3,140 mm long."):
+        assert wanted in found
+
+
+def test_seams_say_which_clamp_holds_where():
+    (roof,) = setting_out_of(an_offer("direct").estimate)
+    clamps = Counter(b.clamp for group in roof.groups for b in group.brackets for _ in group.lines)
+    counts = an_offer("direct").estimate.counts.counts
+    assert clamps == {"mid_clamp": counts.mid_clamps, "end_clamp": counts.end_clamps}
+
+
+def test_a_crew_in_the_united_states_reads_feet_and_sixteenths():
+    found = text(write_setting_out(an_offer("us"), a_header()))
+    (roof,) = setting_out_of(an_offer("us").estimate)
+    for bracket in roof.groups[0].brackets:
+        assert feet_and_inches(bracket.from_edge_mm) in found
+    assert " mm" not in found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_sheet_says_how_to_measure_with_what_and_with_which_care(name):
+    offer = an_offer(name)
+    found = text(write_setting_out(offer, a_header()))
+    for wanted in ("How to measure", "rib 1 is the first from the left roof edge", "fall protection", "torque wrench",
+                   *offer.estimate.cautions):  # fmt: skip
+        assert wanted in found
+
+
+def test_a_sheet_of_a_draft_says_not_to_build_from_it():
+    assert all("do not build" in page for page in pages(write_setting_out(an_offer(), a_header(state="draft"))))
+    assert "do not build" not in text(write_setting_out(an_offer(), a_header(state="accepted")))
+
+
+def test_the_sheet_names_no_price():
+    found = text(write_setting_out(an_offer("plain"), a_header()))
+    assert "€" not in found
+    assert "EUR" not in found
+    assert f"{an_offer('plain').estimate.bill.totals.total.amount:,.2f}" not in found
+
+
+def test_the_same_offer_gives_the_same_sheet():
+    assert write_setting_out(an_offer("long"), a_header()) == write_setting_out(an_offer("long"), a_header())
