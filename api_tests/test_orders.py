@@ -135,9 +135,9 @@ def test_what_a_spreadsheet_would_run_is_inert_in_the_csv_that_people_open(estim
     order = purchasing.order(estimator.accepted_quote(job)["id"]).json()
     here = order["links"]["self"]
     plain = purchasing.get(here + "/order-list.csv").content
-    office = purchasing.get(here + "/order-list-spreadsheet.csv").content
+    context = purchasing.get(here + "/order-list-spreadsheet.csv").content
     machine = purchasing.get(here + "/order-list-machine.csv").content
-    assert office == b"\xef\xbb\xbf" + plain
+    assert context == b"\xef\xbb\xbf" + plain
     rows = {name: next(csv.DictReader(io.StringIO(text.decode(), newline=""))) for name, text in
             (("plain", plain), ("machine", machine))}  # fmt: skip
     assert rows["plain"]["ship_to"].startswith("'=1+1")

@@ -12,12 +12,12 @@ from importlib.metadata import version
 import structlog
 from flask import Flask
 
-from estimator.api.limits import Buckets
-from estimator.api.serving import Counter
+from estimator.api.gateway import Gateway
+from estimator.api.rate_limits import TokenBuckets
 from estimator.api.v1 import register_api
 from estimator.comparison.compare import offer
-from estimator.service.office import Office
-from estimator.service.shelf import Shelf
+from estimator.service.catalogue import Catalogue
+from estimator.service.context import ServiceContext
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
@@ -32,28 +32,30 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
-def open_office(settings: Settings) -> Office:
-    """Database in its newest form, and the shelf of books."""
+def open_context(settings: Settings) -> ServiceContext:
+    """Database in its newest form, and the catalogue of pricebooks."""
     if settings.database_url.startswith("sqlite"):
         settings.data_folder.mkdir(parents=True, exist_ok=True)
     upgrade(settings.database_url)
     engine = open_engine(settings.database_url)
-    return Office(engine, Shelf(settings.pricebooks, engine, settings.logo), now, offer)
+    return ServiceContext(engine, Catalogue(settings.pricebooks, engine, settings.logo), now, offer)
 
 
-def create_app(settings: Settings, office: Office) -> Flask:
+def create_app(settings: Settings, context: ServiceContext) -> Flask:
     """The app, every route on it."""
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit
     app.config["MAX_FORM_MEMORY_SIZE"] = settings.body_limit
     app.json.sort_keys = False  # type: ignore[attr-defined]
-    counter = Counter(
-        office,
-        by_key=Buckets(settings.rate_burst, settings.rate_per_second, time.monotonic),
-        by_address=Buckets(max(1, settings.rate_burst // 10), max(0.5, settings.rate_per_second / 30), time.monotonic),
+    gateway = Gateway(
+        context,
+        by_key=TokenBuckets(settings.rate_burst, settings.rate_per_second, time.monotonic),
+        by_address=TokenBuckets(
+            max(1, settings.rate_burst // 10), max(0.5, settings.rate_per_second / 30), time.monotonic
+        ),
         cursor_secret=_cursor_secret(settings),
     )
-    description = register_api(app, counter, VERSION, behind_tls=settings.behind_tls)
+    description = register_api(app, gateway, VERSION, behind_tls=settings.behind_tls)
     register_pages(app, description)
     return app
 
@@ -62,7 +64,7 @@ def from_settings() -> Flask:
     """What the server's processes call."""
     settings = from_environment()
     set_up_log(settings.log_level)
-    return create_app(settings, open_office(settings))
+    return create_app(settings, open_context(settings))
 
 
 def set_up_log(level: int) -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from estimator.api.asked import Asked
 from estimator.api.replies import Reply
+from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.cut_list import cut_plan_answer
 from estimator.contract.answers.schemas import CutPlanAnswerSchema
@@ -20,7 +20,7 @@ routes = Routes("Cut plans", "Pieces into bars at the least cost, with the proof
     "Plan pieces into bars; nothing is stored",
     Options(body=CutListSchema, gives={200: CutPlanAnswerSchema}),
 )
-def post_cut_plan(asked: Asked) -> Reply:
+def post_cut_plan(request: Request) -> Reply:
     """The cheapest plan and its proof."""
-    unit, cut_list = asked.body
+    unit, cut_list = request.body
     return Reply(cut_plan_answer(unit, cut_list, plan_cut_list(cut_list)))

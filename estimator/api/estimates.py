@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from estimator.api.asked import Asked, Document
 from estimator.api.replies import Reply
+from estimator.api.request import Document, Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offers import offer_entry
 from estimator.contract.answers.schemas import OfferAnswerSchema
@@ -14,7 +14,7 @@ from estimator.contract.requests.choices import GUARDED, EstimateRequestSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.errors import ChoiceRefused, Fault, JobRefused, NotAllowed, Refused
 from estimator.job import Wishes
-from estimator.service.quotes import Ask, price
+from estimator.service.quotes import PricingRequest, price
 
 routes = Routes("Estimates", "A job counted, planned and priced at once; nothing is stored.")
 JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.items())
@@ -27,29 +27,31 @@ JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.
     "Estimate a job: counts, cut plan, prices, checks, comparison",
     Options(body=EstimateRequestSchema, gives={200: OfferAnswerSchema}),
 )
-def post_estimate(asked: Asked) -> Reply:
+def post_estimate(request: Request) -> Reply:
     """The whole offer for a job."""
-    ask = ask_of(asked.body, asked.document["job"], asked.document)
-    refuse_guarded(asked, ask.choices)
+    pricing = pricing_request(request.body, request.document["job"], request.document)
+    refuse_guarded(request, pricing.choices)
     try:
-        offer = price(asked.office, asked.client, ask)
+        offer = price(request.context, request.client, pricing)
     except Refused as refusal:
         raise _of_the_request(refusal) from refusal
-    return Reply(offer_entry(offer, costs=asked.may("costs:read")))
+    return Reply(offer_entry(offer, costs=request.may("costs:read")))
 
 
-def ask_of(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> Ask:
+def pricing_request(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> PricingRequest:
     """What the service prices: records beside the documents they were read from."""
     choices = {name: value for name, value in document.items() if name != "job"}
     wishes: Wishes = body["wishes"]
-    return Ask(body["job"], job_document, wishes, choices, body["pricebook"], body["edition"], body["priced_on"])
+    return PricingRequest(
+        body["job"], job_document, wishes, choices, body["pricebook"], body["edition"], body["priced_on"]
+    )
 
 
-def refuse_guarded(asked: Asked, choices: dict[str, Any]) -> None:
+def refuse_guarded(request: Request, choices: dict[str, Any]) -> None:
     """Refuse choices with which a client that may not see costs could find them out."""
     used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]
-    if used and not asked.may("costs:read"):
-        raise NotAllowed(f"the role {asked.client.role} may not set {', '.join(used)}")
+    if used and not request.may("costs:read"):
+        raise NotAllowed(f"the role {request.client.role} may not set {', '.join(used)}")
 
 
 def _of_the_request(refusal: Refused) -> Refused:

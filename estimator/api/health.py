@@ -9,11 +9,11 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from estimator.api.replies import JSON, dump
 from estimator.contract.problems.refusals import NotReady
-from estimator.service.office import Office
+from estimator.service.context import ServiceContext
 from estimator.storage.migrate import is_current
 
 
-def register_health(app: Flask, office: Office) -> None:
+def register_health(app: Flask, context: ServiceContext) -> None:
     """/livez, /readyz, /metrics."""
 
     def livez() -> Response:
@@ -21,9 +21,9 @@ def register_health(app: Flask, office: Office) -> None:
 
     def readyz() -> Response:
         try:
-            with office.reading() as session:
+            with context.reading() as session:
                 session.execute(text("SELECT 1"))
-            ready = is_current(office.engine)
+            ready = is_current(context.engine)
         except SQLAlchemyError as fault:
             raise NotReady("the database cannot be reached") from fault
         if not ready:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from flask import Response, request
+from flask import Response
+from flask import request as http_request
 
-from estimator.api.asked import Asked
 from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
+from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.quotes import order_list_entry
 from estimator.contract.answers.schemas import OrderListAnswerSchema, OrderListPageSchema
@@ -17,7 +18,7 @@ from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.contract.requests.queries import PageSchema
 from estimator.service import order_documents, order_lists
 from estimator.service.order_documents import FORMS, Form
-from estimator.service.order_lists import KeptOrderList, OrderAsk
+from estimator.service.order_lists import OrderRequest, StoredOrderList
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
 MEDIA = (JSON, *(form.media for form in FORMS.values()))
@@ -30,15 +31,15 @@ MEDIA = (JSON, *(form.media for form in FORMS.values()))
     "Order accepted quotes: merged, less what is in stock, rounded to packs once",
     Options(body=OrderRequestSchema, gives={201: OrderListAnswerSchema}, creates=True),
 )
-def post_order_list(asked: Asked) -> Reply:
+def post_order_list(request: Request) -> Reply:
     """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
-    body = asked.body
-    ask = OrderAsk(
+    body = request.body
+    order = OrderRequest(
         tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
     )
-    return asked.once(
+    return request.once(
         lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),
-        lambda seal: order_lists.order_quotes(asked.office, asked.client, ask, seal),
+        lambda store: order_lists.order_quotes(request.context, request.client, order, store),
     )
 
 
@@ -49,12 +50,12 @@ def post_order_list(asked: Asked) -> Reply:
     "Order lists, the newest first",
     Options(query=PageSchema, gives={200: OrderListPageSchema}),
 )
-def list_order_lists(asked: Asked) -> Reply:
+def list_order_lists(request: Request) -> Reply:
     """A page of order lists."""
     return page(
-        asked,
+        request,
         "/v1/order-lists",
-        lambda before, limit: order_lists.list_order_lists(asked.office, asked.client, before=before, limit=limit),
+        lambda before, limit: order_lists.list_order_lists(request.context, request.client, before=before, limit=limit),
         order_list_entry,
     )
 
@@ -66,31 +67,31 @@ def list_order_lists(asked: Asked) -> Reply:
     "One order list; by Accept also as CSV, workbook or electronic order",
     Options(gives={200: OrderListAnswerSchema}, documents=MEDIA),
 )
-def get_order_list(asked: Asked) -> Reply | Response:
+def get_order_list(request: Request) -> Reply | Response:
     """One order list in the form asked for."""
-    best = request.accept_mimetypes.best_match(list(MEDIA)) if request.accept_mimetypes else JSON
+    best = http_request.accept_mimetypes.best_match(list(MEDIA)) if http_request.accept_mimetypes else JSON
     if best is None:
         raise NotAcceptable(f"an order list is given as {', '.join(MEDIA)}")
-    kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
+    kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
     if best == JSON:
         return Reply(order_list_entry(kept), 200, f"v{kept.version}")
     form = next(form for form in FORMS.values() if form.media == best)
     return _sent(kept, None, form)
 
 
-def _sent(kept: KeptOrderList, supplier: str | None, form: Form) -> Response:
+def _sent(kept: StoredOrderList, supplier: str | None, form: Form) -> Response:
     name, content = order_documents.write(kept, supplier, form)
     return send_bytes(content, form.media, name)
 
 
 def _declare(form: Form) -> None:
-    def whole(asked: Asked) -> Response:
-        kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
+    def whole(request: Request) -> Response:
+        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
         return _sent(kept, None, form)
 
-    def of_supplier(asked: Asked) -> Response:
-        kept = order_lists.get_order_list(asked.office, asked.client, asked.path["order_list_id"])
-        return _sent(kept, asked.path["supplier"], form)
+    def of_supplier(request: Request) -> Response:
+        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
+        return _sent(kept, request.path["supplier"], form)
 
     name = f"{form.stem}_{form.ending}".replace("-", "_")
     name = name if form.write else f"order_{name}"
@@ -101,7 +102,7 @@ def _declare(form: Form) -> None:
     if form.write is not None:
         paths.append((f"/order-lists/<order_list_id>/suppliers/{of}", f"One supplier's {what}", of_supplier))
     for path, about, view in paths:
-        declare: Callable[[Callable[[Asked], Response]], object] = routes.add(
+        declare: Callable[[Callable[[Request], Response]], object] = routes.add(
             "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))
         )
         declare(view)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from estimator.api.asked import Asked
 from estimator.api.replies import Reply
+from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.quotes import book_entry, edition_entry
 from estimator.contract.answers.schemas import BookAnswerSchema, EditionPageSchema
@@ -17,10 +17,10 @@ ZIP = "application/zip"
 @routes.add(
     "GET", "/pricebooks", "pricebooks:read", "Pricebooks and their editions", Options(gives={200: EditionPageSchema})
 )
-def list_pricebooks(asked: Asked) -> Reply:
+def list_pricebooks(request: Request) -> Reply:
     """Every edition at hand."""
-    cards = asked.office.shelf.cards(asked.client.organisation)
-    return Reply({"items": [edition_entry(card) for card in cards], "next": None})
+    summaries = request.context.catalogue.summaries(request.client.organisation)
+    return Reply({"items": [edition_entry(each) for each in summaries], "next": None})
 
 
 @routes.add(
@@ -30,9 +30,11 @@ def list_pricebooks(asked: Asked) -> Reply:
     "One edition: what it offers, without prices",
     Options(gives={200: BookAnswerSchema}),
 )
-def get_edition(asked: Asked) -> Reply:
+def get_edition(request: Request) -> Reply:
     """One edition."""
-    book = asked.office.shelf.get(asked.client.organisation, asked.path["pricebook"], asked.path["edition"])
+    book = request.context.catalogue.get(
+        request.client.organisation, request.path["pricebook"], request.path["edition"]
+    )
     return Reply(book_entry(book), 200, book.sha256[:32])
 
 
@@ -43,9 +45,9 @@ def get_edition(asked: Asked) -> Reply:
     "Put an edition in: a ZIP archive of book.toml and its tables, checked whole",
     Options(takes=(ZIP,), gives={201: BookAnswerSchema}, creates=True),
 )
-def post_edition(asked: Asked) -> Reply:
+def post_edition(request: Request) -> Reply:
     """Keep an edition for this organisation."""
-    return asked.once(_created, lambda seal: upload_edition(asked.office, asked.client, asked.content, seal))
+    return request.once(_created, lambda store: upload_edition(request.context, request.client, request.content, store))
 
 
 def _created(book: Book) -> Reply:

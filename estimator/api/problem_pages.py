@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from flask import Flask, Response, request
+from flask import Flask, Response
+from flask import request as http_request
 
 from estimator.api.replies import JSON, dump
 from estimator.contract.problems.table import ProblemKind, kinds
@@ -34,7 +35,10 @@ def register_problem_pages(app: Flask) -> None:
 
 
 def _shown(found: list[ProblemKind], title: str) -> Response:
-    if request.accept_mimetypes.best_match([JSON, "text/html"], "text/html") == JSON and request.accept_mimetypes:
+    if (
+        http_request.accept_mimetypes.best_match([JSON, "text/html"], "text/html") == JSON
+        and http_request.accept_mimetypes
+    ):
         entries = [
             {
                 "type": f"/problems/{kind.name}",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import structlog
-from flask import Flask, Response, g, request
+from flask import Flask, Response, g
+from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
 from estimator.api.replies import dump
@@ -38,7 +39,7 @@ def refused(refusal: EstimatorError) -> Response:
     if isinstance(refusal, TooMany):
         response.headers["Retry-After"] = str(refusal.seconds)
     if isinstance(refusal, WrongMedia):
-        response.headers["Accept-Patch" if request.method == "PATCH" else "Accept-Post"] = ", ".join(refusal.taken)
+        response.headers["Accept-Patch" if http_request.method == "PATCH" else "Accept-Post"] = ", ".join(refusal.taken)
     return response
 
 
@@ -65,7 +66,7 @@ def broken(fault: Exception) -> Response:
 
 def _answer(document: dict[str, Any]) -> Response:
     request_id = getattr(g, "request_id", "")
-    document = {**document, "instance": request.path[:400], "request_id": request_id}
+    document = {**document, "instance": http_request.path[:400], "request_id": request_id}
     response = Response(dump(document), document["status"], content_type=MEDIA)
     response.headers["Cache-Control"] = "no-store"
     return response

@@ -7,11 +7,11 @@ from typing import Any
 
 from flask import Response
 
-from estimator.api.asked import Asked
-from estimator.api.estimates import ask_of, refuse_guarded
+from estimator.api.estimates import pricing_request, refuse_guarded
 from estimator.api.paging import page
 from estimator.api.quote_documents import DOCUMENTS, by_accept
 from estimator.api.replies import Reply
+from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offers import comparison_entry
 from estimator.contract.answers.quotes import changes_entry, differences_entry, etag_of, quote_card, quote_entry
@@ -27,12 +27,12 @@ from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, Revi
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.queries import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
 from estimator.errors import NotAllowed
+from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
-from estimator.service import kept_quotes, quotes, ways
 from estimator.service.documents import XLSX
 from estimator.service.jobs import get_job
-from estimator.service.kept_quotes import KeptQuote, WholeQuote
 from estimator.service.returned_workbooks import changes_in, choices_with
+from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
 
@@ -44,13 +44,15 @@ routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued q
     "Price a job: a draft quote",
     Options(body=ChoicesSchema, gives={201: QuoteAnswerSchema}, creates=True, optional_body=True),
 )
-def post_quote(asked: Asked) -> Reply:
+def post_quote(request: Request) -> Reply:
     """A draft of a job as it now is."""
-    refuse_guarded(asked, asked.document)
-    kept = get_job(asked.office, asked.client, asked.path["job_id"])
+    refuse_guarded(request, request.document)
+    kept = get_job(request.context, request.client, request.path["job_id"])
     job = read_job(kept.document, JobSchema())
-    ask = ask_of({**asked.body, "job": job}, kept.document, asked.document)
-    return asked.once(_created(asked), lambda seal: quotes.draft_quote(asked.office, asked.client, kept.id, ask, seal))
+    pricing = pricing_request({**request.body, "job": job}, kept.document, request.document)
+    return request.once(
+        _created(request), lambda store: quotes.draft_quote(request.context, request.client, kept.id, pricing, store)
+    )
 
 
 @routes.add(
@@ -60,15 +62,15 @@ def post_quote(asked: Asked) -> Reply:
     "Quotes, the newest first",
     Options(query=QuotesQuerySchema, gives={200: QuotePageSchema}),
 )
-def list_quotes(asked: Asked) -> Reply:
+def list_quotes(request: Request) -> Reply:
     """A page of quotes, without their estimates."""
-    costs = asked.may("costs:read")
-    job_id, state = asked.query.get("job"), asked.query.get("state")
+    costs = request.may("costs:read")
+    job_id, state = request.query.get("job"), request.query.get("state")
     return page(
-        asked,
+        request,
         "/v1/quotes",
-        lambda before, limit: kept_quotes.list_quotes(
-            asked.office, asked.client, before=before, limit=limit, job_id=job_id, state=state
+        lambda before, limit: stored_quotes.list_quotes(
+            request.context, request.client, before=before, limit=limit, job_id=job_id, state=state
         ),
         lambda card: quote_card(card, costs=costs),
     )
@@ -81,13 +83,13 @@ def list_quotes(asked: Asked) -> Reply:
     "One quote with its estimate; by Accept also as workbook, PDF, drawing or electronic quotation",
     Options(query=EditionQuerySchema, gives={200: QuoteAnswerSchema}, documents=DOCUMENTS),
 )
-def get_quote(asked: Asked) -> Reply | Response:
+def get_quote(request: Request) -> Reply | Response:
     """One quote in the form asked for."""
-    document = by_accept(asked)
+    document = by_accept(request)
     if document is not None:
         return document
-    whole = kept_quotes.get_whole(asked.office, asked.client, asked.path["quote_id"])
-    return Reply(quote_entry(whole, costs=asked.may("costs:read")), 200, etag_of(whole.card))
+    whole = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
+    return Reply(quote_entry(whole, costs=request.may("costs:read")), 200, etag_of(whole.card))
 
 
 @routes.add(
@@ -97,13 +99,13 @@ def get_quote(asked: Asked) -> Reply | Response:
     "Issue a draft; failed checks must be gone, or overridden by code and place with a reason",
     Options(body=IssueSchema, gives={200: QuoteCardSchema}, creates=True, changes=True, optional_body=True),
 )
-def issue_quote(asked: Asked) -> Reply:
+def issue_quote(request: Request) -> Reply:
     """From draft to issued."""
-    overrides = asked.body["overrides"]
-    return asked.once(
-        _changed(asked),
-        lambda seal: quotes.issue_quote(
-            asked.office, asked.client, asked.path["quote_id"], asked.version, overrides, seal
+    overrides = request.body["overrides"]
+    return request.once(
+        _changed(request),
+        lambda store: quotes.issue_quote(
+            request.context, request.client, request.path["quote_id"], request.version, overrides, store
         ),
     )
 
@@ -115,12 +117,14 @@ def issue_quote(asked: Asked) -> Reply:
     "The customer accepted an issued quote",
     Options(gives={200: QuoteCardSchema}, creates=True, changes=True),
 )
-def accept_quote(asked: Asked) -> Reply:
+def accept_quote(request: Request) -> Reply:
     """From issued to accepted."""
-    quote_id = asked.path["quote_id"]
-    return asked.once(
-        _changed(asked),
-        lambda seal: quotes.answer_quote(asked.office, asked.client, quote_id, asked.version, "accepted", seal),
+    quote_id = request.path["quote_id"]
+    return request.once(
+        _changed(request),
+        lambda store: quotes.answer_quote(
+            request.context, request.client, quote_id, request.version, "accepted", store
+        ),
     )
 
 
@@ -131,12 +135,14 @@ def accept_quote(asked: Asked) -> Reply:
     "The customer declined an issued quote",
     Options(gives={200: QuoteCardSchema}, creates=True, changes=True),
 )
-def decline_quote(asked: Asked) -> Reply:
+def decline_quote(request: Request) -> Reply:
     """From issued to declined."""
-    quote_id = asked.path["quote_id"]
-    return asked.once(
-        _changed(asked),
-        lambda seal: quotes.answer_quote(asked.office, asked.client, quote_id, asked.version, "declined", seal),
+    quote_id = request.path["quote_id"]
+    return request.once(
+        _changed(request),
+        lambda store: quotes.answer_quote(
+            request.context, request.client, quote_id, request.version, "declined", store
+        ),
     )
 
 
@@ -147,15 +153,17 @@ def decline_quote(asked: Asked) -> Reply:
     "A new revision under the same number: a patch of the choices and of the job; the old one stays as it is",
     Options(body=ReviseSchema, gives={201: QuoteAnswerSchema}, creates=True, optional_body=True),
 )
-def revise_quote(asked: Asked) -> Reply:
+def revise_quote(request: Request) -> Reply:
     """A new draft from an old revision."""
-    old = kept_quotes.get_quote(asked.office, asked.client, asked.path["quote_id"])
-    job_document = merge_patch(old.job_document, asked.document.get("job", {}))
-    patch = {name: value for name, value in asked.document.items() if name != "job"}
+    old = stored_quotes.get_quote(request.context, request.client, request.path["quote_id"])
+    job_document = merge_patch(old.job_document, request.document.get("job", {}))
+    patch = {name: value for name, value in request.document.items() if name != "job"}
     choices = merge_patch(old.choices, patch)
     body = read(ChoicesSchema(), choices)
-    ask = ask_of({**body, "job": read_job(job_document, JobSchema())}, job_document, choices)
-    return asked.once(_created(asked), lambda seal: quotes.revise_quote(asked.office, asked.client, old.id, ask, seal))
+    pricing = pricing_request({**body, "job": read_job(job_document, JobSchema())}, job_document, choices)
+    return request.once(
+        _created(request), lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, store)
+    )
 
 
 @routes.add(
@@ -165,18 +173,21 @@ def revise_quote(asked: Asked) -> Reply:
     "Send the estimator's workbook back: every change in it is read, checked, and becomes a revision",
     Options(takes=(XLSX,), gives={201: QuoteAnswerSchema}, creates=True, body_limits=3),
 )
-def post_workbook(asked: Asked) -> Reply:
+def post_workbook(request: Request) -> Reply:
     """A new draft from the cells an estimator changed; nothing else in the file is trusted."""
-    if not asked.may("costs:read"):
-        raise NotAllowed(f"the role {asked.client.role} cannot change prices")
-    old = kept_quotes.get_whole(asked.office, asked.client, asked.path["quote_id"])
-    changes = changes_in(asked.content, old)
+    if not request.may("costs:read"):
+        raise NotAllowed(f"the role {request.client.role} cannot change prices")
+    old = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
+    changes = changes_in(request.content, old)
     choices = choices_with(old.card.choices, old.offer.estimate.wishes, changes)
     body = read(ChoicesSchema(), choices)
-    ask = ask_of({**body, "job": read_job(old.card.job_document, JobSchema())}, old.card.job_document, choices)
+    pricing = pricing_request(
+        {**body, "job": read_job(old.card.job_document, JobSchema())}, old.card.job_document, choices
+    )
     named = {"workbook": changes_entry(changes)}
-    return asked.once(
-        _created(asked, named), lambda seal: quotes.revise_quote(asked.office, asked.client, old.card.id, ask, seal)
+    return request.once(
+        _created(request, named),
+        lambda store: quotes.revise_quote(request.context, request.client, old.card.id, pricing, store),
     )
 
 
@@ -187,11 +198,11 @@ def post_workbook(asked: Asked) -> Reply:
     "The same job in the other material, the other arrangements, the other brackets",
     Options(gives={200: ComparisonAnswerSchema}),
 )
-def get_comparison(asked: Asked) -> Reply:
+def get_comparison(request: Request) -> Reply:
     """Every other way to build the quoted job, by the same edition and date."""
-    whole = kept_quotes.get_whole(asked.office, asked.client, asked.path["quote_id"])
+    whole = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
     units = whole.offer.estimate.job.display_units
-    return Reply(comparison_entry(ways.every_way(whole), units), 200, etag_of(whole.card))
+    return Reply(comparison_entry(comparisons.compare_every_way(whole), units), 200, etag_of(whole.card))
 
 
 @routes.add(
@@ -201,16 +212,16 @@ def get_comparison(asked: Asked) -> Reply:
     "What changed between two revisions: inputs, counts, prices",
     Options(query=DifferencesQuerySchema, gives={200: DifferencesAnswerSchema}),
 )
-def get_differences(asked: Asked) -> Reply:
+def get_differences(request: Request) -> Reply:
     """From the other quote to this one."""
-    after = kept_quotes.get_whole(asked.office, asked.client, asked.path["quote_id"])
-    before = kept_quotes.get_whole(asked.office, asked.client, asked.query["with_quote"])
-    entry = differences_entry(compared.differences(before, after), costs=asked.may("costs:read"))
+    after = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
+    before = stored_quotes.get_whole(request.context, request.client, request.query["with_quote"])
+    entry = differences_entry(compared.differences(before, after), costs=request.may("costs:read"))
     return Reply({"from": before.card.id, "to": after.card.id, **entry})
 
 
-def _created(asked: Asked, more: dict[str, Any] | None = None) -> Callable[[WholeQuote], Reply]:
-    costs = asked.may("costs:read")
+def _created(request: Request, more: dict[str, Any] | None = None) -> Callable[[WholeQuote], Reply]:
+    costs = request.may("costs:read")
     return lambda whole: Reply(
         {**quote_entry(whole, costs=costs), **(more or {})},
         201,
@@ -219,6 +230,6 @@ def _created(asked: Asked, more: dict[str, Any] | None = None) -> Callable[[Whol
     )
 
 
-def _changed(asked: Asked) -> Callable[[KeptQuote], Reply]:
-    costs = asked.may("costs:read")
+def _changed(request: Request) -> Callable[[StoredQuote], Reply]:
+    costs = request.may("costs:read")
     return lambda card: Reply(quote_card(card, costs=costs), 200, etag_of(card))

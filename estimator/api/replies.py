@@ -13,7 +13,8 @@ from typing import Any, TypeAlias
 from urllib.parse import quote
 
 import orjson
-from flask import Response, request
+from flask import Response
+from flask import request as http_request
 
 JSON = "application/json"
 Document: TypeAlias = Any
@@ -73,7 +74,7 @@ def _unless_known(response: Response) -> Response:
     response.headers.setdefault("Vary", "Accept, Authorization")
     response.headers.setdefault("Cache-Control", "private, no-cache")
     etag = response.get_etag()[0]
-    if request.method in {"GET", "HEAD"} and etag and request.if_none_match.contains_weak(etag):
+    if http_request.method in {"GET", "HEAD"} and etag and http_request.if_none_match.contains_weak(etag):
         response.status_code = 304
         response.set_data(b"")
         for name in ("Content-Type", "Content-Length", "Content-Disposition", "Repr-Digest"):

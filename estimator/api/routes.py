@@ -9,10 +9,10 @@ from typing import Literal
 from flask import Response
 from marshmallow import Schema
 
-from estimator.api.asked import Asked
 from estimator.api.replies import JSON, Reply
+from estimator.api.request import Request
 
-View = Callable[[Asked], Reply | Response]
+View = Callable[[Request], Reply | Response]
 Method = Literal["GET", "POST", "PATCH", "DELETE"]
 
 

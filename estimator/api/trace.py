@@ -11,7 +11,8 @@ import time
 from typing import Any
 
 import structlog
-from flask import Flask, Response, g, request
+from flask import Flask, Response, g
+from flask import request as http_request
 from prometheus_client import Counter, Histogram
 
 _TRACEPARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}\Z")
@@ -36,9 +37,9 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
 
     def begin() -> None:
         g.begun = time.perf_counter()
-        traceparent = request.headers.get("traceparent", "")
+        traceparent = http_request.headers.get("traceparent", "")
         match = _TRACEPARENT.match(traceparent)
-        given = request.headers.get("X-Request-ID", "")
+        given = http_request.headers.get("X-Request-ID", "")
         g.traceparent = traceparent if match else ""
         g.request_id = given if _REQUEST_ID.match(given) else match[1] if match else secrets.token_hex(16)
 
@@ -57,14 +58,14 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
 
 def _record(response: Response) -> None:
     seconds = time.perf_counter() - g.begun
-    route = request.url_rule.rule if request.url_rule else "none"
-    REQUESTS.labels(request.method, route, response.status_code).inc()
-    SECONDS.labels(request.method, route).observe(seconds)
+    route = http_request.url_rule.rule if http_request.url_rule else "none"
+    REQUESTS.labels(http_request.method, route, response.status_code).inc()
+    SECONDS.labels(http_request.method, route).observe(seconds)
     client = getattr(g, "client", None)
     who: dict[str, Any] = {"organisation": client.organisation, "key": client.key} if client else {}
     log.info(
         "request",
-        method=request.method,
+        method=http_request.method,
         route=route,
         status=response.status_code,
         seconds=round(seconds, 4),

@@ -7,13 +7,13 @@ from typing import Any
 from flask import Blueprint, Flask, Response
 
 from estimator.api import cut_plans, estimates, jobs, order_lists, pricebooks, quote_documents, quotes
+from estimator.api.gateway import Gateway, serve
 from estimator.api.health import register_health
 from estimator.api.openapi import PREFIX, describe
 from estimator.api.problem_pages import register_problem_pages
 from estimator.api.problems import register_problems
 from estimator.api.replies import JSON, dump
 from estimator.api.routes import Routes
-from estimator.api.serving import Counter, serve
 from estimator.api.trace import register_trace
 
 RESOURCES: tuple[Routes, ...] = (
@@ -31,17 +31,17 @@ OPEN = frozenset(
 """Endpoints that need no key: they tell nothing of anybody."""
 
 
-def register_api(app: Flask, counter: Counter, version: str, *, behind_tls: bool) -> dict[str, Any]:
+def register_api(app: Flask, gateway: Gateway, version: str, *, behind_tls: bool) -> dict[str, Any]:
     """Put the API on the app; gives its description."""
     register_trace(app, behind_tls=behind_tls)
     register_problems(app)
-    register_health(app, counter.office)
+    register_health(app, gateway.context)
     register_problem_pages(app)
     blueprint = Blueprint("v1", __name__, url_prefix=PREFIX)
     for resource in RESOURCES:
         for route in resource.routes:
             blueprint.add_url_rule(
-                route.path, endpoint=route.name, view_func=serve(route, counter), methods=[route.method]
+                route.path, endpoint=route.name, view_func=serve(route, gateway), methods=[route.method]
             )
     app.register_blueprint(blueprint)
     description = describe(RESOURCES, version)

@@ -7,20 +7,20 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.quoting import Day, quote_job, tell, today
+from estimator.cli.quoting import DateOption, quote_job, tell, today
 from estimator.cli.refusing import refusals
 from estimator.demo import books_folder, demo_jobs
-from estimator.service.shelf import Shelf
+from estimator.service.catalogue import Catalogue
 
 
 @click.command()
 @click.option("--out", type=click.Path(path_type=Path), default=Path("estimator-demo"), help="folder for the documents")
-@click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--on", type=DateOption(), help="date of pricing; today if left out")
 def demo(out: Path, on: date | None) -> None:
     """Quote the demonstration jobs with both demonstration pricebooks; all names and prices in them are invented."""
-    shelf = Shelf([books_folder()])
+    catalogue = Catalogue([books_folder()])
     with refusals():
         for each in demo_jobs():
             asked = {"pricebook": each.pricebook, "priced_on": on or today()}
-            tell(quote_job(each.file, asked, shelf, out / each.file.stem))
+            tell(quote_job(each.file, asked, catalogue, out / each.file.stem))
     click.echo(f"The documents lie in {out.absolute()}. All names, parts and prices in them are invented.")

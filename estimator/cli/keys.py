@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from estimator.app import open_office
+from estimator.app import open_context
 from estimator.cli.refusing import echo_json, refusals
 from estimator.service import keys as service
-from estimator.service.keys import KeyCard
-from estimator.service.office import Office
+from estimator.service.context import ServiceContext
+from estimator.service.keys import KeySummary
 from estimator.settings import from_environment
 from estimator.storage.tables import ROLES
 
@@ -34,9 +34,9 @@ def keys() -> None:
 def create(data: Path | None, organisation: str, role: str, name: str, days: int) -> None:
     """Make a key; it is shown only now."""
     with refusals():
-        token, card = service.create_key(_office(data), organisation, role, name, days)
+        token, summary = service.create_key(_context(data), organisation, role, name, days)
         click.echo(f"key: {token}")
-        click.echo(_line(card), err=True)
+        click.echo(_line(summary), err=True)
 
 
 @keys.command("list")
@@ -45,11 +45,13 @@ def create(data: Path | None, organisation: str, role: str, name: str, days: int
 def list_all(data: Path | None, as_json: bool) -> None:
     """Every key, without its secret."""
     with refusals(as_json=as_json):
-        cards = service.list_keys(_office(data))
+        summaries = service.list_keys(_context(data))
         if as_json:
-            echo_json([{name: getattr(card, name) for name in KeyCard.__dataclass_fields__} for card in cards])
-        for card in cards if not as_json else ():
-            click.echo(_line(card))
+            echo_json(
+                [{name: getattr(summary, name) for name in KeySummary.__dataclass_fields__} for summary in summaries]
+            )
+        for summary in summaries if not as_json else ():
+            click.echo(_line(summary))
 
 
 @keys.command()
@@ -58,7 +60,7 @@ def list_all(data: Path | None, as_json: bool) -> None:
 def revoke(data: Path | None, prefix: str) -> None:
     """End the key that begins with PREFIX, now."""
     with refusals():
-        click.echo(_line(service.revoke_key(_office(data), prefix)))
+        click.echo(_line(service.revoke_key(_context(data), prefix)))
 
 
 @keys.command()
@@ -68,17 +70,17 @@ def revoke(data: Path | None, prefix: str) -> None:
 def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
     """Make a new key in the place of the one that begins with PREFIX, which lives on for the overlap."""
     with refusals():
-        token, card = service.rotate_key(_office(data), prefix, overlap_days)
+        token, summary = service.rotate_key(_context(data), prefix, overlap_days)
         click.echo(f"key: {token}")
-        click.echo(_line(card), err=True)
+        click.echo(_line(summary), err=True)
 
 
-def _office(data: Path | None) -> Office:
+def _context(data: Path | None) -> ServiceContext:
     if data is not None:
         os.environ["ESTIMATOR_DATA"] = str(data)
-    return open_office(from_environment())
+    return open_context(from_environment())
 
 
-def _line(card: KeyCard) -> str:
-    state = "revoked" if card.revoked_at else f"until {card.expires_at:%Y-%m-%d}"
-    return f"est_{card.prefix}_...  {card.organisation}  {card.role}  {card.name!r}  {state}"
+def _line(summary: KeySummary) -> str:
+    state = "revoked" if summary.revoked_at else f"until {summary.expires_at:%Y-%m-%d}"
+    return f"est_{summary.prefix}_...  {summary.organisation}  {summary.role}  {summary.name!r}  {state}"

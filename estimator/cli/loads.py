@@ -12,7 +12,7 @@ import click
 from estimator.attachment.load_report import report_loads
 from estimator.attachment.loaded_records import NOTHING, LoadedSettingOut
 from estimator.attachment.records import Limits, SettingOut
-from estimator.cli.quoting import Day, shelf_of, today
+from estimator.cli.quoting import DateOption, catalogue_of, today
 from estimator.cli.refusing import echo_json, read_document, refusals
 from estimator.contract.answers.loads import loads_entry, report_entry
 from estimator.contract.faults import read_job
@@ -31,7 +31,7 @@ Entry = dict[str, Any]
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--pricebook", help="id of the pricebook whose brackets and rails take the loads")
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
-@click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--on", type=DateOption(), help="date of pricing; today if left out")
 @click.option("--json", "as_json", is_flag=True, help="print everything as JSON")
 def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: date | None, as_json: bool) -> None:
     """Wind, snow and dead load on the roofs of JOB to pressures by zone, and the spans they allow.
@@ -51,7 +51,7 @@ def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: da
 def _entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: date) -> Entry:
     lay_out(job)
     try:
-        book = shelf_of(folders).choose("", pricebook, None, on, job)
+        book = catalogue_of(folders).choose("", pricebook, None, on, job)
         made = estimate(job, book, Wishes(), on)
     except ChoiceRefused as refusal:
         pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]

@@ -18,11 +18,11 @@ from estimator.contract.faults import read, read_job
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
-from estimator.service.shelf import Shelf
+from estimator.service.catalogue import Catalogue
 from estimator.settings import from_environment
 
 
-class Day(click.ParamType[date]):
+class DateOption(click.ParamType[date]):
     """A date as ISO 8601 writes it."""
 
     name = "date"
@@ -46,7 +46,7 @@ def today() -> date:
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--pricebook", help="id of the pricebook; without it, the one that fits the site's country")
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
-@click.option("--on", type=Day(), help="date of pricing; today if left out")
+@click.option("--on", type=DateOption(), help="date of pricing; today if left out")
 @click.option("--choices", type=click.Path(path_type=Path), help="JSON file of choices: margin, offcuts, overrides ...")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="folder for the documents")
 @click.option("--json", "as_json", is_flag=True, help="print the estimate as JSON")
@@ -67,7 +67,7 @@ def quote(
     with refusals(as_json=as_json):
         asked = read(ChoicesSchema(), read_document(choices)) if choices else {}
         asked |= {name: value for name, value in (("pricebook", pricebook), ("priced_on", on)) if value is not None}
-        papers = quote_job(job, asked, shelf_of(pricebooks), out)
+        papers = quote_job(job, asked, catalogue_of(pricebooks), out)
         if as_json:
             files = [path.name for path in papers.files]
             echo_json({"files": files, "estimate": offer_entry(papers.offer, costs=True)})
@@ -75,19 +75,19 @@ def quote(
             tell(papers)
 
 
-def shelf_of(folders: tuple[Path, ...]) -> Shelf:
+def catalogue_of(folders: tuple[Path, ...]) -> Catalogue:
     """The pricebooks in the folders told, else those of the settings."""
     settings = from_environment()
-    return Shelf(folders or settings.pricebooks, logo=settings.logo)
+    return Catalogue(folders or settings.pricebooks, logo=settings.logo)
 
 
-def quote_job(path: Path, choices: Mapping[str, Any], shelf: Shelf, out: Path) -> Papers:
+def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path) -> Papers:
     """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them."""
     on = choices.get("priced_on") or today()
     console = Console(stderr=True)
     with console.status(f"{path.name}: reading") as status:
         job = read_job(read_document(path), JobSchema())
-        book = shelf.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
+        book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
         status.update(f"{path.name}: counting and pricing with {book.id} {book.edition}")
         made = offer(job, book, choices.get("wishes") or Wishes(), on)
         return write_papers(made, on, out, lambda name: status.update(f"{path.name}: writing {name}"))

@@ -10,7 +10,7 @@ from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
-from estimator.app import open_office
+from estimator.app import open_context
 from estimator.cli.refusing import refusals
 from estimator.service.keys import first_key
 from estimator.settings import Settings, from_environment
@@ -34,9 +34,9 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
     os.environ.update({name: value for name, value in told.items() if value is not None})
     with refusals():
         settings = from_environment()
-        office = open_office(settings)
-        key = first_key(office)
-        office.engine.dispose()
+        context = open_context(settings)
+        key = first_key(context)
+        context.engine.dispose()
     if key is not None:
         click.echo(f"key: {key}")
         click.echo("This admin key is shown only now. Make others with: estimator keys create", err=True)

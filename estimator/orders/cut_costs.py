@@ -12,31 +12,31 @@ from estimator.cutting.records import CutPlan
 from estimator.money import Money, total
 from estimator.orders.cut_groups import CutGroup
 from estimator.orders.merge import required_of
+from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import Bars, CutCost
-from estimator.orders.shelf import Shelf
 from estimator.pricing import unit_cost
 from estimator.pricing.rail_offers import kept_places
 
 TENTHS = 10
 
 
-def bars_of(plan: CutPlan, shelf: Shelf) -> tuple[Bars, ...]:
+def bars_of(plan: CutPlan, books: MergedBooks) -> tuple[Bars, ...]:
     """The bars a common plan requires, with the spares that the book's rule adds to bars, if any."""
     counts: Counter[str] = Counter()
     for each in plan.bars_by_length:
         counts[each.part] += each.count
     return tuple(
-        Bars(part, shelf.lengths[part], net + spares_for(net, spare_rule(shelf.parts[part], shelf.book)))
+        Bars(part, books.lengths[part], net + spares_for(net, spare_rule(books.parts[part], books.newest)))
         for part, net in sorted(counts.items())
     )
 
 
-def cost_of_plan(plan: CutPlan, group: CutGroup, shelf: Shelf) -> CutCost:
+def cost_of_plan(plan: CutPlan, group: CutGroup, books: MergedBooks) -> CutCost:
     """The common plan."""
-    return _cost({each.part: each.count for each in bars_of(plan, shelf)}, [plan], group, shelf)
+    return _cost({each.part: each.count for each in bars_of(plan, books)}, [plan], group, books)
 
 
-def cost_of_plans(group: CutGroup, shelf: Shelf) -> CutCost:
+def cost_of_plans(group: CutGroup, books: MergedBooks) -> CutCost:
     """The quotes' own plans, their bars still bought in one order."""
     required: Counter[str] = Counter()
     for member in group.members:
@@ -45,29 +45,29 @@ def cost_of_plans(group: CutGroup, shelf: Shelf) -> CutCost:
         required.update(
             {each.line.part: required_of(each.line) for each in estimate.bill.lines if each.line.part in bars}
         )
-    return _cost(required, [member.plan for member in group.members], group, shelf)
+    return _cost(required, [member.plan for member in group.members], group, books)
 
 
-def _cost(required: Mapping[str, int], plans: Iterable[CutPlan], group: CutGroup, shelf: Shelf) -> CutCost:
+def _cost(required: Mapping[str, int], plans: Iterable[CutPlan], group: CutGroup, books: MergedBooks) -> CutCost:
     plans = list(plans)
     prices = {stock.part: stock.price for stock in group.offer}
     worth = sum(
         offcut_value(group.saw, prices[bar.part], bar.offcut) * bar.count for plan in plans for bar in plan.bars
     )
-    currency, rounding = shelf.book.currency, shelf.book.rounding
-    value = Money(Decimal(worth).scaleb(-kept_places(shelf.book)), currency).rounded(rounding)
+    currency, rounding = books.newest.currency, books.newest.rounding
+    value = Money(Decimal(worth).scaleb(-kept_places(books.newest)), currency).rounded(rounding)
     return CutCost(
         bars=sum(required.values()),
-        length_mm=sum(shelf.lengths[part] * count for part, count in required.items()),
+        length_mm=sum(books.lengths[part] * count for part, count in required.items()),
         reusable_mm=sum(plan.reusable_length for plan in plans) / TENTHS,
         splices=sum(plan.splices for plan in plans),
-        bars_cost=total((_bought(part, count, shelf) for part, count in required.items()), currency),
+        bars_cost=total((_bought(part, count, books) for part, count in required.items()), currency),
         offcut_value=value,
     )
 
 
-def _bought(name: str, required: int, shelf: Shelf) -> Money:
+def _bought(name: str, required: int, books: MergedBooks) -> Money:
     """Cost of so many bars: whole packs, at the break of the ordered quantity, rounded once."""
-    part, book = shelf.parts[name], shelf.book
+    part, book = books.parts[name], books.newest
     ordered = -(-required // part.pack_size) * part.pack_size
     return Money(ordered * unit_cost(part, ordered)[0], book.currency).rounded(book.rounding)

@@ -10,8 +10,8 @@ from estimator.attachment.records import MountingChoice
 from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
 from estimator.job import Wishes
 from estimator.orders.merge import set_by_hand
+from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import OrderedQuote
-from estimator.orders.shelf import Shelf
 from estimator.pricebook import BarStock, Book, Rail
 from estimator.pricing.rail_offers import YARD, bar_offers, expansion_cost, joint_rules, saw_for, splice_cost
 
@@ -43,7 +43,7 @@ class CutGroup:
         return tuple(member.quote.number for member in self.members)
 
 
-def cut_groups(quotes: Sequence[OrderedQuote], shelf: Shelf) -> tuple[CutGroup, ...]:
+def cut_groups(quotes: Sequence[OrderedQuote], books: MergedBooks) -> tuple[CutGroup, ...]:
     """Groups of two or more quotes.
 
     A quote takes part if all its runs can be made and nobody set its bars by hand: what the estimator fixed stays.
@@ -53,7 +53,7 @@ def cut_groups(quotes: Sequence[OrderedQuote], shelf: Shelf) -> tuple[CutGroup, 
         member = _member(quote)
         if member is not None:
             by_key.setdefault(_key(member), []).append(member)
-    return tuple(_group(members, shelf) for members in by_key.values() if len(members) > 1)
+    return tuple(_group(members, books) for members in by_key.values() if len(members) > 1)
 
 
 def _member(quote: OrderedQuote) -> RailQuote | None:
@@ -80,10 +80,10 @@ def _key(member: RailQuote) -> object:
     return shape, bought
 
 
-def _group(members: Sequence[RailQuote], shelf: Shelf) -> CutGroup:
+def _group(members: Sequence[RailQuote], books: MergedBooks) -> CutGroup:
     """The bars at cost: prices to customers play no part in what purchasing saves."""
-    at_cost = {name: replace(part, list_price=None) for name, part in shelf.parts.items()}
-    book = replace(shelf.book, parts=at_cost)
+    at_cost = {name: replace(part, list_price=None) for name, part in books.parts.items()}
+    book = replace(books.newest, parts=at_cost)
     youngest = max(members, key=lambda member: member.quote.estimate.book.valid_from)
     estimate = youngest.quote.estimate
     choice = replace(estimate.mounting, stocks=_stocks(members))

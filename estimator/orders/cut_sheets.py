@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from estimator.orders.cut_groups import CutGroup
+from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import CutSheet
-from estimator.orders.shelf import Shelf
 
 
-def cut_sheet(group: CutGroup, shelf: Shelf) -> CutSheet:
+def cut_sheet(group: CutGroup, books: MergedBooks) -> CutSheet:
     """The house, the rail, the saw, and the quotes' jobs; units are metric where the jobs differ."""
     estimates = [member.quote.estimate for member in group.members]
     units = {estimate.job.display_units for estimate in estimates}
     rail = next(member.rail for member in group.members if member.rail.rail == group.rail)
     return CutSheet(
-        house=shelf.book.seller,
+        house=books.newest.seller,
         profile=rail.name,
         mass_kg_per_m=rail.mass_kg_per_m,
         saw=group.saw,
         jobs=tuple(estimate.job.reference or estimate.job.title for estimate in estimates),
         units=units.pop() if len(units) == 1 else "metric",
         invented=any(estimate.book.invented for estimate in estimates),
-        texts=shelf.book.texts,
+        texts=books.newest.texts,
     )

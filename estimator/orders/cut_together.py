@@ -18,8 +18,8 @@ from estimator.orders.cut_costs import bars_of, cost_of_plan, cost_of_plans
 from estimator.orders.cut_groups import CutGroup, cut_groups
 from estimator.orders.cut_pieces import plan_pieces
 from estimator.orders.cut_sheets import cut_sheet
+from estimator.orders.merged_books import MergedBooks, merge_books
 from estimator.orders.records import CommonCut, OrderedQuote
-from estimator.orders.shelf import Shelf, open_shelf
 
 MOVING = Effort(work_limit=4_000)
 """How far plans with other joints are searched, each of them."""
@@ -39,11 +39,11 @@ def cut_together(
     the bars on hand do not suffice for, comes back with ``used`` False and the reason.
     Refuses (Refused) no quote at all and mixed currencies.
     """
-    shelf = open_shelf(quotes)
-    return tuple(_common(group, shelf, move_joints, effort) for group in cut_groups(quotes, shelf))
+    books = merge_books(quotes)
+    return tuple(_common(group, books, move_joints, effort) for group in cut_groups(quotes, books))
 
 
-def _common(group: CutGroup, shelf: Shelf, move_joints: bool, effort: Effort | None) -> CommonCut:
+def _common(group: CutGroup, books: MergedBooks, move_joints: bool, effort: Effort | None) -> CommonCut:
     why: list[str] = []
     plan, moved = None, False
     try:
@@ -53,14 +53,14 @@ def _common(group: CutGroup, shelf: Shelf, move_joints: bool, effort: Effort | N
     if move_joints:
         plan, moved = _better(group, plan, effort, why)
     if plan is None:
-        return _not_used(group, shelf, why)
-    together, apart = cost_of_plan(plan, group, shelf), cost_of_plans(group, shelf)
+        return _not_used(group, books, why)
+    together, apart = cost_of_plan(plan, group, books), cost_of_plans(group, books)
     used = together.net < apart.net or _beyond_hand(group)
     why.append(_verdict(used, together.net < apart.net))
     return CommonCut(
         rail=group.rail,
         quotes=group.quotes,
-        bars=bars_of(plan, shelf),
+        bars=bars_of(plan, books),
         plan=plan,
         run_offsets=_offsets(group),
         joints_moved=moved,
@@ -68,7 +68,7 @@ def _common(group: CutGroup, shelf: Shelf, move_joints: bool, effort: Effort | N
         apart=apart,
         used=used,
         why=tuple(why),
-        sheet=cut_sheet(group, shelf),
+        sheet=cut_sheet(group, books),
     )
 
 
@@ -129,8 +129,8 @@ def _verdict(used: bool, cheaper: bool) -> str:
     return "the separate plans take more than is on hand" if used else "cutting together saves nothing"
 
 
-def _not_used(group: CutGroup, shelf: Shelf, why: Sequence[str]) -> CommonCut:
+def _not_used(group: CutGroup, books: MergedBooks, why: Sequence[str]) -> CommonCut:
     """The separate plans stand; the first quote's own plan fills the place of a common one."""
-    apart = cost_of_plans(group, shelf)
+    apart = cost_of_plans(group, books)
     first = replace(group.members[0].plan)
     return CommonCut(group.rail, group.quotes, (), first, _offsets(group), False, apart, apart, False, tuple(why))

@@ -10,9 +10,9 @@ from decimal import Decimal
 from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
 from estimator.orders.delivery import delivery_of, needed_on
+from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
 from estimator.orders.notes import findings_of
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare
-from estimator.orders.shelf import Shelf, check_stock, open_shelf
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
 from estimator.pricing.rail_offers import YARD
@@ -44,14 +44,14 @@ def make_order_lists(
     Refuses (Refused) no quote at all, mixed currencies, and stock of unknown parts or below nothing.
 
     """
-    shelf = open_shelf(quotes)
-    check_stock(stock, shelf)
+    books = merge_books(quotes)
+    check_stock(stock, books)
     due = needed_on(quotes)
-    lines = [_order_line(each, shelf, stock, due) for each in _wanted(quotes, shelf, together)]
-    suppliers = sorted({shelf.parts[line.part].supplier for line in lines})
-    by_supplier = {name: [line for line in lines if shelf.parts[line.part].supplier == name] for name in suppliers}
+    lines = [_order_line(each, books, stock, due) for each in _wanted(quotes, books, together)]
+    suppliers = sorted({books.parts[line.part].supplier for line in lines})
+    by_supplier = {name: [line for line in lines if books.parts[line.part].supplier == name] for name in suppliers}
     yard = tuple(by_supplier.pop(YARD, ()))
-    lists = tuple(_list_for(name, each, quotes, shelf) for name, each in by_supplier.items())
+    lists = tuple(_list_for(name, each, quotes, books) for name, each in by_supplier.items())
     used = {line.part: line.from_stock for line in lines}
     return OrderLists(
         lists=tuple(each for each in lists if each.lines),
@@ -62,7 +62,7 @@ def make_order_lists(
     )
 
 
-def _wanted(quotes: Sequence[OrderedQuote], shelf: Shelf, together: Sequence[CommonCut]) -> list[_Wanted]:
+def _wanted(quotes: Sequence[OrderedQuote], books: MergedBooks, together: Sequence[CommonCut]) -> list[_Wanted]:
     """What each quote requires of each part; bars that are cut together stand as one share."""
     shares: dict[str, list[QuoteShare]] = {}
     roles: dict[str, str] = {}
@@ -78,7 +78,7 @@ def _wanted(quotes: Sequence[OrderedQuote], shelf: Shelf, together: Sequence[Com
             roles.setdefault(bars.part, "rail")
             name = say("{quotes}, cut together", quotes=" + ".join(common.quotes))
             shares.setdefault(bars.part, []).append(QuoteShare(name, bars.count))
-    return [_Wanted(shelf.parts[name], roles[name], tuple(each)) for name, each in sorted(shares.items())]
+    return [_Wanted(books.parts[name], roles[name], tuple(each)) for name, each in sorted(shares.items())]
 
 
 def replaced_lines(quotes: Sequence[OrderedQuote], together: Sequence[CommonCut]) -> set[tuple[str, str]]:
@@ -101,14 +101,14 @@ def set_by_hand(line: BuyLine) -> bool:
     return line.ordered != -(-line.required // line.pack_size) * line.pack_size
 
 
-def _order_line(wanted: _Wanted, shelf: Shelf, stock: Mapping[str, int], due: date | None) -> OrderLine:
-    part, book = wanted.part, shelf.book
+def _order_line(wanted: _Wanted, books: MergedBooks, stock: Mapping[str, int], due: date | None) -> OrderLine:
+    part, book = wanted.part, books.newest
     required = sum(share.required for share in wanted.shares)
     from_stock = min(stock.get(part.part, 0), required)
     packs = -(-(required - from_stock) // part.pack_size)
     ordered = packs * part.pack_size
     cost, break_from = unit_cost(part, ordered)
-    lead = part.lead_time_days or shelf.suppliers[part.supplier].lead_time_days
+    lead = part.lead_time_days or books.suppliers[part.supplier].lead_time_days
     return OrderLine(
         part=part.part,
         supplier_part=part.supplier_part,
@@ -126,7 +126,7 @@ def _order_line(wanted: _Wanted, shelf: Shelf, stock: Mapping[str, int], due: da
         cost=Money(ordered * cost, book.currency).rounded(book.rounding),
         unit_mass_kg=part.unit_mass_kg,
         mass_kg=float(line_mass(part, ordered)),
-        length_mm=shelf.lengths.get(part.part),
+        length_mm=books.lengths.get(part.part),
         lead_time_days=lead,
         order_by=due - timedelta(days=lead) if due else None,
         why=_why(wanted, from_stock, (packs, part.pack_size), break_from),
@@ -144,13 +144,15 @@ def _why(wanted: _Wanted, from_stock: int, packing: tuple[int, int], break_from:
     return tuple(why)
 
 
-def _list_for(supplier: str, lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote], shelf: Shelf) -> OrderList:
+def _list_for(
+    supplier: str, lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote], books: MergedBooks
+) -> OrderList:
     ordered = tuple(line for line in lines if line.ordered)
-    book = shelf.book
+    book = books.newest
     dates = [line.order_by for line in ordered if line.order_by]
     ship_to, country = delivery_of(quotes, book)
     return OrderList(
-        supplier=shelf.suppliers[supplier],
+        supplier=books.suppliers[supplier],
         buyer=book.seller,
         currency=book.currency,
         lines=ordered,

@@ -71,7 +71,7 @@ class CutListPlan:
     rounded: bool
 
 
-def plan_cut_list(asked: CutList, seconds: float | None = None) -> CutListPlan:
+def plan_cut_list(cut_list: CutList, seconds: float | None = None) -> CutListPlan:
     """The cheapest plan found within the time, and the proof of how near it is to the cheapest there can be.
 
     Without `seconds` a fixed amount of work is done, so that the same list gives the same plan (30 s at most); with
@@ -80,10 +80,10 @@ def plan_cut_list(asked: CutList, seconds: float | None = None) -> CutListPlan:
     Errors: Refused, with every piece that is longer than every bar, and where the bars do not suffice.
     """
     begun = time.perf_counter()
-    _refuse_too_long(asked)
-    step, rounded = _step(asked)
-    places = max(2, *(-int(each.price.as_tuple().exponent) for each in asked.stocks))
-    problem = _problem(asked, step, places)
+    _refuse_too_long(cut_list)
+    step, rounded = _step(cut_list)
+    places = max(2, *(-int(each.price.as_tuple().exponent) for each in cut_list.stocks))
+    problem = _problem(cut_list, step, places)
     try:
         solution = solve_cutting(problem, _effort(begun, seconds))
     except Refused as refusal:
@@ -91,11 +91,11 @@ def plan_cut_list(asked: CutList, seconds: float | None = None) -> CutListPlan:
         raise Refused(text, [Fault("/stocks", text, "more bars, or null for as many as it takes")]) from refusal
     index = {demand.length: at for at, demand in reversed(list(enumerate(problem.demands)))}
     bars = tuple(
-        _alike(asked, each.stock, each.count, tuple(index[piece] for piece in each.pieces))
+        _alike(cut_list, each.stock, each.count, tuple(index[piece] for piece in each.pieces))
         for each in solution.patterns
     )
-    bought = sum((asked.stocks[bar.stock].length_mm * bar.count for bar in bars), Fraction(0))
-    used = sum((each.length_mm * each.count for each in asked.pieces), Fraction(0))
+    bought = sum((cut_list.stocks[bar.stock].length_mm * bar.count for bar in bars), Fraction(0))
+    used = sum((each.length_mm * each.count for each in cut_list.pieces), Fraction(0))
     return CutListPlan(
         bars,
         Decimal(solution.cost).scaleb(-places),
@@ -116,7 +116,7 @@ def _effort(begun: float, seconds: float | None) -> Effort:
     return Effort(should_stop=is_over) if seconds is None else Effort(ENDLESS, is_over)
 
 
-def _problem(asked: CutList, step: Fraction, places: int) -> CuttingProblem:
+def _problem(cut_list: CutList, step: Fraction, places: int) -> CuttingProblem:
     """Whole numbers of a step; where they do not come out even, bars get shorter, pieces and the saw longer."""
     return CuttingProblem(
         stocks=tuple(
@@ -127,17 +127,17 @@ def _problem(asked: CutList, step: Fraction, places: int) -> CuttingProblem:
                 each.available,
                 each.is_offcut,
             )
-            for at, each in enumerate(asked.stocks)
+            for at, each in enumerate(cut_list.stocks)
         ),
-        demands=tuple(Demand(_up(each.length_mm, step), each.count) for each in asked.pieces),
-        saw=Saw(kerf=_up(asked.kerf_mm, step), end_trim=_up(asked.end_trim_mm, step)),
+        demands=tuple(Demand(_up(each.length_mm, step), each.count) for each in cut_list.pieces),
+        saw=Saw(kerf=_up(cut_list.kerf_mm, step), end_trim=_up(cut_list.end_trim_mm, step)),
     )
 
 
-def _step(asked: CutList) -> tuple[Fraction, bool]:
+def _step(cut_list: CutList) -> tuple[Fraction, bool]:
     """The longest length that divides all, if it is not too fine for the search; else a tenth of a millimetre."""
-    lengths = [each.length_mm for each in asked.stocks] + [each.length_mm for each in asked.pieces]
-    lengths += [asked.kerf_mm, asked.end_trim_mm]
+    lengths = [each.length_mm for each in cut_list.stocks] + [each.length_mm for each in cut_list.pieces]
+    lengths += [cut_list.kerf_mm, cut_list.end_trim_mm]
     below = lcm(*(length.denominator for length in lengths))
     step = Fraction(gcd(*(int(length * below) for length in lengths)), below)
     if max(lengths) / step <= FINEST:
@@ -149,9 +149,9 @@ def _up(length: Fraction, step: Fraction) -> int:
     return -int(-length // step)
 
 
-def _alike(asked: CutList, stock: int, count: int, pieces: Sequence[int]) -> BarsAlike:
-    length = _usable(asked.stocks[stock], asked.end_trim_mm)
-    used = sum((asked.pieces[at].length_mm + asked.kerf_mm for at in pieces), Fraction(0))
+def _alike(cut_list: CutList, stock: int, count: int, pieces: Sequence[int]) -> BarsAlike:
+    length = _usable(cut_list.stocks[stock], cut_list.end_trim_mm)
+    used = sum((cut_list.pieces[at].length_mm + cut_list.kerf_mm for at in pieces), Fraction(0))
     return BarsAlike(stock, count, tuple(pieces), max(Fraction(0), length - used))
 
 
@@ -170,11 +170,11 @@ def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[str, str]:
     return said, f"at most {float(longest_mm):g} mm"
 
 
-def _refuse_too_long(asked: CutList) -> None:
-    longest = longest_piece(asked.stocks, asked.end_trim_mm)
+def _refuse_too_long(cut_list: CutList) -> None:
+    longest = longest_piece(cut_list.stocks, cut_list.end_trim_mm)
     faults = [
         Fault(f"/pieces/{at}/length", *too_long(each.length_mm, longest))
-        for at, each in enumerate(asked.pieces)
+        for at, each in enumerate(cut_list.pieces)
         if each.length_mm > longest
     ]
     if faults:

@@ -8,7 +8,7 @@ from typing import Any, TypeAlias
 
 from estimator.money import Money
 from estimator.pricing.records import PricedLine, Totals
-from estimator.service.kept_quotes import WholeQuote
+from estimator.service.stored_quotes import WholeQuote
 
 Document: TypeAlias = Any
 """A value of a JSON document."""
@@ -18,7 +18,7 @@ COUNTED = ("modules", "row_segments", "column_segments", "runs", "run_length", "
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Difference:
     """One thing that differs: ``None`` where one of the two does not have it."""
 
     place: str
@@ -40,12 +40,12 @@ class LineChanged:
 class Differences:
     """All changes from one revision to another."""
 
-    inputs: tuple[Change, ...]
-    choices: tuple[Change, ...]
-    edition: tuple[Change, ...]
-    counts: tuple[Change, ...]
+    inputs: tuple[Difference, ...]
+    choices: tuple[Difference, ...]
+    edition: tuple[Difference, ...]
+    counts: tuple[Difference, ...]
     lines: tuple[LineChanged, ...]
-    totals: tuple[Change, ...]
+    totals: tuple[Difference, ...]
 
 
 def differences(before: WholeQuote, after: WholeQuote) -> Differences:
@@ -55,12 +55,12 @@ def differences(before: WholeQuote, after: WholeQuote) -> Differences:
         inputs=tuple(_changes("", before.card.job_document, after.card.job_document)),
         choices=tuple(_changes("", before.card.choices, after.card.choices)),
         edition=tuple(
-            Change(f"/{name}", str(getattr(old.provenance, name)), str(getattr(new.provenance, name)))
+            Difference(f"/{name}", str(getattr(old.provenance, name)), str(getattr(new.provenance, name)))
             for name in ("pricebook", "edition", "sha256", "engine", "priced_on", "valid_until")
             if getattr(old.provenance, name) != getattr(new.provenance, name)
         ),
         counts=tuple(
-            Change(f"/{name}", getattr(old.counts.counts, name), getattr(new.counts.counts, name))
+            Difference(f"/{name}", getattr(old.counts.counts, name), getattr(new.counts.counts, name))
             for name in COUNTED
             if getattr(old.counts.counts, name) != getattr(new.counts.counts, name)
         ),
@@ -69,7 +69,7 @@ def differences(before: WholeQuote, after: WholeQuote) -> Differences:
     )
 
 
-def _changes(place: str, before: Document, after: Document) -> Iterator[Change]:
+def _changes(place: str, before: Document, after: Document) -> Iterator[Difference]:
     if isinstance(before, Mapping) and isinstance(after, Mapping):
         for name in sorted({*before, *after}):
             inner = name.replace("~", "~0").replace("/", "~1")
@@ -80,7 +80,7 @@ def _changes(place: str, before: Document, after: Document) -> Iterator[Change]:
             new = after[at] if at < len(after) else None
             yield from _changes(f"{place}/{at}", old, new)
     elif before != after:
-        yield Change(place, before, after)
+        yield Difference(place, before, after)
 
 
 def _lines(before: tuple[PricedLine, ...], after: tuple[PricedLine, ...]) -> Iterator[LineChanged]:
@@ -97,11 +97,11 @@ def _shown(line: PricedLine) -> tuple[Any, ...]:
     return line.line.net, line.line.ordered, line.unit_price, line.discount, line.price, line.unit_cost, line.cost
 
 
-def _totals(before: Totals, after: Totals) -> Iterator[Change]:
+def _totals(before: Totals, after: Totals) -> Iterator[Difference]:
     for each in fields(before):
         old, new = getattr(before, each.name), getattr(after, each.name)
         if old != new:
-            yield Change(f"/{each.name}", _plain(old), _plain(new))
+            yield Difference(f"/{each.name}", _plain(old), _plain(new))
 
 
 def _plain(value: object) -> str:

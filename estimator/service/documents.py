@@ -10,8 +10,8 @@ from sqlalchemy.exc import IntegrityError
 from estimator.comparison.records import Offer
 from estimator.documents.header import Edition, QuoteHeader
 from estimator.service import writers
-from estimator.service.kept_quotes import KeptQuote, cards, find_quote, whole
-from estimator.service.office import Client, Office
+from estimator.service.context import Client, ServiceContext
+from estimator.service.stored_quotes import StoredQuote, cards, find_quote, whole
 from estimator.storage import tables
 
 Write = Callable[[Offer, QuoteHeader, Edition], bytes]
@@ -51,41 +51,43 @@ KINDS: dict[str, Kind] = {
 }
 
 
-def quote_document(office: Office, client: Client, quote_id: str, name: str, edition: Edition) -> tuple[str, bytes]:
+def quote_document(
+    context: ServiceContext, client: Client, quote_id: str, name: str, edition: Edition
+) -> tuple[str, bytes]:
     """A document's file name and bytes. Errors: NotFound."""
     kind = KINDS[name]
     kept_edition = edition if kind.editions else "customer"
-    with office.reading() as session:
+    with context.reading() as session:
         row = find_quote(session, client, quote_id)
-        card = cards(session, [row], office.today())[0]
-        kept = session.get(tables.QuoteDocument, (row.id, name, kept_edition))
+        card = cards(session, [row], context.today())[0]
+        kept = session.get(tables.QuoteDocumentRow, (row.id, name, kept_edition))
         if kept is not None:
             return _file_name(card, kind), kept.content
-        quote = whole(session, row, office.today())
+        quote = whole(session, row, context.today())
     content = kind.write(quote.offer, quote.header, edition)
     if row.state != "draft":
-        content = _keep(office, quote_id, (name, kept_edition), content)
+        content = _keep(context, quote_id, (name, kept_edition), content)
     return _file_name(card, kind), content
 
 
-def _keep(office: Office, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:
+def _keep(context: ServiceContext, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:
     """Keep what is handed out first; where somebody was quicker, theirs is the first."""
     try:
-        with office.writing() as session:
-            kept = session.get(tables.QuoteDocument, (quote_id, *what))
+        with context.writing() as session:
+            kept = session.get(tables.QuoteDocumentRow, (quote_id, *what))
             if kept is not None:
                 return kept.content
             session.add(
-                tables.QuoteDocument(
-                    quote_id=quote_id, kind=what[0], edition=what[1], content=content, created_at=office.clock()
+                tables.QuoteDocumentRow(
+                    quote_id=quote_id, kind=what[0], edition=what[1], content=content, created_at=context.clock()
                 )
             )
     except IntegrityError:
-        with office.reading() as session:
-            return session.get_one(tables.QuoteDocument, (quote_id, *what)).content
+        with context.reading() as session:
+            return session.get_one(tables.QuoteDocumentRow, (quote_id, *what)).content
     return content
 
 
-def _file_name(card: KeptQuote, kind: Kind) -> str:
+def _file_name(card: StoredQuote, kind: Kind) -> str:
     stem = kind.file.rpartition(".")[0]
     return f"{card.number}-{card.revision}-{stem}.{kind.ending}"

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
-from estimator.service.office import Client, Office, Seal, new_id
+from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.storage import tables
 
 Document: TypeAlias = Any
@@ -20,7 +20,7 @@ Document: TypeAlias = Any
 
 
 @dataclass(frozen=True, slots=True)
-class KeptJob:
+class StoredJob:
     """A job as it is kept: the document as posted, and its version."""
 
     id: str
@@ -32,10 +32,10 @@ class KeptJob:
     updated_at: datetime
 
 
-def post_job(office: Office, client: Client, job: Job, document: Document, seal: Seal) -> KeptJob:
+def post_job(context: ServiceContext, client: Client, job: Job, document: Document, store: StoreResponse) -> StoredJob:
     """Keep a job. Errors: AlreadyUsed if the organisation has one of that reference."""
-    now = office.clock()
-    row = tables.Job(
+    now = context.clock()
+    row = tables.JobRow(
         id=new_id(),
         organisation_id=client.organisation,
         reference=job.reference,
@@ -45,63 +45,67 @@ def post_job(office: Office, client: Client, job: Job, document: Document, seal:
         created_at=now,
         updated_at=now,
     )
-    with office.writing() as session:
+    with context.writing() as session:
         _refuse_taken(session, client, job.reference)
         session.add(row)
         _flush(session, job.reference)
         kept = _kept(row)
-        seal(session, kept)
+        store(session, kept)
     return kept
 
 
 def list_jobs(
-    office: Office, client: Client, *, before: str | None, limit: int, reference: str | None = None
-) -> tuple[KeptJob, ...]:
+    context: ServiceContext, client: Client, *, before: str | None, limit: int, reference: str | None = None
+) -> tuple[StoredJob, ...]:
     """The newest first, from the one after ``before`` on."""
-    asked = select(tables.Job).where(tables.Job.organisation_id == client.organisation)
+    statement = select(tables.JobRow).where(tables.JobRow.organisation_id == client.organisation)
     if before:
-        asked = asked.where(tables.Job.id < before)
+        statement = statement.where(tables.JobRow.id < before)
     if reference is not None:
-        asked = asked.where(tables.Job.reference == reference)
-    with office.reading() as session:
-        return tuple(_kept(row) for row in session.scalars(asked.order_by(tables.Job.id.desc()).limit(limit)))
+        statement = statement.where(tables.JobRow.reference == reference)
+    with context.reading() as session:
+        return tuple(_kept(row) for row in session.scalars(statement.order_by(tables.JobRow.id.desc()).limit(limit)))
 
 
-def get_job(office: Office, client: Client, job_id: str) -> KeptJob:
+def get_job(context: ServiceContext, client: Client, job_id: str) -> StoredJob:
     """One job. Errors: NotFound, also for another organisation's."""
-    with office.reading() as session:
+    with context.reading() as session:
         return _kept(find_job(session, client, job_id))
 
 
-def change_job(office: Office, client: Client, job_id: str, version: int, change: tuple[Job, Any]) -> KeptJob:
+def change_job(
+    context: ServiceContext, client: Client, job_id: str, version: int, change: tuple[Job, Any]
+) -> StoredJob:
     """Put another job and document in its place. Errors: StaleVersion, AlreadyUsed, NotFound."""
     job, document = change
-    with office.writing() as session:
+    with context.writing() as session:
         row = find_job(session, client, job_id, lock=True)
         if row.version != version:
             raise StaleVersion(f"the job is at version {row.version}; the change was made to version {version}")
         if row.reference != job.reference:
             _refuse_taken(session, client, job.reference)
         row.reference, row.title, row.document = job.reference, job.title, document
-        row.version, row.updated_at = version + 1, office.clock()
+        row.version, row.updated_at = version + 1, context.clock()
         _flush(session, job.reference)
         return _kept(row)
 
 
-def find_job(session: Session, client: Client, job_id: str, *, lock: bool = False) -> tables.Job:
+def find_job(session: Session, client: Client, job_id: str, *, lock: bool = False) -> tables.JobRow:
     """The row, if it is this organisation's."""
-    asked = select(tables.Job).where(tables.Job.id == job_id, tables.Job.organisation_id == client.organisation)
-    row = session.scalar(asked.with_for_update() if lock else asked)
+    statement = select(tables.JobRow).where(
+        tables.JobRow.id == job_id, tables.JobRow.organisation_id == client.organisation
+    )
+    row = session.scalar(statement.with_for_update() if lock else statement)
     if row is None:
         raise NotFound("no such job")
     return row
 
 
 def _refuse_taken(session: Session, client: Client, reference: str) -> None:
-    asked = select(tables.Job.id).where(
-        tables.Job.organisation_id == client.organisation, tables.Job.reference == reference
+    statement = select(tables.JobRow.id).where(
+        tables.JobRow.organisation_id == client.organisation, tables.JobRow.reference == reference
     )
-    taken = session.scalar(asked)
+    taken = session.scalar(statement)
     if taken is not None:
         raise AlreadyUsed(f"reference {reference!r} serves job {taken} already")
 
@@ -113,5 +117,5 @@ def _flush(session: Session, reference: str) -> None:
         raise AlreadyUsed(f"reference {reference!r} serves another job already") from fault
 
 
-def _kept(row: tables.Job) -> KeptJob:
-    return KeptJob(row.id, row.reference, row.title, row.document, row.version, row.created_at, row.updated_at)
+def _kept(row: tables.JobRow) -> StoredJob:
+    return StoredJob(row.id, row.reference, row.title, row.document, row.version, row.created_at, row.updated_at)

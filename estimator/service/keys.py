@@ -18,8 +18,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Fault, NotFound
-from estimator.service.office import Client, Office, new_id
-from estimator.storage.tables import ROLES, ApiKey, Organisation
+from estimator.service.context import Client, ServiceContext, new_id
+from estimator.storage.tables import ROLES, ApiKeyRow, OrganisationRow
 
 FIRST_ORGANISATION = "house"
 DEFAULT_DAYS = 365
@@ -28,7 +28,7 @@ _SEEN_EVERY = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
-class KeyCard:
+class KeySummary:
     """What may be shown of a key."""
 
     id: str
@@ -43,79 +43,83 @@ class KeyCard:
 
 
 def create_key(
-    office: Office, organisation: str, role: str, name: str, days: int = DEFAULT_DAYS
-) -> tuple[str, KeyCard]:
+    context: ServiceContext, organisation: str, role: str, name: str, days: int = DEFAULT_DAYS
+) -> tuple[str, KeySummary]:
     """A new key and its card; the organisation is made if there is none of that name. The key is shown only here."""
     if role not in ROLES:
         raise ChoiceRefused(f"no role {role!r}", [Fault("/role", f"no role {role!r}", ", ".join(ROLES))])
-    with office.writing() as session:
-        row = session.scalar(select(Organisation).where(Organisation.name == organisation))
+    with context.writing() as session:
+        row = session.scalar(select(OrganisationRow).where(OrganisationRow.name == organisation))
         if row is None:
-            row = Organisation(id=new_id(), name=organisation, last_number=0, created_at=office.clock())
+            row = OrganisationRow(id=new_id(), name=organisation, last_number=0, created_at=context.clock())
             session.add(row)
             session.flush()
-        return _add_key(session, office, row.id, organisation, (role, name, days))
+        return _add_key(session, context, row.id, organisation, (role, name, days))
 
 
-def first_key(office: Office) -> str | None:
+def first_key(context: ServiceContext) -> str | None:
     """An admin key if the service has no organisation yet, else nothing."""
-    with office.writing() as session:
-        if session.scalar(select(Organisation.id).limit(1)) is not None:
+    with context.writing() as session:
+        if session.scalar(select(OrganisationRow.id).limit(1)) is not None:
             return None
-    return create_key(office, FIRST_ORGANISATION, "admin", "first key")[0]
+    return create_key(context, FIRST_ORGANISATION, "admin", "first key")[0]
 
 
-def identify(office: Office, token: str) -> Client | None:
+def identify(context: ServiceContext, token: str) -> Client | None:
     """Whose key it is, if it is live."""
     match = _TOKEN.match(token)
     if match is None or f"{zlib.crc32(token[:-8].encode()):08x}" != match[3]:
         return None
-    now = office.clock()
-    with office.reading() as session:
-        row = session.scalar(select(ApiKey).where(ApiKey.prefix == match[1]))
+    now = context.clock()
+    with context.reading() as session:
+        row = session.scalar(select(ApiKeyRow).where(ApiKeyRow.prefix == match[1]))
     if row is None or not hmac.compare_digest(row.digest, _digest(token)):
         return None
     if row.expires_at <= now or (row.revoked_at is not None and row.revoked_at <= now):
         return None
     if row.last_used_at is None or now - row.last_used_at > _SEEN_EVERY:
-        with office.writing() as session:
-            session.get_one(ApiKey, row.id).last_used_at = now
+        with context.writing() as session:
+            session.get_one(ApiKeyRow, row.id).last_used_at = now
     return Client(row.organisation_id, row.id, row.role, row.name)
 
 
-def list_keys(office: Office) -> tuple[KeyCard, ...]:
+def list_keys(context: ServiceContext) -> tuple[KeySummary, ...]:
     """All keys, oldest first, without anything secret."""
-    with office.reading() as session:
-        rows = session.execute(select(ApiKey, Organisation.name).join(Organisation).order_by(ApiKey.id)).all()
-        return tuple(_card(row, name) for row, name in rows)
+    with context.reading() as session:
+        rows = session.execute(
+            select(ApiKeyRow, OrganisationRow.name).join(OrganisationRow).order_by(ApiKeyRow.id)
+        ).all()
+        return tuple(_summary(row, name) for row, name in rows)
 
 
-def revoke_key(office: Office, prefix: str) -> KeyCard:
+def revoke_key(context: ServiceContext, prefix: str) -> KeySummary:
     """From now on the key opens nothing."""
-    with office.writing() as session:
+    with context.writing() as session:
         row, name = _find(session, prefix)
-        row.revoked_at = row.revoked_at or office.clock()
-        return _card(row, name)
+        row.revoked_at = row.revoked_at or context.clock()
+        return _summary(row, name)
 
 
-def rotate_key(office: Office, prefix: str, overlap_days: int = 7, days: int = DEFAULT_DAYS) -> tuple[str, KeyCard]:
+def rotate_key(
+    context: ServiceContext, prefix: str, overlap_days: int = 7, days: int = DEFAULT_DAYS
+) -> tuple[str, KeySummary]:
     """A new key of the same role; the old one lives on for the overlap, so that programs can change over."""
-    with office.writing() as session:
+    with context.writing() as session:
         row, name = _find(session, prefix)
-        row.expires_at = min(row.expires_at, office.clock() + timedelta(days=overlap_days))
-        return _add_key(session, office, row.organisation_id, name, (row.role, row.name, days))
+        row.expires_at = min(row.expires_at, context.clock() + timedelta(days=overlap_days))
+        return _add_key(session, context, row.organisation_id, name, (row.role, row.name, days))
 
 
 def _add_key(
-    session: Session, office: Office, organisation_id: str, organisation: str, kind: tuple[str, str, int]
-) -> tuple[str, KeyCard]:
+    session: Session, context: ServiceContext, organisation_id: str, organisation: str, kind: tuple[str, str, int]
+) -> tuple[str, KeySummary]:
     role, name, days = kind
     prefix = "".join(secrets.choice("0123456789abcdefghijklmnopqrstuvwxyz") for _ in range(10))
     secret = base64.urlsafe_b64encode(secrets.token_bytes(32)).rstrip(b"=").decode()
     body = f"est_{prefix}_{secret}"
     token = f"{body}{zlib.crc32(body.encode()):08x}"
-    now = office.clock()
-    row = ApiKey(
+    now = context.clock()
+    row = ApiKeyRow(
         id=new_id(),
         organisation_id=organisation_id,
         prefix=prefix,
@@ -127,12 +131,14 @@ def _add_key(
     )
     session.add(row)
     session.flush()
-    return token, _card(row, organisation)
+    return token, _summary(row, organisation)
 
 
-def _find(session: Session, prefix: str) -> tuple[ApiKey, str]:
+def _find(session: Session, prefix: str) -> tuple[ApiKeyRow, str]:
     asked = prefix.removeprefix("est_").split("_")[0]
-    found = session.execute(select(ApiKey, Organisation.name).join(Organisation).where(ApiKey.prefix == asked)).first()
+    found = session.execute(
+        select(ApiKeyRow, OrganisationRow.name).join(OrganisationRow).where(ApiKeyRow.prefix == asked)
+    ).first()
     if found is None:
         raise NotFound(f"no key begins with {asked!r}")
     return found[0], found[1]
@@ -142,8 +148,8 @@ def _digest(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def _card(row: ApiKey, organisation: str) -> KeyCard:
-    return KeyCard(
+def _summary(row: ApiKeyRow, organisation: str) -> KeySummary:
+    return KeySummary(
         row.id,
         organisation,
         row.prefix,

@@ -10,7 +10,7 @@ from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList, OrderLists
 from estimator.service import writers
 from estimator.service.documents import XLSX
-from estimator.service.order_lists import KeptOrderList
+from estimator.service.order_lists import StoredOrderList
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ FORMS: dict[str, Form] = {
 }
 
 
-def write(kept: KeptOrderList, supplier: str | None, form: Form) -> tuple[str, bytes]:
+def write(kept: StoredOrderList, supplier: str | None, form: Form) -> tuple[str, bytes]:
     """A file's name and bytes.
 
     Errors: NotFound for a supplier the list does not hold; Conflict for a form the list does not have.

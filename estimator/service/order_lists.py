@@ -14,14 +14,14 @@ from sqlalchemy.orm import Session
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
 from estimator.orders import OrderedQuote, OrderLists, cut_together, make_order_lists
-from estimator.service.kept_quotes import find_quote
-from estimator.service.office import Client, Office, Seal, new_id
+from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
+from estimator.service.stored_quotes import find_quote
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 
 
 @dataclass(frozen=True, slots=True)
-class KeptOrderList:
+class StoredOrderList:
     """An order list as it is kept, with the quotes it orders."""
 
     id: str
@@ -35,13 +35,13 @@ class KeptOrderList:
     @property
     def header(self) -> OrderHeader:
         """The head of its documents, dated as purchasing asked, else the day it was made, in the jobs' language."""
-        asked = self.request.get("ordered_on")
-        on = date.fromisoformat(asked) if asked else self.created_at.date()
+        ordered_on = self.request.get("ordered_on")
+        on = date.fromisoformat(ordered_on) if ordered_on else self.created_at.date()
         return OrderHeader(self.number, on, self.request.get("language") or "en")
 
 
 @dataclass(frozen=True, slots=True)
-class OrderAsk:
+class OrderRequest:
     """What purchasing orders: quotes by id, stock on hand, the date, and whether their rails are cut together."""
 
     quotes: tuple[str, ...]
@@ -51,79 +51,81 @@ class OrderAsk:
     move_joints: bool = False
 
 
-def order_quotes(office: Office, client: Client, ask: OrderAsk, seal: Seal) -> KeptOrderList:
+def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, store: StoreResponse) -> StoredOrderList:
     """One order list per supplier over accepted quotes.
 
     The common cut plan may take minutes, so it is made before anything is locked; an accepted quote no longer changes,
     and whether each may still be ordered is looked up once more.
     Errors: NotFound, Conflict if one is not accepted, AlreadyUsed if one was ordered, Refused.
     """
-    with office.reading() as session:
-        quotes = _accepted(session, client, ask.quotes)
-    common = cut_together(quotes, ask.move_joints) if ask.cut_together else ()
-    on = ask.on or office.today()
-    lists = make_order_lists(quotes, ask.stock, on, common)
-    with office.writing() as session:
-        _accepted(session, client, ask.quotes, lock=True)
-        row = tables.OrderList(
+    with context.reading() as session:
+        quotes = _accepted(session, client, order.quotes)
+    common = cut_together(quotes, order.move_joints) if order.cut_together else ()
+    on = order.on or context.today()
+    lists = make_order_lists(quotes, order.stock, on, common)
+    with context.writing() as session:
+        _accepted(session, client, order.quotes, lock=True)
+        row = tables.OrderListRow(
             id=new_id(),
             organisation_id=client.organisation,
-            number=_number(session, client, office),
+            number=_number(session, client, context),
             lists=freeze(lists),
-            request=_as_asked(ask, quotes),
+            request=_as_asked(order, quotes),
             version=1,
-            created_at=office.clock(),
+            created_at=context.clock(),
         )
         session.add(row)
         session.flush()
-        session.add_all(tables.OrderedQuote(quote_id=each, order_list_id=row.id) for each in ask.quotes)
+        session.add_all(tables.OrderedQuoteRow(quote_id=each, order_list_id=row.id) for each in order.quotes)
         try:
             session.flush()
         except IntegrityError as fault:
             raise AlreadyUsed("one of these quotes was ordered in between") from fault
         kept = _kept(session, row)
-        seal(session, kept)
+        store(session, kept)
         return kept
 
 
-def _as_asked(ask: OrderAsk, quotes: Sequence[OrderedQuote]) -> dict[str, Any]:
+def _as_asked(order: OrderRequest, quotes: Sequence[OrderedQuote]) -> dict[str, Any]:
     """What was asked, as it is kept, with the language that all jobs share (English where they differ)."""
     languages = {quote.estimate.job.language for quote in quotes}
     return {
         "language": languages.pop() if len(languages) == 1 else "en",
-        "quotes": list(ask.quotes),
-        "stock": dict(ask.stock),
-        "ordered_on": ask.on.isoformat() if ask.on else None,
-        "cut_together": ask.cut_together,
-        "move_joints": ask.move_joints,
+        "quotes": list(order.quotes),
+        "stock": dict(order.stock),
+        "ordered_on": order.on.isoformat() if order.on else None,
+        "cut_together": order.cut_together,
+        "move_joints": order.move_joints,
     }
 
 
-def get_order_list(office: Office, client: Client, order_list_id: str) -> KeptOrderList:
+def get_order_list(context: ServiceContext, client: Client, order_list_id: str) -> StoredOrderList:
     """One order list. Errors: NotFound, also for another organisation's."""
-    with office.reading() as session:
-        asked = select(tables.OrderList).where(
-            tables.OrderList.id == order_list_id, tables.OrderList.organisation_id == client.organisation
+    with context.reading() as session:
+        statement = select(tables.OrderListRow).where(
+            tables.OrderListRow.id == order_list_id, tables.OrderListRow.organisation_id == client.organisation
         )
-        row = session.scalar(asked)
+        row = session.scalar(statement)
         if row is None:
             raise NotFound("no such order list")
         return _kept(session, row)
 
 
-def list_order_lists(office: Office, client: Client, *, before: str | None, limit: int) -> tuple[KeptOrderList, ...]:
+def list_order_lists(
+    context: ServiceContext, client: Client, *, before: str | None, limit: int
+) -> tuple[StoredOrderList, ...]:
     """The newest first, from the one after ``before`` on."""
-    row = tables.OrderList
-    asked = select(row).where(row.organisation_id == client.organisation)
+    row = tables.OrderListRow
+    statement = select(row).where(row.organisation_id == client.organisation)
     if before:
-        asked = asked.where(row.id < before)
-    with office.reading() as session:
-        return tuple(_kept(session, each) for each in session.scalars(asked.order_by(row.id.desc()).limit(limit)))
+        statement = statement.where(row.id < before)
+    with context.reading() as session:
+        return tuple(_kept(session, each) for each in session.scalars(statement.order_by(row.id.desc()).limit(limit)))
 
 
 def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, lock: bool = False) -> list[OrderedQuote]:
     """The quotes to order; every one that cannot be is named, not only the first."""
-    rows: list[tables.Quote] = []
+    rows: list[tables.QuoteRow] = []
     for at, quote_id in enumerate(quote_ids):
         try:
             rows.append(find_quote(session, client, quote_id, lock=lock))
@@ -133,8 +135,8 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
     open_ones = [f"{row.number} revision {row.revision} ({row.state})" for row in rows if row.state != "accepted"]
     if open_ones:
         raise Conflict(f"only accepted quotes are ordered; not accepted: {', '.join(open_ones)}")
-    asked = select(tables.OrderedQuote).where(tables.OrderedQuote.quote_id.in_([row.id for row in rows]))
-    ordered = {each.quote_id: each.order_list_id for each in session.scalars(asked)}
+    statement = select(tables.OrderedQuoteRow).where(tables.OrderedQuoteRow.quote_id.in_([row.id for row in rows]))
+    ordered = {each.quote_id: each.order_list_id for each in session.scalars(statement)}
     if ordered:
         names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
         raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
@@ -151,17 +153,17 @@ def _refuse_twice(numbers: Sequence[str]) -> None:
         raise Refused("a quote is ordered once", faults)
 
 
-def _number(session: Session, client: Client, office: Office) -> str:
+def _number(session: Session, client: Client, context: ServiceContext) -> str:
     row = session.scalars(
-        select(tables.Organisation).where(tables.Organisation.id == client.organisation).with_for_update()
+        select(tables.OrganisationRow).where(tables.OrganisationRow.id == client.organisation).with_for_update()
     ).one()
     row.last_number += 1
-    return f"O-{office.today().year}-{row.last_number:05d}"
+    return f"O-{context.today().year}-{row.last_number:05d}"
 
 
-def _kept(session: Session, row: tables.OrderList) -> KeptOrderList:
-    asked = select(tables.OrderedQuote.quote_id).where(tables.OrderedQuote.order_list_id == row.id)
-    quotes = tuple(sorted(session.scalars(asked)))
-    return KeptOrderList(
+def _kept(session: Session, row: tables.OrderListRow) -> StoredOrderList:
+    statement = select(tables.OrderedQuoteRow.quote_id).where(tables.OrderedQuoteRow.order_list_id == row.id)
+    quotes = tuple(sorted(session.scalars(statement)))
+    return StoredOrderList(
         row.id, row.number, quotes, row.request, cast(OrderLists, thaw(row.lists)), row.version, row.created_at
     )

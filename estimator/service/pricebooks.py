@@ -8,16 +8,16 @@ from collections.abc import Mapping
 
 from estimator.errors import AlreadyUsed
 from estimator.pricebook import Book
-from estimator.service.office import Client, Office, Seal
+from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.storage.books import files_of_zip, read_book_files
-from estimator.storage.tables import UploadedEdition
+from estimator.storage.tables import UploadedEditionRow
 
 
-def upload_edition(office: Office, client: Client, archive: bytes, seal: Seal) -> Book:
+def upload_edition(context: ServiceContext, client: Client, archive: bytes, store: StoreResponse) -> Book:
     """Keep an edition. Errors: PricebookRefused with every fault; AlreadyUsed if that edition exists otherwise."""
     files = files_of_zip(archive)
     book = read_book_files(files)
-    for other in office.shelf.books(client.organisation):
+    for other in context.catalogue.books(client.organisation):
         if (other.id, other.edition) == (book.id, book.edition) and other.sha256 != book.sha256:
             raise AlreadyUsed(
                 f"edition {book.edition} of pricebook {book.id} exists with other files; "
@@ -25,20 +25,20 @@ def upload_edition(office: Office, client: Client, archive: bytes, seal: Seal) -
             )
         if (other.id, other.valid_from) == (book.id, book.valid_from) and other.edition != book.edition:
             raise AlreadyUsed(f"edition {other.edition} of pricebook {book.id} begins on {book.valid_from} already")
-    with office.writing() as session:
+    with context.writing() as session:
         name = (client.organisation, book.id, book.edition)
-        if session.get(UploadedEdition, name) is None:
-            row = UploadedEdition(
+        if session.get(UploadedEditionRow, name) is None:
+            row = UploadedEditionRow(
                 organisation_id=client.organisation,
                 pricebook=book.id,
                 edition=book.edition,
                 archive=packed(files),
                 sha256=book.sha256,
-                created_at=office.clock(),
+                created_at=context.clock(),
             )
             session.add(row)
         session.flush()
-        seal(session, book)
+        store(session, book)
     return book
 
 

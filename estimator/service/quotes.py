@@ -13,9 +13,9 @@ from estimator.comparison.records import Offer
 from estimator.errors import ChoiceRefused, Conflict, Fault, Finding, StaleVersion
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
+from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
-from estimator.service.kept_quotes import KeptQuote, WholeQuote, cards, find_quote, state_on, whole
-from estimator.service.office import Client, Office, Seal, new_id
+from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 
@@ -29,7 +29,7 @@ class ChecksStand(Conflict):
 
 
 @dataclass(frozen=True, slots=True)
-class Ask:
+class PricingRequest:
     """What to price and how: the job with its document as posted, the wishes with theirs, the edition, the date."""
 
     job: Job
@@ -41,49 +41,58 @@ class Ask:
     on: date | None = None
 
 
-def price(office: Office, client: Client, ask: Ask) -> Offer:
+def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> Offer:
     """The whole offer for a job; nothing is kept."""
-    on = ask.on or office.today()
-    book = office.shelf.choose(client.organisation, ask.pricebook, ask.edition, on, ask.job)
-    return office.make_offer(ask.job, book, _signed(ask.wishes, client), on)
+    on = pricing.on or context.today()
+    book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
+    return context.make_offer(pricing.job, book, _signed(pricing.wishes, client), on)
 
 
-def draft_quote(office: Office, client: Client, job_id: str, ask: Ask, seal: Seal) -> WholeQuote:
+def draft_quote(
+    context: ServiceContext, client: Client, job_id: str, pricing: PricingRequest, store: StoreResponse
+) -> WholeQuote:
     """A draft quote of a job, priced now. Errors: NotFound, Conflict if the edition's files have changed."""
-    with office.reading() as session:
+    with context.reading() as session:
         find_job(session, client, job_id)
-    offer = price(office, client, ask)
-    with office.writing() as session:
+    offer = price(context, client, pricing)
+    with context.writing() as session:
         find_job(session, client, job_id)
-        row = _row(office, client, job_id, ask, offer)
-        row.number, row.revision = _next_number(session, client, office.today()), 1
-        return _keep(session, office, row, offer.estimate.book, seal)
+        row = _row(context, client, job_id, pricing, offer)
+        row.number, row.revision = _next_number(session, client, context.today()), 1
+        return _keep(session, context, row, offer.estimate.book, store)
 
 
-def revise_quote(office: Office, client: Client, quote_id: str, ask: Ask, seal: Seal) -> WholeQuote:
+def revise_quote(
+    context: ServiceContext, client: Client, quote_id: str, pricing: PricingRequest, store: StoreResponse
+) -> WholeQuote:
     """A new draft under the same number; the quote it revises stays as it is."""
-    with office.reading() as session:
+    with context.reading() as session:
         old = find_quote(session, client, quote_id)
-    offer = price(office, client, ask)
-    with office.writing() as session:
-        row = _row(office, client, old.job_id, ask, offer)
-        last = select(func.max(tables.Quote.revision)).where(
-            tables.Quote.organisation_id == client.organisation, tables.Quote.number == old.number
+    offer = price(context, client, pricing)
+    with context.writing() as session:
+        row = _row(context, client, old.job_id, pricing, offer)
+        last = select(func.max(tables.QuoteRow.revision)).where(
+            tables.QuoteRow.organisation_id == client.organisation, tables.QuoteRow.number == old.number
         )
         find_quote(session, client, quote_id, lock=True)
         row.number, row.revision, row.revises_id = old.number, (session.scalar(last) or 0) + 1, old.id
-        return _keep(session, office, row, offer.estimate.book, seal)
+        return _keep(session, context, row, offer.estimate.book, store)
 
 
 def issue_quote(
-    office: Office, client: Client, quote_id: str, version: int, overrides: tuple[CheckOverride, ...], seal: Seal
-) -> KeptQuote:
+    context: ServiceContext,
+    client: Client,
+    quote_id: str,
+    version: int,
+    overrides: tuple[CheckOverride, ...],
+    store: StoreResponse,
+) -> StoredQuote:
     """From draft to issued. Errors: ChecksStand, Conflict, StaleVersion, ChoiceRefused for an override of nothing."""
-    with office.writing() as session:
+    with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
         if row.state != "draft":
-            raise Conflict(f"only a draft can be issued; this quote is {state_on(row, office.today())}")
-        if row.valid_until < office.today():
+            raise Conflict(f"only a draft can be issued; this quote is {state_on(row, context.today())}")
+        if row.valid_until < context.today():
             raise Conflict(f"its validity ended on {row.valid_until}; revise it to price it anew")
         offer: Offer = thaw(row.offer)
         if overrides:
@@ -91,45 +100,50 @@ def issue_quote(
             row.offer, row.errors = freeze(offer), len(offer.estimate.errors)
         if offer.estimate.errors:
             raise ChecksStand(offer.estimate.errors)
-        row.state, row.issued_at = "issued", office.clock()
-        return _changed(session, office, row, seal)
+        row.state, row.issued_at = "issued", context.clock()
+        return _changed(session, context, row, store)
 
 
 def answer_quote(
-    office: Office, client: Client, quote_id: str, version: int, answer: Literal["accepted", "declined"], seal: Seal
-) -> KeptQuote:
+    context: ServiceContext,
+    client: Client,
+    quote_id: str,
+    version: int,
+    answer: Literal["accepted", "declined"],
+    store: StoreResponse,
+) -> StoredQuote:
     """The customer's answer to an issued quote. Errors: Conflict if it is not issued, has expired or was revised."""
-    with office.writing() as session:
+    with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
-        state = state_on(row, office.today())
+        state = state_on(row, context.today())
         if state != "issued":
             raise Conflict(f"only an issued quote can be {answer}; this one is {state}")
-        later = select(tables.Quote.revision).where(
-            tables.Quote.organisation_id == client.organisation,
-            tables.Quote.number == row.number,
-            tables.Quote.id != row.id,
-            tables.Quote.state.in_(("issued", "accepted")),
-            (tables.Quote.revision > row.revision) | (tables.Quote.state == "accepted"),
+        later = select(tables.QuoteRow.revision).where(
+            tables.QuoteRow.organisation_id == client.organisation,
+            tables.QuoteRow.number == row.number,
+            tables.QuoteRow.id != row.id,
+            tables.QuoteRow.state.in_(("issued", "accepted")),
+            (tables.QuoteRow.revision > row.revision) | (tables.QuoteRow.state == "accepted"),
         )
         newer = session.scalar(later)
         if answer == "accepted" and newer is not None:
             raise Conflict(f"revision {newer} of {row.number} has taken its place")
-        row.state, row.answered_at = answer, office.clock()
-        return _changed(session, office, row, seal)
+        row.state, row.answered_at = answer, context.clock()
+        return _changed(session, context, row, store)
 
 
-def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.Quote:
+def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.QuoteRow:
     row = find_quote(session, client, quote_id, lock=True)
     if row.version != version:
         raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant")
     return row
 
 
-def _changed(session: Session, office: Office, row: tables.Quote, seal: Seal) -> KeptQuote:
-    row.version, row.updated_at = row.version + 1, office.clock()
+def _changed(session: Session, context: ServiceContext, row: tables.QuoteRow, store: StoreResponse) -> StoredQuote:
+    row.version, row.updated_at = row.version + 1, context.clock()
     session.flush()
-    card = cards(session, [row], office.today())[0]
-    seal(session, card)
+    card = cards(session, [row], context.today())[0]
+    store(session, card)
     return card
 
 
@@ -152,10 +166,12 @@ def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
     return replace(offer, estimate=replace(offer.estimate, overridden=stand))
 
 
-def _row(office: Office, client: Client, job_id: str, ask: Ask, offer: Offer) -> tables.Quote:
-    estimate, now = offer.estimate, office.clock()
+def _row(
+    context: ServiceContext, client: Client, job_id: str, pricing: PricingRequest, offer: Offer
+) -> tables.QuoteRow:
+    estimate, now = offer.estimate, context.clock()
     total = estimate.bill.totals.total
-    return tables.Quote(
+    return tables.QuoteRow(
         id=new_id(),
         organisation_id=client.organisation,
         job_id=job_id,
@@ -167,8 +183,8 @@ def _row(office: Office, client: Client, job_id: str, ask: Ask, offer: Offer) ->
         currency=total.currency,
         total=total.amount,
         errors=len(estimate.errors),
-        job_document=ask.job_document,
-        choices=ask.choices,
+        job_document=pricing.job_document,
+        choices=pricing.choices,
         offer=freeze(offer),
         prepared_by=client.name,
         dated=estimate.provenance.priced_on,
@@ -178,26 +194,28 @@ def _row(office: Office, client: Client, job_id: str, ask: Ask, offer: Offer) ->
     )
 
 
-def _keep(session: Session, office: Office, row: tables.Quote, book: Book, seal: Seal) -> WholeQuote:
-    hold_edition(session, office, row.organisation_id, book)
+def _keep(
+    session: Session, context: ServiceContext, row: tables.QuoteRow, book: Book, store: StoreResponse
+) -> WholeQuote:
+    hold_edition(session, context, row.organisation_id, book)
     session.add(row)
     session.flush()
-    kept = whole(session, row, office.today())
-    seal(session, kept)
+    kept = whole(session, row, context.today())
+    store(session, kept)
     return kept
 
 
-def hold_edition(session: Session, office: Office, organisation: str, book: Book) -> None:
+def hold_edition(session: Session, context: ServiceContext, organisation: str, book: Book) -> None:
     """Write down the edition's hash at its first use. Errors: Conflict if its files have changed since."""
-    used = session.get(tables.UsedEdition, (organisation, book.id, book.edition))
+    used = session.get(tables.UsedEditionRow, (organisation, book.id, book.edition))
     if used is None:
         session.add(
-            tables.UsedEdition(
+            tables.UsedEditionRow(
                 organisation_id=organisation,
                 pricebook=book.id,
                 edition=book.edition,
                 sha256=book.sha256,
-                first_used_at=office.clock(),
+                first_used_at=context.clock(),
             )
         )
     elif used.sha256 != book.sha256:
@@ -208,7 +226,7 @@ def hold_edition(session: Session, office: Office, organisation: str, book: Book
 
 
 def _next_number(session: Session, client: Client, today: date) -> str:
-    asked = select(tables.Organisation).where(tables.Organisation.id == client.organisation).with_for_update()
-    row = session.scalars(asked).one()
+    statement = select(tables.OrganisationRow).where(tables.OrganisationRow.id == client.organisation).with_for_update()
+    row = session.scalars(statement).one()
     row.last_number += 1
     return f"Q-{today.year}-{row.last_number:05d}"

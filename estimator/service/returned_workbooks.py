@@ -8,7 +8,7 @@ from typing import Any
 from estimator.documents.workbook_reading import WorkbookChanges, read_workbook
 from estimator.errors import ChoiceRefused, Refused
 from estimator.job import Wishes
-from estimator.service.kept_quotes import WholeQuote
+from estimator.service.stored_quotes import WholeQuote
 
 
 def changes_in(content: bytes, whole: WholeQuote) -> WorkbookChanges:

@@ -40,7 +40,7 @@ Id = String(36)
 Word = String(80)
 
 
-class Organisation(Base):
+class OrganisationRow(Base):
     """Who uses the service; organisations never see each other's rows."""
 
     __tablename__ = "organisation"
@@ -51,7 +51,7 @@ class Organisation(Base):
     created_at: Mapped[datetime]
 
 
-class ApiKey(Base):
+class ApiKeyRow(Base):
     """A key: only its digest is kept."""
 
     __tablename__ = "api_key"
@@ -69,7 +69,7 @@ class ApiKey(Base):
     last_used_at: Mapped[datetime | None]
 
 
-class Job(Base):
+class JobRow(Base):
     """A job as it was posted; ``version`` is its ETag and the guard against lost updates."""
 
     __tablename__ = "job"
@@ -85,7 +85,7 @@ class Job(Base):
     updated_at: Mapped[datetime]
 
 
-class Quote(Base):
+class QuoteRow(Base):
     """One revision of a quote: the inputs, the edition it stands on, and the whole offer."""
 
     __tablename__ = "quote"
@@ -122,7 +122,7 @@ class Quote(Base):
     answered_at: Mapped[datetime | None]
 
 
-class QuoteDocument(Base):
+class QuoteDocumentRow(Base):
     """A document of an issued quote as it was first handed out: the same bytes for ever."""
 
     __tablename__ = "quote_document"
@@ -134,7 +134,7 @@ class QuoteDocument(Base):
     created_at: Mapped[datetime]
 
 
-class OrderList(Base):
+class OrderListRow(Base):
     """An order list over accepted quotes, kept whole."""
 
     __tablename__ = "order_list"
@@ -149,7 +149,7 @@ class OrderList(Base):
     created_at: Mapped[datetime]
 
 
-class OrderedQuote(Base):
+class OrderedQuoteRow(Base):
     """Which quote was ordered with which list; a quote is ordered once."""
 
     __tablename__ = "ordered_quote"
@@ -158,8 +158,8 @@ class OrderedQuote(Base):
     order_list_id: Mapped[str] = mapped_column(ForeignKey("order_list.id"), index=True)
 
 
-class Answered(Base):
-    """An answer kept under its client's Idempotency-Key; ``status`` is empty while the request still runs."""
+class IdempotencyRow(Base):
+    """A response stored under its client's Idempotency-Key; ``status`` is empty while the request still runs."""
 
     __tablename__ = "answered"
 
@@ -173,7 +173,7 @@ class Answered(Base):
     created_at: Mapped[datetime] = mapped_column(index=True)
 
 
-class UsedEdition(Base):
+class UsedEditionRow(Base):
     """The hash an edition had when a quote first stood on it: it never changes after that."""
 
     __tablename__ = "used_edition"
@@ -185,7 +185,7 @@ class UsedEdition(Base):
     first_used_at: Mapped[datetime]
 
 
-class UploadedEdition(Base):
+class UploadedEditionRow(Base):
     """An edition posted over the API, as a ZIP archive of its files."""
 
     __tablename__ = "uploaded_edition"

@@ -14,7 +14,7 @@ from schemathesis import GenerationMode, checks
 
 from estimator.api.openapi import PREFIX
 from estimator.api.v1 import RESOURCES
-from estimator.app import create_app, open_office
+from estimator.app import create_app, open_context
 from estimator.service.keys import first_key
 from estimator.settings import from_environment
 
@@ -36,9 +36,9 @@ def served(tmp_path_factory):
             "ESTIMATOR_RATE_PER_SECOND": "1000000",
         }
     )
-    office = open_office(settings_)
-    yield create_app(settings_, office), first_key(office)
-    office.engine.dispose()
+    context = open_context(settings_)
+    yield create_app(settings_, context), first_key(context)
+    context.engine.dispose()
 
 
 @pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.name)

@@ -7,7 +7,7 @@ import pytest
 
 from estimator.api.scopes import MEANINGS, SCOPES
 from estimator.api.v1 import OPEN, RESOURCES
-from estimator.app import create_app, open_office
+from estimator.app import create_app, open_context
 from estimator.contract.problems import refusals
 from estimator.contract.problems.table import BY_REFUSAL, kinds
 from estimator.errors import EstimatorError
@@ -21,9 +21,9 @@ ROUTES = [route for resource in RESOURCES for route in resource.routes]
 @pytest.fixture(scope="module")
 def app(tmp_path_factory):
     settings = from_environment({"ESTIMATOR_DATA": str(tmp_path_factory.mktemp("rules"))})
-    office = open_office(settings)
-    yield create_app(settings, office)
-    office.engine.dispose()
+    context = open_context(settings)
+    yield create_app(settings, context)
+    context.engine.dispose()
 
 
 def test_every_address_of_the_app_is_a_route_with_a_scope_or_listed_as_open(app):

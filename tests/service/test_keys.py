@@ -7,18 +7,18 @@ from sqlalchemy import text
 
 from estimator.errors import ChoiceRefused, NotFound
 from estimator.service import keys
-from tests.service.offices import an_office
+from tests.service.contexts import a_context
 
 
 @pytest.fixture
-def office(tmp_path):
-    made, clock, _ = an_office(tmp_path)
+def context(tmp_path):
+    made, clock, _ = a_context(tmp_path)
     yield made, clock
     made.engine.dispose()
 
 
-def test_a_key_opens_until_it_expires(office):
-    made, clock = office
+def test_a_key_opens_until_it_expires(context):
+    made, clock = context
     token, card = keys.create_key(made, "house", "crm", "the CRM", days=30)
     assert keys.identify(made, token).role == "crm"
     assert card.expires_at == clock.at + timedelta(days=30)
@@ -26,23 +26,23 @@ def test_a_key_opens_until_it_expires(office):
     assert keys.identify(made, token) is None
 
 
-def test_the_first_key_is_made_once(office):
-    made, _ = office
+def test_the_first_key_is_made_once(context):
+    made, _ = context
     first = keys.first_key(made)
     assert keys.identify(made, first).role == "admin"
     assert keys.first_key(made) is None
 
 
-def test_a_key_with_one_sign_changed_opens_nothing(office):
-    made, _ = office
+def test_a_key_with_one_sign_changed_opens_nothing(context):
+    made, _ = context
     token, _ = keys.create_key(made, "house", "crm", "the CRM")
     for at in (4, 20, len(token) - 1):
         other = "a" if token[at] != "a" else "b"
         assert keys.identify(made, token[:at] + other + token[at + 1 :]) is None
 
 
-def test_no_key_stands_in_the_database(office, tmp_path):
-    made, _ = office
+def test_no_key_stands_in_the_database(context, tmp_path):
+    made, _ = context
     token, card = keys.create_key(made, "house", "crm", "the CRM")
     secret = token.split("_", 2)[2]
     with made.engine.connect() as connection:
@@ -52,8 +52,8 @@ def test_no_key_stands_in_the_database(office, tmp_path):
     assert secret[:20].encode() not in b"".join(path.read_bytes() for path in tmp_path.iterdir())
 
 
-def test_a_rotated_key_lives_on_for_the_overlap(office):
-    made, clock = office
+def test_a_rotated_key_lives_on_for_the_overlap(context):
+    made, clock = context
     old, card = keys.create_key(made, "house", "estimator", "Ann")
     new, newer = keys.rotate_key(made, card.prefix, overlap_days=7)
     assert (newer.role, newer.name) == ("estimator", "Ann")
@@ -64,23 +64,23 @@ def test_a_rotated_key_lives_on_for_the_overlap(office):
     assert keys.identify(made, new) is not None
 
 
-def test_a_revoked_key_opens_nothing_from_that_moment(office):
-    made, _ = office
+def test_a_revoked_key_opens_nothing_from_that_moment(context):
+    made, _ = context
     token, card = keys.create_key(made, "house", "crm", "the CRM")
     keys.revoke_key(made, card.prefix)
     assert keys.identify(made, token) is None
 
 
-def test_a_role_or_prefix_that_is_not_there_is_refused(office):
-    made, _ = office
+def test_a_role_or_prefix_that_is_not_there_is_refused(context):
+    made, _ = context
     with pytest.raises(ChoiceRefused):
         keys.create_key(made, "house", "owner", "x")
     with pytest.raises(NotFound):
         keys.revoke_key(made, "nobody")
 
 
-def test_the_last_use_is_written_down_but_not_at_every_call(office):
-    made, clock = office
+def test_the_last_use_is_written_down_but_not_at_every_call(context):
+    made, clock = context
     token, _ = keys.create_key(made, "house", "crm", "the CRM")
     keys.identify(made, token)
     first = keys.list_keys(made)[0].last_used_at

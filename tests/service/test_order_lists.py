@@ -6,72 +6,72 @@ from datetime import date
 import pytest
 
 from estimator.service import order_lists, quotes
+from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.office import no_seal
-from estimator.service.order_lists import OrderAsk, order_quotes
+from estimator.service.order_lists import OrderRequest, order_quotes
 from tests.builders import a_job
-from tests.service.offices import DIRECT, a_client, a_draft, an_ask, an_office
+from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 
 
 @pytest.fixture
 def setting(tmp_path):
-    office, _, _ = an_office(tmp_path)
-    yield office, a_client(office, name="Ann")
-    office.engine.dispose()
+    context, _, _ = a_context(tmp_path)
+    yield context, a_client(context, name="Ann")
+    context.engine.dispose()
 
 
-def accepted(office, client, reference="T-1", ask=None):
-    draft = a_draft(office, client, reference, ask).card.id
-    quotes.issue_quote(office, client, draft, 1, (), no_seal)
-    quotes.answer_quote(office, client, draft, 2, "accepted", no_seal)
+def accepted(context, client, reference="T-1", pricing=None):
+    draft = a_draft(context, client, reference, pricing).card.id
+    quotes.issue_quote(context, client, draft, 1, (), store_nothing)
+    quotes.answer_quote(context, client, draft, 2, "accepted", store_nothing)
     return draft
 
 
 def test_others_write_while_an_order_is_cut_together(setting, monkeypatch):
-    office, client = setting
+    context, client = setting
     written = []
 
     def planned(ordered, _move):
         job = a_job(reference="posted meanwhile", mounting=DIRECT)
-        written.append(post_job(office, client, job, {"reference": job.reference}, no_seal).id)
+        written.append(post_job(context, client, job, {"reference": job.reference}, store_nothing).id)
         return ()
 
     monkeypatch.setattr(order_lists, "cut_together", planned)
-    order = order_quotes(office, client, OrderAsk((accepted(office, client),), {}, None, True), no_seal)
+    order = order_quotes(context, client, OrderRequest((accepted(context, client),), {}, None, True), store_nothing)
     assert len(written) == 1
-    assert order_lists.get_order_list(office, client, order.id).lists == order.lists
+    assert order_lists.get_order_list(context, client, order.id).lists == order.lists
 
 
 def test_a_quote_that_was_ordered_during_the_planning_is_not_ordered_again(setting, monkeypatch):
-    office, client = setting
-    quote = accepted(office, client)
+    context, client = setting
+    quote = accepted(context, client)
 
     def planned(_ordered, _move):
-        order_quotes(office, client, OrderAsk((quote,), {}), no_seal)
+        order_quotes(context, client, OrderRequest((quote,), {}), store_nothing)
         return ()
 
     monkeypatch.setattr(order_lists, "cut_together", planned)
     with pytest.raises(order_lists.AlreadyUsed):
-        order_quotes(office, client, OrderAsk((quote,), {}, None, True), no_seal)
-    assert len(order_lists.list_order_lists(office, client, before=None, limit=9)) == 1
+        order_quotes(context, client, OrderRequest((quote,), {}, None, True), store_nothing)
+    assert len(order_lists.list_order_lists(context, client, before=None, limit=9)) == 1
 
 
 def test_papers_are_dated_as_purchasing_asked_else_the_day_the_order_was_made(setting):
-    office, client = setting
-    first, second = accepted(office, client, "A"), accepted(office, client, "B")
-    asked = order_quotes(office, client, OrderAsk((first,), {}, date(2026, 7, 1)), no_seal)
-    made = order_quotes(office, client, OrderAsk((second,), {}), no_seal)
-    assert order_lists.get_order_list(office, client, asked.id).header.dated == date(2026, 7, 1)
-    assert order_lists.get_order_list(office, client, made.id).header.dated == made.created_at.date()
+    context, client = setting
+    first, second = accepted(context, client, "A"), accepted(context, client, "B")
+    asked = order_quotes(context, client, OrderRequest((first,), {}, date(2026, 7, 1)), store_nothing)
+    made = order_quotes(context, client, OrderRequest((second,), {}), store_nothing)
+    assert order_lists.get_order_list(context, client, asked.id).header.dated == date(2026, 7, 1)
+    assert order_lists.get_order_list(context, client, made.id).header.dated == made.created_at.date()
 
 
 def test_papers_speak_the_language_that_all_jobs_share_else_english(setting):
-    office, client = setting
+    context, client = setting
     spoken = []
     for number, languages in enumerate((("de",), ("de", "de"), ("de", "en"))):
         ids = []
         for at, language in enumerate(languages):
             job = replace(a_job(), language=language)
-            ids.append(accepted(office, client, f"L-{number}-{at}", an_ask(job)))
-        spoken.append(order_quotes(office, client, OrderAsk(tuple(ids), {}), no_seal).header.language)
+            ids.append(accepted(context, client, f"L-{number}-{at}", a_pricing_request(job)))
+        spoken.append(order_quotes(context, client, OrderRequest(tuple(ids), {}), store_nothing).header.language)
     assert spoken == ["de", "de", "en"]

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 
 from estimator.errors import Refused
-from estimator.service.shelf import Shelf
+from estimator.service.catalogue import Catalogue
 from estimator.settings import from_environment
 from estimator.storage.books import files_of_folder, read_book, read_book_files, read_book_zip
 from estimator.storage.books.files import files_sha256
@@ -141,10 +141,10 @@ def test_the_settings_logo_heads_books_that_have_none(tmp_path):
         folder.mkdir(parents=True)
         for file, content in files.items():
             (folder / file).write_bytes(content)
-    books = {book.id: book for book in Shelf([tmp_path / "books"], logo=logo).books("")}
+    books = {book.id: book for book in Catalogue([tmp_path / "books"], logo=logo).books("")}
     assert books["prairie-us"].seller.logo == logo
     assert books["own"].seller.logo.content == own
-    assert all(book.seller.logo is None for book in Shelf([tmp_path / "books" / ".."], logo=None).books(""))
+    assert all(book.seller.logo is None for book in Catalogue([tmp_path / "books" / ".."], logo=None).books(""))
 
 
 @pytest.mark.parametrize(("content", "words"), [(SVG, "no PNG or JPEG"), (None, "no file"), (b"x" * 400_000, "bytes")])

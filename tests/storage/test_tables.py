@@ -103,11 +103,11 @@ def test_an_amount_is_exact_where_a_float_is_not(engine):
     amount = Decimal("12345678901234.5678")
     with Session(engine) as session:
         filled(engine)
-        quote = session.scalars(select(tables.Quote)).one()
+        quote = session.scalars(select(tables.QuoteRow)).one()
         quote.total = amount
         session.commit()
         session.expire_all()
-        assert session.scalars(select(tables.Quote)).one().total == amount
+        assert session.scalars(select(tables.QuoteRow)).one().total == amount
         quote.total = Decimal("0.12345")
         with pytest.raises(Exception, match="more than 4 decimals"):
             session.commit()
@@ -116,11 +116,11 @@ def test_an_amount_is_exact_where_a_float_is_not(engine):
 def test_an_instant_comes_back_in_utc_and_needs_a_zone(engine):
     filled(engine)
     with Session(engine) as session:
-        job = session.scalars(select(tables.Job)).one()
+        job = session.scalars(select(tables.JobRow)).one()
         job.updated_at = datetime(2026, 11, 25, 14, 0, tzinfo=timezone(timedelta(hours=2)))
         session.commit()
         session.expire_all()
-        assert session.scalars(select(tables.Job)).one().updated_at == NOW
+        assert session.scalars(select(tables.JobRow)).one().updated_at == NOW
         job.updated_at = datetime(2026, 11, 25, 14, 0)  # noqa: DTZ001 - the point of the test
         with pytest.raises(Exception, match="needs a zone"):
             session.commit()
@@ -130,13 +130,13 @@ def test_an_instant_comes_back_in_utc_and_needs_a_zone(engine):
 def test_the_database_itself_refuses_what_makes_no_sense(engine, column, value):
     filled(engine)
     with engine.begin() as connection, pytest.raises(IntegrityError):
-        connection.execute(tables.Quote.__table__.update().values({column: value}))
+        connection.execute(tables.QuoteRow.__table__.update().values({column: value}))
 
 
 def test_a_quote_is_ordered_once_by_the_database_too(engine):
     filled(engine)
     with engine.begin() as connection, pytest.raises(IntegrityError):
-        connection.execute(insert(tables.OrderedQuote).values(quote_id="x", order_list_id="x"))
+        connection.execute(insert(tables.OrderedQuoteRow).values(quote_id="x", order_list_id="x"))
 
 
 def test_no_update_is_lost_when_many_write_at_once(engine):
@@ -144,13 +144,13 @@ def test_no_update_is_lost_when_many_write_at_once(engine):
 
     def add_one(_):
         with Session(engine) as session, session.begin():
-            row = session.scalars(select(tables.Organisation).with_for_update()).one()
+            row = session.scalars(select(tables.OrganisationRow).with_for_update()).one()
             row.last_number += 1
 
     with ThreadPoolExecutor(8) as pool:
         list(pool.map(add_one, range(80)))
     with Session(engine) as session:
-        assert session.scalars(select(tables.Organisation.last_number)).one() == 81
+        assert session.scalars(select(tables.OrganisationRow.last_number)).one() == 81
 
 
 def test_sqlite_is_set_so_that_nothing_is_lost(tmp_path):

@@ -13,18 +13,18 @@ from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
 from estimator.orders import CommonCut, OrderLine, OrderList
 from estimator.pricebook import Book, Bracket, Rail
+from estimator.service.catalogue import EditionSummary
 from estimator.service.differences import Differences, LineChanged
-from estimator.service.jobs import KeptJob
-from estimator.service.kept_quotes import KeptQuote, WholeQuote
-from estimator.service.order_lists import KeptOrderList
-from estimator.service.shelf import EditionCard
+from estimator.service.jobs import StoredJob
+from estimator.service.order_lists import StoredOrderList
+from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
 Entry = dict[str, Any]
 GUARDED_CHOICES = ("margin",)
 GUARDED_TOTALS = ("cost", "margin", "margin_rate")
 
 
-def job_entry(job: KeptJob) -> Entry:
+def job_entry(job: StoredJob) -> Entry:
     """A job as it was posted."""
     return {
         "id": job.id,
@@ -38,7 +38,7 @@ def job_entry(job: KeptJob) -> Entry:
     }
 
 
-def quote_card(card: KeptQuote, *, costs: bool) -> Entry:
+def quote_card(card: StoredQuote, *, costs: bool) -> Entry:
     """A quote without its estimate."""
     choices = {name: value for name, value in card.choices.items() if costs or name not in GUARDED_CHOICES}
     return {
@@ -66,7 +66,7 @@ def quote_card(card: KeptQuote, *, costs: bool) -> Entry:
     }
 
 
-def _links(card: KeptQuote) -> Entry:
+def _links(card: StoredQuote) -> Entry:
     here = f"/v1/quotes/{card.id}"
     return {
         "self": here,
@@ -96,7 +96,7 @@ def quote_entry(whole: WholeQuote, *, costs: bool) -> Entry:
     }
 
 
-def etag_of(card: KeptQuote) -> str:
+def etag_of(card: StoredQuote) -> str:
     """The version of a quote; an issued quote that has expired is another answer though nothing was written."""
     return f"v{card.version}" + ("-expired" if card.state == "expired" else "")
 
@@ -118,7 +118,7 @@ def differences_entry(found: Differences, *, costs: bool) -> Entry:
     return entry
 
 
-def edition_entry(card: EditionCard) -> Entry:
+def edition_entry(card: EditionSummary) -> Entry:
     """An edition on a list."""
     return {
         "id": card.id,
@@ -183,7 +183,7 @@ def _rail(rail: Rail) -> Entry:
     }
 
 
-def order_list_entry(kept: KeptOrderList) -> Entry:
+def order_list_entry(kept: StoredOrderList) -> Entry:
     """An order list with what each supplier is to deliver."""
     here = f"/v1/order-lists/{kept.id}"
     return {
@@ -217,7 +217,7 @@ def _saw_links(here: str) -> Entry:
 
 def _common_cut(common: CommonCut) -> Entry:
     """One rail cut over several quotes: what it takes, what apart would take, and the saving."""
-    ways = {"together": common.together, "apart": common.apart}
+    comparisons = {"together": common.together, "apart": common.apart}
     costs = {
         name: {
             "bars": way.bars,
@@ -227,7 +227,7 @@ def _common_cut(common: CommonCut) -> Entry:
             "bars_cost": money(way.bars_cost),
             "offcut_value": money(way.offcut_value),
         }
-        for name, way in ways.items()
+        for name, way in comparisons.items()
     }
     return {
         "rail": common.rail,

@@ -11,7 +11,7 @@ from estimator import errors
 from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused
-from estimator.service import quotes, receipts
+from estimator.service import idempotency, quotes
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +112,14 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Change the job or the choices and revise, or override each check by code and place, with a reason that the "
         "quote then prints.",
     ),
-    receipts.KeyServesAnother: ProblemKind(
+    idempotency.KeyReused: ProblemKind(
         422,
         "key-serves-another",
         "This Idempotency-Key came with another request",
         "The same key came before with another address or body.",
         "Take a new key for a new request.",
     ),
-    receipts.StillRunning: ProblemKind(
+    idempotency.StillRunning: ProblemKind(
         409,
         "still-running",
         "The first request with this key is still running",

@@ -10,12 +10,12 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, SheetM
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
 from estimator.storage.books.cells import CellFault, listed, quantity
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import MAX_TECHNICAL_ROWS, Form
+from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
 SHEETS: tuple[str, ...] = get_args(SheetMaterial)
 DIRECTIONS = ("uplift", "downward", "along_slope", "across_slope")
 Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
-BRACKETS = Form(
+BRACKETS = TableShape(
     "brackets.csv",
     (
         "part", "material", "height_side_rail", "height_bottom_rail", "height_direct", "crown_width_min",
@@ -26,13 +26,13 @@ BRACKETS = Form(
     ("part",),
     MAX_TECHNICAL_ROWS,
 )  # fmt: skip
-TESTS = Form(
+TESTS = TableShape(
     "strength_tests.csv",
     ("bracket", "sheet_material", "sheet_thickness", "sheet_strength", "direction", "ultimate"),
     ("results", "safety_factor", "resistance_factor", "source"),
     ("bracket", "sheet_material", "sheet_thickness", "direction"),
 )
-JOINTS = Form(
+JOINTS = TableShape(
     "screw_joints.csv",
     ("bracket", "count", "diameter", "head_diameter", "thickness", "ultimate_strength", "rule"),
     ("screw_shear", "screw_tension"),

@@ -16,7 +16,7 @@ from estimator.pricebook import Defaults, Seller, SpareRule, Tax
 from estimator.storage.books.cells import DEFAULT_UNITS, DIMENSIONS
 from estimator.storage.books.files import HEAD, is_logo_name
 from estimator.storage.books.row import Reading
-from estimator.storage.books.section import Section
+from estimator.storage.books.section import TomlSection
 from estimator.units import units_of
 
 TAXED = ("parts", "freight", "labour", "contingency")
@@ -56,7 +56,7 @@ class Head:
 
 def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
     """The head; its declared units and currency go to ``reading`` for the tables. Faults go there, too."""
-    top = Section("", _toml(files, reading), reading)
+    top = TomlSection("", _toml(files, reading), reading)
     top.only(_SECTIONS)
     _declared_units(top.section("units"), reading)
     reading.currency = _currency(top)
@@ -100,7 +100,7 @@ def _toml(files: Mapping[str, bytes], reading: Reading) -> dict[str, Any]:
         return {}
 
 
-def _declared_units(section: Section, reading: Reading) -> None:
+def _declared_units(section: TomlSection, reading: Reading) -> None:
     section.only(DEFAULT_UNITS)
     declared: dict[str, str] = {}
     for kind, dimension in DIMENSIONS.items():
@@ -109,7 +109,7 @@ def _declared_units(section: Section, reading: Reading) -> None:
     reading.units = declared
 
 
-def _currency(top: Section) -> str:
+def _currency(top: TomlSection) -> str:
     code = top.text("currency")
     try:
         if code:
@@ -119,22 +119,22 @@ def _currency(top: Section) -> str:
     return code
 
 
-def _method(price: Section) -> Literal["margin", "markup"]:
+def _method(price: TomlSection) -> Literal["margin", "markup"]:
     return cast(Literal["margin", "markup"], price.one_of("method", ("margin", "markup")))
 
 
-def _rate(price: Section) -> Decimal:
+def _rate(price: TomlSection) -> Decimal:
     rate = price.decimal("rate")
     if price.values.get("method") == "margin" and rate >= 1:
         price.fault("rate", f"a margin of {rate} has no price: it is a share of the price", "below 1")
     return rate
 
 
-def _tiers(section: Section) -> Mapping[str, Decimal]:
+def _tiers(section: TomlSection) -> Mapping[str, Decimal]:
     return {name: section.share(name) for name in section.values}
 
 
-def _tax(section: Section) -> Tax:
+def _tax(section: TomlSection) -> Tax:
     on = section.texts("on")
     for entry in on:
         if entry not in TAXED:
@@ -144,11 +144,11 @@ def _tax(section: Section) -> Tax:
     return Tax(section.text("name"), section.share("rate"), taxed, per)
 
 
-def _spares(section: Section) -> Mapping[str, SpareRule]:
+def _spares(section: TomlSection) -> Mapping[str, SpareRule]:
     return {role: _spare(section.section(role, {"rate", "loss_rate", "confidence"})) for role in section.values}
 
 
-def _spare(section: Section) -> SpareRule:
+def _spare(section: TomlSection) -> SpareRule:
     if "rate" in section.values:
         if len(section.values) > 1:
             section.fault("rate", "a rate stands beside a loss rate", "rate, or loss_rate and confidence")
@@ -161,7 +161,7 @@ def _spare(section: Section) -> SpareRule:
     return SpareRule(loss_rate=loss, confidence=confidence)
 
 
-def _defaults(section: Section) -> Defaults:
+def _defaults(section: TomlSection) -> Defaults:
     section.only(
         {
             "clamping_position", "rail_overhang", "rail_direction", "air_gap_min", "air_gap_max", "validity_days",
@@ -186,7 +186,7 @@ def _defaults(section: Section) -> Defaults:
     )
 
 
-def _seller(section: Section) -> Seller:
+def _seller(section: TomlSection) -> Seller:
     section.only({"name", "address_lines", "postcode", "city", "country", "email", "phone", "tax_number", "logo"})
     section.reading.logo = _logo(section)
     return Seller(
@@ -201,7 +201,7 @@ def _seller(section: Section) -> Seller:
     )
 
 
-def _logo(section: Section) -> str:
+def _logo(section: TomlSection) -> str:
     """The name of the logo's file; it lies beside the head."""
     name = section.text("logo", "")
     if name and not is_logo_name(name):

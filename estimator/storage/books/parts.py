@@ -13,15 +13,15 @@ from estimator.job import MATERIALS, Material
 from estimator.pricebook import Part, PriceBreak, SpareRule, Supplier
 from estimator.storage.books.cells import listed
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import Form
+from estimator.storage.books.table import TableShape
 
-SUPPLIERS = Form(
+SUPPLIERS = TableShape(
     "suppliers.csv",
     ("supplier", "name"),
     ("email", "address", "postcode", "city", "country", "account", "minimum_order", "lead_time_days"),
     ("supplier",),
 )
-PARTS = Form(
+PARTS = TableShape(
     "parts.csv",
     ("part", "role", "description", "material", "unit_mass", "cost", "supplier", "supplier_part"),
     (
@@ -30,7 +30,7 @@ PARTS = Form(
     ),
     ("part",),
 )  # fmt: skip
-BREAKS = Form("price_breaks.csv", ("part", "from_quantity", "cost"), (), ("part", "from_quantity"))
+BREAKS = TableShape("price_breaks.csv", ("part", "from_quantity", "cost"), (), ("part", "from_quantity"))
 
 DENSITIES_KG_M3: Mapping[str, tuple[float, float]] = {"aluminium": (2690.0, 2710.0), "steel": (7850.0, 8000.0)}
 MASS_TOLERANCE = 0.02

@@ -10,10 +10,10 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material
 from estimator.pricebook import BarStock, Clamp, Part, Rail, Splice
 from estimator.storage.books.parts import MASS_TOLERANCE, check_mass
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import MAX_TECHNICAL_ROWS, Form
+from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
 RAIL_ARRANGEMENTS = ("side_rail", "bottom_rail")
-RAILS = Form(
+RAILS = TableShape(
     "rails.csv",
     (
         "rail", "material", "arrangements", "height", "mass_per_length", "area", "inertia", "section_modulus",
@@ -27,15 +27,15 @@ RAILS = Form(
     ("rail",),
     MAX_TECHNICAL_ROWS,
 )  # fmt: skip
-STOCK = Form("rail_stock.csv", ("rail", "part", "length"), ("available",), ("part",))
-CLAMPS = Form(
+STOCK = TableShape("rail_stock.csv", ("rail", "part", "length"), ("available",), ("part",))
+CLAMPS = TableShape(
     "clamps.csv",
     ("part", "kind", "frame_min", "frame_max"),
     ("material", "arrangements", "bonding", "allowable"),
     ("part",),
     MAX_TECHNICAL_ROWS,
 )
-SPLICES = Form(
+SPLICES = TableShape(
     "splices.csv", ("part", "rail", "kind"), ("bonding", "gap", "minutes"), ("part", "rail"), MAX_TECHNICAL_ROWS
 )
 

@@ -62,7 +62,7 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     for name in sorted(set(files) - {*TABLES, "book.toml", reading.logo}):
         reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
     head = replace(head, seller=replace(head.seller, logo=logo_of(files, reading)))
-    book = _assembled(head, {form.file: read_table(files, form, reading) for form in FORMS}, files_sha256(files))
+    book = _assembled(head, {shape.file: read_table(files, shape, reading) for shape in FORMS}, files_sha256(files))
     faulty = frozenset(fault.pointer.split(",")[0] for fault in reading.faults)
     faults = [*reading.faults, *faults_of(book, faulty)]
     if faults:

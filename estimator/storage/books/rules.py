@@ -10,25 +10,25 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, RailDi
 from estimator.pricebook import AssemblyRule, Basis, Condition, FreightRate, LabourActivity, Part
 from estimator.storage.books.brackets import SHEETS
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import MAX_TECHNICAL_ROWS, Form
+from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
 BASES: tuple[str, ...] = get_args(Basis)
 _CONDITIONS = ("arrangement", "material", "rail_direction", "sheet_material", "bracket", "rail")
-RULES = Form(
+RULES = TableShape(
     "assembly_rules.csv",
     ("rule", "part", "role", "count", "for_each"),
     ("per", *_CONDITIONS, "note"),
     ("rule",),
     MAX_TECHNICAL_ROWS,
 )
-LABOUR = Form(
+LABOUR = TableShape(
     "labour.csv",
     ("activity", "description", "minutes", "for_each"),
     ("per", *_CONDITIONS),
     ("activity",),
     MAX_TECHNICAL_ROWS,
 )
-FREIGHT = Form("freight.csv", ("zone", "from_mass", "base", "per_kg"), ("minimum",), ("zone", "from_mass"))
+FREIGHT = TableShape("freight.csv", ("zone", "from_mass", "base", "per_kg"), ("minimum",), ("zone", "from_mass"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9._-]{0,39}\Z")
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class TomlSection:
     """A table of the TOML file; ``path`` leads to it. A value at fault is noted and answered by a stand-in."""
 
     path: str
@@ -37,13 +37,13 @@ class Section:
             if key not in known:
                 self.fault(key, f"unknown key {key!r}", ", ".join(sorted(known)))
 
-    def section(self, key: str, known: Collection[str] | None = None) -> Section:
+    def section(self, key: str, known: Collection[str] | None = None) -> TomlSection:
         """A section within this one; empty where it is left out."""
         inner = self.values.get(key, {})
         if not isinstance(inner, Mapping):
             self.fault(key, f"{key!r} is a section", f"[{key}] with its keys below")
             inner = {}
-        found = Section(".".join(part for part in (self.path, key) if part), inner, self.reading)
+        found = TomlSection(".".join(part for part in (self.path, key) if part), inner, self.reading)
         if known is not None:
             found.only(known)
         return found
@@ -83,7 +83,7 @@ class Section:
         if not isinstance(values, list):
             self.fault(key, f"{key!r} is a list of texts", '["...", "..."]')
             return ()
-        listed = Section(f"{self.path}.{key}".lstrip("."), {str(i): v for i, v in enumerate(values)}, self.reading)
+        listed = TomlSection(f"{self.path}.{key}".lstrip("."), {str(i): v for i, v in enumerate(values)}, self.reading)
         return tuple(listed.text(index) for index in listed.values)
 
     def one_of(self, key: str, allowed: Collection[str], default: str | None = None) -> str:

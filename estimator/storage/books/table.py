@@ -17,7 +17,7 @@ _SEPARATORS = ",;\t"
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class TableShape:
     """What a table looks like: the columns it must have, those it may have, and the ones that name a row."""
 
     file: str
@@ -27,27 +27,27 @@ class Form:
     most_rows: int = MAX_ROWS
 
 
-def read_table(files: Mapping[str, bytes], form: Form, reading: Reading) -> tuple[Row, ...]:
+def read_table(files: Mapping[str, bytes], shape: TableShape, reading: Reading) -> tuple[Row, ...]:
     """The rows of a table, row numbers as a spreadsheet shows them; faults of its shape go to ``reading``.
 
     Takes a byte order mark, CRLF, semicolons or tabs between cells, empty rows and empty columns at the end.
     """
-    if form.file not in files:
-        if form.file not in OPTIONAL_TABLES:
-            reading.faults.append(Fault(form.file, "the file is missing", f"columns {', '.join(form.required)}"))
+    if shape.file not in files:
+        if shape.file not in OPTIONAL_TABLES:
+            reading.faults.append(Fault(shape.file, "the file is missing", f"columns {', '.join(shape.required)}"))
         return ()
-    records = _records(files[form.file], form, reading)
+    records = _records(files[shape.file], shape, reading)
     if not records:
         return ()
-    header = _header(records[0], form, reading)
+    header = _header(records[0], shape, reading)
     numbered = [(number, cells) for number, cells in enumerate(records[1:], start=2) if any(map(str.strip, cells))]
-    rows = tuple(_row(number, cells, header, form, reading) for number, cells in numbered)
-    _refuse_duplicates(rows, form)
+    rows = tuple(_row(number, cells, header, shape, reading) for number, cells in numbered)
+    _refuse_duplicates(rows, shape)
     return rows
 
 
-def _records(content: bytes, form: Form, reading: Reading) -> list[list[str]]:
-    file = form.file
+def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[str]]:
+    file = shape.file
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -62,43 +62,43 @@ def _records(content: bytes, form: Form, reading: Reading) -> list[list[str]]:
         return []
     if not records:
         reading.faults.append(Fault(file, "the file is empty", "a row of column names"))
-    if len(records) > form.most_rows + 1:
-        reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {form.most_rows:,}"))
+    if len(records) > shape.most_rows + 1:
+        reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
         return []
     return records
 
 
-def _header(cells: list[str], form: Form, reading: Reading) -> list[str]:
+def _header(cells: list[str], shape: TableShape, reading: Reading) -> list[str]:
     names = [cell.strip() for cell in cells]
     while names and not names[-1]:
         names.pop()
-    known = [*form.required, *form.optional]
-    at = f"{form.file}, row 1"
+    known = [*shape.required, *shape.optional]
+    at = f"{shape.file}, row 1"
     for name in dict.fromkeys(names):
         if name not in known:
             reading.faults.append(Fault(f"{at}, column {name}", f"unknown column {name!r}", ", ".join(known)))
         elif names.count(name) > 1:
             reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} stands twice"))
-    for name in form.required:
+    for name in shape.required:
         if name not in names:
             reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} is missing", ", ".join(known)))
     return names
 
 
-def _row(number: int, cells: list[str], header: list[str], form: Form, reading: Reading) -> Row:
+def _row(number: int, cells: list[str], header: list[str], shape: TableShape, reading: Reading) -> Row:
     padded = cells + [""] * (len(header) - len(cells))
-    row = Row(form.file, number, {}, reading)
+    row = Row(shape.file, number, {}, reading)
     if any(cell.strip() for cell in cells[len(header) :]):
         row.fault("", f"{len(cells)} cells under {len(header)} columns", "a cell with a separator in it is quoted")
     row.fill(dict(zip(header, padded, strict=False)))
     return row
 
 
-def _refuse_duplicates(rows: tuple[Row, ...], form: Form) -> None:
+def _refuse_duplicates(rows: tuple[Row, ...], shape: TableShape) -> None:
     seen: dict[tuple[str, ...], int] = {}
     for row in rows:
-        key = tuple(row.cells.get(name, "") for name in form.key)
-        if form.key and any(key):
+        key = tuple(row.cells.get(name, "") for name in shape.key)
+        if shape.key and any(key):
             if key in seen:
-                row.fault(form.key[0], f"{' '.join(key)!r} stands in row {seen[key]} already", "one row each")
+                row.fault(shape.key[0], f"{' '.join(key)!r} stands in row {seen[key]} already", "one row each")
             seen.setdefault(key, row.number)

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 
 from estimator.pricebook import Book
 from estimator.storage.books.row import Row
-from estimator.storage.books.table import Form
+from estimator.storage.books.table import TableShape
 
-TEXTS = Form("texts.csv", ("text", "language", "translation"), (), ("text", "language"))
+TEXTS = TableShape("texts.csv", ("text", "language", "translation"), (), ("text", "language"))
 _LANGUAGE = re.compile(r"[a-z]{2}\Z")
 
 

@@ -1,4 +1,4 @@
-"""What the pricebooks of several quotes hold together: parts, suppliers, bars; the youngest edition wins."""
+"""What the pricebooks of several quotes hold together: parts, suppliers, bars; the newest edition wins."""
 
 from __future__ import annotations
 
@@ -11,16 +11,16 @@ from estimator.pricebook import Book, Part, Supplier
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
-    """The youngest book, and what all books hold; ``lengths`` are of bars, in mm."""
+class MergedBooks:
+    """The newest book, and what all books hold; ``lengths`` are of bars, in mm."""
 
-    book: Book
+    newest: Book
     parts: Mapping[str, Part]
     suppliers: Mapping[str, Supplier]
     lengths: Mapping[str, float]
 
 
-def open_shelf(quotes: Sequence[OrderedQuote]) -> Shelf:
+def merge_books(quotes: Sequence[OrderedQuote]) -> MergedBooks:
     """The books of the quotes together. Refuses (Refused) no quote at all, and mixed currencies."""
     if not quotes:
         raise Refused("no quote to order", [Fault("/quotes", "name at least one accepted quote")])
@@ -36,15 +36,15 @@ def open_shelf(quotes: Sequence[OrderedQuote]) -> Shelf:
         parts |= book.parts
         suppliers |= book.suppliers
         lengths |= {stock.part: stock.length_mm for rail in book.rails.values() for stock in rail.stocks}
-    return Shelf(books[-1], parts, suppliers, lengths)
+    return MergedBooks(books[-1], parts, suppliers, lengths)
 
 
-def check_stock(stock: Mapping[str, int], shelf: Shelf) -> None:
+def check_stock(stock: Mapping[str, int], books: MergedBooks) -> None:
     """Refuse (Refused) stock of parts that no book holds, or below nothing; every fault at once."""
     faults = [
         Fault(f"/stock/{part}", f"part {part!r} is in no pricebook of these quotes")
         for part in stock
-        if part not in shelf.parts
+        if part not in books.parts
     ]
     faults += [Fault(f"/stock/{part}", f"{count} on hand", "0 or more") for part, count in stock.items() if count < 0]
     if faults:

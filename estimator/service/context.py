@@ -1,4 +1,4 @@
-"""What every function of the service works with: the database, the books, the clock, and who asks."""
+"""The context of the service: the database, the books, the clock, and who asks."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from sqlalchemy.orm import Session
 from estimator.comparison.records import Offer
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
-from estimator.service.shelf import Shelf
+from estimator.service.catalogue import Catalogue
 
 OfferMaker = Callable[[Job, Book, Wishes, date], Offer]
-Seal = Callable[[Session, Any], None]
-"""Keeps the answer to a request in the transaction that made what it tells of."""
+StoreResponse = Callable[[Session, Any], None]
+"""Stores the response to a request in the transaction that made what it tells of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +35,11 @@ class Client:
 
 
 @dataclass(frozen=True, slots=True)
-class Office:
+class ServiceContext:
     """Database, books, clock and the way offers are made."""
 
     engine: Engine
-    shelf: Shelf
+    catalogue: Catalogue
     clock: Callable[[], datetime]
     make_offer: OfferMaker
 
@@ -61,8 +61,8 @@ class Office:
             yield session
 
 
-def no_seal(_session: Session, _made: object) -> None:
-    """For requests whose answer need not be kept."""
+def store_nothing(_session: Session, _made: object) -> None:
+    """For requests whose response need not be stored."""
 
 
 def new_id() -> str:

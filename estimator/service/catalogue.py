@@ -17,14 +17,14 @@ from estimator.errors import ChoiceRefused, Fault, NotFound
 from estimator.job import Job
 from estimator.pricebook import Book, Logo
 from estimator.storage.books import Edition, book_in_force, find_editions, read_book, read_book_zip
-from estimator.storage.tables import UploadedEdition
+from estimator.storage.tables import UploadedEditionRow
 
 KEPT_BOOKS = 32
 Mark = tuple[object, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class EditionCard:
+class EditionSummary:
     """One edition as a list shows it: no price, no cost."""
 
     id: str
@@ -39,7 +39,7 @@ class EditionCard:
 
 
 @dataclass(slots=True)
-class Shelf:
+class Catalogue:
     """Finds and reads editions; a book read once is kept as long as its files stay as they are.
 
     ``logo`` is that of the house, for books that have none of their own.
@@ -58,11 +58,11 @@ class Shelf:
         shared = [self._read(edition) for edition in self._editions()]
         return tuple(own) + tuple(book for book in shared if (book.id, book.edition) not in named)
 
-    def cards(self, organisation: str) -> tuple[EditionCard, ...]:
-        """What is on the shelf, by book and first day."""
+    def summaries(self, organisation: str) -> tuple[EditionSummary, ...]:
+        """What there is, by book and first day."""
         own = {(book.id, book.edition) for book in self._uploaded(organisation)}
         books = sorted(self.books(organisation), key=lambda book: (book.id, book.valid_from, book.edition))
-        return tuple(_card(book, uploaded=(book.id, book.edition) in own) for book in books)
+        return tuple(_summary(book, uploaded=(book.id, book.edition) in own) for book in books)
 
     def get(self, organisation: str, pricebook: str, edition: str) -> Book:
         """One edition by name. Errors: NotFound."""
@@ -74,7 +74,7 @@ class Shelf:
     def choose(self, organisation: str, pricebook: str | None, edition: str | None, on: date, job: Job) -> Book:
         """The edition in force on a day, of the book named or of the one that fits the site's country.
 
-        Errors: ChoiceRefused, naming what is on the shelf.
+        Errors: ChoiceRefused, naming what there is.
         """
         books = self.books(organisation)
         name = pricebook or _fitting(books, job, on)
@@ -99,11 +99,11 @@ class Shelf:
     def _uploaded(self, organisation: str) -> list[Book]:
         if self.engine is None:
             return []
-        row = UploadedEdition
+        row = UploadedEditionRow
         with Session(self.engine.execution_options(reads_only=True)) as session:
-            asked = select(row.pricebook, row.edition, row.sha256).where(row.organisation_id == organisation)
+            statement = select(row.pricebook, row.edition, row.sha256).where(row.organisation_id == organisation)
             books = []
-            for pricebook, edition, sha256 in session.execute(asked).all():
+            for pricebook, edition, sha256 in session.execute(statement).all():
                 mark: Mark = (organisation, pricebook, edition, sha256)
                 book = self._kept(mark)
                 if book is None:
@@ -160,8 +160,8 @@ def _as_edition(book: Book) -> Edition:
     )
 
 
-def _card(book: Book, *, uploaded: bool) -> EditionCard:
-    return EditionCard(
+def _summary(book: Book, *, uploaded: bool) -> EditionSummary:
+    return EditionSummary(
         book.id,
         book.edition,
         book.title,

@@ -1,4 +1,4 @@
-"""A request once it has been read: who asks, for what, at which version; and how its answer is kept."""
+"""A request once it has been read: who asks, for what, at which version; and how its response is stored."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ from sqlalchemy.orm import Session
 
 from estimator.api.replies import Reply
 from estimator.api.scopes import SCOPES
-from estimator.service.office import Client, Office, Seal
-from estimator.service.receipts import Answer, Receipt
+from estimator.service.context import Client, ServiceContext, StoreResponse
+from estimator.service.idempotency import Claim, StoredResponse
 
 Document: TypeAlias = Any
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Request:
     """One request: ``document`` is the JSON as posted, ``body`` what its schema made of it."""
 
-    office: Office
+    context: ServiceContext
     client: Client
     path: Mapping[str, str]
     query: Mapping[str, Any]
@@ -28,22 +28,22 @@ class Asked:
     body: Document = None
     content: bytes = b""
     version: int = 0
-    receipt: Receipt | None = None
+    claim: Claim | None = None
     cursor_secret: bytes = field(default=b"", repr=False)
 
     def may(self, scope: str) -> bool:
         """Whether the key's role has a scope."""
         return scope in SCOPES[self.client.role]
 
-    def once(self, present: Callable[[Any], Reply], act: Callable[[Seal], Any]) -> Reply:
-        """Do a thing once: its answer is kept under the request's Idempotency-Key in the same transaction."""
+    def once(self, present: Callable[[Any], Reply], act: Callable[[StoreResponse], Any]) -> Reply:
+        """Do a thing once: its response is stored under the request's Idempotency-Key in the same transaction."""
         presented: list[Reply] = []
 
-        def seal(session: Session, made: Any) -> None:
+        def store(session: Session, made: Any) -> None:
             reply = present(made)
             presented.append(reply)
-            if self.receipt is not None:
-                self.receipt.seal(session, Answer(reply.status, reply.all_headers(), reply.rendered()))
+            if self.claim is not None:
+                self.claim.store(session, StoredResponse(reply.status, reply.all_headers(), reply.rendered()))
 
-        act(seal)
+        act(store)
         return presented[-1]

@@ -1,4 +1,4 @@
-"""Shares of requests: a bucket for each key, and a smaller one for each address without a live key."""
+"""Rate limits: a token bucket for each key, and a smaller one for each address without a live key."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ MOST_BUCKETS = 10_000
 
 
 @dataclass(slots=True)
-class Buckets:
+class TokenBuckets:
     """Token buckets by name: ``burst`` requests at once, ``per_second`` in the long run. Source: common practice."""
 
     burst: int

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from estimator.comparison.compare import compare_everything
 from estimator.comparison.records import Comparison
-from estimator.service.kept_quotes import WholeQuote
+from estimator.service.stored_quotes import WholeQuote
 
 _kept: dict[tuple[str, int], Comparison] = {}
 KEPT = 32
 
 
-def every_way(whole: WholeQuote) -> Comparison:
+def compare_every_way(whole: WholeQuote) -> Comparison:
     """The other materials, arrangements and brackets beside the quoted one; the same quote is compared once."""
     mark = (whole.card.id, whole.card.version)
     if mark not in _kept:

@@ -14,13 +14,13 @@ from sqlalchemy.orm import Session, defer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader, QuoteState
 from estimator.errors import NotFound
-from estimator.service.office import Client, Office
+from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 
 
 @dataclass(frozen=True, slots=True)
-class KeptQuote:
+class StoredQuote:
     """The card of one revision: everything but the offer itself."""
 
     id: str
@@ -52,7 +52,7 @@ class KeptQuote:
 class WholeQuote:
     """A quote's card with its offer."""
 
-    card: KeptQuote
+    card: StoredQuote
     offer: Offer
 
     @property
@@ -66,69 +66,73 @@ class WholeQuote:
 
 
 def list_quotes(
-    office: Office, client: Client, *, before: str | None, limit: int, job_id: str | None, state: str | None
-) -> tuple[KeptQuote, ...]:
+    context: ServiceContext, client: Client, *, before: str | None, limit: int, job_id: str | None, state: str | None
+) -> tuple[StoredQuote, ...]:
     """The newest first, from the one after ``before`` on."""
-    quote = tables.Quote
-    asked = select(quote).where(quote.organisation_id == client.organisation)
+    quote = tables.QuoteRow
+    statement = select(quote).where(quote.organisation_id == client.organisation)
     if before:
-        asked = asked.where(quote.id < before)
+        statement = statement.where(quote.id < before)
     if job_id:
-        asked = asked.where(quote.job_id == job_id)
-    today = office.today()
+        statement = statement.where(quote.job_id == job_id)
+    today = context.today()
     if state == "expired":
-        asked = asked.where((quote.state == "expired") | ((quote.state == "issued") & (quote.valid_until < today)))
+        statement = statement.where(
+            (quote.state == "expired") | ((quote.state == "issued") & (quote.valid_until < today))
+        )
     elif state == "issued":
-        asked = asked.where(quote.state == "issued", quote.valid_until >= today)
+        statement = statement.where(quote.state == "issued", quote.valid_until >= today)
     elif state:
-        asked = asked.where(quote.state == state)
-    asked = asked.options(defer(quote.offer)).order_by(quote.id.desc()).limit(limit)
-    with office.reading() as session:
-        return cards(session, list(session.scalars(asked)), today)
+        statement = statement.where(quote.state == state)
+    statement = statement.options(defer(quote.offer)).order_by(quote.id.desc()).limit(limit)
+    with context.reading() as session:
+        return cards(session, list(session.scalars(statement)), today)
 
 
-def get_quote(office: Office, client: Client, quote_id: str) -> KeptQuote:
+def get_quote(context: ServiceContext, client: Client, quote_id: str) -> StoredQuote:
     """The card of one quote. Errors: NotFound, also for another organisation's."""
-    with office.reading() as session:
-        return cards(session, [find_quote(session, client, quote_id)], office.today())[0]
+    with context.reading() as session:
+        return cards(session, [find_quote(session, client, quote_id)], context.today())[0]
 
 
-def get_whole(office: Office, client: Client, quote_id: str) -> WholeQuote:
+def get_whole(context: ServiceContext, client: Client, quote_id: str) -> WholeQuote:
     """A quote with its offer. Errors: NotFound."""
-    with office.reading() as session:
-        return whole(session, find_quote(session, client, quote_id), office.today())
+    with context.reading() as session:
+        return whole(session, find_quote(session, client, quote_id), context.today())
 
 
-def whole(session: Session, row: tables.Quote, today: date) -> WholeQuote:
+def whole(session: Session, row: tables.QuoteRow, today: date) -> WholeQuote:
     """The whole of a row."""
     return WholeQuote(cards(session, [row], today)[0], cast(Offer, thaw(row.offer)))
 
 
-def find_quote(session: Session, client: Client, quote_id: str, *, lock: bool = False) -> tables.Quote:
+def find_quote(session: Session, client: Client, quote_id: str, *, lock: bool = False) -> tables.QuoteRow:
     """The row, if it is this organisation's."""
-    asked = select(tables.Quote).where(tables.Quote.id == quote_id, tables.Quote.organisation_id == client.organisation)
-    row = session.scalar(asked.with_for_update() if lock else asked)
+    statement = select(tables.QuoteRow).where(
+        tables.QuoteRow.id == quote_id, tables.QuoteRow.organisation_id == client.organisation
+    )
+    row = session.scalar(statement.with_for_update() if lock else statement)
     if row is None:
         raise NotFound("no such quote")
     return row
 
 
-def cards(session: Session, rows: Sequence[tables.Quote], today: date) -> tuple[KeptQuote, ...]:
+def cards(session: Session, rows: Sequence[tables.QuoteRow], today: date) -> tuple[StoredQuote, ...]:
     """The cards of rows, with the state they have today and the list they were ordered with."""
     ids = [row.id for row in rows]
-    ordered = select(tables.OrderedQuote).where(tables.OrderedQuote.quote_id.in_(ids))
+    ordered = select(tables.OrderedQuoteRow).where(tables.OrderedQuoteRow.quote_id.in_(ids))
     lists = {each.quote_id: each.order_list_id for each in session.scalars(ordered)} if ids else {}
     return tuple(_card(row, today, lists.get(row.id)) for row in rows)
 
 
-def state_on(row: tables.Quote, today: date) -> QuoteState:
+def state_on(row: tables.QuoteRow, today: date) -> QuoteState:
     """An issued quote whose validity has ended has expired, whether or not anybody wrote it down."""
     state = cast(QuoteState, row.state)
     return "expired" if state == "issued" and row.valid_until < today else state
 
 
-def _card(row: tables.Quote, today: date, order_list_id: str | None) -> KeptQuote:
-    return KeptQuote(
+def _card(row: tables.QuoteRow, today: date, order_list_id: str | None) -> StoredQuote:
+    return StoredQuote(
         id=row.id,
         job_id=row.job_id,
         number=row.number,
