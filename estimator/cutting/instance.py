@@ -38,7 +38,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Shop:
+class Instance:
     """Bars and sizes (largest first) in saw units, with the pieces wanted of each size."""
 
     bars: tuple[Bar, ...]
@@ -101,7 +101,7 @@ def usable_length(stock: Stock, saw: Saw) -> int:
     return stock.length if stock.is_offcut else stock.length - 2 * saw.end_trim
 
 
-def open_shop(problem: CuttingProblem) -> Shop:
+def instance_of(problem: CuttingProblem) -> Instance:
     """The problem in saw units.
 
     Raises:
@@ -126,7 +126,7 @@ def open_shop(problem: CuttingProblem) -> Shop:
     ]
     sizes = tuple((length + saw.kerf) // unit for length in lengths)
     bars.extend(_missing_bars(bars, sizes))
-    return Shop(
+    return Instance(
         tuple(bars),
         sizes,
         tuple(wanted[length] for length in lengths),

@@ -9,7 +9,7 @@ from estimator.cutting import solve_cutting
 from estimator.cutting.plan.baselines import full_bars, rounded_up
 from estimator.cutting.plan.figures import bar_figures, whole_bar_notes
 from estimator.cutting.plan.planning import with_expansions
-from estimator.cutting.plan.price_breaks import Attempt, Need, buy_at_breaks
+from estimator.cutting.plan.price_breaks import Attempt, LeastNeeded, buy_at_breaks
 from estimator.cutting.records import (
     BarPattern,
     CutPlan,
@@ -41,7 +41,7 @@ def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
         cut = solve_cutting(CuttingProblem(offer, demands, group.saw), limit)
         return Attempt(cut.patterns, splices, cut.lower_bound + splices, cut.work)
 
-    need = Need(sum(piece.length + group.saw.kerf for piece in pieces), splices)
+    need = LeastNeeded(sum(piece.length + group.saw.kerf for piece in pieces), splices)
     bought = buy_at_breaks(group.offer, group.saw, need, solve, effort or Effort())
     bars = fill_bars(bought.patterns, bought.offer, group.saw, pieces)
     plan = replace(_plan(group, bars, pieces), cost=bought.cost, lower_bound=bought.bound, work=bought.work)

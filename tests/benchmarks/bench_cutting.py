@@ -19,9 +19,9 @@ from estimator.cutting import CutRun, CuttingProblem, Demand, Effort, JointRules
 from estimator.cutting.colgen.bounds import open_limits
 from estimator.cutting.colgen.master import Master
 from estimator.cutting.colgen.pricing import Knapsack
-from estimator.cutting.colgen.relaxation import Budget, Workbench, relax
+from estimator.cutting.colgen.relaxation import Budget, SearchState, relax
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
-from estimator.cutting.instance import open_shop
+from estimator.cutting.instance import instance_of
 from tests.outside.cutting_references import asked_of_cp_sat, cut_up, many_lengths, triplets
 
 CLASSES = {
@@ -87,27 +87,29 @@ def ours(problem):
 
 
 def greedy(problem):
-    shop = open_shop(problem)
-    return plan_cost(shop, greedy_plan(shop, shop.wanted, open_limits(shop).high)), 0
+    instance = instance_of(problem)
+    return plan_cost(instance, greedy_plan(instance, instance.wanted, open_limits(instance).high)), 0
 
 
 def columns_then_whole(problem):
     """Column generation, then a whole-number program over its columns."""
-    shop = open_shop(problem)
-    bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
-    limits = open_limits(shop)
-    bench.master.add(greedy_plan(shop, shop.wanted, limits.high) or ())
-    found = relax(bench, shop.wanted, limits, 1 << 60)
+    instance = instance_of(problem)
+    state = SearchState(
+        instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), Budget(Effort())
+    )
+    limits = open_limits(instance)
+    state.master.add(greedy_plan(instance, instance.wanted, limits.high) or ())
+    found = relax(state, instance.wanted, limits, 1 << 60)
     program = opened(TIME)
     none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
-    for count in shop.wanted:
+    for count in instance.wanted:
         program.addRow(float(count), highspy.kHighsInf, *none)
     for high in limits.high:
         program.addRow(0.0, highspy.kHighsInf if high is None else float(high), *none)
-    for bar, pieces in bench.master.columns:
-        rows = [*(i for i, _ in pieces), len(shop.wanted) + bar]
+    for bar, pieces in state.master.columns:
+        rows = [*(i for i, _ in pieces), len(instance.wanted) + bar]
         values = [*(float(n) for _, n in pieces), 1.0]
-        cost = float(shop.cost((bar, pieces)))
+        cost = float(instance.cost((bar, pieces)))
         program.addCol(cost, 0.0, highspy.kHighsInf, len(rows), np.array(rows, dtype=np.int32), np.array(values))
     return solved(program)[0], found.bound
 

@@ -6,13 +6,13 @@ import pytest
 
 from estimator.cutting import CuttingProblem, Saw, Stock, solve_cutting
 from estimator.cutting.colgen.bounds import open_limits
-from estimator.cutting.colgen.possible_costs import Reach
-from estimator.cutting.colgen.relaxation import Budget, Effort, Knapsack, Master, Workbench, relax
-from estimator.cutting.enumeration.mip_heuristic import jump
+from estimator.cutting.colgen.possible_costs import PossibleCosts
+from estimator.cutting.colgen.relaxation import Budget, Effort, Knapsack, Master, SearchState, relax
+from estimator.cutting.enumeration.mip_heuristic import plan_by_mip
 from estimator.cutting.enumeration.patterns import patterns_within
-from estimator.cutting.enumeration.restricted_master import Asked, Pool
-from estimator.cutting.enumeration.tree import THOROUGH, settle
-from estimator.cutting.instance import open_shop
+from estimator.cutting.enumeration.restricted_master import RestrictedMaster, RowLimits
+from estimator.cutting.enumeration.tree import THOROUGH, decided
+from estimator.cutting.instance import instance_of
 from tests.outside.cutting_references import random_problem, triplets
 
 
@@ -103,18 +103,18 @@ def test_the_patterns_listed_are_those_that_pay_enough(seed, valued):
     problem = random_problem(seed + 600, kinds=5, most=3)
     if valued:
         problem = with_saw(problem, Saw(30, 0, 10_000, 40))
-    shop = open_shop(problem)
-    prices = [size * (7 + i % 3) for i, size in enumerate(shop.sizes)]
-    need = [bar.room * 7 for bar in shop.bars]
-    listed = patterns_within(shop, shop.wanted, prices, need, 100_000)
-    order = [shop.lengths.index(d.length) for d in problem.demands]
+    instance = instance_of(problem)
+    prices = [size * (7 + i % 3) for i, size in enumerate(instance.sizes)]
+    need = [bar.room * 7 for bar in instance.bars]
+    listed = patterns_within(instance, instance.wanted, prices, need, 100_000)
+    order = [instance.lengths.index(d.length) for d in problem.demands]
     expected = set()
     for stock, counts in every_pattern(problem):
         own = {i: n for i, n in zip(order, counts, strict=True) if n}
-        used = sum(shop.sizes[i] * n for i, n in own.items())
-        room = shop.bars[stock].room - used
-        pay = sum(prices[i] * n for i, n in own.items()) + (shop.value_left(stock, used) if valued else 0)
-        full = all(size > room or own.get(i, 0) == shop.wanted[i] for i, size in enumerate(shop.sizes))
+        used = sum(instance.sizes[i] * n for i, n in own.items())
+        room = instance.bars[stock].room - used
+        pay = sum(prices[i] * n for i, n in own.items()) + (instance.value_left(stock, used) if valued else 0)
+        full = all(size > room or own.get(i, 0) == instance.wanted[i] for i, size in enumerate(instance.sizes))
         if pay >= need[stock] and (full or valued):
             expected.add((stock, tuple(sorted(own.items()))))
     assert listed is not None
@@ -125,35 +125,40 @@ def test_the_patterns_listed_are_those_that_pay_enough(seed, valued):
 @pytest.mark.parametrize("seed", range(6))
 def test_a_tree_over_the_listed_patterns_finds_the_optimum_and_proves_it(seed):
     problem = random_problem(seed + 700, kinds=5, most=5)
-    shop = open_shop(problem)
-    bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
-    bench.master.add(
-        (bar, ((i, 1),)) for bar in range(len(shop.bars)) for i, s in enumerate(shop.sizes) if s <= shop.bars[bar].room
+    instance = instance_of(problem)
+    state = SearchState(
+        instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), Budget(Effort())
     )
-    proof = relax(bench, shop.wanted, open_limits(shop), 1 << 60, to_the_end=True)
-    bench.best_cost = proof.bound + 2 * max(stock.price for stock in problem.stocks)
-    assert settle(bench, shop.wanted, open_limits(shop), [proof], None, THOROUGH)
-    assert bench.best_cost == by_all_patterns(problem)
+    state.master.add(
+        (bar, ((i, 1),))
+        for bar in range(len(instance.bars))
+        for i, s in enumerate(instance.sizes)
+        if s <= instance.bars[bar].room
+    )
+    proof = relax(state, instance.wanted, open_limits(instance), 1 << 60, to_the_end=True)
+    state.best_cost = proof.bound + 2 * max(stock.price for stock in problem.stocks)
+    assert decided(state, instance.wanted, open_limits(instance), [proof], None, THOROUGH)
+    assert state.best_cost == by_all_patterns(problem)
 
 
 @pytest.mark.parametrize("seed", range(8))
 def test_a_cost_is_rounded_up_to_what_bars_with_room_enough_can_cost(seed):
     problem = random_problem(seed + 800, kinds=4, most=3, limited=bool(seed % 2))
-    shop = open_shop(problem)
-    limits = open_limits(shop)
-    top = 5 * max(bar.price for bar in shop.bars)
-    need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
+    instance = instance_of(problem)
+    limits = open_limits(instance)
+    top = 5 * max(bar.price for bar in instance.bars)
+    need = sum(size * n for size, n in zip(instance.sizes, instance.wanted, strict=True))
     sums = {(0, 0)}
-    for bar, high in zip(shop.bars, limits.high, strict=True):
+    for bar, high in zip(instance.bars, limits.high, strict=True):
         most = top // bar.price if high is None else high
         sums |= {
             (c + n * bar.price, r + n * bar.room) for c, r in sums for n in range(most + 1) if c + n * bar.price <= top
         }
     able = sorted({cost for cost, room in sums if room >= need})
-    reach = Reach(shop, limits, top)
+    reach = PossibleCosts(instance, limits, top)
     for value in range(1, top, 37):
         expected = next((cost for cost in able if cost >= value), None)
-        assert reach.up(value) == expected if expected is not None else reach.up(value) > top - shop.step()
+        assert reach.up(value) == expected if expected is not None else reach.up(value) > top - instance.step()
         assert reach.below(value) == max((cost for cost in able if cost < value), default=-1)
 
 
@@ -166,13 +171,13 @@ def test_many_triplets_without_waste_need_no_linear_program_over_all_patterns(se
 
 def test_a_plan_found_at_a_jump_is_whole_and_keeps_every_limit():
     problem = triplets(21, 60)
-    shop = open_shop(problem)
-    prices = tuple(size * 1000 for size in shop.sizes)
-    columns = patterns_within(shop, shop.wanted, prices, [1000 * 1000], 10_000)
-    pool = Pool(shop, columns, Asked((0, *shop.wanted), (60, *shop.wanted)))
+    instance = instance_of(problem)
+    prices = tuple(size * 1000 for size in instance.sizes)
+    columns = patterns_within(instance, instance.wanted, prices, [1000 * 1000], 10_000)
+    pool = RestrictedMaster(instance, columns, RowLimits((0, *instance.wanted), (60, *instance.wanted)))
     assert pool.is_tight()
-    plan = jump(pool, 60)
+    plan = plan_by_mip(pool, 60)
     assert plan is not None
-    cut = [sum(dict(column[1]).get(i, 0) * n for column, n in plan.items()) for i in range(len(shop.sizes))]
-    assert (cut, sum(plan.values())) == (list(shop.wanted), 60)
-    assert jump(pool, 59) is None
+    cut = [sum(dict(column[1]).get(i, 0) * n for column, n in plan.items()) for i in range(len(instance.sizes))]
+    assert (cut, sum(plan.values())) == (list(instance.wanted), 60)
+    assert plan_by_mip(pool, 59) is None

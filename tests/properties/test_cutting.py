@@ -16,7 +16,7 @@ from estimator.cutting import (
 )
 from estimator.cutting.colgen.bounds import open_limits
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
-from estimator.cutting.instance import open_shop
+from estimator.cutting.instance import instance_of
 from estimator.cutting.runs.joint_rules import is_legal, members_of
 
 QUICK = settings(max_examples=40, deadline=None)
@@ -59,9 +59,9 @@ def test_a_plan_is_never_dearer_than_the_greedy_one(offered, wanted, saw):
     problem = CuttingProblem(
         tuple(Stock(f"R{i}", *stock) for i, stock in enumerate(offered)), tuple(Demand(*d) for d in wanted), saw
     )
-    shop = open_shop(problem)
-    greedy = greedy_plan(shop, shop.wanted, open_limits(shop).high)
-    assert solve_cutting(problem, Effort(300)).cost <= plan_cost(shop, greedy)
+    instance = instance_of(problem)
+    greedy = greedy_plan(instance, instance.wanted, open_limits(instance).high)
+    assert solve_cutting(problem, Effort(300)).cost <= plan_cost(instance, greedy)
 
 
 @settings(max_examples=15, deadline=None)

@@ -12,25 +12,25 @@ from collections.abc import Sequence
 import highspy
 import numpy as np
 
-from estimator.cutting.branch_and_bound.stock_counts import BarCounts, Counts
-from estimator.cutting.colgen.bounds import Limits, whole_prices
+from estimator.cutting.branch_and_bound.stock_counts import Counts, StockCounts
+from estimator.cutting.colgen.bounds import StockLimits, whole_prices
 from estimator.cutting.colgen.master import CHOOSE, COST_SIZE, INFINITE, in_rows, quiet_highs
-from estimator.cutting.colgen.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, Workbench
+from estimator.cutting.colgen.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, SearchState
 from estimator.cutting.instance import Column
 
 MOST_ROUNDS = 60
 LITTLE = 1e-7
 
 
-class PointProgram:
+class FeasibilityProgram:
     """The program for all points; the patterns of one help with the next."""
 
-    def __init__(self, bench: Workbench, counts: BarCounts) -> None:
-        self._bench = bench
+    def __init__(self, state: SearchState, counts: StockCounts) -> None:
+        self._state = state
         self.counts = counts
         self._columns: list[Column] = []
         self._known: set[Column] = set()
-        self._prices = [max(1, bar.price) for bar in bench.shop.bars]
+        self._prices = [max(1, bar.price) for bar in state.instance.bars]
         self._scale = COST_SIZE / max(self._prices)
         self._bars = len(self._prices)
         self._lp = quiet_highs()
@@ -38,20 +38,20 @@ class PointProgram:
         none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
         for _ in self._prices:
             self._lp.addRow(-INFINITE, 0.0, *none)
-        for count in bench.shop.wanted:
+        for count in state.instance.wanted:
             self._lp.addRow(float(count), INFINITE, *none)
         for bar, price in enumerate(self._prices):
             row = np.array([bar], dtype=np.int32)
             self._lp.addCol(price * self._scale, 0.0, INFINITE, 1, row, np.array([-1.0]))
-        for bar, stock in enumerate(bench.shop.bars):
-            self._add([(bar, ((i, 1),)) for i, size in enumerate(bench.shop.sizes) if size <= stock.room])
+        for bar, stock in enumerate(state.instance.bars):
+            self._add([(bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room])
 
     def possible(self, counts: Counts) -> bool:
         """Whether patterns were found for these numbers of bars, or at least nothing was proven against them.
 
-        The patterns found go to the bench, what is proven to the counts.
+        The patterns found go to the search, what is proven to the counts.
         """
-        self._add(self._bench.master.columns)
+        self._add(self._state.master.columns)
         for bar, high in enumerate(counts):
             self._lp.changeRowBounds(bar, -INFINITE, float(high))
         for _ in range(MOST_ROUNDS):
@@ -59,30 +59,30 @@ class PointProgram:
             missing = self._round()
             if missing is None or missing <= LITTLE:
                 break
-            if not self.counts.possible(Limits(counts, counts)):
+            if not self.counts.possible(StockLimits(counts, counts)):
                 return False
-            if len(self._columns) == before or self._bench.budget.spent():
+            if len(self._columns) == before or self._state.budget.spent():
                 break
-        self._bench.master.add(self._columns)
+        self._state.master.add(self._columns)
         return True
 
     def _round(self) -> float | None:
         """Solves the program and adds patterns; how many bars are missing (None where it cannot be told)."""
         self._lp.run()
-        effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self._bench.shop.sizes))
+        effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self._state.instance.sizes))
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self._lp.getSolution()
-        bench, shop = self._bench, self._bench.shop
+        state, instance = self._state, self._state.instance
         missing = sum(solution.col_value[: self._bars])
-        work = len(shop.sizes) * bench.knapsack.points // POINTS_PER_WORK + effort // STEPS_PER_WORK
-        bench.budget.spend(1 + work)
+        work = len(instance.sizes) * state.knapsack.points // POINTS_PER_WORK + effort // STEPS_PER_WORK
+        state.budget.spend(1 + work)
         if missing > LITTLE:
             paid = [dual / self._scale for dual in solution.row_dual[self._bars :]]
-            prices = whole_prices(shop, paid, bench.unit)
-            charge = [int(-dual / self._scale * bench.unit) for dual in solution.row_dual[: self._bars]]
-            best = bench.knapsack.price(prices, shop.wanted, charge, bench.unit, COLUMNS_PER_ROUND)
-            self.counts.add(best.worth, sum(n * price for n, price in zip(shop.wanted, prices, strict=True)))
+            prices = whole_prices(instance, paid, state.unit)
+            charge = [int(-dual / self._scale * state.unit) for dual in solution.row_dual[: self._bars]]
+            best = state.knapsack.price(prices, instance.wanted, charge, state.unit, COLUMNS_PER_ROUND)
+            self.counts.add(best.worth, sum(n * price for n, price in zip(instance.wanted, prices, strict=True)))
             self._add(best.columns)
         return missing
 

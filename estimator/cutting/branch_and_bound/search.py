@@ -13,31 +13,31 @@ from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
 from operator import mul
 
-from estimator.cutting.branch_and_bound.feasibility import PointProgram
-from estimator.cutting.branch_and_bound.stock_counts import BarCounts
-from estimator.cutting.colgen.bounds import Limits, length_bound, open_limits
+from estimator.cutting.branch_and_bound.feasibility import FeasibilityProgram
+from estimator.cutting.branch_and_bound.stock_counts import StockCounts
+from estimator.cutting.colgen.bounds import StockLimits, length_bound, open_limits
 from estimator.cutting.colgen.master import Master
-from estimator.cutting.colgen.possible_costs import Reach
+from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
-from estimator.cutting.colgen.relaxation import Budget, Finisher, Relaxed, Workbench, relax
+from estimator.cutting.colgen.relaxation import Budget, Relaxation, RestSolver, SearchState, relax
 from estimator.cutting.enumeration.gap_closing import AT_FIRST, AT_LAST, close_by_length, close_gap
-from estimator.cutting.enumeration.tree import settle
-from estimator.cutting.heuristics.diving import MANNERS, SMALL_REST, dive
+from estimator.cutting.enumeration.tree import decided
+from estimator.cutting.heuristics.diving import DIVE_POLICIES, SMALL_REST, dive
 from estimator.cutting.heuristics.greedy import cheaper_bars, greedy_plan, plan_cost, trimmed
-from estimator.cutting.heuristics.value_correction import filled_one_by_one
-from estimator.cutting.instance import Plan, Shop
+from estimator.cutting.heuristics.value_correction import value_corrected_plan
+from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort
 
 FINISHING_WORK = 150
 POINT_SHARES = (8, 64, 512)
 LEVELS_AT_ONCE = 3
 TIGHT = 10_000
-AT_ROOT = replace(MANNERS[0], work=1_000)
+AT_ROOT = replace(DIVE_POLICIES[0], work=1_000)
 DIVE_AT_POINT = 700
 
 
 @dataclass(order=True, slots=True)
-class Branch:
+class SearchNode:
     """A part of the search: its bound, how hard it was tried already, and the limits that define it.
 
     `points` stands for all numbers of bars that cost at least the bound, to be gone through one by one; `late` is how
@@ -48,7 +48,7 @@ class Branch:
     bound: int
     level: int
     number: int
-    limits: Limits = field(compare=False)
+    limits: StockLimits = field(compare=False)
     points: bool = field(default=False, compare=False)
 
 
@@ -62,45 +62,45 @@ class Outcome:
     work: int
 
 
-def find_plan(shop: Shop, effort: Effort) -> Outcome | None:
+def find_plan(instance: Instance, effort: Effort) -> Outcome | None:
     """The cheapest plan the effort allows for, with its bound; None if the bars run out."""
-    limits = open_limits(shop)
-    plans = _quick_plans(shop, limits)
-    bound = length_bound(shop)
+    limits = open_limits(instance)
+    plans = _quick_plans(instance, limits)
+    bound = length_bound(instance)
     budget = Budget(effort)
     if plans:
-        best = min(plans, key=lambda plan: plan_cost(shop, plan))
-        cost = plan_cost(shop, best)
+        best = min(plans, key=lambda plan: plan_cost(instance, plan))
+        cost = plan_cost(instance, best)
         if cost <= bound:
             return Outcome(best, cost, cost, 0)
-    bench = Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), budget)
-    bench.finisher = _finisher(shop, budget) if sum(shop.wanted) > 2 * SMALL_REST else None
-    _first_columns(bench, plans)
+    state = SearchState(instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), budget)
+    state.finisher = _finisher(instance, budget) if sum(instance.wanted) > 2 * SMALL_REST else None
+    _first_columns(state, plans)
     if plans:
-        bench.offer(best, cost)
-        bench.reach = Reach(shop, limits, cost)
-        bound = bench.up(bound)
-        bound = close_by_length(bench, limits, bound)
-        if bound >= bench.best_cost:
-            return Outcome(bench.best, bench.best_cost, bench.best_cost, budget.done)
-    bound = max(bound, _search(bench, limits))
-    if not bench.best:
+        state.offer(best, cost)
+        state.reach = PossibleCosts(instance, limits, cost)
+        bound = state.up(bound)
+        bound = close_by_length(state, limits, bound)
+        if bound >= state.best_cost:
+            return Outcome(state.best, state.best_cost, state.best_cost, budget.done)
+    bound = max(bound, _search(state, limits))
+    if not state.best:
         return None
-    return Outcome(bench.best, bench.best_cost, min(bound, bench.best_cost), budget.done)
+    return Outcome(state.best, state.best_cost, min(bound, state.best_cost), budget.done)
 
 
-def _finisher(shop: Shop, budget: Budget) -> Finisher:
+def _finisher(instance: Instance, budget: Budget) -> RestSolver:
     """A search of its own for the small rest of a dive, on only the sizes that are left."""
 
     def finish(rest: Sequence[int], high: Sequence[int | None]) -> Plan | None:
         kept = [i for i, count in enumerate(rest) if count]
-        bars = tuple(replace(bar, available=most) for bar, most in zip(shop.bars, high, strict=True))
+        bars = tuple(replace(bar, available=most) for bar, most in zip(instance.bars, high, strict=True))
         small = replace(
-            shop,
+            instance,
             bars=bars,
-            sizes=tuple(shop.sizes[i] for i in kept),
+            sizes=tuple(instance.sizes[i] for i in kept),
             wanted=tuple(rest[i] for i in kept),
-            lengths=tuple(shop.lengths[i] for i in kept),
+            lengths=tuple(instance.lengths[i] for i in kept),
         )
         outcome = find_plan(small, Effort(FINISHING_WORK, budget.effort.should_stop))
         if outcome is None:
@@ -115,217 +115,217 @@ def _finisher(shop: Shop, budget: Budget) -> Finisher:
     return finish
 
 
-def _quick_plans(shop: Shop, limits: Limits) -> list[Plan]:
+def _quick_plans(instance: Instance, limits: StockLimits) -> list[Plan]:
     """Greedy plans: every bar free to be chosen, and each stock preferred in turn."""
-    tries = [None, *range(len(shop.bars))] if len(shop.bars) > 1 else [None]
+    tries = [None, *range(len(instance.bars))] if len(instance.bars) > 1 else [None]
     plans = []
     for only in tries:
-        plan = greedy_plan(shop, shop.wanted, limits.high, only)
+        plan = greedy_plan(instance, instance.wanted, limits.high, only)
         if plan is not None:
-            plans.append(cheaper_bars(shop, plan, limits.high) if len(shop.bars) > 1 else plan)
+            plans.append(cheaper_bars(instance, plan, limits.high) if len(instance.bars) > 1 else plan)
     return plans
 
 
-def _first_columns(bench: Workbench, plans: list[Plan]) -> None:
+def _first_columns(state: SearchState, plans: list[Plan]) -> None:
     for plan in plans:
-        bench.master.add(plan)
-    for bar, stock in enumerate(bench.shop.bars):
-        bench.master.add((bar, ((i, 1),)) for i, size in enumerate(bench.shop.sizes) if size <= stock.room)
+        state.master.add(plan)
+    for bar, stock in enumerate(state.instance.bars):
+        state.master.add((bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room)
 
 
 @dataclass(slots=True)
-class Front:
+class OpenNodes:
     """The open branches, the bounds of those given up, and the root's proof."""
 
-    heap: list[Branch]
+    heap: list[SearchNode]
     given_up: list[int] = field(default_factory=list)
     number: int = 1
-    root: Relaxed | None = None
-    points: PointProgram | None = None
+    root: Relaxation | None = None
+    points: FeasibilityProgram | None = None
 
     def bound(self, cost: int) -> int:
         """What is proven of the whole problem."""
         return min([cost, *(branch.bound for branch in self.heap), *self.given_up])
 
-    def push(self, branches: Iterable[Branch]) -> None:
+    def push(self, branches: Iterable[SearchNode]) -> None:
         """Opens branches, numbered in their order."""
         for branch in branches:
             heappush(self.heap, replace(branch, number=self.number))
             self.number += 1
 
-    def note(self, bench: Workbench, relaxed: Relaxed) -> None:
+    def note(self, state: SearchState, relaxed: Relaxation) -> None:
         """Keeps what the prices of a relaxation prove about numbers of bars."""
         if self.points is not None and relaxed.prices:
-            self.points.counts.add(relaxed.worth, sum(map(mul, bench.shop.wanted, relaxed.prices)))
+            self.points.counts.add(relaxed.worth, sum(map(mul, state.instance.wanted, relaxed.prices)))
 
 
-def _search(bench: Workbench, limits: Limits) -> int:
+def _search(state: SearchState, limits: StockLimits) -> int:
     """Branches for half of the effort left, then tries to close the whole gap, then goes on; gives the proven bound."""
-    if not bench.best:
-        bench.best_cost = 1 << 62
-    front = Front([Branch(0, 0, 0, limits)])
-    _branch_and_bound(bench, front, (bench.budget.done + bench.budget.effort.work_limit) // 2)
-    bound = front.bound(bench.best_cost)
-    if bench.best and bound < bench.best_cost and front.root is not None and not bench.budget.spent():
-        bound = close_gap(bench, limits, front.root, bench.up(bound), AT_LAST)
-        if bound < bench.best_cost:
-            _branch_and_bound(bench, front, bench.budget.effort.work_limit)
-            bound = max(bound, front.bound(bench.best_cost))
+    if not state.best:
+        state.best_cost = 1 << 62
+    front = OpenNodes([SearchNode(0, 0, 0, limits)])
+    _branch_and_bound(state, front, (state.budget.done + state.budget.effort.work_limit) // 2)
+    bound = front.bound(state.best_cost)
+    if state.best and bound < state.best_cost and front.root is not None and not state.budget.spent():
+        bound = close_gap(state, limits, front.root, state.up(bound), AT_LAST)
+        if bound < state.best_cost:
+            _branch_and_bound(state, front, state.budget.effort.work_limit)
+            bound = max(bound, front.bound(state.best_cost))
     return bound
 
 
-def _branch_and_bound(bench: Workbench, front: Front, work: int) -> None:
+def _branch_and_bound(state: SearchState, front: OpenNodes, work: int) -> None:
     """Works through the open branches, the lowest bound first."""
     heap = front.heap
     while heap:
-        if bench.budget.spent() or bench.budget.done >= work:
+        if state.budget.spent() or state.budget.done >= work:
             break
         branch = heappop(heap)
-        if not _is_due(bench, front, branch):
+        if not _is_due(state, front, branch):
             continue
-        relaxed = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost)
-        front.note(bench, relaxed)
+        relaxed = relax(state, state.instance.wanted, branch.limits, state.best_cost)
+        front.note(state, relaxed)
         bound = max(branch.bound, relaxed.bound)
-        if bound >= bench.best_cost or relaxed.shares is None:
+        if bound >= state.best_cost or relaxed.shares is None:
             continue
         if heap and bound > heap[0].bound and bound > branch.bound:
             heappush(heap, replace(branch, bound=bound))
             continue
-        front.push(_work_on(bench, replace(branch, bound=bound), relaxed, front))
+        front.push(_work_on(state, replace(branch, bound=bound), relaxed, front))
 
 
-def _work_on(bench: Workbench, branch: Branch, relaxed: Relaxed, front: Front) -> list[Branch]:
+def _work_on(state: SearchState, branch: SearchNode, relaxed: Relaxation, front: OpenNodes) -> list[SearchNode]:
     """Splits a branch at a stock whose bars are fractional; a branch with whole counts is tried and settled."""
     assert relaxed.shares is not None
     if relaxed.shares.value == float("inf"):
         front.given_up.append(branch.bound)
         return []
-    counts = [0.0] * len(bench.shop.bars)
-    for column, value in zip(bench.master.columns, relaxed.shares.use, strict=True):
+    counts = [0.0] * len(state.instance.bars)
+    for column, value in zip(state.master.columns, relaxed.shares.use, strict=True):
         counts[column[0]] += value
     aways = [abs(count - round(count)) for count in counts]
     bar = max(range(len(counts)), key=lambda b: (aways[b], -b))
     if branch.number == 0:
-        target = branch.bound + bench.step
-        if dive(bench, bench.shop.wanted, branch.limits, relaxed.shares.use, target, AT_ROOT):
+        target = branch.bound + state.step
+        if dive(state, state.instance.wanted, branch.limits, relaxed.shares.use, target, AT_ROOT):
             return []
-        branch = _close_root(bench, branch, front)
-        if branch.bound >= bench.best_cost:
+        branch = _close_root(state, branch, front)
+        if branch.bound >= state.best_cost:
             return []
-        if len(counts) > 1 and bench.best and not bench.shop.values:
-            front.points = PointProgram(bench, BarCounts(bench.shop, branch.limits))
-            front.note(bench, relaxed)
-            front.note(bench, front.root or relaxed)
+        if len(counts) > 1 and state.best and not state.instance.values:
+            front.points = FeasibilityProgram(state, StockCounts(state.instance, branch.limits))
+            front.note(state, relaxed)
+            front.note(state, front.root or relaxed)
             return [replace(branch, points=True)]
     if aways[bar] > 1e-5 and len(counts) > 1:
         return _split(branch, bar, int(counts[bar]))
-    return _try_leaf(bench, branch, relaxed, [round(count) for count in counts], front.given_up)
+    return _try_leaf(state, branch, relaxed, [round(count) for count in counts], front.given_up)
 
 
-def _close_root(bench: Workbench, branch: Branch, front: Front) -> Branch:
+def _close_root(state: SearchState, branch: SearchNode, front: OpenNodes) -> SearchNode:
     """Sharpens the root's prices, leaves out costs that cannot be, and tries to close the gap there and then."""
-    sharp = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost, to_the_end=True)
-    if not sharp.prices or not bench.best:
+    sharp = relax(state, state.instance.wanted, branch.limits, state.best_cost, to_the_end=True)
+    if not sharp.prices or not state.best:
         return branch
     front.root = sharp
-    if bench.reach is not None:
-        bench.reach.sharpen(sharp.worth, sum(n * p for n, p in zip(bench.shop.wanted, sharp.prices, strict=True)))
-    bound = bench.up(max(branch.bound, sharp.bound))
-    return replace(branch, bound=close_gap(bench, branch.limits, sharp, bound, AT_FIRST))
+    if state.reach is not None:
+        state.reach.sharpen(sharp.worth, sum(n * p for n, p in zip(state.instance.wanted, sharp.prices, strict=True)))
+    bound = state.up(max(branch.bound, sharp.bound))
+    return replace(branch, bound=close_gap(state, branch.limits, sharp, bound, AT_FIRST))
 
 
-def _is_due(bench: Workbench, front: Front, branch: Branch) -> bool:
+def _is_due(state: SearchState, front: OpenNodes, branch: SearchNode) -> bool:
     """Whether the linear program is to look at a branch now; what can be told of it before is told."""
-    if branch.bound >= bench.best_cost:
+    if branch.bound >= state.best_cost:
         return False
     if front.points is None:
         return True
     if branch.points:
-        front.push(_points(bench, front.points.counts, branch))
+        front.push(_points(state, front.points.counts, branch))
         return False
-    if not front.points.counts.allow(branch.limits, bench.best_cost):
+    if not front.points.counts.allow(branch.limits, state.best_cost):
         return False
     if branch.limits.low != branch.limits.high:
         return True
     possible = branch.late > 0 or front.points.possible(branch.limits.low)
-    return possible and _is_due_point(bench, front, branch)
+    return possible and _is_due_point(state, front, branch)
 
 
-def _is_due_point(bench: Workbench, front: Front, branch: Branch) -> bool:
+def _is_due_point(state: SearchState, front: OpenNodes, branch: SearchNode) -> bool:
     """Fills so many bars one by one; if that fails, dives wait until all other numbers had their turn, too."""
     counts = branch.limits.low
-    if _is_tight(bench, counts):
+    if _is_tight(state, counts):
         return True
-    plan = filled_one_by_one(bench, counts, branch.late + branch.level)
+    plan = value_corrected_plan(state, counts, branch.late + branch.level)
     if plan is not None:
-        bench.offer(plan, plan_cost(bench.shop, plan))
+        state.offer(plan, plan_cost(state.instance, plan))
         return False
     if not branch.late:
         front.push([replace(branch, late=1)])
     return branch.late > 0
 
 
-def _points(bench: Workbench, counts: BarCounts, branch: Branch) -> list[Branch]:
+def _points(state: SearchState, counts: StockCounts, branch: SearchNode) -> list[SearchNode]:
     """A branch for every number of bars from the bound up to some cost, and one for all that cost more.
 
     Where they are too many even just above the bound, the branch as it is, to be split stock by stock.
     """
     for share in POINT_SHARES:
-        end = min(bench.best_cost, branch.bound + -(-(bench.best_cost - branch.bound) // share))
+        end = min(state.best_cost, branch.bound + -(-(state.best_cost - branch.bound) // share))
         points = counts.between(branch.bound, end)
         if points is not None:
-            beyond = [] if end >= bench.best_cost else [replace(branch, bound=end)]
-            return [*(Branch(counts.cost(n), 0, 0, Limits(n, n)) for n in points), *beyond]
+            beyond = [] if end >= state.best_cost else [replace(branch, bound=end)]
+            return [*(SearchNode(counts.cost(n), 0, 0, StockLimits(n, n)) for n in points), *beyond]
     return [replace(branch, points=False)]
 
 
-def _is_tight(bench: Workbench, counts: Sequence[int]) -> bool:
+def _is_tight(state: SearchState, counts: Sequence[int]) -> bool:
     """Whether hardly any room may be wasted, so that bars filled one by one seldom do."""
-    shop = bench.shop
-    room = sum(n * bar.room for n, bar in zip(counts, shop.bars, strict=True))
-    need = sum(map(mul, shop.sizes, shop.wanted))
+    instance = state.instance
+    room = sum(n * bar.room for n, bar in zip(counts, instance.bars, strict=True))
+    need = sum(map(mul, instance.sizes, instance.wanted))
     return bool((room - need) * TIGHT < need)
 
 
-def _split(branch: Branch, bar: int, at: int) -> list[Branch]:
+def _split(branch: SearchNode, bar: int, at: int) -> list[SearchNode]:
     """At most `at` bars of that stock, or at least one more."""
     low, high = branch.limits.low, branch.limits.high
     return [
-        Branch(branch.bound, 0, 0, Limits(low, (*high[:bar], at, *high[bar + 1 :]))),
-        Branch(branch.bound, 0, 0, Limits((*low[:bar], at + 1, *low[bar + 1 :]), high)),
+        SearchNode(branch.bound, 0, 0, StockLimits(low, (*high[:bar], at, *high[bar + 1 :]))),
+        SearchNode(branch.bound, 0, 0, StockLimits((*low[:bar], at + 1, *low[bar + 1 :]), high)),
     ]
 
 
 def _try_leaf(
-    bench: Workbench, branch: Branch, relaxed: Relaxed, counts: list[int], given_up: list[int]
-) -> list[Branch]:
+    state: SearchState, branch: SearchNode, relaxed: Relaxation, counts: list[int], given_up: list[int]
+) -> list[SearchNode]:
     """Looks for a whole plan with these counts; then decides by listing, or comes back to it later with more effort."""
     if len(counts) == 1:
-        counts = [max(counts[0], -(-branch.bound // max(1, bench.shop.bars[0].price)))]
-    exact = Limits(tuple(counts), tuple(counts))
-    at_last = relax(bench, bench.shop.wanted, exact, bench.best_cost)
-    target = branch.bound + bench.step
-    settled = at_last.shares is None or at_last.bound >= bench.best_cost
+        counts = [max(counts[0], -(-branch.bound // max(1, state.instance.bars[0].price)))]
+    exact = StockLimits(tuple(counts), tuple(counts))
+    at_last = relax(state, state.instance.wanted, exact, state.best_cost)
+    target = branch.bound + state.step
+    settled = at_last.shares is None or at_last.bound >= state.best_cost
     if not settled and at_last.shares is not None:
-        manner = MANNERS[branch.level]
+        manner = DIVE_POLICIES[branch.level]
         manner = replace(manner, work=DIVE_AT_POINT) if branch.late else manner
-        if dive(bench, bench.shop.wanted, exact, at_last.shares.use, target, manner):
+        if dive(state, state.instance.wanted, exact, at_last.shares.use, target, manner):
             return []
-        sharp = relax(bench, bench.shop.wanted, branch.limits, bench.best_cost, to_the_end=True)
-        settled = settle(bench, bench.shop.wanted, exact, (sharp, at_last, relaxed))
+        sharp = relax(state, state.instance.wanted, branch.limits, state.best_cost, to_the_end=True)
+        settled = decided(state, state.instance.wanted, exact, (sharp, at_last, relaxed))
     children = _around(branch, counts)
     if settled:
         return children
-    if branch.level + 1 < len(MANNERS):
+    if branch.level + 1 < len(DIVE_POLICIES):
         level = branch.level + 1
         late = 1 + level // LEVELS_AT_ONCE if branch.late else 0
-        children.append(Branch(max(branch.bound, at_last.bound), level, 0, exact, late=late))
+        children.append(SearchNode(max(branch.bound, at_last.bound), level, 0, exact, late=late))
     else:
         given_up.append(max(branch.bound, at_last.bound))
     return children
 
 
-def _around(branch: Branch, counts: list[int]) -> list[Branch]:
+def _around(branch: SearchNode, counts: list[int]) -> list[SearchNode]:
     """The branch without the one point `counts`, in parts that do not overlap."""
     low, high = list(branch.limits.low), list(branch.limits.high)
     if len(counts) == 1:
@@ -334,10 +334,10 @@ def _around(branch: Branch, counts: list[int]) -> list[Branch]:
     for bar, count in enumerate(counts):
         if count > low[bar]:
             below = [*high[:bar], count - 1, *high[bar + 1 :]]
-            parts.append(Branch(branch.bound, 0, 0, Limits(tuple(low), tuple(below))))
+            parts.append(SearchNode(branch.bound, 0, 0, StockLimits(tuple(low), tuple(below))))
         most = high[bar]
         if most is None or count < most:
             above = [*low[:bar], count + 1, *low[bar + 1 :]]
-            parts.append(Branch(branch.bound, 0, 0, Limits(tuple(above), tuple(high))))
+            parts.append(SearchNode(branch.bound, 0, 0, StockLimits(tuple(above), tuple(high))))
         low[bar], high[bar] = count, count
     return parts

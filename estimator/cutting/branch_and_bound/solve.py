@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from estimator.cutting.branch_and_bound.search import find_plan
 from estimator.cutting.heuristics.greedy import trimmed
-from estimator.cutting.instance import Shop, open_shop
+from estimator.cutting.instance import Instance, instance_of
 from estimator.cutting.records import CutSolution, CuttingProblem, Effort, Pattern
 from estimator.errors import Refused
 
@@ -27,26 +27,26 @@ def solve_cutting(problem: CuttingProblem, effort: Effort | None = None) -> CutS
     (6450, True, [(30000, 30000), (20000, 20000, 20000), (20000,)])
 
     """
-    shop = open_shop(problem)
-    if not shop.sizes:
+    instance = instance_of(problem)
+    if not instance.sizes:
         return CutSolution((), 0, 0)
-    outcome = find_plan(shop, effort or Effort())
-    if outcome is None or any(not shop.bars[bar].real for bar, _ in outcome.plan):
-        raise Refused(_too_few(shop))
-    plan = trimmed(shop, outcome.plan, shop.wanted)
+    outcome = find_plan(instance, effort or Effort())
+    if outcome is None or any(not instance.bars[bar].real for bar, _ in outcome.plan):
+        raise Refused(_too_few(instance))
+    plan = trimmed(instance, outcome.plan, instance.wanted)
     patterns = [
-        Pattern(bar, count, tuple(shop.lengths[i] for i, n in pieces for _ in range(n)))
+        Pattern(bar, count, tuple(instance.lengths[i] for i, n in pieces for _ in range(n)))
         for (bar, pieces), count in plan.items()
     ]
-    patterns.sort(key=lambda p: (-shop.bars[p.stock].length, p.stock, -sum(p.pieces), tuple(-x for x in p.pieces)))
-    cost = sum(shop.cost(column) * count for column, count in plan.items())
+    patterns.sort(key=lambda p: (-instance.bars[p.stock].length, p.stock, -sum(p.pieces), tuple(-x for x in p.pieces)))
+    cost = sum(instance.cost(column) * count for column, count in plan.items())
     return CutSolution(tuple(patterns), cost, min(outcome.bound, cost), outcome.work)
 
 
-def _too_few(shop: Shop) -> str:
-    total = sum(length * n for length, n in zip(shop.lengths, shop.wanted, strict=True))
-    have = sum(bar.length * (bar.available or 0) for bar in shop.bars if bar.real)
+def _too_few(instance: Instance) -> str:
+    total = sum(length * n for length, n in zip(instance.lengths, instance.wanted, strict=True))
+    have = sum(bar.length * (bar.available or 0) for bar in instance.bars if bar.real)
     return (
-        f"The bars on hand do not suffice: {sum(shop.wanted)} pieces of {total / 10:g} mm in all are wanted, "
+        f"The bars on hand do not suffice: {sum(instance.wanted)} pieces of {total / 10:g} mm in all are wanted, "
         f"and the bars that are limited in number hold {have / 10:g} mm"
     )

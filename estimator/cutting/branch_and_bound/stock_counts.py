@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from operator import mul
 
-from estimator.cutting.colgen.bounds import Limits
-from estimator.cutting.instance import Shop
+from estimator.cutting.colgen.bounds import StockLimits
+from estimator.cutting.instance import Instance
 
 MOST_POINTS = 2_000
 MOST_STEPS = 20_000
@@ -20,12 +20,12 @@ MOST_USED = 6
 Counts = tuple[int, ...]
 
 
-class BarCounts:
+class StockCounts:
     """What all prices tried so far prove about numbers of bars."""
 
-    def __init__(self, shop: Shop, limits: Limits) -> None:
-        self._prices = tuple(bar.price for bar in shop.bars)
-        pieces = sum(shop.wanted)
+    def __init__(self, instance: Instance, limits: StockLimits) -> None:
+        self._prices = tuple(bar.price for bar in instance.bars)
+        pieces = sum(instance.wanted)
         self._most = tuple(pieces if most is None else min(most, pieces) for most in limits.high)
         self._low = limits.low
         self._proofs: list[tuple[int, Counts]] = []
@@ -38,12 +38,12 @@ class BarCounts:
             self._seen.add(proof)
             self._proofs.append(proof)
 
-    def possible(self, limits: Limits) -> bool:
+    def possible(self, limits: StockLimits) -> bool:
         """Whether the most bars within the limits are worth enough under all proofs."""
         high = [most if own is None else own for own, most in zip(limits.high, self._most, strict=True)]
         return all(sum(map(mul, worth, high)) >= need for need, worth in self._proofs)
 
-    def allow(self, limits: Limits, below: int) -> bool:
+    def allow(self, limits: StockLimits, below: int) -> bool:
         """Whether numbers within the limits may be possible and cost less than `below`."""
         return self.cost(limits.low) < below and self.possible(limits)
 
@@ -56,7 +56,7 @@ class BarCounts:
         search = _Points(self._prices, (self._low, self._most), self._proofs, (least, below))
         if not search.run():
             return None
-        return [n for n in search.found if self.possible(Limits(n, n))]
+        return [n for n in search.found if self.possible(StockLimits(n, n))]
 
 
 class _Points:

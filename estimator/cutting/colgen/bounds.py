@@ -12,35 +12,35 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import mul
 
-from estimator.cutting.instance import Bar, Shop
+from estimator.cutting.instance import Bar, Instance
 
 PRICE_BITS = 44
 TOP_BITS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class StockLimits:
     """How many bars of each stock at least, and at most (None: as many as one likes)."""
 
     low: tuple[int, ...]
     high: tuple[int | None, ...]
 
 
-def open_limits(shop: Shop) -> Limits:
+def open_limits(instance: Instance) -> StockLimits:
     """The limits that the stock on hand sets; of a bar that another replaces everywhere none is taken."""
-    high = [0 if _replaced(shop, bar) else stock.available for bar, stock in enumerate(shop.bars)]
-    return Limits((0,) * len(shop.bars), tuple(high))
+    high = [0 if _replaced(instance, bar) else stock.available for bar, stock in enumerate(instance.bars)]
+    return StockLimits((0,) * len(instance.bars), tuple(high))
 
 
-def _replaced(shop: Shop, bar: int) -> bool:
+def _replaced(instance: Instance, bar: int) -> bool:
     """Whether some bar without limit is at least as long and no dearer."""
-    own = shop.bars[bar]
+    own = instance.bars[bar]
     return any(
         other.available is None
         and (other.room, -other.price, -k) > (own.room, -own.price, -bar)
         and other.room >= own.room
         and other.price <= own.price
-        for k, other in enumerate(shop.bars)
+        for k, other in enumerate(instance.bars)
         if k != bar
     )
 
@@ -50,9 +50,9 @@ def price_unit(bars: Sequence[Bar]) -> int:
     return max(256, (1 << PRICE_BITS) // max(1, *(bar.price for bar in bars)))
 
 
-def whole_prices(shop: Shop, prices: Sequence[float], unit: int) -> list[int]:
+def whole_prices(instance: Instance, prices: Sequence[float], unit: int) -> list[int]:
     """Prices of the sizes as whole numbers, rounded down, kept small enough for 64 bits."""
-    top = (1 << TOP_BITS) // max(1, shop.widest // min(shop.sizes) + 1)
+    top = (1 << TOP_BITS) // max(1, instance.widest // min(instance.sizes) + 1)
     return [min(top, int(price * unit)) if price > 0 else 0 for price in prices]
 
 
@@ -66,25 +66,30 @@ def round_up(value: int, step: int) -> int:
 
 
 def proven_bound(
-    shop: Shop, wanted: Sequence[int], prices: Sequence[int], worth: Sequence[int], limits: Limits, unit: int
+    instance: Instance,
+    wanted: Sequence[int],
+    prices: Sequence[int],
+    worth: Sequence[int],
+    limits: StockLimits,
+    unit: int,
 ) -> int:
     """A lower bound in money, from whole prices and the exactly best pattern value of each bar under them."""
     most = sum(wanted)
     high = [most if h is None else min(h, most) for h in limits.high]
-    plain = _lagrangian(shop, wanted, prices, worth, limits.low, high, unit)
+    plain = _lagrangian(instance, wanted, prices, worth, limits.low, high, unit)
     best = -(-plain // unit)
-    scale = _overpaid(shop, worth, limits, unit)
-    if scale is not None and not shop.values:
+    scale = _overpaid(instance, worth, limits, unit)
+    if scale is not None and not instance.values:
         up, down = scale
         lower_prices = [price * down // up for price in prices]
         lower_worth = [value * down // up for value in worth]
-        scaled = _lagrangian(shop, wanted, lower_prices, lower_worth, limits.low, high, unit)
+        scaled = _lagrangian(instance, wanted, lower_prices, lower_worth, limits.low, high, unit)
         best = max(best, -(-scaled // unit))
     return max(0, best)
 
 
 def _lagrangian(
-    shop: Shop,
+    instance: Instance,
     wanted: Sequence[int],
     prices: Sequence[int],
     worth: Sequence[int],
@@ -93,16 +98,16 @@ def _lagrangian(
     unit: int,
 ) -> int:
     total: int = sum(map(mul, wanted, prices))
-    for bar, value, least, most in zip(shop.bars, worth, low, high, strict=True):
+    for bar, value, least, most in zip(instance.bars, worth, low, high, strict=True):
         reduced = bar.price * unit - value
         total += reduced * (least if reduced > 0 else max(least, most))
     return total
 
 
-def _overpaid(shop: Shop, worth: Sequence[int], limits: Limits, unit: int) -> tuple[int, int] | None:
+def _overpaid(instance: Instance, worth: Sequence[int], limits: StockLimits, unit: int) -> tuple[int, int] | None:
     """By which factor (up, down) the unlimited bars are overpaid at most; None if by nothing."""
     factor: tuple[int, int] | None = None
-    for bar, value, most in zip(shop.bars, worth, limits.high, strict=True):
+    for bar, value, most in zip(instance.bars, worth, limits.high, strict=True):
         charge = bar.price * unit
         if (
             most is None
@@ -114,21 +119,21 @@ def _overpaid(shop: Shop, worth: Sequence[int], limits: Limits, unit: int) -> tu
     return factor
 
 
-def length_bound(shop: Shop) -> int:
+def length_bound(instance: Instance) -> int:
     """The least that the wanted room can cost at the cheapest price per room, in whole steps of cost.
 
     >>> from estimator.cutting.records import CuttingProblem, Demand, Stock
-    >>> from estimator.cutting.instance import open_shop
-    >>> length_bound(open_shop(CuttingProblem((Stock("R", 1000, 7),), (Demand(400, 5),))))
+    >>> from estimator.cutting.instance import instance_of
+    >>> length_bound(instance_of(CuttingProblem((Stock("R", 1000, 7),), (Demand(400, 5),))))
     21
     """
-    if shop.values:
+    if instance.values:
         return 0
-    room = sum(map(mul, shop.sizes, shop.wanted))
+    room = sum(map(mul, instance.sizes, instance.wanted))
     best: tuple[int, int] | None = None
-    for bar in shop.bars:
+    for bar in instance.bars:
         if bar.room > 0 and bar.available != 0 and (best is None or bar.price * best[1] < best[0] * bar.room):
             best = (bar.price, bar.room)
     if best is None:
         return 0
-    return round_up(-(-room * best[0] // best[1]), shop.step())
+    return round_up(-(-room * best[0] // best[1]), instance.step())

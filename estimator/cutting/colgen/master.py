@@ -13,7 +13,7 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.instance import Column, Shop
+from estimator.cutting.instance import Column, Instance
 
 INFINITE = highspy.kHighsInf
 COST_SIZE = 1000.0
@@ -21,7 +21,7 @@ CHOOSE = 0  # primal steps after columns were added, dual ones after limits chan
 
 
 @dataclass(frozen=True, slots=True)
-class Shares:
+class MasterOptimum:
     """An optimum of the linear program: value (money), use of each column, price of each size and of each bar."""
 
     value: float
@@ -33,20 +33,20 @@ class Shares:
 class Master:
     """Columns found so far, and a linear program over them that starts warm from its last optimum."""
 
-    def __init__(self, shop: Shop, wanted: Sequence[int]) -> None:
-        self.shop = shop
+    def __init__(self, instance: Instance, wanted: Sequence[int]) -> None:
+        self.instance = instance
         self.columns: list[Column] = []
         self.costs: list[int] = []
         self.solved = 0
         self.effort = 0  # steps of the last solution times the program's rows
         self._known: dict[Column, int] = {}
-        self._scale = COST_SIZE / max(1, *(bar.price for bar in shop.bars))
+        self._scale = COST_SIZE / max(1, *(bar.price for bar in instance.bars))
         self._lp = quiet_highs()
         self._lp.setOptionValue("simplex_strategy", CHOOSE)
-        self._bars = len(shop.bars)
+        self._bars = len(instance.bars)
         self._dear = COST_SIZE * 50
         empty_index, empty_value = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
-        for bar in shop.bars:
+        for bar in instance.bars:
             most = INFINITE if bar.available is None else float(bar.available)
             self._lp.addRow(0.0, most, 0, empty_index, empty_value)
         for count in wanted:
@@ -55,7 +55,7 @@ class Master:
 
     def _add_short_columns(self) -> None:
         """One column per size that leaves a piece uncut, too dear ever to pay; so the program has an optimum."""
-        for i in range(len(self.shop.sizes)):
+        for i in range(len(self.instance.sizes)):
             row = np.array([self._bars + i], dtype=np.int32)
             self._lp.addCol(self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
 
@@ -64,7 +64,7 @@ class Master:
         if self._dear > COST_SIZE * 10_000:
             return False
         self._dear *= 1000
-        for k in range(len(self.shop.sizes)):
+        for k in range(len(self.instance.sizes)):
             self._lp.changeColCost(k, self._dear)
         return True
 
@@ -78,7 +78,7 @@ class Master:
             if column in self._known:
                 continue
             self._known[column] = len(self.columns)
-            cost = self.shop.cost(column)
+            cost = self.instance.cost(column)
             self.columns.append(column)
             self.costs.append(cost)
             self._lp.addCol(cost * self._scale, 0.0, INFINITE, *in_rows(column, self._bars))
@@ -98,22 +98,22 @@ class Master:
         for bar, (lo, hi) in enumerate(zip(low, high, strict=True)):
             self._lp.changeRowBounds(bar, float(lo), INFINITE if hi is None else float(hi))
 
-    def solve(self) -> Shares | None:
+    def solve(self) -> MasterOptimum | None:
         """The optimum over the known columns; None if bars of each stock cannot be kept within their limits."""
         self._lp.run()
         self.solved += 1
-        self.effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self.shop.sizes))
+        self.effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self.instance.sizes))
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self._lp.getSolution()
-        short = len(self.shop.sizes)
+        short = len(self.instance.sizes)
         use = solution.col_value
         duals = solution.row_dual
         if any(value > 1e-7 for value in use[:short]):
             value = float("inf")
         else:
             value = self._lp.getInfo().objective_function_value / self._scale
-        return Shares(
+        return MasterOptimum(
             value,
             tuple(use[short:]),
             tuple(dual / self._scale for dual in duals[self._bars :]),

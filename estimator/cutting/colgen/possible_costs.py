@@ -12,27 +12,32 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.colgen.bounds import TOP_BITS, Limits, round_up
-from estimator.cutting.instance import Shop
+from estimator.cutting.colgen.bounds import TOP_BITS, StockLimits, round_up
+from estimator.cutting.instance import Instance
 
 MOST_COSTS = 400_000
 NONE = -(1 << 62)
 
 
-class Reach:
+class PossibleCosts:
     """The costs that can occur, from nothing to the best plan's; beyond that, and where too many, whole steps."""
 
-    def __init__(self, shop: Shop, limits: Limits, dearest: int) -> None:
-        self._shop = shop
+    def __init__(self, instance: Instance, limits: StockLimits, dearest: int) -> None:
+        self._instance = instance
         self._limits = limits
-        self._step = shop.step()
+        self._step = instance.step()
         self._able: NDArray[np.bool_] | None = None
         self._costs: NDArray[np.int64] = np.array([], dtype=np.int64)
         cells = dearest // self._step + 1
-        if not shop.values and len(shop.bars) > 1 and cells <= MOST_COSTS and all(bar.price for bar in shop.bars):
+        if (
+            not instance.values
+            and len(instance.bars) > 1
+            and cells <= MOST_COSTS
+            and all(bar.price for bar in instance.bars)
+        ):
             self._able = np.ones(cells, dtype=np.bool_)
-            room = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
-            self.sharpen([bar.room for bar in shop.bars], room)
+            room = sum(size * n for size, n in zip(instance.sizes, instance.wanted, strict=True))
+            self.sharpen([bar.room for bar in instance.bars], room)
 
     def sharpen(self, worth: Sequence[int], need: int) -> None:
         """Leaves out costs at which no bars are worth `need` in all."""
@@ -41,7 +46,7 @@ class Reach:
         worth, need = self._kept_small(worth, need)
         best = np.full(len(self._able), NONE, dtype=np.int64)
         best[0] = 0
-        for bar, value, high in zip(self._shop.bars, worth, self._limits.high, strict=True):
+        for bar, value, high in zip(self._instance.bars, worth, self._limits.high, strict=True):
             shift = bar.price // self._step
             left = len(best) // shift if high is None else min(high, len(best) // shift)
             copies = 1
@@ -59,7 +64,7 @@ class Reach:
     def _kept_small(self, worth: Sequence[int], need: int) -> tuple[list[int], int]:
         """The same question in coarser units where its sums would not fit 64 bits; rounded so that none is left out."""
         dearest = self._step * (0 if self._able is None else len(self._able))
-        bars = sum(dearest // bar.price + 1 for bar in self._shop.bars)
+        bars = sum(dearest // bar.price + 1 for bar in self._instance.bars)
         spare = max(0, (bars * max(1, *worth, 1)).bit_length() - TOP_BITS)
         return [-(-value >> spare) for value in worth], need >> spare
 
@@ -68,9 +73,10 @@ class Reach:
 
         >>> from estimator.cutting.colgen.bounds import open_limits
         >>> from estimator.cutting.records import CuttingProblem, Demand, Stock
-        >>> from estimator.cutting.instance import open_shop
-        >>> shop = open_shop(CuttingProblem((Stock("A", 1000, 70), Stock("B", 1500, 100)), (Demand(450, 9),)))
-        >>> Reach(shop, open_limits(shop), 340).up(301), Reach(shop, open_limits(shop), 340).up(101)
+        >>> from estimator.cutting.instance import instance_of
+        >>> instance = instance_of(CuttingProblem((Stock("A", 1000, 70), Stock("B", 1500, 100)), (Demand(450, 9),)))
+        >>> costs = PossibleCosts(instance, open_limits(instance), 340)
+        >>> costs.up(301), costs.up(101)
         (310, 300)
         """
         if self._able is not None and value <= (len(self._able) - 1) * self._step:

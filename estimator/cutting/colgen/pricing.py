@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.instance import Column, Shop
+from estimator.cutting.instance import Column, Instance
 
 Ints = NDArray[np.int64]
 SPARSE_SHARE = 0.4
@@ -21,7 +21,7 @@ UNTRIED = -(1 << 61)
 
 
 @dataclass(frozen=True, slots=True)
-class Best:
+class PricedPatterns:
     """For every bar the highest value of a pattern on it (off-cut included), and patterns worth having."""
 
     worth: tuple[int, ...]
@@ -31,25 +31,27 @@ class Best:
 class Knapsack:
     """Prices patterns over one set of sizes and bars; what does not change between calls is kept."""
 
-    def __init__(self, shop: Shop, most: Sequence[int]) -> None:
-        self._sizes = shop.sizes
-        widest = self._widest = shop.widest
-        points = _reachable(shop.sizes, most, widest)
+    def __init__(self, instance: Instance, most: Sequence[int]) -> None:
+        self._sizes = instance.sizes
+        widest = self._widest = instance.widest
+        points = _reachable(instance.sizes, most, widest)
         self._dense = len(points) > SPARSE_SHARE * (widest + 1)
         self._points: Ints = np.arange(widest + 1, dtype=np.int64) if self._dense else points
-        rooms = np.array([bar.room for bar in shop.bars], dtype=np.int64)
-        self._rooms = [bar.room for bar in shop.bars]
+        rooms = np.array([bar.room for bar in instance.bars], dtype=np.int64)
+        self._rooms = [bar.room for bar in instance.bars]
         self._ends = np.searchsorted(self._points, rooms, side="right") - 1
         self._shifts: dict[int, tuple[int, NDArray[np.intp]]] = {}
         self._last: tuple[list[tuple[int, int, int]], Ints, NDArray[np.bool_]]
-        self._left = _left_values(shop, self._points, self._ends)
+        self._left = _left_values(instance, self._points, self._ends)
 
     @property
     def points(self) -> int:
         """How many places on a bar it works on."""
         return len(self._points)
 
-    def price(self, values: Sequence[int], most: Sequence[int], charge: Sequence[int], unit: int, limit: int) -> Best:
+    def price(
+        self, values: Sequence[int], most: Sequence[int], charge: Sequence[int], unit: int, limit: int
+    ) -> PricedPatterns:
         """Best patterns when a piece of size i pays `values[i]` and at most `most[i]` of it are wanted.
 
         Args:
@@ -72,7 +74,7 @@ class Knapsack:
         if not self._left and stages:
             for bar, stage in _spread(tried, charge, stages, limit):
                 columns[self._trace_from(bar, stage, stages, taken)] = None
-        return Best(tuple(worth), tuple(c for c in columns if c[1])[: max(limit, len(worth))])
+        return PricedPatterns(tuple(worth), tuple(c for c in columns if c[1])[: max(limit, len(worth))])
 
     def pay_in_every_room(self) -> Ints:
         """After `price`: the best pay in every room, off-cut values left out."""
@@ -238,8 +240,10 @@ def _reachable(sizes: Sequence[int], most: Sequence[int], widest: int) -> Ints:
     return np.flatnonzero(np.unpackbits(raw, bitorder="little")).astype(np.int64)
 
 
-def _left_values(shop: Shop, points: Ints, ends: NDArray[np.intp]) -> list[Ints]:
+def _left_values(instance: Instance, points: Ints, ends: NDArray[np.intp]) -> list[Ints]:
     """Per bar and point the value of the off-cut, where off-cuts have one; otherwise nothing."""
-    if not shop.values:
+    if not instance.values:
         return []
-    return [shop.values_left(bar)[shop.bars[bar].room - points[: end + 1]] for bar, end in enumerate(ends.tolist())]
+    return [
+        instance.values_left(bar)[instance.bars[bar].room - points[: end + 1]] for bar, end in enumerate(ends.tolist())
+    ]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from estimator.cutting.colgen.bounds import Limits, price_unit, proven_bound, round_up, whole_prices
-from estimator.cutting.colgen.master import Master, Shares
-from estimator.cutting.colgen.possible_costs import Reach
+from estimator.cutting.colgen.bounds import StockLimits, price_unit, proven_bound, round_up, whole_prices
+from estimator.cutting.colgen.master import Master, MasterOptimum
+from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
-from estimator.cutting.instance import Plan, Shop
+from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort
 
 COLUMNS_PER_ROUND = 30
@@ -34,15 +34,15 @@ class Budget:
         return self.done >= self.effort.work_limit or self.effort.should_stop()
 
 
-Finisher = Callable[[Sequence[int], Sequence[int | None]], Plan | None]
+RestSolver = Callable[[Sequence[int], Sequence[int | None]], Plan | None]
 """Cuts a small rest (pieces of each size, bars left) as well as can be; None if the bars run out."""
 
 
 @dataclass(slots=True)
-class Workbench:
-    """What the search shares: the shop, its linear program, its knapsack, its budget."""
+class SearchState:
+    """What the search shares: the instance, its linear program, its knapsack, its budget."""
 
-    shop: Shop
+    instance: Instance
     master: Master
     knapsack: Knapsack
     budget: Budget
@@ -50,13 +50,13 @@ class Workbench:
     step: int = 1
     best: Plan = field(default_factory=dict)
     best_cost: int = 0
-    finisher: Finisher | None = None
-    reach: Reach | None = None
+    finisher: RestSolver | None = None
+    reach: PossibleCosts | None = None
 
     def __post_init__(self) -> None:
         """Derives the units of the arithmetic."""
-        self.unit = price_unit(self.shop.bars)
-        self.step = self.shop.step()
+        self.unit = price_unit(self.instance.bars)
+        self.step = self.instance.step()
 
     def up(self, cost: int) -> int:
         """The least cost that a plan for all pieces can have and that is not below `cost`."""
@@ -73,58 +73,60 @@ class Workbench:
 
 
 @dataclass(frozen=True, slots=True)
-class Relaxed:
+class Relaxation:
     """The linear program's last optimum, the proven bound, and the prices and worths that prove it."""
 
-    shares: Shares | None
+    shares: MasterOptimum | None
     bound: int
     prices: tuple[int, ...] = ()
     worth: tuple[int, ...] = ()
 
 
-def relax(bench: Workbench, wanted: Sequence[int], limits: Limits, cutoff: int, to_the_end: bool = False) -> Relaxed:
+def relax(
+    state: SearchState, wanted: Sequence[int], limits: StockLimits, cutoff: int, to_the_end: bool = False
+) -> Relaxation:
     """Solves the linear program over all patterns for `wanted` pieces within `limits`.
 
     Stops as soon as the bound reaches `cutoff`, or cannot rise any more after rounding up; with `to_the_end` only
     when no further pattern helps, and then the prices are the sharpest ones.
     """
-    master, shop = bench.master, bench.shop
+    master, instance = state.master, state.instance
     master.want(wanted)
     master.limit(limits.low, limits.high)
-    best = Relaxed(None, 0)
-    whole = tuple(wanted) == shop.wanted
+    best = Relaxation(None, 0)
+    whole = tuple(wanted) == instance.wanted
     while True:
         shares = master.solve()
-        bench.budget.spend(_work(bench))
+        state.budget.spend(_work(state))
         if shares is None:
-            return Relaxed(None, max(best.bound, cutoff))
-        prices = whole_prices(shop, shares.size_price, bench.unit)
-        charge = [int((bar.price - own) * bench.unit) for bar, own in zip(shop.bars, shares.bar_price, strict=True)]
-        found = bench.knapsack.price(prices, wanted, charge, bench.unit, COLUMNS_PER_ROUND)
-        least = proven_bound(shop, wanted, prices, found.worth, limits, bench.unit)
-        bound = bench.up(least) if whole else round_up(least, bench.step)
-        best = _better(best, Relaxed(shares, bound, tuple(prices), found.worth), to_the_end)
-        if best.bound >= cutoff or bench.budget.spent():
+            return Relaxation(None, max(best.bound, cutoff))
+        prices = whole_prices(instance, shares.size_price, state.unit)
+        charge = [int((bar.price - own) * state.unit) for bar, own in zip(instance.bars, shares.bar_price, strict=True)]
+        found = state.knapsack.price(prices, wanted, charge, state.unit, COLUMNS_PER_ROUND)
+        least = proven_bound(instance, wanted, prices, found.worth, limits, state.unit)
+        bound = state.up(least) if whole else round_up(least, state.step)
+        best = _better(best, Relaxation(shares, bound, tuple(prices), found.worth), to_the_end)
+        if best.bound >= cutoff or state.budget.spent():
             return best
-        if not to_the_end and _settled(shares.value, best.bound, bench.step):
+        if not to_the_end and _settled(shares.value, best.bound, state.step):
             return best
         helped = _worthwhile(found.worth, charge) and master.add(found.columns) > 0
         if not helped and (shares.value < float("inf") or not master.make_shortage_dearer()):
             return best
 
 
-def _work(bench: Workbench) -> int:
+def _work(state: SearchState) -> int:
     """Work of one round: about its milliseconds on a slow machine, reckoned from sizes alone."""
-    rows = len(bench.shop.sizes)
-    program = max(rows * len(bench.master.columns) // CELLS_PER_WORK, bench.master.effort // STEPS_PER_WORK)
-    return 1 + program + rows * bench.knapsack.points // POINTS_PER_WORK
+    rows = len(state.instance.sizes)
+    program = max(rows * len(state.master.columns) // CELLS_PER_WORK, state.master.effort // STEPS_PER_WORK)
+    return 1 + program + rows * state.knapsack.points // POINTS_PER_WORK
 
 
-def _better(before: Relaxed, now: Relaxed, latest: bool) -> Relaxed:
+def _better(before: Relaxation, now: Relaxation, latest: bool) -> Relaxation:
     """The newest optimum with the best bound and its proof (the latest proof, if so asked)."""
     if not before.prices or now.bound > before.bound or (latest and now.bound >= before.bound):
-        return Relaxed(now.shares, max(now.bound, before.bound), now.prices, now.worth)
-    return Relaxed(now.shares, before.bound, before.prices, before.worth)
+        return Relaxation(now.shares, max(now.bound, before.bound), now.prices, now.worth)
+    return Relaxation(now.shares, before.bound, before.prices, before.worth)
 
 
 def _settled(value: float, bound: int, step: int) -> bool:

@@ -1,4 +1,4 @@
-"""Rows that every whole plan keeps and the program's optimum breaks: sums of the pool's rows, rounded up.
+"""Rows that every whole plan keeps and the program's optimum breaks: sums of its rows, rounded up.
 
 Rows a x >= b taken u times each (u >= 0) add up to a row that x keeps; as x is whole and not below 0, x keeps it as
 well when every number of it is rounded up. The times u come from the inverse of the program's basis; they are turned
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from estimator.cutting.enumeration.restricted_master import MANY, Floats, Ints, Pool
+from estimator.cutting.enumeration.restricted_master import MANY, Floats, Ints, RestrictedMaster
 
 MOST_ROWS = 20
 MOST_LOOKED_AT = 40
@@ -26,15 +26,15 @@ MOST_PARTS = 2000
 
 
 @dataclass(frozen=True, slots=True)
-class RoundingRow:
+class ChvatalGomoryCut:
     """Every listed pattern counts so many `times`, and together they make at least `least`."""
 
     times: Ints
     least: int
 
 
-def rounding_rows(pool: Pool) -> list[RoundingRow]:
-    """Rows that the pool's last optimum breaks most for their length, none where it is whole or breaks none."""
+def chvatal_gomory_cuts(pool: RestrictedMaster) -> list[ChvatalGomoryCut]:
+    """Rows that the last optimum breaks most for their length, none where it is whole or breaks none."""
     rows, use = pool.rows_inside()
     asked = pool.asked_of_all()
     found: dict[tuple[bytes, int], tuple[float, int, Ints, int, int]] = {}
@@ -47,7 +47,7 @@ def rounding_rows(pool: Pool) -> list[RoundingRow]:
             key = (shares.tobytes(), denominator)
             found.setdefault(key, (-broken / length, len(found), shares, denominator, least))
     chosen = sorted(found.values(), key=lambda each: each[:2])[:MOST_ROWS]
-    return [RoundingRow(-(-pool.summed(shares) // parts), least) for _, _, shares, parts, least in chosen]
+    return [ChvatalGomoryCut(-(-pool.summed(shares) // parts), least) for _, _, shares, parts, least in chosen]
 
 
 def _together(asked: tuple[list[int], list[int]], shares: Ints) -> int:
@@ -56,7 +56,7 @@ def _together(asked: tuple[list[int], list[int]], shares: Ints) -> int:
     return sum(n * (least[i] if n > 0 else most[i]) for i, n in enumerate(shares.tolist()) if n)
 
 
-def _weights(pool: Pool) -> Iterator[tuple[Ints, int]]:
+def _weights(pool: RestrictedMaster) -> Iterator[tuple[Ints, int]]:
     """How often to take every row, in whole parts of a denominator; below 0 where its most is to be kept."""
     low, most = pool.at_least(), pool.asked_of_all()[1]
     endless = np.array([high >= MANY for high in most])

@@ -6,63 +6,63 @@ no linear program over all patterns is needed. Source: common practice; the list
 
 from __future__ import annotations
 
-from estimator.cutting.colgen.bounds import Limits
-from estimator.cutting.colgen.relaxation import Relaxed, Workbench
-from estimator.cutting.enumeration.tree import Trial, settle
+from estimator.cutting.colgen.bounds import StockLimits
+from estimator.cutting.colgen.relaxation import Relaxation, SearchState
+from estimator.cutting.enumeration.tree import EnumerationLimits, decided
 
 SHARES = (1, 4, 16, 64)
 LITTLE_WASTE = 0.02
 MANY_ALIKE = (
     5  # with more pieces of a length than that, bars without waste are not looked for before the bound is sharp
 )
-BY_LENGTH = Trial(20_000, 600, True)
-AT_FIRST = Trial(6_000, 60)
-AT_LAST = Trial(250_000, 4000)
+BY_LENGTH = EnumerationLimits(20_000, 600, True)
+AT_FIRST = EnumerationLimits(6_000, 60)
+AT_LAST = EnumerationLimits(250_000, 4000)
 WORK_AT_FIRST = 150
 
 
-def priced_by_length(bench: Workbench, bound: int) -> Relaxed | None:
+def priced_by_length(state: SearchState, bound: int) -> Relaxation | None:
     """The proof that the bars' room gives: every size at the price of its room on the bar cheapest for its room."""
-    shop, unit = bench.shop, bench.unit
-    if shop.values:
+    instance, unit = state.instance, state.unit
+    if instance.values:
         return None
     best: tuple[int, int] | None = None
-    for bar in shop.bars:
+    for bar in instance.bars:
         if bar.room > 0 and bar.available != 0 and (best is None or bar.price * best[1] < best[0] * bar.room):
             best = (bar.price, bar.room)
     if best is None or best[0] == 0:
         return None
     price, room = best
-    prices = tuple(size * price * unit // room for size in shop.sizes)
-    worth = tuple(bar.room * price * unit // room for bar in shop.bars)
-    return Relaxed(None, bound, prices, worth)
+    prices = tuple(size * price * unit // room for size in instance.sizes)
+    worth = tuple(bar.room * price * unit // room for bar in instance.bars)
+    return Relaxation(None, bound, prices, worth)
 
 
-def close_by_length(bench: Workbench, limits: Limits, bound: int) -> int:
+def close_by_length(state: SearchState, limits: StockLimits, bound: int) -> int:
     """Decides, where hardly any room may be wasted, whether a plan costs just the bound; gives the new bound."""
-    proof = priced_by_length(bench, bound)
-    wanted = bench.shop.wanted
+    proof = priced_by_length(state, bound)
+    wanted = state.instance.wanted
     if proof is None or sum(wanted) > MANY_ALIKE * len(wanted):
         return bound
     used = sum(n * p for n, p in zip(wanted, proof.prices, strict=True))
-    dearest = max(bar.price for bar in bench.shop.bars)
-    if bound * bench.unit - used > LITTLE_WASTE * dearest * bench.unit:
+    dearest = max(bar.price for bar in state.instance.bars)
+    if bound * state.unit - used > LITTLE_WASTE * dearest * state.unit:
         return bound
-    if settle(bench, wanted, limits, [proof], bound, BY_LENGTH):
-        return min(bench.best_cost, bench.up(bound + 1))
+    if decided(state, wanted, limits, [proof], bound, BY_LENGTH):
+        return min(state.best_cost, state.up(bound + 1))
     return bound
 
 
-def close_gap(bench: Workbench, limits: Limits, proof: Relaxed, bound: int, trial: Trial) -> int:
+def close_gap(state: SearchState, limits: StockLimits, proof: Relaxation, bound: int, trial: EnumerationLimits) -> int:
     """Works from the bound upwards, as far as the patterns that matter can be listed; gives the new bound."""
-    begun = bench.budget.done
+    begun = state.budget.done
     for share in SHARES:
-        while bound < bench.best_cost:
-            ceiling = max(bound, bound + (bench.below(bench.best_cost) - bound) // share)
-            if not settle(bench, bench.shop.wanted, limits, [proof], ceiling, trial):
+        while bound < state.best_cost:
+            ceiling = max(bound, bound + (state.below(state.best_cost) - bound) // share)
+            if not decided(state, state.instance.wanted, limits, [proof], ceiling, trial):
                 break
-            bound = min(bench.best_cost, bench.up(ceiling + 1))
-        spent = bench.budget.done - begun
-        if bound >= bench.best_cost or bench.budget.spent() or (trial is AT_FIRST and spent > WORK_AT_FIRST):
+            bound = min(state.best_cost, state.up(ceiling + 1))
+        spent = state.budget.done - begun
+        if bound >= state.best_cost or state.budget.spent() or (trial is AT_FIRST and spent > WORK_AT_FIRST):
             break
     return bound

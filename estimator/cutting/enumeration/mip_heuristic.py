@@ -12,14 +12,14 @@ import highspy
 import numpy as np
 
 from estimator.cutting.colgen.master import INFINITE, quiet_highs
-from estimator.cutting.enumeration.restricted_master import MANY, Pool
+from estimator.cutting.enumeration.restricted_master import MANY, RestrictedMaster
 from estimator.cutting.instance import Plan
 
 CHECKS = 3
 
 
-def jump(pool: Pool, ceiling: int) -> Plan | None:
-    """A plan over the pool's patterns within its limits that costs at most `ceiling`, if one is found at once."""
+def plan_by_mip(pool: RestrictedMaster, ceiling: int) -> Plan | None:
+    """A plan over the listed patterns within its limits that costs at most `ceiling`, if one is found at once."""
     lp = quiet_highs()
     lp.setOptionValue("presolve", "on")
     lp.setOptionValue("mip_max_improving_sols", 1)

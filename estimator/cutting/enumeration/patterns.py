@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.instance import Column, Shop
+from estimator.cutting.instance import Column, Instance
 
 MOST_NEED = 1 << 60
 """A need as far below 0 as this excludes nothing; farther ones would not fit into 64 bits."""
@@ -23,7 +23,7 @@ Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
-class Begun:
+class PartialPatterns:
     """Patterns begun on one bar: room left, pay still needed, and where their last piece stands in the trail."""
 
     room: Ints
@@ -67,49 +67,54 @@ class Trail:
 
 
 def patterns_within(
-    shop: Shop, most: Sequence[int], prices: Sequence[int], need: Sequence[int | None], limit: int, unit: int = 1
+    instance: Instance,
+    most: Sequence[int],
+    prices: Sequence[int],
+    need: Sequence[int | None],
+    limit: int,
+    unit: int = 1,
 ) -> tuple[Column, ...] | None:
     """Every pattern whose pieces (and off-cut, times `unit`) pay at least `need` of its bar; None if over `limit`.
 
     Where off-cuts are worth nothing, only full patterns are listed (no further piece of those wanted fits), since a
     piece too many does no harm then. A bar with need None is left out.
     """
-    if len(shop.sizes) * (shop.widest + 1) > MOST_CELLS:
+    if len(instance.sizes) * (instance.widest + 1) > MOST_CELLS:
         return None
     found: list[Column] = []
     tables: list[Ints] | None = None
     for bar, least in enumerate(need):
         if least is None:
             continue
-        if tables is None or shop.values:
-            tables = _suffix_tables(shop, most, prices, _pay_of_rest(shop, bar, unit))
-        listed = _list_bar(shop, most, prices, tables, (bar, least, limit - len(found)))
+        if tables is None or instance.values:
+            tables = _suffix_tables(instance, most, prices, _pay_of_rest(instance, bar, unit))
+        listed = _list_bar(instance, most, prices, tables, (bar, least, limit - len(found)))
         if listed is None:
             return None
         found.extend(listed)
     return tuple(found)
 
 
-def _pay_of_rest(shop: Shop, bar: int, unit: int) -> Ints:
+def _pay_of_rest(instance: Instance, bar: int, unit: int) -> Ints:
     """What the room left at the end pays: the off-cut's value, if it has one."""
-    pay = np.zeros(shop.widest + 1, dtype=np.int64)
-    if shop.values:
-        room = shop.bars[bar].room
-        pay[: room + 1] = unit * shop.values_left(bar)
+    pay = np.zeros(instance.widest + 1, dtype=np.int64)
+    if instance.values:
+        room = instance.bars[bar].room
+        pay[: room + 1] = unit * instance.values_left(bar)
     return pay
 
 
-def _suffix_tables(shop: Shop, most: Sequence[int], prices: Sequence[int], rest: Ints) -> list[Ints]:
+def _suffix_tables(instance: Instance, most: Sequence[int], prices: Sequence[int], rest: Ints) -> list[Ints]:
     """For each size index i, the best pay of sizes i, i+1 ... in every room."""
     tables = [rest]
-    for i in range(len(shop.sizes) - 1, -1, -1):
-        left, copies = min(most[i], shop.widest // shop.sizes[i]), 1
+    for i in range(len(instance.sizes) - 1, -1, -1):
+        left, copies = min(most[i], instance.widest // instance.sizes[i]), 1
         table = tables[-1]
         if left > 0 and prices[i] > 0:
             table = table.copy()
             while left > 0:
                 n = min(copies, left)
-                room = n * shop.sizes[i]
+                room = n * instance.sizes[i]
                 new = table[:-room] + n * prices[i]
                 np.maximum(table[room:], new, out=table[room:])
                 left -= n
@@ -120,32 +125,32 @@ def _suffix_tables(shop: Shop, most: Sequence[int], prices: Sequence[int], rest:
 
 
 def _list_bar(
-    shop: Shop, most: Sequence[int], prices: Sequence[int], tables: list[Ints], ask: tuple[int, int, int]
+    instance: Instance, most: Sequence[int], prices: Sequence[int], tables: list[Ints], ask: tuple[int, int, int]
 ) -> list[Column] | None:
     bar, least, limit = ask
-    room = shop.bars[bar].room
+    room = instance.bars[bar].room
     trail = Trail()
     zero = np.zeros(1, dtype=np.int64)
     if int(tables[0][room]) < least:
         return []
-    begun = Begun(zero + room, zero + max(least, -MOST_NEED), zero)
-    for i, size in enumerate(shop.sizes):
+    begun = PartialPatterns(zero + room, zero + max(least, -MOST_NEED), zero)
+    for i, size in enumerate(instance.sizes):
         if size <= room and most[i] > 0:
             begun = _with_size(begun, trail, tables[i + 1], (i, size, most[i], prices[i]))
             if len(begun) > limit:
                 return None
     kept = begun.last > 0
-    if not shop.values:
-        kept &= _is_full(shop, most, trail, bar, begun)
+    if not instance.values:
+        kept &= _is_full(instance, most, trail, bar, begun)
     return trail.patterns(bar, begun.last[kept])
 
 
-def _with_size(begun: Begun, trail: Trail, table: Ints, piece: tuple[int, int, int, int]) -> Begun:
+def _with_size(begun: PartialPatterns, trail: Trail, table: Ints, piece: tuple[int, int, int, int]) -> PartialPatterns:
     """Every pattern begun, with every number of pieces of this size that leaves it able to pay enough."""
     i, size, most, price = piece
-    parts: list[Begun] = []
+    parts: list[PartialPatterns] = []
     able = np.flatnonzero(table[begun.room] >= begun.need)
-    parts.append(Begun(begun.room[able], begun.need[able], begun.last[able]))
+    parts.append(PartialPatterns(begun.room[able], begun.need[able], begun.last[able]))
     room, need, last = begun.room, begun.need, begun.last
     for n in range(1, most + 1):
         fits = np.flatnonzero(room >= size)
@@ -154,23 +159,25 @@ def _with_size(begun: Begun, trail: Trail, table: Ints, piece: tuple[int, int, i
         room, need, last = room[fits] - size, need[fits] - price, last[fits]
         able = np.flatnonzero(table[room] >= need)
         if able.size:
-            parts.append(Begun(room[able], need[able], trail.grow(last[able], i, n)))
+            parts.append(PartialPatterns(room[able], need[able], trail.grow(last[able], i, n)))
     if len(parts) == 1:
         return parts[0]
-    return Begun(
+    return PartialPatterns(
         np.concatenate([p.room for p in parts]),
         np.concatenate([p.need for p in parts]),
         np.concatenate([p.last for p in parts]),
     )
 
 
-def _is_full(shop: Shop, most: Sequence[int], trail: Trail, bar: int, begun: Begun) -> NDArray[np.bool_]:
+def _is_full(
+    instance: Instance, most: Sequence[int], trail: Trail, bar: int, begun: PartialPatterns
+) -> NDArray[np.bool_]:
     """Whether nothing that is wanted fits the room that is left."""
-    smallest = min(shop.sizes)
+    smallest = min(instance.sizes)
     full = begun.room < smallest
     doubtful = np.flatnonzero(~full & (begun.last > 0))
     for k, (_, pieces) in zip(doubtful.tolist(), trail.patterns(bar, begun.last[doubtful]), strict=True):
         taken = dict(pieces)
         room = int(begun.room[k])
-        full[k] = not any(size <= room and taken.get(i, 0) < most[i] for i, size in enumerate(shop.sizes))
+        full[k] = not any(size <= room and taken.get(i, 0) < most[i] for i, size in enumerate(instance.sizes))
     return full

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.cutting.colgen.master import CHOOSE, COST_SIZE, INFINITE, quiet_highs
-from estimator.cutting.instance import Column, Shop
+from estimator.cutting.instance import Column, Instance
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -29,7 +29,7 @@ FRACTIONAL = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class RowLimits:
     """Least and most of every row: bars first, then sizes; `most` at MANY is no limit."""
 
     least: tuple[int, ...]
@@ -37,7 +37,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class NodeOptimum:
     """The program's optimum at a node: use of every listed pattern, its value (money), and the node's exact bound."""
 
     use: Floats
@@ -46,15 +46,15 @@ class Point:
     short: bool
 
 
-class Pool:
+class RestrictedMaster:
     """Listed patterns, the program over some of them, and exact prices over all."""
 
-    def __init__(self, shop: Shop, columns: tuple[Column, ...], asked: Asked) -> None:
+    def __init__(self, instance: Instance, columns: tuple[Column, ...], asked: RowLimits) -> None:
         self.columns = columns
         self.asked = asked
-        self.bars = len(shop.bars)
-        self.costs: Ints = np.array([shop.cost(column) for column in columns], dtype=np.int64)
-        self.counts = _counts(columns, self.bars, len(shop.sizes))
+        self.bars = len(instance.bars)
+        self.costs: Ints = np.array([instance.cost(column) for column in columns], dtype=np.int64)
+        self.counts = _counts(columns, self.bars, len(instance.sizes))
         self._rows_of, self._starts, self._times = _by_column(columns, self.bars)
         self.most = self._most_of_each()
         self.added: list[Ints] = []
@@ -69,7 +69,7 @@ class Pool:
         self._places: list[int] = []
         self._most_times = 0
         self._slacks = list(range(len(asked.least)))
-        self._sizes = len(shop.sizes)
+        self._sizes = len(instance.sizes)
         self._lp = self._open()
         self.effort = 0  # steps of the linear program times its rows
 
@@ -150,7 +150,9 @@ class Pool:
             least, most = added.get(k, limits)
             self._lp.changeRowBounds(first + k, float(least), INFINITE if most >= MANY else float(most))
 
-    def solve(self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]], cutoff: int) -> Point | None:
+    def solve(
+        self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]], cutoff: int
+    ) -> NodeOptimum | None:
         """The optimum at a node, or None if numbers fail; ends early once the exact bound reaches `cutoff`."""
         self.settle_rows(bars, added)
         least = [*(low for low, _ in bars), *self.asked.least[self.bars :]]
@@ -180,7 +182,7 @@ class Pool:
                     continue
             use = np.zeros(len(self.columns))
             use[self._order] = values[self._places]
-            return Point(use, self._lp.getInfo().objective_function_value / self._scale, bound, short)
+            return NodeOptimum(use, self._lp.getInfo().objective_function_value / self._scale, bound, short)
 
     @property
     def cells_inside(self) -> int:

@@ -7,21 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from estimator.cutting.instance import Column, Plan, Shop
+from estimator.cutting.instance import Column, Instance, Plan
 
 
-def plan_cost(shop: Shop, plan: Plan) -> int:
+def plan_cost(instance: Instance, plan: Plan) -> int:
     """Cost of all bars of a plan."""
-    return sum(shop.cost(column) * count for column, count in plan.items())
+    return sum(instance.cost(column) * count for column, count in plan.items())
 
 
-def fill_longest(shop: Shop, bar: int, rest: Sequence[int]) -> Column:
+def fill_longest(instance: Instance, bar: int, rest: Sequence[int]) -> Column:
     """The bar filled with the longest pieces still wanted."""
-    room = shop.bars[bar].room
+    room = instance.bars[bar].room
     pieces = []
     for i, count in enumerate(rest):
         if count:
-            size = shop.sizes[i]
+            size = instance.sizes[i]
             if size <= room:
                 n = min(count, room // size)
                 pieces.append((i, n))
@@ -29,7 +29,9 @@ def fill_longest(shop: Shop, bar: int, rest: Sequence[int]) -> Column:
     return bar, tuple(pieces)
 
 
-def greedy_plan(shop: Shop, rest: Sequence[int], high: Sequence[int | None], only: int | None = None) -> Plan | None:
+def greedy_plan(
+    instance: Instance, rest: Sequence[int], high: Sequence[int | None], only: int | None = None
+) -> Plan | None:
     """A plan for the pieces in `rest` with at most `high` bars of each stock, or None if the bars run out.
 
     `only` leaves the choice of bar out and takes that one wherever it can serve.
@@ -38,7 +40,7 @@ def greedy_plan(shop: Shop, rest: Sequence[int], high: Sequence[int | None], onl
     bars: list[int | None] = list(high)
     plan: Plan = {}
     while any(left):
-        column = _next_bar(shop, left, bars, only)
+        column = _next_bar(instance, left, bars, only)
         if column is None:
             return None
         times = min(left[i] // n for i, n in column[1])
@@ -52,19 +54,19 @@ def greedy_plan(shop: Shop, rest: Sequence[int], high: Sequence[int | None], onl
     return plan
 
 
-def _next_bar(shop: Shop, left: Sequence[int], bars: Sequence[int | None], only: int | None) -> Column | None:
+def _next_bar(instance: Instance, left: Sequence[int], bars: Sequence[int | None], only: int | None) -> Column | None:
     """The filled bar with the least cost per used room; a bar that takes all the rest at least cost goes first."""
-    total = sum(size * n for size, n in zip(shop.sizes, left, strict=True))
+    total = sum(size * n for size, n in zip(instance.sizes, left, strict=True))
     best: tuple[float, Column] | None = None
     last: tuple[int, Column] | None = None
     for bar, have in enumerate(bars):
         if have == 0:
             continue
-        column = fill_longest(shop, bar, left)
+        column = fill_longest(instance, bar, left)
         if not column[1]:
             continue
-        used = shop.used(column)
-        cost = shop.cost(column)
+        used = instance.used(column)
+        cost = instance.cost(column)
         if used == total and (last is None or cost < last[0]):
             last = (cost, column)
         rate = cost / used - (1e9 if bar == only else 0.0)
@@ -75,7 +77,7 @@ def _next_bar(shop: Shop, left: Sequence[int], bars: Sequence[int | None], only:
     return None if best is None else best[1]
 
 
-def trimmed(shop: Shop, plan: Plan, wanted: Sequence[int]) -> Plan:
+def trimmed(instance: Instance, plan: Plan, wanted: Sequence[int]) -> Plan:
     """The same plan without the pieces that nobody wanted, each bar of the cheapest kind that holds what is left.
 
     The longest surplus pieces go first; bars that lose pieces are parted from their group.
@@ -105,17 +107,21 @@ def _without_surplus(column: Column, surplus: list[int]) -> Column:
     return column[0], tuple(pieces)
 
 
-def cheaper_bars(shop: Shop, plan: Plan, high: Sequence[int | None]) -> Plan:
+def cheaper_bars(instance: Instance, plan: Plan, high: Sequence[int | None]) -> Plan:
     """Every bar exchanged for the cheapest stock that holds its pieces, as far as the stock lasts."""
-    used = [0] * len(shop.bars)
+    used = [0] * len(instance.bars)
     for column, count in plan.items():
         used[column[0]] += count
     result: Plan = {}
     for (bar, pieces), count in plan.items():
-        room = shop.used((bar, pieces))
+        room = instance.used((bar, pieces))
         left = count
-        for other in sorted(range(len(shop.bars)), key=lambda b: shop.cost((b, pieces)) if b != bar else -1):
-            if other == bar or shop.bars[other].room < room or shop.cost((other, pieces)) >= shop.cost((bar, pieces)):
+        for other in sorted(range(len(instance.bars)), key=lambda b: instance.cost((b, pieces)) if b != bar else -1):
+            if (
+                other == bar
+                or instance.bars[other].room < room
+                or instance.cost((other, pieces)) >= instance.cost((bar, pieces))
+            ):
                 continue
             most = high[other]
             n = left if most is None else min(left, most - used[other])

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from estimator.cutting.colgen.bounds import TOP_BITS
-from estimator.cutting.colgen.relaxation import Workbench
+from estimator.cutting.colgen.relaxation import SearchState
 from estimator.cutting.instance import Column, Plan
 
 POINTS_PER_WORK = 2_000_000
@@ -21,19 +21,21 @@ GOLDEN = 0.6180339887498949
 SHIFT = 0.7548776662466927
 
 
-def filled_one_by_one(bench: Workbench, bars: Sequence[int], turn: int) -> Plan | None:
+def value_corrected_plan(state: SearchState, bars: Sequence[int], turn: int) -> Plan | None:
     """A plan for all pieces from at most so many bars of each stock; None if no pass finds one.
 
     Every `turn` corrects by other weights.
     """
-    shop = bench.shop
+    instance = state.instance
     draw = _weyl(turn)
-    ratio = min((bar.price / bar.room for bar, n in zip(shop.bars, bars, strict=True) if n and bar.room), default=0.0)
+    ratio = min(
+        (bar.price / bar.room for bar, n in zip(instance.bars, bars, strict=True) if n and bar.room), default=0.0
+    )
     power = FIRST_POWER if not turn else _between(draw, POWERS)
-    worth = [size**power * max(ratio, 1e-9) for size in shop.sizes]
+    worth = [size**power * max(ratio, 1e-9) for size in instance.sizes]
     for _ in range(PASSES):
-        plan = _pass(bench, list(bars), worth, (draw, power))
-        if plan is not None or bench.budget.spent():
+        plan = _pass(state, list(bars), worth, (draw, power))
+        if plan is not None or state.budget.spent():
             return plan
         power = _between(draw, POWERS)
     return None
@@ -52,13 +54,15 @@ def _between(draw: Iterator[float], ends: tuple[float, float]) -> float:
     return low + (high - low) * next(draw)
 
 
-def _pass(bench: Workbench, left: list[int], worth: list[float], manner: tuple[Iterator[float], float]) -> Plan | None:
+def _pass(
+    state: SearchState, left: list[int], worth: list[float], manner: tuple[Iterator[float], float]
+) -> Plan | None:
     """One plan, or None where bars run out first; `worth` is corrected on the way."""
-    shop = bench.shop
-    rest = list(shop.wanted)
+    instance = state.instance
+    rest = list(instance.wanted)
     plan: Plan = {}
     while any(rest):
-        column = _best_paid(bench, left, worth, rest)
+        column = _best_paid(state, left, worth, rest)
         if column is None:
             return None
         times = min(left[column[0]], *(rest[i] // n for i, n in column[1]))
@@ -66,28 +70,28 @@ def _pass(bench: Workbench, left: list[int], worth: list[float], manner: tuple[I
         left[column[0]] -= times
         for i, n in column[1]:
             rest[i] -= n * times
-        _correct(bench, column, times, worth, (*manner, rest))
+        _correct(state, column, times, worth, (*manner, rest))
     return plan
 
 
-def _best_paid(bench: Workbench, left: Sequence[int], worth: Sequence[float], rest: Sequence[int]) -> Column | None:
+def _best_paid(state: SearchState, left: Sequence[int], worth: Sequence[float], rest: Sequence[int]) -> Column | None:
     """The pattern that pays most for what its bar costs, among the bars and pieces that are left."""
-    shop = bench.shop
-    most = (1 << TOP_BITS) // (shop.widest // min(shop.sizes) + 1)
-    scale = min(bench.unit, most / max(worth))
+    instance = state.instance
+    most = (1 << TOP_BITS) // (instance.widest // min(instance.sizes) + 1)
+    scale = min(state.unit, most / max(worth))
     values = [max(1, int(value * scale)) for value in worth]
     none = 1 << 62
-    best = bench.knapsack.price(values, rest, [0 if n else none for n in left], bench.unit, 0)
-    bench.budget.spend(1 + sum(n > 0 for n in rest) * bench.knapsack.points // POINTS_PER_WORK)
+    best = state.knapsack.price(values, rest, [0 if n else none for n in left], state.unit, 0)
+    state.budget.spend(1 + sum(n > 0 for n in rest) * state.knapsack.points // POINTS_PER_WORK)
     columns = {column[0]: column for column in best.columns}
     usable = [bar for bar, n in enumerate(left) if n and bar in columns]
     if not usable:
         return None
-    return columns[max(usable, key=lambda bar: (best.worth[bar] / max(1, shop.bars[bar].price), -bar))]
+    return columns[max(usable, key=lambda bar: (best.worth[bar] / max(1, instance.bars[bar].price), -bar))]
 
 
 def _correct(
-    bench: Workbench,
+    state: SearchState,
     column: Column,
     times: int,
     worth: list[float],
@@ -95,8 +99,8 @@ def _correct(
 ) -> None:
     """Pieces on a bar come to be worth what they cost there, the more so the fewer of them are left."""
     draw, power, rest = manner
-    shop = bench.shop
-    cost = max(1, shop.bars[column[0]].price) / shop.used(column)
+    instance = state.instance
+    cost = max(1, instance.bars[column[0]].price) / instance.used(column)
     for i, n in column[1]:
-        old = _between(draw, WEIGHTS) * (shop.wanted[i] + rest[i]) / (n * times)
-        worth[i] = (old * worth[i] + cost * shop.sizes[i] ** power) / (old + 1)
+        old = _between(draw, WEIGHTS) * (instance.wanted[i] + rest[i]) / (n * times)
+        worth[i] = (old * worth[i] + cost * instance.sizes[i] ** power) / (old + 1)

@@ -15,10 +15,10 @@ from estimator.cutting.instance import usable_length
 from estimator.cutting.plan.price_breaks import level_at
 from estimator.cutting.records import PlainMethod, Saw, Stock
 from estimator.cutting.runs.compositions import furthest_first, lengths_of
-from estimator.cutting.runs.sorting import Sorted
+from estimator.cutting.runs.sorting import SortedRuns
 
 
-def rounded_up(offer: Sequence[Stock], saw: Saw, found: Sorted, splice_price: int) -> PlainMethod:
+def rounded_up(offer: Sequence[Stock], saw: Saw, found: SortedRuns, splice_price: int) -> PlainMethod:
     """Length divided by bar, rounded up, run by run; where joints may stand is left out of account."""
     options = []
     for stock in _new_bars(offer):
@@ -34,7 +34,7 @@ def rounded_up(offer: Sequence[Stock], saw: Saw, found: Sorted, splice_price: in
     return _cheapest("rounded_up", options)
 
 
-def full_bars(offer: Sequence[Stock], saw: Saw, found: Sorted, splice_price: int) -> PlainMethod:
+def full_bars(offer: Sequence[Stock], saw: Saw, found: SortedRuns, splice_price: int) -> PlainMethod:
     """Full bars, then a remainder; all pieces first fit decreasing."""
     options = []
     for stock in _new_bars(offer):
@@ -50,14 +50,14 @@ def _new_bars(offer: Sequence[Stock]) -> list[Stock]:
     return [stock for stock in offer if not stock.is_offcut and stock.available is None]
 
 
-def _members(found: Sorted) -> list[tuple[int, int]]:
+def _members(found: SortedRuns) -> list[tuple[int, int]]:
     return [
         *((length, len(places)) for length, places in found.whole.items()),
         *((member.length, len(places)) for member, places in found.kinds.items()),
     ]
 
 
-def _full_pieces(found: Sorted, usable: int) -> tuple[dict[int, int] | None, int]:
+def _full_pieces(found: SortedRuns, usable: int) -> tuple[dict[int, int] | None, int]:
     """Pieces with their counts and the splices between them; None where this bar cannot serve a run."""
     pieces: dict[int, int] = {}
     splices = 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from estimator.cutting.instance import open_shop
+from estimator.cutting.instance import instance_of
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, CutRun, CuttingProblem, Demand, Effort, JointRules, Saw, Stock
 
@@ -29,7 +29,7 @@ def cut_list(
     (14, 30100, True, '1722 mm, 1 of 40')
 
     """
-    open_shop(CuttingProblem(tuple(offer), tuple(pieces), saw))
+    instance_of(CuttingProblem(tuple(offer), tuple(pieces), saw))
     before = f"{label}, " if label else ""
     runs = [
         CutRun(f"{before}{piece.length / 10:g} mm, {number} of {piece.count}", piece.length / 10)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from estimator.cutting.plan.figures import WHOLE_BARS, bar_figures, whole_bar_notes
 from estimator.cutting.plan.planning import plan_cuts
-from estimator.cutting.plan.price_breaks import Attempt, settle
+from estimator.cutting.plan.price_breaks import Attempt, charged
 from estimator.cutting.records import (
     CutPlan,
     CutRun,
@@ -71,7 +71,7 @@ def _never_dearer(
     joined = _joined_bars(apart, offsets, offer)
     patterns = tuple(Pattern(at, len(labels), pieces) for (at, pieces), labels in joined.items())
     sums = {name: sum(getattr(plan, name) for plan in apart) for name in ADDED_UP}
-    bought = settle(Attempt(patterns, sums["splice_cost"] + sums["expansion_cost"], 0, 0), offer, saw)
+    bought = charged(Attempt(patterns, sums["splice_cost"] + sums["expansion_cost"], 0, 0), offer, saw)
     if common.cost <= bought.cost:
         return common
     bars = tuple(

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from estimator.cutting.plan.baselines import full_bars, rounded_up
 from estimator.cutting.plan.figures import bar_figures, whole_bar_notes
-from estimator.cutting.plan.price_breaks import Attempt, Bought, Need, buy_at_breaks
+from estimator.cutting.plan.price_breaks import Attempt, Bought, LeastNeeded, buy_at_breaks
 from estimator.cutting.records import CutPlan, Effort, JointRules, RunToCut, Saw, Stock
 from estimator.cutting.runs.placement import fill_bars, place_pieces
-from estimator.cutting.runs.sorting import Sorted, findings_of, longest_bar, longest_without_limit, sort_runs
+from estimator.cutting.runs.sorting import SortedRuns, findings_of, longest_bar, longest_without_limit, sort_runs
 from estimator.cutting.splicing.choice import Purchase, choose, splice_count
 from estimator.errors import Refused
 
@@ -70,7 +70,7 @@ def plan_cuts(
     return with_expansions(_plan(runs, found, bought, purchase, rules), expansion_price)
 
 
-def _bought(found: Sorted, purchase: Purchase, effort: Effort) -> Bought:
+def _bought(found: SortedRuns, purchase: Purchase, effort: Effort) -> Bought:
     """The cheapest way found to make what was sorted, at the prices of the numbers it takes."""
     offer, saw, splice_price = purchase.offer, purchase.saw, purchase.splice_price
 
@@ -82,12 +82,12 @@ def _bought(found: Sorted, purchase: Purchase, effort: Effort) -> Bought:
     return buy_at_breaks(offer, saw, _need(found, saw, splice_price), solve, effort)
 
 
-def _need(found: Sorted, saw: Saw, splice_price: int) -> Need:
+def _need(found: SortedRuns, saw: Saw, splice_price: int) -> LeastNeeded:
     """The length that all pieces take at least, each with its kerf, and what the fewest splices cost."""
     splices = sum((-(-member.length // found.longest) - 1) * len(places) for member, places in found.kinds.items())
     length = sum((length + saw.kerf) * len(places) for length, places in found.whole.items())
     length += sum((member.length + saw.kerf) * len(places) for member, places in found.kinds.items())
-    return Need(length + splices * saw.kerf, splices * splice_price)
+    return LeastNeeded(length + splices * saw.kerf, splices * splice_price)
 
 
 def with_expansions(plan: CutPlan, price: int) -> CutPlan:
@@ -107,7 +107,9 @@ def with_expansions(plan: CutPlan, price: int) -> CutPlan:
     )
 
 
-def _plan(runs: Sequence[RunToCut], found: Sorted, bought: Bought, purchase: Purchase, rules: JointRules) -> CutPlan:
+def _plan(
+    runs: Sequence[RunToCut], found: SortedRuns, bought: Bought, purchase: Purchase, rules: JointRules
+) -> CutPlan:
     saw = purchase.saw
     placed = place_pieces(found, bought.made)
     bars = fill_bars(bought.patterns, bought.offer, saw, placed.pieces)

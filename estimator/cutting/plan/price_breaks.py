@@ -57,7 +57,7 @@ class Bought:
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class LeastNeeded:
     """What every plan takes at least: the length of all pieces with a kerf each (tenths of a mm), and joints' cost."""
 
     length: int
@@ -82,7 +82,7 @@ def level_at(stock: Stock, bars: int) -> PriceLevel:
     return next(each for each in reversed(levels_of(stock)) if each.from_bars <= bars or not each.from_bars)
 
 
-def buy_at_breaks(offer: Sequence[Stock], saw: Saw, need: Need, solve: Solve, effort: Effort) -> Bought:
+def buy_at_breaks(offer: Sequence[Stock], saw: Saw, need: LeastNeeded, solve: Solve, effort: Effort) -> Bought:
     """The plan that costs least at the prices really charged.
 
     Args:
@@ -99,21 +99,21 @@ def buy_at_breaks(offer: Sequence[Stock], saw: Saw, need: Need, solve: Solve, ef
         Refused: as ``solve``, where no plan can be made.
 
     """
-    search = _Search(tuple(offer), saw, need, solve, effort)
+    search = _LevelSearch(tuple(offer), saw, need, solve, effort)
     if any(stock.breaks for stock in offer):
         return search.run()
     attempt = solve(search.offer, effort)
-    best = settle(attempt, search.offer, saw)
+    best = charged(attempt, search.offer, saw)
     return replace(best, bound=min(attempt.bound, best.cost))
 
 
 @dataclass(slots=True)
-class _Search:
+class _LevelSearch:
     """The combinations of levels, the most promising first."""
 
     offer: tuple[Stock, ...]
     saw: Saw
-    need: Need
+    need: LeastNeeded
     solve: Solve
     effort: Effort
     work: int = 0
@@ -126,7 +126,7 @@ class _Search:
         """Tries the likeliest combination, forced if need be, then others until none is left that could cost less."""
         likely = likely_levels(self.offer, self.saw, self.need)
         first = self.solve(_at(self.offer, likely), self.effort)
-        best = settle(first, self.offer, self.saw)
+        best = charged(first, self.offer, self.saw)
         self.work = first.work
         self._note(likely, first)
         bounds = []
@@ -197,7 +197,7 @@ class _Search:
             if free is None:
                 return 0, best
             self._note(combination, free)
-            best = _cheaper(best, settle(free, self.offer, self.saw))
+            best = _cheaper(best, charged(free, self.offer, self.saw))
         bound = max(self._known(combination), self._elsewhere(combination, best.cost))
         if bound >= best.cost or self._is_idle(combination) or self._is_spent():
             return bound, best
@@ -206,7 +206,7 @@ class _Search:
         if forced is None:
             return bound, best
         patterns = _merged(replace(each, stock=origin[each.stock]) for each in forced.patterns)
-        best = _cheaper(best, settle(replace(forced, patterns=patterns), self.offer, self.saw))
+        best = _cheaper(best, charged(replace(forced, patterns=patterns), self.offer, self.saw))
         return max(bound, forced.bound + paid), best
 
     def _solved(self, offer: tuple[Stock, ...]) -> Attempt | None:
@@ -219,13 +219,13 @@ class _Search:
         return attempt
 
 
-def likely_levels(offer: Sequence[Stock], saw: Saw, need: Need) -> Combination:
+def likely_levels(offer: Sequence[Stock], saw: Saw, need: LeastNeeded) -> Combination:
     """All at the price of one, but the kind of bar that is cheapest where it gives all: at the level it then reaches.
 
     Joints are taken to grow as bars get shorter.
 
     >>> ten = Stock("R6", 60_000, 1000, breaks=(PriceLevel(10, 900),))
-    >>> likely_levels([ten], Saw(), Need(700_000))[0].price
+    >>> likely_levels([ten], Saw(), LeastNeeded(700_000))[0].price
     900
     """
     found = [levels_of(stock)[0] for stock in offer]
@@ -250,11 +250,12 @@ def _nowhere_higher(one: Combination, other: Combination) -> bool:
     return all(mine.price <= theirs.price for mine, theirs in zip(one, other, strict=True))
 
 
-def least_cost(offer: Sequence[Stock], combination: Combination, saw: Saw, need: Need) -> int:
+def least_cost(offer: Sequence[Stock], combination: Combination, saw: Saw, need: LeastNeeded) -> int:
     """A cost that no plan at these levels falls below: bars forced by their levels, then the cheapest by length.
 
     >>> ten = Stock("R6", 60_000, 1000, breaks=(PriceLevel(10, 900),))
-    >>> [least_cost([ten], (level,), Saw(), Need(300_000)) for level in (PriceLevel(0, 1000), PriceLevel(10, 900))]
+    >>> levels = (PriceLevel(0, 1000), PriceLevel(10, 900))
+    >>> [least_cost([ten], (level,), Saw(), LeastNeeded(300_000)) for level in levels]
     [5000, 9000]
     """
     value = saw.offcut_value_per_m if saw.reusable_length is not None else 0
@@ -277,7 +278,7 @@ def least_cost(offer: Sequence[Stock], combination: Combination, saw: Saw, need:
     return need.joints + ceil(total / TENTHS_PER_M)
 
 
-def settle(attempt: Attempt, offer: tuple[Stock, ...], saw: Saw) -> Bought:
+def charged(attempt: Attempt, offer: tuple[Stock, ...], saw: Saw) -> Bought:
     """An attempt at the prices its bars are charged at, or at those of more bars where these cost less; no bound."""
     charged: list[Stock] = []
     patterns = list(attempt.patterns)

@@ -10,20 +10,20 @@ from estimator.cutting.instance import usable_length
 from estimator.cutting.records import BarPattern, Joint, Pattern, PiecePlace, Saw, Stock
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.runs.joint_rules import Member
-from estimator.cutting.runs.sorting import Sorted
+from estimator.cutting.runs.sorting import SortedRuns
 
 Chosen = dict[Member, tuple[tuple[Composition, int], ...]]
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedPieces:
     """All pieces in the order of the runs, and the joints between them."""
 
     pieces: tuple[PiecePlace, ...]
     joints: tuple[Joint, ...]
 
 
-def place_pieces(found: Sorted, chosen: Chosen) -> Placed:
+def place_pieces(found: SortedRuns, chosen: Chosen) -> PlacedPieces:
     """Gives every member its composition (the first places take the first one) and numbers the pieces of each run."""
     stretches: list[tuple[int, int, int]] = []
     joints = [Joint(run, at, "expansion") for run, at in found.expansions]
@@ -39,7 +39,7 @@ def place_pieces(found: Sorted, chosen: Chosen) -> Placed:
                 for length in lengths_of(member, composition):
                     stretches.append((place.run, start, length))
                     start += length
-    return Placed(tuple(_numbered(sorted(stretches))), tuple(sorted(joints, key=lambda j: (j.run, j.at))))
+    return PlacedPieces(tuple(_numbered(sorted(stretches))), tuple(sorted(joints, key=lambda j: (j.run, j.at))))
 
 
 def _numbered(stretches: Iterable[tuple[int, int, int]]) -> Iterable[PiecePlace]:

@@ -23,7 +23,7 @@ MOST_TRIED = 300
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class MemberPlace:
     """A member's place: its run, and its start in that run in tenths of a mm."""
 
     run: int
@@ -31,11 +31,11 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Sorted:
+class SortedRuns:
     """Whole members and kinds of members to be spliced, each with its places in the order of the runs; refusals."""
 
-    whole: dict[int, list[Place]]
-    kinds: dict[Member, list[Place]]
+    whole: dict[int, list[MemberPlace]]
+    kinds: dict[Member, list[MemberPlace]]
     refused: tuple[Refusal, ...]
     expansions: tuple[tuple[int, int], ...]
     longest: int
@@ -54,15 +54,15 @@ def longest_without_limit(offer: Sequence[Stock], saw: Saw) -> int:
     return max((usable_length(stock, saw) for stock in offer if stock.available is None), default=0)
 
 
-def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_whole: int | None = None) -> Sorted:
+def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_whole: int | None = None) -> SortedRuns:
     """Sorts the members of all runs; the same run, wherever it lies, is of one kind.
 
     A member that can be spliced stays whole for certain up to `kept_whole`, by default up to the `longest` piece;
     a longer one may then be whole or spliced.
     """
     kept_whole = longest if kept_whole is None else kept_whole
-    whole: dict[int, list[Place]] = {}
-    kinds: dict[Member, list[Place]] = {}
+    whole: dict[int, list[MemberPlace]] = {}
+    kinds: dict[Member, list[MemberPlace]] = {}
     refused: list[Refusal] = []
     expansions: list[tuple[int, int]] = []
     known: dict[tuple[float, tuple[float, ...]], tuple[tuple[int, Member], ...]] = {}
@@ -83,10 +83,10 @@ def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_wh
         for start, member in members:
             free = rules.splice_short_runs or member.length > kept_whole
             if member.length <= longest and not (free and member.windows):
-                whole.setdefault(member.length, []).append(Place(at, start))
+                whole.setdefault(member.length, []).append(MemberPlace(at, start))
             else:
-                kinds.setdefault(member, []).append(Place(at, start))
-    return Sorted(whole, kinds, tuple(refused), tuple(expansions), longest)
+                kinds.setdefault(member, []).append(MemberPlace(at, start))
+    return SortedRuns(whole, kinds, tuple(refused), tuple(expansions), longest)
 
 
 def _checked(run: RunToCut) -> RunToCut:
@@ -132,7 +132,7 @@ def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[
     return ()
 
 
-def findings_of(runs: Sequence[RunToCut], rules: JointRules, found: Sorted) -> tuple[Finding, ...]:
+def findings_of(runs: Sequence[RunToCut], rules: JointRules, found: SortedRuns) -> tuple[Finding, ...]:
     """What the estimator must see: runs that cannot be made, expansion splices that stand badly."""
     return (*(_refusal_finding(refusal) for refusal in found.refused), *_expansion_findings(runs, rules, found))
 
@@ -166,7 +166,7 @@ def _ways_out(refusal: Refusal) -> Sentence:
     return say("{first}, or {second}", first=ways[0], second=ways[1]) if len(ways) == 2 else joined("", ways)
 
 
-def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sorted) -> list[Finding]:
+def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: SortedRuns) -> list[Finding]:
     """An expansion splice whose place equal parts dictate, where a splice would not be allowed to stand."""
     findings = []
     for run, at in found.expansions:

@@ -15,7 +15,7 @@ import numpy as np
 from estimator.cutting.colgen.bounds import round_up
 from estimator.cutting.colgen.master import INFINITE, quiet_highs
 from estimator.cutting.instance import offcut_value
-from estimator.cutting.splicing.problem import JointLimits, JointProblem, joint_limits
+from estimator.cutting.splicing.problem import SplicingLimits, SplicingProblem, splicing_limits
 
 Counts = tuple[int, ...]
 """Bars of each stock, and last splices."""
@@ -26,41 +26,41 @@ VIOLATED = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
-    """No plan costs less than `base` plus `slopes` times its numbers, all in parts of money (`CountSpace.unit`)."""
+class BendersCut:
+    """No plan costs less than `base` plus `slopes` times its numbers, all in parts of money (`BendersCuts.unit`)."""
 
     base: int
     slopes: Counts
 
 
-class CountSpace:
+class BendersCuts:
     """The cuts known so far, over all numbers of bars and splices."""
 
-    def __init__(self, problem: JointProblem, unit: int, step: int) -> None:
+    def __init__(self, problem: SplicingProblem, unit: int, step: int) -> None:
         """`unit`: parts of money in cuts; `step`: what costs of plans differ by at least."""
         self.problem = problem
         self.unit = unit
         self._step = step
         self._prices: Counts = (*(bar.price for bar in problem.bars), problem.splice)
-        self._cuts: list[Cut] = []
-        self._seen: set[Cut] = set()
+        self._cuts: list[BendersCut] = []
+        self._seen: set[BendersCut] = set()
         self._lp = quiet_highs()
-        self._rows: list[Cut] = []
-        self._asked: set[Cut] = set()
+        self._rows: list[BendersCut] = []
+        self._asked: set[BendersCut] = set()
         self._scale = 1.0 / max(1, *self._prices)
         for _ in self._prices:
             self._lp.addCol(0.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
         self._lp.addCol(1.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
-        self.add(Cut(0, (*(paid * unit for paid in _least_paid(problem)), problem.splice * unit)))
+        self.add(BendersCut(0, (*(paid * unit for paid in _least_paid(problem)), problem.splice * unit)))
         self._ask(self._cuts[0])
 
-    def add(self, cut: Cut) -> None:
+    def add(self, cut: BendersCut) -> None:
         """Keeps a cut."""
         if cut not in self._seen:
             self._seen.add(cut)
             self._cuts.append(cut)
 
-    def at_prices(self, prices: Sequence[int]) -> CountSpace:
+    def at_prices(self, prices: Sequence[int]) -> BendersCuts:
         """The same cuts where bars cost other `prices` (money), and may also be bought to stay whole.
 
         A plan's cost changes by what its bars do. A cut that a bar left whole would break is left out.
@@ -69,7 +69,7 @@ class CountSpace:
             self.problem,
             bars=tuple(replace(bar, price=price) for bar, price in zip(self.problem.bars, prices, strict=True)),
         )
-        other = CountSpace(problem, self.unit, 1)
+        other = BendersCuts(problem, self.unit, 1)
         paid = [least * self.unit for least in _least_paid(problem)]
         for cut in self._cuts[1:]:
             slopes = [
@@ -77,10 +77,10 @@ class CountSpace:
                 for slope, new, old in zip(cut.slopes, prices, self.problem.bars, strict=False)
             ]
             if all(slope <= least for slope, least in zip(slopes, paid, strict=True)):
-                other.add(Cut(cut.base, (*slopes, cut.slopes[-1])))
+                other.add(BendersCut(cut.base, (*slopes, cut.slopes[-1])))
         return other
 
-    def bound(self, limits: JointLimits, below: int) -> int:
+    def bound(self, limits: SplicingLimits, below: int) -> int:
         """What every plan within the limits costs at least (money), if it costs less than `below` at all."""
         low, high = self._box(below)
         low = tuple(max(a, b) for a, b in zip(low, limits.low, strict=True))
@@ -99,10 +99,10 @@ class CountSpace:
             most = pieces if paid <= 0 else min(pieces, below // paid)
             high.append(most if bar.available is None else min(most, bar.available))
         high.append(joints if not problem.splice else min(joints, below // problem.splice))
-        low = joint_limits(problem).low
+        low = splicing_limits(problem).low
         return low, tuple(max(a, b) for a, b in zip(low, high, strict=True))
 
-    def _ask(self, cut: Cut) -> None:
+    def _ask(self, cut: BendersCut) -> None:
         """Puts a cut into the linear program."""
         self._asked.add(cut)
         self._rows.append(cut)
@@ -127,10 +127,10 @@ class CountSpace:
             for cut in missing:
                 self._ask(cut)
 
-    def _violated(self, place: Sequence[float], cost: float) -> list[Cut]:
+    def _violated(self, place: Sequence[float], cost: float) -> list[BendersCut]:
         """The cuts that the place breaks most and that the linear program does not have yet."""
         scale = self._scale / self.unit
-        found: list[tuple[float, int, Cut]] = []
+        found: list[tuple[float, int, BendersCut]] = []
         for cut in self._cuts:
             if cut not in self._asked:
                 least = (cut.base + sum(slope * x for slope, x in zip(cut.slopes, place, strict=True))) * scale
@@ -152,6 +152,6 @@ class CountSpace:
         return max(0, -(-total // (parts * self.unit)))
 
 
-def _least_paid(problem: JointProblem) -> list[int]:
+def _least_paid(problem: SplicingProblem) -> list[int]:
     """For every bar its price (money) less what it is worth when it stays whole."""
     return [bar.price - offcut_value(problem.saw, bar.price, max(bar.length, bar.room)) for bar in problem.bars]

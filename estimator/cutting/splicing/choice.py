@@ -23,13 +23,13 @@ from estimator.cutting.records import (
 from estimator.cutting.runs.compositions import furthest_first, lengths_of
 from estimator.cutting.runs.joint_rules import fewest_splices
 from estimator.cutting.runs.placement import Chosen, cuts_and_offcut
-from estimator.cutting.runs.sorting import Sorted
-from estimator.cutting.splicing.benders_cuts import CountSpace
-from estimator.cutting.splicing.length_bound import Need, aggregate_bound
+from estimator.cutting.runs.sorting import SortedRuns
+from estimator.cutting.splicing.benders_cuts import BendersCuts
+from estimator.cutting.splicing.length_bound import RoomNeeded, aggregate_bound
 from estimator.cutting.splicing.position_graph import Lattice
-from estimator.cutting.splicing.problem import JointProblem, Proposal, joint_limits
-from estimator.cutting.splicing.repair import Slid, packed_as_rounded, slide
-from estimator.cutting.splicing.search import JointSearch
+from estimator.cutting.splicing.problem import Proposal, SplicingProblem, splicing_limits
+from estimator.cutting.splicing.repair import Repaired, packed_as_rounded, repaired
+from estimator.cutting.splicing.search import SplicingSearch
 from estimator.errors import Refused
 
 MOST_WORK = 4_000
@@ -47,7 +47,7 @@ Elsewhere = Callable[[Sequence[int], Sequence[int], int], int]
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SplicingPlan:
     """Compositions for every kind of member, the cut of all pieces, its cost with splices, and the bound.
 
     `elsewhere` bounds the cost of every choice at other prices and with at least so many bars of each stock.
@@ -74,12 +74,12 @@ class Purchase:
 class _Case:
     """What a choice depends on; two with equal problems and purchases have the same one."""
 
-    problem: JointProblem
+    problem: SplicingProblem
     purchase: Purchase
-    found: Sorted = field(compare=False)
+    found: SortedRuns = field(compare=False)
 
 
-def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
+def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
     """The cheapest choice found, with a bound over all legal choices; the last few are kept, for they are asked again.
 
     Raises:
@@ -88,18 +88,18 @@ def choose(found: Sorted, purchase: Purchase, effort: Effort) -> Choice:
     """
     if not found.kinds:
         cut = _cut(found, {}, purchase, effort)
-        return Choice({}, cut, cut.cost, cut.lower_bound, cut.work)
+        return SplicingPlan({}, cut, cut.cost, cut.lower_bound, cut.work)
     effort = Effort(min(effort.work_limit, MOST_WORK), effort.should_stop)
-    case = _Case(joint_problem(found, purchase), purchase, found)
+    case = _Case(splicing_problem(found, purchase), purchase, found)
     return _kept(case, effort) if effort.should_stop is never else _searched(case, effort)
 
 
-def _searched(case: _Case, effort: Effort) -> Choice:
+def _searched(case: _Case, effort: Effort) -> SplicingPlan:
     problem, found, purchase = case.problem, case.found, case.purchase
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
-    table = _Table(problem, found, purchase, one, budget)
-    search = JointSearch(problem, table, budget)
+    table = _Evaluation(problem, found, purchase, one, budget)
+    search = SplicingSearch(problem, table, budget)
     for proposal in _plain_proposals(problem, purchase):
         search.offer(proposal)
     bound = search.run(_least(problem))
@@ -108,40 +108,40 @@ def _searched(case: _Case, effort: Effort) -> Choice:
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
     elsewhere = _elsewhere(problem, search.cuts)
-    return Choice(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
+    return SplicingPlan(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
 
 
 _kept = lru_cache(maxsize=MOST_KEPT)(_searched)
 
 
-def _elsewhere(problem: JointProblem, cuts: CountSpace) -> Elsewhere | None:
+def _elsewhere(problem: SplicingProblem, cuts: BendersCuts) -> Elsewhere | None:
     """What a search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
 
     def least(prices: Sequence[int], bars: Sequence[int], below: int) -> int:
         if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
             return 0
-        limits = joint_limits(problem)
+        limits = splicing_limits(problem)
         low = (*bars, limits.low[-1])
         return cuts.at_prices(prices).bound(replace(limits, low=low), below)
 
     return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least
 
 
-def _capped(problem: JointProblem, bar: Bar, price: int) -> bool:
+def _capped(problem: SplicingProblem, bar: Bar, price: int) -> bool:
     """Whether the price of a bar keeps down what its off-cuts are worth."""
     return problem.values and offcut_value(problem.saw, 1 << 62, max(bar.length, bar.room)) > price
 
 
 @dataclass(slots=True)
-class _Table:
+class _Evaluation:
     """Cuts proposals out in full and keeps the best."""
 
-    problem: JointProblem
-    found: Sorted
+    problem: SplicingProblem
+    found: SortedRuns
     purchase: Purchase
     effort: Effort
     budget: Budget
-    best: Choice | None = None
+    best: SplicingPlan | None = None
     refusal: Refused | None = None
 
     def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
@@ -158,7 +158,7 @@ class _Table:
         self.budget.spend(packed.work + 1)
         if self.best is not None and packed.cost + self._splices(proposal) >= self.best.cost:
             return None
-        slid = slide(self.problem, proposal, lattice, packed)
+        slid = repaired(self.problem, proposal, lattice, packed)
         if slid is None:
             return self._cut_out(proposal)
         return self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
@@ -170,12 +170,12 @@ class _Table:
         ways = tuple(self.best.chosen[member] for member in self.problem.members)
         return Proposal(ways), self.best.cut.patterns
 
-    def _keep(self, slid: Slid) -> int:
+    def _keep(self, slid: Repaired) -> int:
         """The price of a choice whose bars are known; the choice is kept if it is the best."""
         price = self._price(slid)
         if self.best is None or price < self.best.cost:
             cut = CutSolution(slid.patterns, price - self._splices(slid.proposal), 0)
-            self.best = Choice(self._chosen(slid.proposal), cut, price, 0, 0)
+            self.best = SplicingPlan(self._chosen(slid.proposal), cut, price, 0, 0)
         return price
 
     def cut_best_again(self, effort: Effort, bound: int) -> None:
@@ -187,7 +187,7 @@ class _Table:
         self.budget.spend(cut.work)
         cost = cut.cost + splice_count(best.chosen) * self.purchase.splice_price
         if cost < best.cost:
-            self.best = Choice(best.chosen, cut, cost, 0, 0)
+            self.best = SplicingPlan(best.chosen, cut, cost, 0, 0)
 
     def _cut_out(self, proposal: Proposal) -> int | None:
         chosen = self._chosen(proposal)
@@ -199,7 +199,7 @@ class _Table:
         self.budget.spend(cut.work)
         cost = cut.cost + splice_count(chosen) * self.purchase.splice_price
         if self.best is None or cost < self.best.cost:
-            self.best = Choice(chosen, cut, cost, 0, 0)
+            self.best = SplicingPlan(chosen, cut, cost, 0, 0)
         return cost
 
     def _chosen(self, proposal: Proposal) -> Chosen:
@@ -208,7 +208,7 @@ class _Table:
     def _splices(self, proposal: Proposal) -> int:
         return splice_count(self._chosen(proposal)) * self.purchase.splice_price
 
-    def _price(self, slid: Slid) -> int:
+    def _price(self, slid: Repaired) -> int:
         """Bars at their price, less the value of their off-cuts, plus splices."""
         saw = self.purchase.saw
         total = self._splices(slid.proposal)
@@ -224,7 +224,7 @@ def splice_count(chosen: Chosen) -> int:
     return sum(len(joints) * times for ways in chosen.values() for joints, times in ways)
 
 
-def _cut(found: Sorted, chosen: Chosen, purchase: Purchase, effort: Effort) -> CutSolution:
+def _cut(found: SortedRuns, chosen: Chosen, purchase: Purchase, effort: Effort) -> CutSolution:
     pieces: dict[int, int] = {length: len(places) for length, places in found.whole.items()}
     for member, ways in chosen.items():
         for joints, times in ways:
@@ -234,7 +234,7 @@ def _cut(found: Sorted, chosen: Chosen, purchase: Purchase, effort: Effort) -> C
     return solve_cutting(CuttingProblem(purchase.offer, demands, purchase.saw), effort)
 
 
-def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
+def splicing_problem(found: SortedRuns, purchase: Purchase) -> SplicingProblem:
     """The sorted runs and the bars as the search wants them."""
     saw = purchase.saw
     bars = tuple(
@@ -244,20 +244,20 @@ def joint_problem(found: Sorted, purchase: Purchase) -> JointProblem:
     whole = tuple(sorted(((length, len(places)) for length, places in found.whole.items()), reverse=True))
     counts = tuple(len(places) for places in found.kinds.values())
     fewest = tuple(fewest_splices(member, found.longest) or 0 for member in found.kinds)
-    return JointProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest, fewest)
+    return SplicingProblem(bars, saw, whole, tuple(found.kinds), counts, purchase.splice_price, found.longest, fewest)
 
 
-def _least(problem: JointProblem) -> int:
+def _least(problem: SplicingProblem) -> int:
     """A bound from lengths alone: what whole bars (parts of them where off-cuts have a value) and splices can cost."""
     saw = problem.saw
     splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
     room = sum((length + saw.kerf) * count for length, count in problem.whole)
     room += sum((m.length + saw.kerf) * n for m, n in zip(problem.members, problem.counts, strict=True))
-    need = Need(room + splices * saw.kerf, saw.kerf, splices, problem.splice)
+    need = RoomNeeded(room + splices * saw.kerf, saw.kerf, splices, problem.splice)
     return _least_with_values(problem, need) if problem.values else aggregate_bound(problem.bars, need, 0)
 
 
-def _least_with_values(problem: JointProblem, need: Need) -> int:
+def _least_with_values(problem: SplicingProblem, need: RoomNeeded) -> int:
     """As if all that is left of bars, however short, had its value: what the needed room costs on the best bars."""
     value = problem.saw.offcut_value_per_m
     offers = [bar for bar in problem.bars if bar.room > 0 and bar.available != 0]
@@ -268,7 +268,7 @@ def _least_with_values(problem: JointProblem, need: Need) -> int:
     return (need.room * value + min(rates)) // TENTHS_PER_M + need.splices * need.splice_price
 
 
-def _plain_proposals(problem: JointProblem, purchase: Purchase) -> list[Proposal]:
+def _plain_proposals(problem: SplicingProblem, purchase: Purchase) -> list[Proposal]:
     """Every member in the same plain way: full bars of one stock first, then the remainder."""
     proposals = []
     for length in sorted({usable_length(stock, purchase.saw) for stock in purchase.offer}, reverse=True):

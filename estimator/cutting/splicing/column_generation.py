@@ -19,12 +19,12 @@ from estimator.cutting.colgen.bounds import price_unit
 from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.records import Pattern
 from estimator.cutting.runs.compositions import Composition, lengths_of
-from estimator.cutting.splicing.benders_cuts import Cut
-from estimator.cutting.splicing.knapsack import Filling
-from estimator.cutting.splicing.master import JointLp, JointShares, PatternColumn, WayColumn
+from estimator.cutting.splicing.benders_cuts import BendersCut
+from estimator.cutting.splicing.knapsack import UnboundedKnapsack
+from estimator.cutting.splicing.master import PathColumn, PatternColumn, SplicingMaster, SplicingOptimum
 from estimator.cutting.splicing.position_graph import Ints
-from estimator.cutting.splicing.problem import JointLimits, OnLattice, Proposal
-from estimator.cutting.splicing.shortest_paths import Way, cheapest_ways, way_through
+from estimator.cutting.splicing.problem import ProblemOnLattice, Proposal, SplicingLimits
+from estimator.cutting.splicing.shortest_paths import MemberPath, path_through, shortest_paths
 
 WAYS_PER_ROUND = 2
 PATTERNS_PER_ROUND = 40
@@ -43,14 +43,14 @@ class _Prices:
     """Whole prices under which no bar that may be bought without limit is overpaid."""
 
     sizes: tuple[int, ...]
-    filling: Filling
+    filling: UnboundedKnapsack
     charge: tuple[int, ...]
     worth: tuple[int, ...]
     ends: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class DualPrices:
     """Prices that prove a bound: of every size, own prices of the bars, what bars are overpaid, price of a splice.
 
     `unit` is that of the lattice (tenths of a mm) that the sizes belong to.
@@ -64,25 +64,25 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class JointRelaxed:
+class SplicingRelaxation:
     """The program's last optimum (None where none was found), the proven bound (money) and the prices behind it."""
 
-    shares: JointShares | None
+    shares: SplicingOptimum | None
     bound: int
-    point: Point | None = None
+    point: DualPrices | None = None
 
 
-class JointProgram:
+class SplicingColumns:
     """The linear program of one lattice with its columns; solved again under other limits it starts where it was."""
 
-    def __init__(self, on: OnLattice, budget: Budget) -> None:
+    def __init__(self, on: ProblemOnLattice, budget: Budget) -> None:
         self.on = on
-        self.lp = JointLp(on)
+        self.lp = SplicingMaster(on)
         self.budget = budget
         self.unit = price_unit(on.problem.bars)
-        self._centre: Point | None = None
+        self._centre: DualPrices | None = None
         self._misses = 0
-        self.cuts: list[Cut] = []
+        self.cuts: list[BendersCut] = []
         self._start()
 
     def _start(self) -> None:
@@ -93,10 +93,10 @@ class JointProgram:
         even = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * (price * self.unit // room)
         for splice in (self.on.problem.splice, max(bar.price for bar in bars)):
             for kind, web in enumerate(self.on.webs):
-                for way in cheapest_ways(web, even, splice * self.unit, 1 << 60, WAYS_PER_ROUND):
+                for way in shortest_paths(web, even, splice * self.unit, 1 << 60, WAYS_PER_ROUND):
                     self.lp.add_way(kind, way)
 
-    def _from(self, point: Point) -> Point:
+    def _from(self, point: DualPrices) -> DualPrices:
         """Prices that proved a bound on this or another outward lattice, as prices of this one's sizes.
 
         They are a function of real lengths, a step function over the other lattice's units, so they prove here as well.
@@ -109,7 +109,7 @@ class JointProgram:
     def adopt(self, known: Iterable[tuple[int, Composition]]) -> None:
         """Ways (kind, joints) found on another lattice."""
         for kind, joints in known:
-            way = way_through(self.on.webs[kind], joints)
+            way = path_through(self.on.webs[kind], joints)
             if way is not None and max(way.sizes) <= self.on.lattice.widest:
                 self.lp.add_way(kind, way)
 
@@ -119,13 +119,13 @@ class JointProgram:
         for kind, (member, chosen) in enumerate(zip(self.on.problem.members, proposal.chosen, strict=True)):
             for joints, _ in chosen:
                 sizes = tuple(lattice.size(length) for length in lengths_of(member, joints))
-                self.lp.add_way(kind, Way(0, sizes, joints))
+                self.lp.add_way(kind, MemberPath(0, sizes, joints))
         for pattern in patterns:
             pieces = Counter(lattice.size(length) for length in pattern.pieces)
             if sum(size * n for size, n in pieces.items()) <= self.on.rooms[pattern.stock]:
                 self.lp.add_pattern(pattern.stock, pieces)
 
-    def adopt_optimum(self, inside: JointProgram, shares: JointShares) -> None:
+    def adopt_optimum(self, inside: SplicingColumns, shares: SplicingOptimum) -> None:
         """What an optimum of an inside lattice uses; it fits outward, so its value is the first."""
         unit, rooms = inside.on.lattice.unit, inside.on.rooms
         self.adopt(inside.used_ways(shares))
@@ -137,15 +137,17 @@ class JointProgram:
                     pieces[self.on.rooms[column.bar] if full else size * unit // self.on.lattice.unit] += n
                 self.lp.add_pattern(column.bar, pieces)
 
-    def used_ways(self, shares: JointShares) -> list[tuple[int, Composition]]:
+    def used_ways(self, shares: SplicingOptimum) -> list[tuple[int, Composition]]:
         """Kind and joints of every way that an optimum uses."""
         return [
             (column.kind, column.way.joints)
             for column, use in zip(self.lp.columns, shares.use, strict=False)
-            if isinstance(column, WayColumn) and use > CLOSE
+            if isinstance(column, PathColumn) and use > CLOSE
         ]
 
-    def relax(self, limits: JointLimits, cutoff: int, close: float = CLOSE, start: Point | None = None) -> JointRelaxed:
+    def relax(
+        self, limits: SplicingLimits, cutoff: int, close: float = CLOSE, start: DualPrices | None = None
+    ) -> SplicingRelaxation:
         """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value.
 
         `start`: prices that proved a bound before, under wider limits or on another lattice.
@@ -155,11 +157,11 @@ class JointProgram:
             self._centre = self._from(start)
         best = 0 if self._centre is None else self._bound(self._centre, limits)[0]
         if best >= cutoff:
-            return JointRelaxed(None, best, self._centre)
+            return SplicingRelaxation(None, best, self._centre)
         while True:
             shares = self.lp.solve()
             if shares is None:
-                return JointRelaxed(None, best, self._centre)
+                return SplicingRelaxation(None, best, self._centre)
             self.budget.spend(self.work())
             prices = self._priced(shares, limits)
             if self._add_patterns(prices) and not self.budget.spent():
@@ -167,9 +169,9 @@ class JointProgram:
             bound, new = self._price_ways(shares, prices, limits, best)
             best = max(best, bound)
             if best >= cutoff or best >= shares.value * (1 - close) or not new or self.budget.spent():
-                return JointRelaxed(shares, best, self._centre)
+                return SplicingRelaxation(shares, best, self._centre)
 
-    def grow(self, shares: JointShares, limits: JointLimits) -> bool:
+    def grow(self, shares: SplicingOptimum, limits: SplicingLimits) -> bool:
         """One round of columns that are worth having at an optimum, without a bound; whether there were any."""
         self.budget.spend(self.work())
         prices = self._priced(shares, limits)
@@ -183,7 +185,7 @@ class JointProgram:
         rows, room = len(self.lp.row_of), self.on.lattice.widest
         return 1 + rows * room // ROOM_PER_WORK + rows * len(self.lp.columns) // COLUMNS_PER_WORK
 
-    def _priced(self, shares: JointShares, limits: JointLimits) -> _Prices:
+    def _priced(self, shares: SplicingOptimum, limits: SplicingLimits) -> _Prices:
         """The program's prices in whole numbers; a bar without limit has no own price below 0 for all rounding."""
         sizes = tuple(shares.size_price)
         whole = [max(0, int(price * self.unit)) for price in shares.size_price.values()]
@@ -197,7 +199,7 @@ class JointProgram:
         return max(0, int(price * self.unit)) if high is None else int(price * self.unit)
 
     def _worth(self, sizes: tuple[int, ...], whole: Sequence[int], charge: tuple[int, ...]) -> _Prices:
-        filling = Filling(sizes, whole, self.on.lattice.widest)
+        filling = UnboundedKnapsack(sizes, whole, self.on.lattice.widest)
         worth, ends = [], []
         for room, left in zip(self.on.rooms, self.on.left, strict=True):
             total = filling.pay[: room + 1] + left * self.unit
@@ -239,7 +241,9 @@ class JointProgram:
         pieces[size] = pieces.get(size, 0) + 1
         return self.lp.add_pattern(bar, pieces)
 
-    def _price_ways(self, shares: JointShares, prices: _Prices, limits: JointLimits, best: int) -> tuple[int, bool]:
+    def _price_ways(
+        self, shares: SplicingOptimum, prices: _Prices, limits: SplicingLimits, best: int
+    ) -> tuple[int, bool]:
         """The best bound under these prices or those between them and the best so far; whether a cheaper way was added.
 
         Prices between two points are steadier, so the bound follows the program's value sooner.
@@ -259,7 +263,9 @@ class JointProgram:
                 break
         return best, new
 
-    def _add_ways(self, shares: JointShares, prices: _Prices, here: Point, ways: Sequence[Sequence[Way]]) -> bool:
+    def _add_ways(
+        self, shares: SplicingOptimum, prices: _Prices, here: DualPrices, ways: Sequence[Sequence[MemberPath]]
+    ) -> bool:
         """Adds the ways that are cheaper than the program knows, with patterns for their sizes."""
         new = False
         for kind, found in enumerate(ways):
@@ -272,32 +278,32 @@ class JointProgram:
                         self._support(prices, self._cheapest_bar(prices, size), size)
         return new
 
-    def _point(self, prices: _Prices, shares: JointShares, limits: JointLimits) -> Point:
+    def _point(self, prices: _Prices, shares: SplicingOptimum, limits: SplicingLimits) -> DualPrices:
         own = tuple(
             bar.price * self.unit - charge for bar, charge in zip(self.on.problem.bars, prices.charge, strict=True)
         )
         over = tuple(max(0, worth - charge) for worth, charge in zip(prices.worth, prices.charge, strict=True))
         splice = self.on.problem.splice * self.unit - self._own(shares.splice_price, limits.high[-1])
-        return Point(self.on.lattice.unit, self._by_size(prices), own, over, splice)
+        return DualPrices(self.on.lattice.unit, self._by_size(prices), own, over, splice)
 
-    def _bound(self, point: Point, limits: JointLimits) -> tuple[int, list[list[Way]]]:
+    def _bound(self, point: DualPrices, limits: SplicingLimits) -> tuple[int, list[list[MemberPath]]]:
         """The bound that a point proves, and the cheapest ways of every kind there; its cut is kept."""
         total = sum(count * int(point.by_size[size]) for size, count in self.on.whole.items())
         ways = []
         for web, count in zip(self.on.webs, self.on.problem.counts, strict=True):
-            ways.append(cheapest_ways(web, point.by_size, point.splice, 1 << 57, WAYS_PER_ROUND))
+            ways.append(shortest_paths(web, point.by_size, point.splice, 1 << 57, WAYS_PER_ROUND))
             total += count * ways[-1][0].cost if ways[-1] else 0
         self.budget.spend(self.on.cells // CELLS_PER_WORK)
         own = (*point.own, self.on.problem.splice * self.unit - point.splice)
         slopes = tuple(each - over for each, over in zip(own, (*point.over, 0), strict=True))
         if self.on.lattice.outward:
-            self.cuts.append(Cut(total, slopes))
+            self.cuts.append(BendersCut(total, slopes))
         for each, over, low, high in zip(own, (*point.over, 0), limits.low, limits.high, strict=True):
             total += each * low if each > 0 else each * (high or 0)
             total -= over * (high or 0)
         return (0 if self._boundless(point, limits) else -(-total // self.unit)), ways
 
-    def _boundless(self, point: Point, limits: JointLimits) -> bool:
+    def _boundless(self, point: DualPrices, limits: SplicingLimits) -> bool:
         """Whether a bar or a splice that has no limit is overpaid, so that nothing is proven."""
         over = any(over and high is None for over, high in zip(point.over, limits.high, strict=False))
         own = (*point.own, self.on.problem.splice * self.unit - point.splice)
@@ -308,7 +314,7 @@ class JointProgram:
         fitting = [bar for bar, room in enumerate(self.on.rooms) if size <= room]
         return min(fitting, key=lambda bar: prices.charge[bar] - int(prices.filling.pay[self.on.rooms[bar] - size]))
 
-    def _not_overpaid(self, prices: _Prices, limits: JointLimits) -> _Prices:
+    def _not_overpaid(self, prices: _Prices, limits: SplicingLimits) -> _Prices:
         """Prices lowered until no bar without limit is worth more than it costs.
 
         One step is enough but where off-cuts have a value, which is not lowered with the prices.
@@ -352,7 +358,7 @@ class JointProgram:
         return np.maximum.accumulate(found)
 
 
-def _between(centre: Point, here: Point) -> Point:
+def _between(centre: DualPrices, here: DualPrices) -> DualPrices:
     """A point between two, nearer the first; rounded so that no bar is worth more than it costs."""
     old, new = CENTRE_WEIGHT, 1
     both = old + new
@@ -362,4 +368,4 @@ def _between(centre: Point, here: Point) -> Point:
 
     by_size: Ints = (old * centre.by_size + new * here.by_size) // both
     splice = (old * centre.splice + new * here.splice) // both
-    return Point(here.unit, by_size, mixed(centre.own, here.own, 0), mixed(centre.over, here.over, 1), splice)
+    return DualPrices(here.unit, by_size, mixed(centre.own, here.own, 0), mixed(centre.over, here.over, 1), splice)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from estimator.cutting.records import TENTHS_PER_M
-from estimator.cutting.splicing.problem import JointLimits, JointProblem
+from estimator.cutting.splicing.problem import SplicingLimits, SplicingProblem
 
 IMPOSSIBLE = 1 << 62
 
 
-def fixed_cost(problem: JointProblem, fixed: JointLimits) -> int:
+def fixed_cost(problem: SplicingProblem, fixed: SplicingLimits) -> int:
     """The least cost of any plan with just these numbers of bars and splices; IMPOSSIBLE where lengths forbid it.
 
     All that is left over comes to so much length; its value is highest in as few off-cuts as bars can hold, each

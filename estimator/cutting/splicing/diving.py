@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from estimator.cutting.colgen.master import INFINITE
-from estimator.cutting.splicing.column_generation import JointProgram
-from estimator.cutting.splicing.master import JointShares, WayColumn
+from estimator.cutting.splicing.column_generation import SplicingColumns
+from estimator.cutting.splicing.master import PathColumn, SplicingOptimum
 from estimator.cutting.splicing.position_graph import Ints
-from estimator.cutting.splicing.problem import JointLimits
+from estimator.cutting.splicing.problem import SplicingLimits
 
 WHOLE = 1e-6
 AT_ONCE = 0.15
@@ -16,7 +16,7 @@ MOST_STEPS = 200
 MOST_ROUNDS = 6
 
 
-def dived_use(program: JointProgram, limits: JointLimits) -> tuple[float, ...] | None:
+def dived_use(program: SplicingColumns, limits: SplicingLimits) -> tuple[float, ...] | None:
     """Use of each column at the end of a dive within the limits; None where not even fractions keep them.
 
     In each step every pattern and every way keeps at least its whole part. Where that fixes nothing new, those nearest
@@ -40,7 +40,7 @@ def dived_use(program: JointProgram, limits: JointLimits) -> tuple[float, ...] |
     return found
 
 
-def _solved(program: JointProgram, limits: JointLimits) -> JointShares | None:
+def _solved(program: SplicingColumns, limits: SplicingLimits) -> SplicingOptimum | None:
     """The program's optimum after some rounds of new columns."""
     shares = program.lp.solve()
     for _ in range(MOST_ROUNDS):
@@ -50,17 +50,17 @@ def _solved(program: JointProgram, limits: JointLimits) -> JointShares | None:
     return shares
 
 
-def _impossible(program: JointProgram, shares: JointShares) -> bool:
+def _impossible(program: SplicingColumns, shares: SplicingOptimum) -> bool:
     """Whether the optimum uses what does not exist."""
     return any(use > WHOLE for column, use in zip(program.lp.columns, shares.use, strict=True) if column is None)
 
 
-def _fix(program: JointProgram, use: tuple[float, ...], least: dict[int, int]) -> bool:
+def _fix(program: SplicingColumns, use: tuple[float, ...], least: dict[int, int]) -> bool:
     """Raises what every column is used at least; False where all ways are whole already."""
     columns = program.lp.columns
     whole = {k: int(amount + WHOLE) for k, amount in enumerate(use) if columns[k] is not None}
     part = {k: use[k] - n for k, n in whole.items() if use[k] - n > WHOLE}
-    if not any(isinstance(columns[k], WayColumn) for k in part):
+    if not any(isinstance(columns[k], PathColumn) for k in part):
         return False
     raised = {k: n for k, n in whole.items() if n > least.get(k, 0)}
     if not raised:
@@ -68,11 +68,11 @@ def _fix(program: JointProgram, use: tuple[float, ...], least: dict[int, int]) -
         room = list(program.on.problem.counts)
         for k, n in whole.items():
             column = columns[k]
-            if isinstance(column, WayColumn):
+            if isinstance(column, PathColumn):
                 room[column.kind] -= n
         for k in sorted(part, key=lambda k: (-part[k], k)):
             column = columns[k]
-            if isinstance(column, WayColumn):
+            if isinstance(column, PathColumn):
                 if room[column.kind] <= 0:
                     continue
                 room[column.kind] -= 1
@@ -83,7 +83,7 @@ def _fix(program: JointProgram, use: tuple[float, ...], least: dict[int, int]) -
     return True
 
 
-def _keep(program: JointProgram, least: dict[int, int]) -> None:
+def _keep(program: SplicingColumns, least: dict[int, int]) -> None:
     """Sets how often columns are used at least."""
     columns = np.array(sorted(least), dtype=np.int32)
     low: Ints = np.array([least[int(k)] for k in columns], dtype=np.int64)

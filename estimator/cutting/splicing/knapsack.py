@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 
-class Filling:
+class UnboundedKnapsack:
     """Pay in every room under prices of some sizes, and the pieces behind it."""
 
     def __init__(self, sizes: Sequence[int], prices: Sequence[int], widest: int) -> None:

@@ -14,7 +14,7 @@ MOST_STEPS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class RoomNeeded:
     """Room that the pieces take with the fewest splices, the room of one kerf, that number, and a splice's price."""
 
     room: int
@@ -23,7 +23,7 @@ class Need:
     splice_price: int
 
 
-def aggregate_bound(bars: Sequence[Bar], need: Need, known: int) -> int:
+def aggregate_bound(bars: Sequence[Bar], need: RoomNeeded, known: int) -> int:
     """The least cost of whole bars and splices that hold everything and cost at least `known`.
 
     Args:
@@ -31,7 +31,7 @@ def aggregate_bound(bars: Sequence[Bar], need: Need, known: int) -> int:
         need: what has to be held.
         known: a bound known otherwise.
 
-    >>> aggregate_bound([Bar(60_000, 100, None, 60_000)], Need(930_000, 0, 8, 5), 0)
+    >>> aggregate_bound([Bar(60_000, 100, None, 60_000)], RoomNeeded(930_000, 0, 8, 5), 0)
     1640
 
     """

@@ -15,8 +15,8 @@ import highspy
 import numpy as np
 
 from estimator.cutting.colgen.master import COST_SIZE, INFINITE, quiet_highs
-from estimator.cutting.splicing.problem import JointLimits, OnLattice
-from estimator.cutting.splicing.shortest_paths import Way
+from estimator.cutting.splicing.problem import ProblemOnLattice, SplicingLimits
+from estimator.cutting.splicing.shortest_paths import MemberPath
 
 Pieces = tuple[tuple[int, int], ...]
 """(size, number) pairs, ascending."""
@@ -26,7 +26,7 @@ DEAR = 50 * COST_SIZE
 
 
 @dataclass(frozen=True, slots=True)
-class JointShares:
+class SplicingOptimum:
     """An optimum: value (money), use of each column, bars of each stock and splices used, and all prices (money)."""
 
     value: float
@@ -48,11 +48,11 @@ class PatternColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class WayColumn:
+class PathColumn:
     """A member of one kind made in one way."""
 
     kind: int
-    way: Way
+    way: MemberPath
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +63,15 @@ class ExchangeColumn:
     smaller: int
 
 
-class JointLp:
+class SplicingMaster:
     """Patterns and ways found so far; a size gets its row when it is first used.
 
     A piece so short that it takes no whole unit (outward) is left out of rows and patterns: it costs nothing there.
     """
 
-    def __init__(self, on: OnLattice) -> None:
+    def __init__(self, on: ProblemOnLattice) -> None:
         self.on = on
-        self.columns: list[PatternColumn | WayColumn | ExchangeColumn | None] = []
+        self.columns: list[PatternColumn | PathColumn | ExchangeColumn | None] = []
         self.row_of: dict[int, int] = {}
         self._sizes: list[int] = []
         self._seen: set[object] = set()
@@ -125,7 +125,7 @@ class JointLp:
         self._add(cost * self.scale, rows, [1.0, *(float(n) for _, n in column.pieces)], column)
         return True
 
-    def add_way(self, kind: int, way: Way) -> bool:
+    def add_way(self, kind: int, way: MemberPath) -> bool:
         """Adds a way to make a member of that kind; says whether it was new."""
         key = (kind, tuple(sorted(way.sizes)))
         if key in self._seen:
@@ -141,7 +141,7 @@ class JointLp:
         if splices:
             rows.append(self._bars)
             values.append(float(splices))
-        self._add(self.on.problem.splice * splices * self.scale, rows, values, WayColumn(kind, way))
+        self._add(self.on.problem.splice * splices * self.scale, rows, values, PathColumn(kind, way))
         return True
 
     def _add(self, cost: float, rows: Sequence[int], values: Sequence[float], column: object) -> None:
@@ -149,12 +149,12 @@ class JointLp:
         self.lp.addCol(cost, 0.0, INFINITE, len(rows), index, np.array(values, dtype=np.float64))
         self.columns.append(column)  # type: ignore[arg-type]
 
-    def limit(self, limits: JointLimits) -> None:
+    def limit(self, limits: SplicingLimits) -> None:
         """Changes how many bars of each stock and how many splices are to be used at least and at most."""
         for row, (low, high) in enumerate(zip(limits.low, limits.high, strict=True)):
             self.lp.changeRowBounds(row, float(low), INFINITE if high is None else float(high))
 
-    def solve(self) -> JointShares | None:
+    def solve(self) -> SplicingOptimum | None:
         """The optimum over what is known."""
         self.lp.run()
         if self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
@@ -162,7 +162,7 @@ class JointLp:
         solution = self.lp.getSolution()
         prices = [dual / self.scale for dual in solution.row_dual]
         made = solution.row_value
-        return JointShares(
+        return SplicingOptimum(
             self.lp.getInfo().objective_function_value / self.scale,
             tuple(solution.col_value),
             tuple(made[: self._bars]),

@@ -88,7 +88,7 @@ class Lattice:
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class WindowArcs:
     """The nodes of one window, `first` to `last`, and which nodes `before` to `until` a piece may come from.
 
     From those up to `middle` every piece is long enough. `sizes[i, k]` is the size between node middle + i and node
@@ -104,7 +104,7 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Web:
+class PositionGraph:
     """All ways to make one member on a lattice: its nodes, and the sizes to, between and after them.
 
     No legal way has fewer than `fewest` joints (1 where that is not told); the ways of a lattice are held to it.
@@ -119,7 +119,7 @@ class Web:
     starting: Sizes
     ending: Sizes
     whole: int
-    stops: tuple[Stop, ...]
+    stops: tuple[WindowArcs, ...]
     fewest: int
     shift: int
     back: int
@@ -132,7 +132,7 @@ class Web:
         """How many nodes all windows have together."""
         return len(self.low)
 
-    def stop_of(self, node: int) -> Stop:
+    def stop_of(self, node: int) -> WindowArcs:
         """The stop that a node belongs to."""
         return self.stops[bisect_right(self.stops, node, key=lambda each: each.first) - 1]
 
@@ -164,7 +164,7 @@ class _Nodes:
     first: int = 0
 
 
-def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
+def position_graph(member: Member, lattice: Lattice, fewest: int = 1) -> PositionGraph:
     """All ways to make a member on a lattice; `fewest` is the least number of joints of any legal way.
 
     Outward, rounded lengths might do with fewer joints than real ones, so there the number is kept to, if it is small.
@@ -200,7 +200,7 @@ def weave(member: Member, lattice: Lattice, fewest: int = 1) -> Web:
     reach = np.append(up, NO_PLACE)
     whole = min(whole, forbidden)
     found = (shift, back, crowded, following, reach)
-    return Web(member, lattice, low, up, starting, ending, whole, stops, kept, *found)
+    return PositionGraph(member, lattice, low, up, starting, ending, whole, stops, kept, *found)
 
 
 def _parted(member: Member) -> list[Window]:
@@ -278,7 +278,7 @@ def _between(member: Member, lattice: Lattice, low: Ints, up: Ints, to_low: Ints
     return sizes.astype(np.int32)
 
 
-def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, places: tuple[Ints, Ints]) -> Stop:
+def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, places: tuple[Ints, Ints]) -> WindowArcs:
     """The sizes into one window from those near enough before it; windows ascend, so these stand in a row."""
     group = groups[at]
     last = group.first + len(group.low)
@@ -287,11 +287,11 @@ def _stop(member: Member, lattice: Lattice, groups: Sequence[_Nodes], at: int, p
     while beyond > reached and groups[beyond - 1].low[-1] >= group.up[-1]:
         beyond -= 1
     if reached >= beyond:
-        return Stop(group.first, last, 0, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
+        return WindowArcs(group.first, last, 0, 0, 0, np.zeros((0, last - group.first), dtype=np.int32))
     close = beyond
     while close > reached and group.low[0] - groups[close - 1].up[-1] < max(1, member.min_piece):
         close -= 1
     before, until = groups[reached].first, groups[beyond - 1].first + len(groups[beyond - 1].low)
     middle = groups[close].first if close < beyond else until
     low, up = places[0][middle:until], places[1][middle:until]
-    return Stop(group.first, last, before, middle, until, _between(member, lattice, low, up, group.low, group.up))
+    return WindowArcs(group.first, last, before, middle, until, _between(member, lattice, low, up, group.low, group.up))

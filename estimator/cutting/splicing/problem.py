@@ -10,11 +10,11 @@ from estimator.cutting.instance import Bar, offcut_value
 from estimator.cutting.records import Saw
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.runs.joint_rules import Member
-from estimator.cutting.splicing.position_graph import Ints, Lattice, Web, weave
+from estimator.cutting.splicing.position_graph import Ints, Lattice, PositionGraph, position_graph
 
 
 @dataclass(frozen=True, slots=True)
-class JointProblem:
+class SplicingProblem:
     """Bars (room in tenths of a mm, kerf included), whole pieces (length, count), members of each kind and counts.
 
     `splice` is the price of one rigid splice, `longest` the longest piece that any bar gives, `fewest` the least
@@ -37,7 +37,7 @@ class JointProblem:
 
 
 @dataclass(frozen=True, slots=True)
-class JointLimits:
+class SplicingLimits:
     """How many bars of each stock, and last how many splices, at least and at most (None: no limit)."""
 
     low: tuple[int, ...]
@@ -51,10 +51,10 @@ class Proposal:
     chosen: tuple[tuple[tuple[Composition, int], ...], ...]
 
 
-class OnLattice:
+class ProblemOnLattice:
     """The problem in whole units of a lattice."""
 
-    def __init__(self, problem: JointProblem, lattice: Lattice) -> None:
+    def __init__(self, problem: SplicingProblem, lattice: Lattice) -> None:
         self.problem = problem
         self.lattice = lattice
         self.rooms = [bar.room // lattice.unit for bar in problem.bars]
@@ -62,8 +62,8 @@ class OnLattice:
         for length, count in problem.whole:
             size = lattice.size(length)
             self.whole[size] = self.whole.get(size, 0) + count
-        self.webs: list[Web] = [
-            weave(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
+        self.webs: list[PositionGraph] = [
+            position_graph(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
         ]
         self.left: list[Ints] = [
             np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
@@ -84,7 +84,7 @@ class OnLattice:
         return sum(web.cells for web in self.webs)
 
 
-def joint_limits(problem: JointProblem) -> JointLimits:
+def splicing_limits(problem: SplicingProblem) -> SplicingLimits:
     """The limits that the stock on hand and the fewest splices set."""
     splices = sum(few * count for few, count in zip(problem.fewest, problem.counts, strict=True))
-    return JointLimits((*(0 for _ in problem.bars), splices), (*(bar.available for bar in problem.bars), None))
+    return SplicingLimits((*(0 for _ in problem.bars), splices), (*(bar.available for bar in problem.bars), None))

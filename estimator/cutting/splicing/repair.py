@@ -20,7 +20,7 @@ from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effor
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.runs.joint_rules import is_legal, windows_at
 from estimator.cutting.splicing.position_graph import Lattice
-from estimator.cutting.splicing.problem import JointProblem, Proposal
+from estimator.cutting.splicing.problem import Proposal, SplicingProblem
 from estimator.errors import Refused
 
 MOST_APART = 400
@@ -30,7 +30,7 @@ Source = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Slid:
+class Repaired:
     """A proposal whose joints were moved, and bars (index in the problem) that hold its pieces."""
 
     proposal: Proposal
@@ -69,7 +69,7 @@ class _Bars:
 
 
 def packed_as_rounded(
-    problem: JointProblem, proposal: Proposal, lattice: Lattice, effort: Effort
+    problem: SplicingProblem, proposal: Proposal, lattice: Lattice, effort: Effort
 ) -> CutSolution | None:
     """The proposal's pieces cut as if their rounded lengths were the truth; None if the bars do not suffice."""
     sizes: dict[int, int] = {}
@@ -93,7 +93,7 @@ def packed_as_rounded(
         return None
 
 
-def slide(problem: JointProblem, proposal: Proposal, lattice: Lattice, packed: CutSolution) -> Slid | None:
+def repaired(problem: SplicingProblem, proposal: Proposal, lattice: Lattice, packed: CutSolution) -> Repaired | None:
     """The packed proposal with joints at which the bars hold its pieces as far as can be.
 
     First every way keeps one set of joints however often it is made; if that is not enough, each time has its own.
@@ -113,7 +113,7 @@ def slide(problem: JointProblem, proposal: Proposal, lattice: Lattice, packed: C
     return found
 
 
-def _slid(problem: JointProblem, ways: _Ways, lattice: Lattice, packed: CutSolution) -> Slid | None:
+def _slid(problem: SplicingProblem, ways: _Ways, lattice: Lattice, packed: CutSolution) -> Repaired | None:
     bars = _assigned(problem, ways, lattice, packed.patterns)
     joints = _moved(problem, ways, bars)
     if joints is None:
@@ -122,11 +122,11 @@ def _slid(problem: JointProblem, ways: _Ways, lattice: Lattice, packed: CutSolut
     for kind, places, times in zip(ways.kind, joints, ways.times, strict=True):
         chosen[kind][places] = chosen[kind].get(places, 0) + times
     proposal = Proposal(tuple(tuple(sorted(each.items())) for each in chosen))
-    return Slid(proposal, _held(problem, ways, joints, bars))
+    return Repaired(proposal, _held(problem, ways, joints, bars))
 
 
 def _held(
-    problem: JointProblem, ways: _Ways, joints: Sequence[Composition], bars: Sequence[_Bars]
+    problem: SplicingProblem, ways: _Ways, joints: Sequence[Composition], bars: Sequence[_Bars]
 ) -> tuple[Pattern, ...]:
     """The bars with their pieces; nothing if some bar does not hold what lies on it."""
     pieces = [lengths_of(problem.members[kind], places) for kind, places in zip(ways.kind, joints, strict=True)]
@@ -147,7 +147,7 @@ def _joined(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
     return tuple(Pattern(stock, count, pieces) for (stock, pieces), count in sorted(counts.items(), reverse=True))
 
 
-def _assigned(problem: JointProblem, ways: _Ways, lattice: Lattice, patterns: Sequence[Pattern]) -> list[_Bars]:
+def _assigned(problem: SplicingProblem, ways: _Ways, lattice: Lattice, patterns: Sequence[Pattern]) -> list[_Bars]:
     """A source for every piece of every pattern: within one size the longest and the shortest go side by side."""
     waiting: dict[int, list[tuple[int, Source, int]]] = {}
     for length, count in problem.whole:
@@ -217,7 +217,7 @@ class _Program:
         return list(lp.getSolution().col_value)
 
 
-def _moved(problem: JointProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Composition] | None:
+def _moved(problem: SplicingProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Composition] | None:
     """Joints of every way at which what bars cannot hold is least, and what is left on bars with an off-cut is most.
 
     Where whole tenths of a mm would break a rule that fractions keep, a way stays as it was.
@@ -237,7 +237,7 @@ def _moved(problem: JointProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Co
 
 
 def _add_bars(
-    program: _Program, problem: JointProblem, ways: _Ways, columns: Sequence[Sequence[int]], group: _Bars
+    program: _Program, problem: SplicingProblem, ways: _Ways, columns: Sequence[Sequence[int]], group: _Bars
 ) -> None:
     """One row: the pieces' length, written by the joints at their ends, within the bar's room."""
     terms: dict[int, float] = {}
@@ -264,7 +264,7 @@ def _add_bars(
         program.rows.append((-INFINITE, float(room), {**terms, over: -1.0}))
 
 
-def _add_way(program: _Program, problem: JointProblem, kind: int, joints: Composition) -> list[int]:
+def _add_way(program: _Program, problem: SplicingProblem, kind: int, joints: Composition) -> list[int]:
     """The joints of one way, each within its window; no piece shorter than the least or longer than the longest."""
     member = problem.members[kind]
     windows = windows_at(member, joints) or ()

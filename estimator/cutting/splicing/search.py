@@ -18,13 +18,19 @@ from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.instance import Bar
 from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.runs.compositions import Composition
-from estimator.cutting.splicing.benders_cuts import CountSpace
-from estimator.cutting.splicing.column_generation import JointProgram, Point
+from estimator.cutting.splicing.benders_cuts import BendersCuts
+from estimator.cutting.splicing.column_generation import DualPrices, SplicingColumns
 from estimator.cutting.splicing.counts_bound import fixed_cost
 from estimator.cutting.splicing.diving import dived_use
-from estimator.cutting.splicing.master import JointShares, WayColumn
+from estimator.cutting.splicing.master import PathColumn, SplicingOptimum
 from estimator.cutting.splicing.position_graph import Lattice
-from estimator.cutting.splicing.problem import JointLimits, JointProblem, OnLattice, Proposal, joint_limits
+from estimator.cutting.splicing.problem import (
+    ProblemOnLattice,
+    Proposal,
+    SplicingLimits,
+    SplicingProblem,
+    splicing_limits,
+)
 from estimator.cutting.splicing.restricted_mip import whole_use
 
 QUICK_LEVELS = ((400, (0.0,), 400, 1),)
@@ -45,7 +51,7 @@ FINER_WORK = 3
 FAR = 1 << 62
 
 
-class Bench(Protocol):
+class Incumbents(Protocol):
     """Where proposals are cut out in full, and the best is kept."""
 
     def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
@@ -61,41 +67,41 @@ class _Node:
 
     bound: int
     order: int
-    limits: JointLimits = field(compare=False)
-    point: Point | None = field(default=None, compare=False)
+    limits: SplicingLimits = field(compare=False)
+    point: DualPrices | None = field(default=None, compare=False)
 
 
-class JointSearch:
-    """Proposals are handed to the bench, which keeps the best; `run` returns the bound."""
+class SplicingSearch:
+    """Proposals are handed to `incumbents`, which keep the best; `run` returns the bound."""
 
-    def __init__(self, problem: JointProblem, bench: Bench, budget: Budget) -> None:
+    def __init__(self, problem: SplicingProblem, incumbents: Incumbents, budget: Budget) -> None:
         self.problem = problem
         self.budget = budget
         self.best: int | None = None
-        self._bench = bench
+        self._incumbents = incumbents
         self._tried: set[Proposal] = set()
         self._quick = budget.effort.work_limit < LITTLE_WORK
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
-        self._inside: list[JointProgram] = []
+        self._inside: list[SplicingColumns] = []
         self._open: list[_Node] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
-        self.cuts = CountSpace(problem, price_unit(problem.bars), self._step)
+        self.cuts = BendersCuts(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
-        self._optimum_inside: tuple[JointProgram, JointShares] | None = None
+        self._optimum_inside: tuple[SplicingColumns, SplicingOptimum] | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
         """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
         if proposal in self._tried:
             return
         self._tried.add(proposal)
-        cost = self._bench.evaluate(proposal, lattice)
+        cost = self._incumbents.evaluate(proposal, lattice)
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
 
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
-        self._open = [_Node(known, 0, joint_limits(self.problem))]
+        self._open = [_Node(known, 0, splicing_limits(self.problem))]
         levels = QUICK_LEVELS if self._quick else LEVELS
         outside = next(self._root(*level[2:]) for level in levels if level[2])
         for level, (inner, spared, outer, _) in enumerate(levels):
@@ -104,7 +110,7 @@ class JointSearch:
             self._inside = []
             for part in spared:
                 self._inside.append(self._inner(inner, part))
-                self._propose(self._inside[-1], joint_limits(self.problem))
+                self._propose(self._inside[-1], splicing_limits(self.problem))
             if not outer or self._closed():
                 continue
             finer = levels[level + 1] if level + 1 < len(levels) else None
@@ -116,7 +122,7 @@ class JointSearch:
                 outside = self._outer(*finer[2:])
         return min(node.bound for node in self._open) if self._open else (self.best or known)
 
-    def _root(self, outer: int, stretches: int) -> JointProgram:
+    def _root(self, outer: int, stretches: int) -> SplicingColumns:
         """An outward lattice, and the bound it gives without any branching."""
         outside = self._outer(outer, stretches)
         whole, known = outside.budget, self._open[0]
@@ -133,7 +139,7 @@ class JointSearch:
         self._open = [_Node(bound, 0, known.limits, relaxed.point)]
         return outside
 
-    def _too_coarse(self, outside: JointProgram) -> bool:
+    def _too_coarse(self, outside: SplicingColumns) -> bool:
         """Whether the lattices' own error is what keeps the bound from the plans, and a finer one can be afforded."""
         if self._open[0].order or self._value_inside is None:
             return False
@@ -147,19 +153,19 @@ class JointSearch:
             self._open = [node for node in self._open if node.bound < self.best]
         return not self._open
 
-    def _inner(self, about: int, spared: float) -> JointProgram:
+    def _inner(self, about: int, spared: float) -> SplicingColumns:
         kerf = self.problem.saw.kerf
         marks = tuple(sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0}))
         unit = fitting_unit([bar.room for bar in self._offered()], about)
         program = self._program(
             self._lattice(unit, False, 1, marks, int(unit * spared)), QUICK_SHARE if self._quick else INNER_SHARE
         )
-        incumbent = self._bench.incumbent()
+        incumbent = self._incumbents.incumbent()
         if incumbent is not None:
             program.adopt_plan(*incumbent)
         return program
 
-    def _outer(self, about: int, stretches: int) -> JointProgram:
+    def _outer(self, about: int, stretches: int) -> SplicingColumns:
         unit = bounding_unit([bar.room for bar in self._offered()], about)
         program = self._program(self._lattice(unit, True, stretches, (), 0), 1.0)
         if self._optimum_inside is not None:
@@ -173,21 +179,21 @@ class JointSearch:
         rooms = tuple(bar.room for bar in self.problem.bars)
         return Lattice(unit, self.problem.saw.kerf, self.problem.longest, rooms, outward, steps, marks, spared)
 
-    def _program(self, lattice: Lattice, share: float) -> JointProgram:
+    def _program(self, lattice: Lattice, share: float) -> SplicingColumns:
         left = max(0, self.budget.effort.work_limit - self.budget.done)
         part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
-        program = JointProgram(OnLattice(self.problem, lattice), part)
+        program = SplicingColumns(ProblemOnLattice(self.problem, lattice), part)
         program.adopt(self._known[lattice.outward])
         return program
 
-    def _propose(self, program: JointProgram, limits: JointLimits) -> None:
+    def _propose(self, program: SplicingColumns, limits: SplicingLimits) -> None:
         """Whole compositions from an inner program within `limits`, cut out in full."""
         before, lattice = program.budget.done, program.on.lattice
         cutoff = self.best if self.best is not None else FAR
         relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
         if relaxed.shares is not None and relaxed.bound < cutoff:
             self._known[False] = program.used_ways(relaxed.shares)
-            if limits == joint_limits(self.problem):
+            if limits == splicing_limits(self.problem):
                 self._value_inside = relaxed.shares.value
                 if not lattice.spared:
                     self._optimum_inside = (program, relaxed.shares)
@@ -201,7 +207,7 @@ class JointSearch:
                     self.offer(rounded(program, use), lattice)
         self.budget.spend(program.budget.done - before)
 
-    def _branch(self, program: JointProgram) -> None:
+    def _branch(self, program: SplicingColumns) -> None:
         """Best first over the limits on bars and splices; what cannot be closed on this lattice stays open."""
         waiting = list(self._open)
         heapq.heapify(waiting)
@@ -238,17 +244,17 @@ class JointSearch:
         self._open = [*left, *waiting]
         self._closed()
 
-    def _by_cuts(self, program: JointProgram, limits: JointLimits, below: int) -> int:
+    def _by_cuts(self, program: SplicingColumns, limits: SplicingLimits, below: int) -> int:
         """The bound that all cuts so far prove within the limits."""
         for cut in program.cuts:
             self.cuts.add(cut)
         program.cuts.clear()
         return self.cuts.bound(limits, below)
 
-    def _fixed(self, limits: JointLimits) -> int:
+    def _fixed(self, limits: SplicingLimits) -> int:
         return fixed_cost(self.problem, limits) if limits.low == limits.high else 0
 
-    def _leaf(self, shares: JointShares, fixed: int) -> None:
+    def _leaf(self, shares: SplicingOptimum, fixed: int) -> None:
         """Looks for a real plan with just these bars, and with as few splices or more while that stays cheaper."""
         bars = tuple(round(x) for x in shares.bars)
         splices = round(shares.splices)
@@ -258,7 +264,7 @@ class JointSearch:
         high = (*bars, splices + more if self.problem.splice else None)
         for program in self._inside:
             if self.best is None or self.best > fixed:
-                self._propose(program, JointLimits((*bars, splices), high))
+                self._propose(program, SplicingLimits((*bars, splices), high))
 
 
 def fitting_unit(rooms: Sequence[int], about: int) -> int:
@@ -284,7 +290,7 @@ def bounding_unit(rooms: Sequence[int], about: int) -> int:
     return min(units, key=lambda unit: (max(unit - 1 - room % unit for room in rooms), abs(unit - about), unit))
 
 
-def _parted(limits: JointLimits, shares: JointShares) -> list[JointLimits]:
+def _parted(limits: SplicingLimits, shares: SplicingOptimum) -> list[SplicingLimits]:
     """The limits parted at the number that is least whole; nothing where all are whole."""
     used = (*shares.bars, shares.splices)
     off = [abs(value - round(value)) for value in used]
@@ -297,11 +303,11 @@ def _parted(limits: JointLimits, shares: JointShares) -> list[JointLimits]:
     return [replace(limits, high=tuple(high)), replace(limits, low=tuple(low))]
 
 
-def rounded(program: JointProgram, use: Sequence[float]) -> Proposal:
+def rounded(program: SplicingColumns, use: Sequence[float]) -> Proposal:
     """Whole times per composition: whole parts first, then the largest fractions until the count is reached."""
     kinds: list[list[tuple[Composition, float]]] = [[] for _ in program.on.problem.members]
     for column, amount in zip(program.lp.columns, use, strict=False):  # columns added since are unused
-        if isinstance(column, WayColumn):
+        if isinstance(column, PathColumn):
             kinds[column.kind].append((column.way.joints, amount))
     chosen = []
     for ways, count in zip(kinds, program.on.problem.counts, strict=True):

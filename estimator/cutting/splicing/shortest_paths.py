@@ -8,13 +8,13 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.cutting.runs.compositions import Composition
-from estimator.cutting.splicing.position_graph import NO_PLACE, Ints, Stop, Web
+from estimator.cutting.splicing.position_graph import NO_PLACE, Ints, PositionGraph, WindowArcs
 
 NO_WAY = 1 << 58
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class MemberPath:
     """One way to make a member: its cost, the sizes of its pieces in units, the places of its joints."""
 
     cost: int
@@ -22,7 +22,7 @@ class Way:
     joints: Composition
 
 
-def cheapest_ways(web: Web, price: Ints, splice: int, below: int, most: int) -> list[Way]:
+def shortest_paths(web: PositionGraph, price: Ints, splice: int, below: int, most: int) -> list[MemberPath]:
     """The cheapest way first, then the cheapest ones whose last joint stands in other windows.
 
     Args:
@@ -61,7 +61,7 @@ class _Levels:
     longest: Ints
 
 
-def _levels(web: Web, price: Ints) -> _Levels:
+def _levels(web: PositionGraph, price: Ints) -> _Levels:
     reaches = web.lattice.reaches()
     last = np.append(np.flatnonzero(price[1:] > price[:-1]), len(price) - 1)
     last = last[reaches[last] >= max(1, web.member.min_piece)]
@@ -81,13 +81,13 @@ class _Found:
     state: Ints
 
     @classmethod
-    def begun(cls, web: Web, first: Ints) -> _Found:
+    def begun(cls, web: PositionGraph, first: Ints) -> _Found:
         shape = (web.fewest, web.nodes)
         found = cls(np.full(shape, NO_WAY, dtype=np.int64), np.zeros(shape, np.int64), np.full(shape, -1, np.int64))
         found.cost[0] = first
         return found
 
-    def improve(self, state: int, stop: Stop, reached: Ints, node: Ints) -> None:
+    def improve(self, state: int, stop: WindowArcs, reached: Ints, node: Ints) -> None:
         """Keeps what is cheaper."""
         into = min(state + 1, len(self.cost) - 1)
         here = slice(stop.first, stop.last)
@@ -96,7 +96,7 @@ class _Found:
         np.copyto(self.came[into, here], node, where=better)
         np.copyto(self.state[into, here], state, where=better)
 
-    def nodes_back(self, web: Web, node: int) -> list[int]:
+    def nodes_back(self, web: PositionGraph, node: int) -> list[int]:
         """The nodes of the way that ends with this one (-1: with none), in their order."""
         nodes: list[int] = []
         state = len(self.cost) - 1
@@ -112,7 +112,7 @@ class _Found:
         return nodes[::-1]
 
 
-def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, found: _Found) -> None:
+def _reach_far(web: PositionGraph, stop: WindowArcs, levels: _Levels, splice: int, found: _Found) -> None:
     """Goes on to the nodes of a stop from those so far before it that every piece is long enough.
 
     A piece of one price comes best from the cheapest of all nodes that are no further back than its longest, because a
@@ -143,7 +143,7 @@ def _reach_far(web: Web, stop: Stop, levels: _Levels, splice: int, found: _Found
         found.improve(state, stop, total[rows, level] + splice, -1 - before - at[rows, level])
 
 
-def _reach_close(stop: Stop, between: Ints, splice: int, found: _Found) -> None:
+def _reach_close(stop: WindowArcs, between: Ints, splice: int, found: _Found) -> None:
     """Goes on to the nodes of a stop from those so near that not every piece between them is long enough."""
     columns = np.arange(stop.last - stop.first)
     for state in range(len(found.cost)):
@@ -152,19 +152,19 @@ def _reach_close(stop: Stop, between: Ints, splice: int, found: _Found) -> None:
         found.improve(state, stop, total[best, columns] + splice, best + stop.middle)
 
 
-def _way(web: Web, nodes: list[int], cost: int) -> Way:
+def _way(web: PositionGraph, nodes: list[int], cost: int) -> MemberPath:
     if not nodes:
-        return Way(cost, (web.whole,), ())
+        return MemberPath(cost, (web.whole,), ())
     sizes = [int(web.starting[nodes[0]])]
     sizes += [web.size(before, after) for before, after in pairwise(nodes)]
     sizes.append(int(web.ending[nodes[-1]]))
-    return Way(cost, tuple(sizes), tuple(int(web.low[n]) for n in nodes))
+    return MemberPath(cost, tuple(sizes), tuple(int(web.low[n]) for n in nodes))
 
 
-def way_through(web: Web, joints: Composition) -> Way | None:
+def path_through(web: PositionGraph, joints: Composition) -> MemberPath | None:
     """The way whose joints stand at these places (outward: in the stretches that hold them); None where none does."""
     if not joints:
-        return Way(0, (web.whole,), ())
+        return MemberPath(0, (web.whole,), ())
     nodes = []
     for joint in joints:
         at = int(np.searchsorted(web.low, joint, side="right")) - 1

@@ -8,44 +8,48 @@ import numpy as np
 import pytest
 
 from estimator.cutting import CuttingProblem, Demand, Effort, Saw, Stock, solve_cutting
-from estimator.cutting.branch_and_bound.feasibility import PointProgram
-from estimator.cutting.branch_and_bound.stock_counts import BarCounts
-from estimator.cutting.colgen.bounds import Limits, open_limits
+from estimator.cutting.branch_and_bound.feasibility import FeasibilityProgram
+from estimator.cutting.branch_and_bound.stock_counts import StockCounts
+from estimator.cutting.colgen.bounds import StockLimits, open_limits
 from estimator.cutting.colgen.master import Master
 from estimator.cutting.colgen.pricing import Knapsack
-from estimator.cutting.colgen.relaxation import Budget, Workbench
-from estimator.cutting.enumeration.chvatal_gomory_cuts import rounding_rows
+from estimator.cutting.colgen.relaxation import Budget, SearchState
+from estimator.cutting.enumeration.chvatal_gomory_cuts import chvatal_gomory_cuts
 from estimator.cutting.enumeration.patterns import patterns_within
-from estimator.cutting.enumeration.restricted_master import Asked, Pool
+from estimator.cutting.enumeration.restricted_master import RestrictedMaster, RowLimits
 from estimator.cutting.heuristics.greedy import greedy_plan
-from estimator.cutting.heuristics.value_correction import filled_one_by_one
-from estimator.cutting.instance import open_shop
+from estimator.cutting.heuristics.value_correction import value_corrected_plan
+from estimator.cutting.instance import instance_of
 from tests.outside.cutting_references import by_arc_flow, many_lengths, random_problem
 
 
-def bench_of(problem):
-    shop = open_shop(problem)
-    return Workbench(shop, Master(shop, shop.wanted), Knapsack(shop, shop.wanted), Budget(Effort()))
+def state_of(problem):
+    instance = instance_of(problem)
+    return SearchState(
+        instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), Budget(Effort())
+    )
 
 
 @pytest.mark.parametrize("seed", range(8))
 def test_all_numbers_of_bars_that_no_proof_excludes_are_gone_through(seed):
     problem = random_problem(seed + 900, kinds=4, most=4, limited=bool(seed % 2))
-    shop = open_shop(problem)
-    limits = open_limits(shop)
-    counts = BarCounts(shop, limits)
-    need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
-    rooms = [bar.room for bar in shop.bars]
-    halves = [sum(size > bar.room // 2 for size in shop.sizes[:1]) for bar in shop.bars]
+    instance = instance_of(problem)
+    limits = open_limits(instance)
+    counts = StockCounts(instance, limits)
+    need = sum(size * n for size, n in zip(instance.sizes, instance.wanted, strict=True))
+    rooms = [bar.room for bar in instance.bars]
+    halves = [sum(size > bar.room // 2 for size in instance.sizes[:1]) for bar in instance.bars]
     counts.add(rooms, need)
     counts.add(halves, 1)
-    pieces = sum(shop.wanted)
+    pieces = sum(instance.wanted)
     most = [pieces if high is None else min(high, pieces) for high in limits.high]
-    least = min(bar.price for bar in shop.bars)
-    below = 6 * max(bar.price for bar in shop.bars)
+    least = min(bar.price for bar in instance.bars)
+    below = 6 * max(bar.price for bar in instance.bars)
     expected = {
         n
-        for n in product(*(range(min(high, below // bar.price) + 1) for high, bar in zip(most, shop.bars, strict=True)))
+        for n in product(
+            *(range(min(high, below // bar.price) + 1) for high, bar in zip(most, instance.bars, strict=True))
+        )
         if least <= counts.cost(n) < below
         and sum(k * room for k, room in zip(n, rooms, strict=True)) >= need
         and sum(k * half for k, half in zip(n, halves, strict=True)) >= 1
@@ -58,33 +62,33 @@ def test_all_numbers_of_bars_that_no_proof_excludes_are_gone_through(seed):
 
 def test_too_many_numbers_of_bars_are_not_gone_through():
     stocks = tuple(Stock(f"R{n}", 1000 + 100 * n, 100 + 9 * n) for n in range(8))
-    shop = open_shop(CuttingProblem(stocks, (Demand(100, 500),)))
-    assert BarCounts(shop, open_limits(shop)).between(0, 10_000) is None
+    instance = instance_of(CuttingProblem(stocks, (Demand(100, 500),)))
+    assert StockCounts(instance, open_limits(instance)).between(0, 10_000) is None
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_numbers_of_bars_that_suffice_are_never_excluded(seed):
     # and those that are excluded have no plan by the arc-flow program either
     problem = random_problem(seed + 950, kinds=3, most=2)
-    bench = bench_of(problem)
-    shop = bench.shop
-    counts = BarCounts(shop, open_limits(shop))
-    program = PointProgram(bench, counts)
-    need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
-    top = max(2, -(-need // min(bar.room for bar in shop.bars)))
+    state = state_of(problem)
+    instance = state.instance
+    counts = StockCounts(instance, open_limits(instance))
+    program = FeasibilityProgram(state, counts)
+    need = sum(size * n for size, n in zip(instance.sizes, instance.wanted, strict=True))
+    top = max(2, -(-need // min(bar.room for bar in instance.bars)))
     excluded = suffice = 0
-    for n in product(range(min(top, 4) + 1), repeat=len(shop.bars)):
-        plan = greedy_plan(shop, shop.wanted, n)
+    for n in product(range(min(top, 4) + 1), repeat=len(instance.bars)):
+        plan = greedy_plan(instance, instance.wanted, n)
         possible = program.possible(n)
         if plan is not None:
             suffice += 1
             assert possible
-            assert counts.possible(Limits(n, n))
+            assert counts.possible(StockLimits(n, n))
         if possible:
             continue
         excluded += 1
-        assert not counts.possible(Limits(n, n))
-        if sum(k * bar.room for k, bar in zip(n, shop.bars, strict=True)) >= need:
+        assert not counts.possible(StockLimits(n, n))
+        if sum(k * bar.room for k, bar in zip(n, instance.bars, strict=True)) >= need:
             stocks = tuple(replace(bar, available=k) for bar, k in zip(problem.stocks, n, strict=True))
             with pytest.raises(AssertionError):  # no plan
                 by_arc_flow(replace(problem, stocks=stocks))
@@ -95,34 +99,37 @@ def test_numbers_of_bars_that_suffice_are_never_excluded(seed):
 @pytest.mark.parametrize("seed", range(4))
 def test_bars_filled_one_by_one_keep_their_number_and_give_every_piece(seed):
     problem = many_lengths(seed, 40)
-    bench = bench_of(problem)
-    shop = bench.shop
-    need = sum(size * n for size, n in zip(shop.sizes, shop.wanted, strict=True))
-    bars = (need // shop.bars[0].room + 1, 1, 1, 1)
-    plan = filled_one_by_one(bench, bars, 0)
+    state = state_of(problem)
+    instance = state.instance
+    need = sum(size * n for size, n in zip(instance.sizes, instance.wanted, strict=True))
+    bars = (need // instance.bars[0].room + 1, 1, 1, 1)
+    plan = value_corrected_plan(state, bars, 0)
     assert plan is not None
-    assert plan == filled_one_by_one(bench_of(problem), bars, 0)
-    used, cut = [0] * len(bars), [0] * len(shop.sizes)
+    assert plan == value_corrected_plan(state_of(problem), bars, 0)
+    used, cut = [0] * len(bars), [0] * len(instance.sizes)
     for column, times in plan.items():
         used[column[0]] += times
-        assert shop.used(column) <= shop.bars[column[0]].room
+        assert instance.used(column) <= instance.bars[column[0]].room
         for i, n in column[1]:
             cut[i] += n * times
-    assert cut == list(shop.wanted)
+    assert cut == list(instance.wanted)
     assert all(n <= most for n, most in zip(used, bars, strict=True))
-    too_few = (need // shop.bars[0].room, 0, 0, 0)
-    assert filled_one_by_one(bench, too_few, 0) is None
+    too_few = (need // instance.bars[0].room, 0, 0, 0)
+    assert value_corrected_plan(state, too_few, 0) is None
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_rows_made_by_rounding_up_are_kept_by_every_whole_plan(seed):
     problem = random_problem(seed + 1000, kinds=4, most=3)
-    shop = open_shop(problem)
-    prices = [size * 9 for size in shop.sizes]
-    columns = patterns_within(shop, shop.wanted, prices, [0] * len(shop.bars), 10_000)
-    asked = Asked((*(0 for _ in shop.bars), *shop.wanted), (*(6 for _ in shop.bars), *(n + 1 for n in shop.wanted)))
-    pool = Pool(shop, columns, asked)
-    bars = tuple((0, 6) for _ in shop.bars)
+    instance = instance_of(problem)
+    prices = [size * 9 for size in instance.sizes]
+    columns = patterns_within(instance, instance.wanted, prices, [0] * len(instance.bars), 10_000)
+    asked = RowLimits(
+        (*(0 for _ in instance.bars), *instance.wanted),
+        (*(6 for _ in instance.bars), *(n + 1 for n in instance.wanted)),
+    )
+    pool = RestrictedMaster(instance, columns, asked)
+    bars = tuple((0, 6) for _ in instance.bars)
     plans = some_whole_plans(pool, random.Random(seed))
     assert plans
     broken = 0
@@ -131,7 +138,7 @@ def test_rows_made_by_rounding_up_are_kept_by_every_whole_plan(seed):
         rows, use = pool.rows_inside()
         whole = bool(np.abs(use - np.rint(use)).max() < 1e-4)
         assert len(rows) == len(asked.least) + len(pool.added)
-        for row in rounding_rows(pool):
+        for row in chvatal_gomory_cuts(pool):
             broken += 1
             assert float(row.times[pool._order] @ use) < row.least
             for plan in plans:

@@ -8,8 +8,8 @@ import pytest
 from estimator.cutting import CutRun, Effort, JointRules, PriceLevel, Saw, Stock, plan_cuts
 from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.runs.sorting import longest_bar, sort_runs
-from estimator.cutting.splicing.choice import Purchase, choose, joint_problem
-from estimator.cutting.splicing.search import JointSearch
+from estimator.cutting.splicing.choice import Purchase, choose, splicing_problem
+from estimator.cutting.splicing.search import SplicingSearch
 from tests.cutting.plan.plan_checker import faults_of
 
 LENGTHS = (36_000, 42_000, 48_500, 52_000, 60_000, 61_530)
@@ -84,7 +84,9 @@ def test_no_bound_is_above_a_plan_that_the_search_does_not_know(seed, hidden):
     found = sort_runs(runs, rules, longest_bar(purchase.offer, saw))
     cost = choose(found, purchase, Effort(60)).cost
     if found.kinds:
-        search = JointSearch(joint_problem(found, purchase), OneMore(None if hidden else cost + 1), Budget(Effort(60)))
+        search = SplicingSearch(
+            splicing_problem(found, purchase), OneMore(None if hidden else cost + 1), Budget(Effort(60))
+        )
         search.best = None if hidden else cost + 1
         assert search.run(0) <= cost
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from estimator.cutting import CutRun, Demand, Effort, JointRules, PriceLevel, Saw, Stock, cut_list, plan_cuts
 from estimator.cutting.instance import offcut_value
-from estimator.cutting.plan.price_breaks import MOST_COMBINATIONS, Need, least_cost, level_at, levels_of
+from estimator.cutting.plan.price_breaks import MOST_COMBINATIONS, LeastNeeded, least_cost, level_at, levels_of
 
 SIX = Stock("R6", 60_000, 6000)
 FOUR = Stock("R4", 42_000, 4500)
@@ -232,8 +232,8 @@ def test_where_prices_rise_with_the_number_the_bound_still_holds(pieces, offer, 
 def test_the_bound_by_length_is_below_every_plan():
     """5 m of pieces at 60.00 for 6 m: 50.00; with ten bars paid first, ten bars."""
     stock = _with(SIX, (10, 5000))
-    assert least_cost([stock], (PriceLevel(0, 6000),), Saw(), Need(50_000)) == 5000
-    assert least_cost([stock], (PriceLevel(10, 5000),), Saw(), Need(50_000)) == 50_000
+    assert least_cost([stock], (PriceLevel(0, 6000),), Saw(), LeastNeeded(50_000)) == 5000
+    assert least_cost([stock], (PriceLevel(10, 5000),), Saw(), LeastNeeded(50_000)) == 50_000
 
 
 @pytest.mark.parametrize("pieces", [1, 5, 20])
@@ -241,7 +241,9 @@ def test_a_length_bound_never_exceeds_the_plan(pieces):
     stock = _with(SIX, (10, 5000))
     plan = cut_list([Demand(25_000, pieces)], [stock], Saw(kerf=30))
     levels = levels_of(stock)
-    assert min(least_cost([stock], (level,), Saw(kerf=30), Need(25_030 * pieces)) for level in levels) <= plan.cost
+    assert (
+        min(least_cost([stock], (level,), Saw(kerf=30), LeastNeeded(25_030 * pieces)) for level in levels) <= plan.cost
+    )
 
 
 def test_a_plan_at_a_price_it_does_not_reach_never_costs_more_than_full_bars():
