@@ -1,7 +1,11 @@
 """Records to bytes and back without loss: how an offer is kept, so that no later engine or book changes it.
 
-Every value says what it is (a record by its class, a decimal, a fraction, a date, a set, a mapping), so that a field
-of any type survives. Source: common practice, no source.
+Every value says what it is (a record by its tag and version, a decimal, a fraction, a date, a set, a mapping), so that
+a field of any type survives. Which record has which tag stands in ``record_tags.py``, which also says what to do when
+a stored record changes; how older versions are read stands in ``record_upgrades.py``. Source: common practice, no
+source.
+
+Format 1 (version 0.1) wrote the place of a record's class instead of its tag; it is read, never written.
 """
 
 from __future__ import annotations
@@ -10,12 +14,10 @@ import math
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
-from importlib import import_module
 from numbers import Integral, Real
 from typing import Any
 
@@ -24,21 +26,21 @@ import orjson
 
 from estimator.errors import Conflict
 from estimator.sentences import Figure, Sentence
+from estimator.storage.places_before_tags import PLACES
+from estimator.storage.record_tags import RECORDS, TAGS
+from estimator.storage.record_upgrades import STEPS
 
-FORMAT = 1
-"""The number of this way of writing. A change that old bytes do not fit raises it and teaches ``thaw`` the old one."""
+FORMAT = 2
+"""The number of this way of writing; changes of records do not touch it. Format 1 is read, too."""
 
-MOVED: dict[str, str] = {}
-"""Old places of records, "module:Class", and where they stand now."""
-
-_PACKAGE = __name__.partition(".")[0]
 _PLAIN = (str, int, bool, type(None))
+_FIELDS = {kind: tuple(field.name for field in fields(kind) if field.init) for kind in TAGS}
 
 
 def freeze(record: object) -> bytes:
     """A tree of records as compressed bytes; equal trees give equal bytes.
 
-    Errors: TypeError for a value that is no record, number, text, date, tuple, set or mapping.
+    Errors: TypeError for a value that is no record with a tag, number, text, date, tuple, set or mapping.
 
     >>> thaw(freeze((Decimal("1.10"), Fraction(1, 3), frozenset({"b", "a"}))))[:2]
     (Decimal('1.10'), Fraction(1, 3))
@@ -49,11 +51,11 @@ def freeze(record: object) -> bytes:
 def thaw(kept: bytes) -> Any:
     """The records back. Errors: Conflict if they were written in a way this version cannot read."""
     document = orjson.loads(zlib.decompress(kept))
-    if document["format"] != FORMAT:
-        raise Conflict(f"kept in format {document['format']}, this version reads format {FORMAT}")
+    if document["format"] not in (1, FORMAT):
+        raise Conflict(f"kept in format {document['format']}, this version reads formats 1 and {FORMAT}")
     try:
         return _in(document["record"])
-    except (AttributeError, ImportError, TypeError, KeyError) as fault:
+    except (AttributeError, TypeError, KeyError) as fault:
         raise Conflict(f"kept by a version whose records this one cannot read: {fault}") from fault
 
 
@@ -65,8 +67,8 @@ def _out(value: Any) -> Any:
         return value if math.isfinite(value) else {"@x": repr(value)}
     if kind is tuple:
         return [_out(item) for item in value]
-    if is_dataclass(kind):
-        return {"@": _name(kind), **{name: _out(getattr(value, name)) for name in _names(kind)}}
+    if kind in TAGS:
+        return {"@": TAGS[kind], **{name: _out(getattr(value, name)) for name in _FIELDS[kind]}}
     return _other_out(value)
 
 
@@ -101,8 +103,7 @@ def _in(value: Any) -> Any:
     if kind is not dict:
         return value
     if "@" in value:
-        made = _class(value["@"])
-        return made(**{name: _in(item) for name, item in value.items() if name != "@"})
+        return _made(value["@"], {name: _in(item) for name, item in value.items() if name != "@"})
     ((mark, inner),) = value.items()
     return _READERS[mark](inner)
 
@@ -121,20 +122,9 @@ _READERS: dict[str, Callable[[Any], Any]] = {
 }
 
 
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind) if field.init)
-
-
-@cache
-def _name(kind: type) -> str:
-    return f"{kind.__module__.removeprefix(_PACKAGE + '.')}:{kind.__qualname__}"
-
-
-@cache
-def _class(name: str) -> type:
-    module, _, qualname = MOVED.get(name, name).partition(":")
-    found = getattr(import_module(f"{_PACKAGE}.{module}"), qualname)
-    if not (isinstance(found, type) and is_dataclass(found)):
-        raise TypeError(f"{name} is no record")
-    return found
+def _made(tag: str, values: dict[str, Any]) -> Any:
+    """The record of today, by as many steps as its version is old; a place of format 1 has its tag's version 1."""
+    tag = PLACES.get(tag, tag)
+    while tag not in RECORDS:
+        tag, values = STEPS[tag](values)
+    return RECORDS[tag](**values)

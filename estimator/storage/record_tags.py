@@ -1,0 +1,199 @@
+"""What a stored record is called: one tag for each record type that is stored, with the version of its fields.
+
+A tag is the record's name in every database there is; classes and modules may be renamed and moved as they like, since
+no module path is stored. Change only the right-hand side here when a class moves.
+
+When a stored record changes (a field added, renamed, removed, or read another way than before: counted from 1 instead
+of 0, another word for the same thing):
+
+1. raise the version of its tag here: ``"array/1": Array`` becomes ``"array/2": Array``;
+2. say in ``record_upgrades.py`` how fields of version 1 become those of version 2;
+3. add the line ``array/2`` with its fields to ``tests/storage/kept/fields.txt``, and leave the line of ``array/1``.
+
+A new record type gets a tag of its own with version 1 and a line in that file. A type that is stored no longer leaves
+this table; its last version stays known to ``record_upgrades.py``, which makes another record of it. A tag is never
+given to something else. Tests of the storage hold all of this.
+"""
+
+from __future__ import annotations
+
+from estimator.attachment.capacity import Capacity
+from estimator.attachment.load_report import LoadReport, RoofLoads
+from estimator.attachment.loaded_records import (
+    AttachmentCheck,
+    FieldCheck,
+    Line,
+    LineCheck,
+    RoofStrength,
+    ZoneSpan,
+    ZoneUse,
+)
+from estimator.attachment.records import Clearance, Limits, MountingChoice, Run, Seat, SettingOut
+from estimator.attachment.strength import Strength
+from estimator.buying.records import BuyLine
+from estimator.comparison.records import Comparison, Offer, Side
+from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
+from estimator.errors import Finding
+from estimator.estimate import Alternative, Choice, Estimate, Provenance
+from estimator.freight.records import FreightCharge
+from estimator.job import (
+    Address,
+    Array,
+    CheckOverride,
+    ClampingZone,
+    Customer,
+    GivenPressure,
+    Job,
+    KeepClear,
+    LineChange,
+    Loads,
+    Module,
+    Mounting,
+    Obstruction,
+    OffcutOnHand,
+    Ribs,
+    Roof,
+    Sheet,
+    Site,
+    Wishes,
+)
+from estimator.labour.records import Labour, LabourLine
+from estimator.layout.records import ArrayLayout, Layout, RoofLayout, Segment
+from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
+from estimator.loads.steps import Step
+from estimator.money import Money
+from estimator.orders.records import Bars, CommonCut, CutCost, CutSheet, OrderLine, OrderList, OrderLists, QuoteShare
+from estimator.places import Place
+from estimator.pricebook.records import (
+    AssemblyRule,
+    BarStock,
+    Book,
+    Bracket,
+    Clamp,
+    Condition,
+    Defaults,
+    FreightRate,
+    LabourActivity,
+    Logo,
+    Part,
+    PriceBreak,
+    Rail,
+    ScrewJoint,
+    Seller,
+    SpareRule,
+    Splice,
+    StrengthTest,
+    Supplier,
+    Tax,
+)
+from estimator.pricing.records import PricedBill, PricedLine, Totals
+from estimator.takeoff.records import ArrayCounts, Counts, JobCounts, RoofCounts, RuleShare
+
+RECORDS: dict[str, type] = {
+    "address/1": Address,
+    "alternative/1": Alternative,
+    "array/1": Array,
+    "array_counts/1": ArrayCounts,
+    "array_layout/1": ArrayLayout,
+    "assembly_rule/1": AssemblyRule,
+    "attachment_capacity/1": Capacity,
+    "attachment_check/1": AttachmentCheck,
+    "attachment_strength/1": Strength,
+    "bar_pattern/1": BarPattern,
+    "bar_stock/1": BarStock,
+    "bars_of_length/1": BarsOfLength,
+    "book/1": Book,
+    "book_defaults/1": Defaults,
+    "bracket/1": Bracket,
+    "buy_line/1": BuyLine,
+    "check_override/1": CheckOverride,
+    "choice/1": Choice,
+    "clamp/1": Clamp,
+    "clamping_zone/1": ClampingZone,
+    "clearance/1": Clearance,
+    "common_cut/1": CommonCut,
+    "comparison/1": Comparison,
+    "counts/1": Counts,
+    "customer/1": Customer,
+    "cut_cost/1": CutCost,
+    "cut_plan/1": CutPlan,
+    "cut_sheet/1": CutSheet,
+    "estimate/1": Estimate,
+    "finding/2": Finding,
+    "freight_charge/1": FreightCharge,
+    "freight_rate/1": FreightRate,
+    "given_pressure/1": GivenPressure,
+    "job/1": Job,
+    "job_counts/1": JobCounts,
+    "joint/1": Joint,
+    "keep_clear/1": KeepClear,
+    "labour/1": Labour,
+    "labour_activity/1": LabourActivity,
+    "labour_line/1": LabourLine,
+    "layout/1": Layout,
+    "line_change/1": LineChange,
+    "load/1": Load,
+    "load_report/1": LoadReport,
+    "load_sheet/1": LoadSheet,
+    "load_step/1": Step,
+    "loaded_line/1": Line,
+    "loaded_line_check/1": LineCheck,
+    "loads/1": Loads,
+    "logo/1": Logo,
+    "module/1": Module,
+    "money/1": Money,
+    "mounting/1": Mounting,
+    "mounting_choice/1": MountingChoice,
+    "obstruction/1": Obstruction,
+    "offcut_on_hand/1": OffcutOnHand,
+    "offer/1": Offer,
+    "order_line/1": OrderLine,
+    "order_list/1": OrderList,
+    "order_lists/1": OrderLists,
+    "ordered_bars/1": Bars,
+    "part/1": Part,
+    "piece_place/1": PiecePlace,
+    "place/1": Place,
+    "plain_method/1": PlainMethod,
+    "price_break/1": PriceBreak,
+    "priced_bill/1": PricedBill,
+    "priced_line/1": PricedLine,
+    "provenance/1": Provenance,
+    "quote_share/1": QuoteShare,
+    "rail/1": Rail,
+    "rail_run/1": Run,
+    "ribs/1": Ribs,
+    "roof/1": Roof,
+    "roof_counts/1": RoofCounts,
+    "roof_layout/1": RoofLayout,
+    "roof_loads/1": RoofLoads,
+    "roof_strength/1": RoofStrength,
+    "rule_condition/1": Condition,
+    "rule_share/1": RuleShare,
+    "run_refused/1": Refusal,
+    "saw/1": Saw,
+    "screw_joint/1": ScrewJoint,
+    "seat/1": Seat,
+    "segment/1": Segment,
+    "seller/1": Seller,
+    "setting_out/1": SettingOut,
+    "sheet/1": Sheet,
+    "side/1": Side,
+    "site/1": Site,
+    "spacing_limits/1": Limits,
+    "span_check/1": FieldCheck,
+    "spare_rule/1": SpareRule,
+    "splice_part/1": Splice,
+    "strength_test/1": StrengthTest,
+    "supplier/1": Supplier,
+    "tax/1": Tax,
+    "totals/1": Totals,
+    "wishes/1": Wishes,
+    "zone_sheet/1": ZoneSheet,
+    "zone_span/1": ZoneSpan,
+    "zone_use/1": ZoneUse,
+}
+"""Tag and version of every record type that is stored, and its class."""
+
+TAGS: dict[type, str] = {kind: tag for tag, kind in RECORDS.items()}
+"""The other way round."""

@@ -1,0 +1,75 @@
+"""How records of older versions become records of today: one step for each tag and version that was ever stored.
+
+A step takes the fields of one version, by name, and gives the tag and the fields of the next; the codec takes steps
+until it stands at a tag of ``record_tags.RECORDS``. What stands in the fields is made already: inner records are those
+of today. Most steps are made of the parts below:
+
+    "array/1": to("array/2", changed("omit", _counted_from_one)),
+    "rail/1": to("rail/2", changed("arrangements", _arrangements_renamed)),
+    "finding/1": to("finding/2", added(place=NOWHERE)),
+    "mounting/1": to("mounting/2", renamed(rail="profile"), dropped("stagger")),
+
+A record that becomes one of several (loads: one record for each standard) has a step of its own, a function from
+fields to tag and fields; so has one whose new field is made of several old ones. What an inner record cannot know (a
+roof that only the outer one names) is mended in the outer one's step, by ``dataclasses.replace``. Never change or
+remove a step once a version with it is out: bytes of that version are in databases. Sentences are not reworded here:
+they stay as they were said, and documents find the old templates in a table of rewritten ones.
+
+Choices and jobs as they were posted are JSON columns, not records; a migration of the tables converts those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from estimator.places import NOWHERE
+
+Fields = dict[str, Any]
+Change = Callable[[Fields], Fields]
+Step = Callable[[Fields], tuple[str, Fields]]
+
+
+def to(tag: str, *changes: Change) -> Step:
+    """A step to that tag and version, its changes made one after the other.
+
+    >>> to("array/2", renamed(name="title"), added(note=""))({"name": "A"})
+    ('array/2', {'title': 'A', 'note': ''})
+    """
+
+    def step(fields: Fields) -> tuple[str, Fields]:
+        for change in changes:
+            fields = change(fields)
+        return tag, fields
+
+    return step
+
+
+def added(**values: Any) -> Change:
+    """Fields that did not exist, with the value that says as much as was said without them."""
+    return lambda fields: {**fields, **values}
+
+
+def renamed(**names: str) -> Change:
+    """Fields by their old names, and the new ones."""
+    return lambda fields: {names.get(name, name): value for name, value in fields.items()}
+
+
+def dropped(*names: str) -> Change:
+    """Fields that exist no longer."""
+    return lambda fields: {name: value for name, value in fields.items() if name not in names}
+
+
+def changed(name: str, change: Callable[[Any], Any]) -> Change:
+    """A field that stays, with its value read another way.
+
+    >>> changed("row", lambda row: row + 1)({"row": 0, "column": 4})
+    {'row': 1, 'column': 4}
+    """
+    return lambda fields: {**fields, name: change(fields[name])}
+
+
+STEPS: dict[str, Step] = {
+    "finding/1": to("finding/2", added(place=NOWHERE)),
+}
+"""The step from each tag and version that is no longer written."""
