@@ -8,11 +8,11 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from estimator import __version__
-from estimator.attachment import Unfit, clearances, limits_for, mounting_choices
+from estimator.attachment import limits_for
+from estimator.attachment.geometry.thermal import rails_that_meet
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
-from estimator.attachment.loaded import set_out_under_load
-from estimator.attachment.records import Clearance, MountingChoice, SettingOut
-from estimator.attachment.thermal import rails_that_meet
+from estimator.attachment.records import SettingOut
+from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.buying import buy
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
@@ -23,8 +23,10 @@ from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.loads import find_pressures
-from estimator.loads.citing import on_roof
+from estimator.loads.actions.citing import on_roof
 from estimator.money import Money
+from estimator.mounting import Unfit, clearances, mounting_choices
+from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts

@@ -3,9 +3,10 @@
 from collections import Counter
 from dataclasses import replace
 
-from estimator.attachment.records import Limits, MountingChoice
+from estimator.attachment.records import Limits
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod
 from estimator.job import Array, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
+from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
 from tests.fixture_book import a_book as a_book
 from tests.fixture_book import a_bracket as a_bracket

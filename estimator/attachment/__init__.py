@@ -4,19 +4,13 @@ Gives: which ribs carry a bracket, the rail as a continuous beam, and every chec
 May not: count parts or know prices.
 """
 
-from estimator.attachment.fit import misfits as misfits
-from estimator.attachment.heights import clearances as clearances
-from estimator.attachment.limit_steps import LimitSteps as LimitSteps
-from estimator.attachment.limits import limits_for as limits_for
-from estimator.attachment.options import Unfit as Unfit
-from estimator.attachment.options import mounting_choices as mounting_choices
-from estimator.attachment.records import Clearance as Clearance
+from estimator.attachment.geometry.limit_steps import LimitSteps as LimitSteps
+from estimator.attachment.geometry.limits import limits_for as limits_for
+from estimator.attachment.geometry.setting_out import set_out as set_out
+from estimator.attachment.geometry.spacing import NoPlacement as NoPlacement
+from estimator.attachment.geometry.spacing import place_evenly as place_evenly
+from estimator.attachment.geometry.spacing import place_on_ribs as place_on_ribs
 from estimator.attachment.records import Limits as Limits
-from estimator.attachment.records import MountingChoice as MountingChoice
 from estimator.attachment.records import Run as Run
 from estimator.attachment.records import Seat as Seat
 from estimator.attachment.records import SettingOut as SettingOut
-from estimator.attachment.setting_out import set_out as set_out
-from estimator.attachment.spacing import NoPlacement as NoPlacement
-from estimator.attachment.spacing import place_evenly as place_evenly
-from estimator.attachment.spacing import place_on_ribs as place_on_ribs

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from estimator.attachment.loaded_records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
-from estimator.attachment.records import MountingChoice, SettingOut
+from estimator.attachment.records import SettingOut
+from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import PanelSetting, Pressures
 from estimator.loads.sheet import LoadSheet, load_sheet
+from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
 
 

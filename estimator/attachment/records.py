@@ -1,4 +1,4 @@
-"""What stands where: the chosen mounting, the rail runs with their attachments, the attachments without rail.
+"""What stands where: the rail runs with their attachments, and the attachments without rail.
 
 Lengths mm; distances along a run from its start (left end, or lower end for runs up the slope).
 """
@@ -9,27 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import Finding
-from estimator.job import Arrangement, Material, RailDirection
-from estimator.pricebook import BarStock, Bracket, Clamp, Rail
+from estimator.mounting.records import Clearance
 from estimator.sentences import Sentence
-
-
-@dataclass(frozen=True, slots=True)
-class MountingChoice:
-    """One way to mount the job, every wish settled: what a trial of the choice loop takes."""
-
-    arrangement: Arrangement
-    rail_direction: RailDirection
-    material: Material
-    bracket: Bracket
-    rail: Rail | None
-    stocks: tuple[BarStock, ...]
-    mid_clamp: Clamp
-    end_clamp: Clamp
-    rails_per_row: int
-    clamping_position: float
-    rail_overhang_mm: float
-    stagger: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,18 +62,6 @@ class Seat:
     clamp: Literal["mid_clamp", "end_clamp"]
     utilisation: float | None = None
     zone: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Clearance:
-    """Height under the module, mm, per roof, its terms, and the window wanted for the air gap."""
-
-    roof: str
-    rib_height_mm: float
-    bracket_height_mm: float
-    rail_height_mm: float
-    under_module_mm: float
-    window_mm: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)

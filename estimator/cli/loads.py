@@ -10,8 +10,8 @@ from typing import Any
 import click
 
 from estimator.attachment.load_report import report_loads
-from estimator.attachment.loaded_records import NOTHING, LoadedSettingOut
 from estimator.attachment.records import Limits, SettingOut
+from estimator.attachment.under_load.records import NOTHING, LoadedSettingOut
 from estimator.cli.quoting import DateOption, catalogue_of, today
 from estimator.cli.refusing import echo_json, read_document, refusals
 from estimator.contract.answers.loads import loads_entry, report_entry

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from estimator.attachment.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.errors import Refused
 from estimator.estimate import QUICK, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
+from estimator.mounting.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
 from estimator.pricebook import Book
 from estimator.sentences import Sentence, joined, placed, say
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 
-from estimator.attachment.records import MountingChoice
 from estimator.job import Job
 from estimator.labour.records import Labour, LabourLine
 from estimator.money import Money, total, zero
+from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Basis, Book, Condition, LabourActivity
 from estimator.pricebook.conditions import serves, serves_sheet
 from estimator.sentences import Sentence, figure, joined

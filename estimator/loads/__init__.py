@@ -4,15 +4,15 @@ Takes the job's site, one roof plane and the module; gives Pressures: zones on t
 any effective area. May not know brackets, rails or prices, nor choose a spacing.
 """
 
-from estimator.loads.array_exposure import exposed_cells, exposure_finding
-from estimator.loads.combinations import Combination
-from estimator.loads.evaluate import effective_area_m2, zone_pressures, zone_steps
+from estimator.loads.actions.combinations import Combination
+from estimator.loads.actions.evaluate import effective_area_m2, zone_pressures, zone_steps
+from estimator.loads.actions.panel_setting import PanelSetting
+from estimator.loads.actions.records import Pressures, Snow, Wind, Zone, ZonePressures
+from estimator.loads.actions.steps import Step
+from estimator.loads.asce7.wind.exposed_cells import exposed_cells, exposure_finding
 from estimator.loads.find import find_pressures
-from estimator.loads.panel_limits_asce import PanelSetting
-from estimator.loads.records import Pressures, Snow, Wind, Zone, ZonePressures
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet, load_sheet
-from estimator.loads.steps import Step
-from estimator.loads.zone_map import OFF_THE_PLANE, Piece, ZoneMap, ZoneStretch, zone_at, zones_along
+from estimator.loads.zoning.zone_map import OFF_THE_PLANE, Piece, ZoneMap, ZoneStretch, zone_at, zones_along
 
 __all__ = [
     "OFF_THE_PLANE",

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
-from estimator.loads.citing import zone_words
-from estimator.loads.combinations import asce_asd
-from estimator.loads.curves import Floats
-from estimator.loads.evaluate import zone_pressures
-from estimator.loads.records import Pressures
-from estimator.loads.zone_map import OFF_THE_PLANE, zone_at
+from estimator.loads.actions.citing import zone_words
+from estimator.loads.actions.evaluate import zone_pressures
+from estimator.loads.actions.records import Pressures
+from estimator.loads.asce7.combinations import asce_asd
+from estimator.loads.zoning.module_corners import module_corners
+from estimator.loads.zoning.zone_map import OFF_THE_PLANE, zone_at
 from estimator.sentences import figure, say
 
 
@@ -29,22 +27,6 @@ def array_findings(pressures: Pressures, roof: Roof, module: Module) -> list[Fin
         if outside:
             found.append(_beyond(roof, array, outside))
     return found + _rated(pressures, roof, module, sorted(touched))
-
-
-def array_cells(array: Array) -> list[tuple[int, int]]:
-    """The (row, column) cells that hold a module, row after row."""
-    return [(r, c) for r in range(array.rows) for c in range(array.columns) if (r, c) not in array.omit]
-
-
-def module_corners(array: Array, module: Module) -> Floats:
-    """The four corners of every module of an array, mm; shape (4 n, 2), module after module."""
-    w, h = module.width_mm, module.length_mm
-    if array.orientation == "landscape":
-        w, h = h, w
-    rows, columns = np.asarray(array_cells(array), dtype=np.float64).reshape(-1, 2).T
-    left, low = array.x_mm + columns * (w + array.gap_x_mm), array.y_mm + rows * (h + array.gap_y_mm)
-    corners = [np.stack((left + dx, low + dy), axis=-1) for dx, dy in ((0, 0), (w, 0), (w, h), (0, h))]
-    return np.stack(corners, axis=1).reshape(-1, 2)
 
 
 def _beyond(roof: Roof, array: Array, modules: int) -> Finding:

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from estimator.errors import Fault, JobRefused
 from estimator.job import Loads, Module, Roof
+from estimator.loads.actions.panel_setting import PanelSetting
+from estimator.loads.actions.records import Pressures
 from estimator.loads.array_checks import array_findings
-from estimator.loads.asce_loads import asce_pressures
-from estimator.loads.en_loads import en_pressures
-from estimator.loads.given_loads import given_pressures
-from estimator.loads.panel_limits_asce import PanelSetting
-from estimator.loads.records import Pressures
+from estimator.loads.asce7.given_zones import lay_given
+from estimator.loads.asce7.pressures import asce_pressures
+from estimator.loads.en1991.pressures import en_pressures
+from estimator.loads.given.pressures import given_pressures
 
 STEEPEST_DEG = 75.0
 FLUSH = PanelSetting()
@@ -40,7 +41,7 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
 
 def _by_standard(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     if loads.standard == "given":
-        return given_pressures(loads, roof)
+        return given_pressures(loads, roof, lay_given(loads, roof) if len(loads.given) > 1 else None)
     if loads.standard == "en1991":
         return en_pressures(loads, roof, module, setting)
     return asce_pressures(loads, roof, module, setting)

@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from estimator.errors import Finding
-from estimator.loads.curves import FT2_M2
-from estimator.loads.evaluate import governing_coefficient, zone_pressures, zone_steps
-from estimator.loads.polygons import Polygon
-from estimator.loads.records import OwnUnit, Pressures, ZonePressures
-from estimator.loads.steps import Mark, Step
+from estimator.loads.actions.curves import FT2_M2
+from estimator.loads.actions.evaluate import governing_coefficient, zone_pressures, zone_steps
+from estimator.loads.actions.records import OwnUnit, Pressures, ZonePressures
+from estimator.loads.actions.steps import Mark, Step
+from estimator.loads.zoning.polygons import Polygon
 from estimator.units import PSF_PA
 
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.attachment.records import MountingChoice
 from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
 from estimator.job import Wishes
+from estimator.mounting.records import MountingChoice
 from estimator.orders.merge import set_by_hand
 from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import OrderedQuote

@@ -12,12 +12,12 @@ from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import count as count_from
 
-from estimator.attachment.records import MountingChoice
 from estimator.buying import spare_rule, spares_for
 from estimator.cutting.records import JointRules, PriceLevel, Saw, Stock
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Wishes
 from estimator.money import minor_digits
+from estimator.mounting.records import MountingChoice
 from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
 from estimator.pricebook.conditions import serves
 from estimator.pricing.unit_prices import unit_price_of

@@ -17,9 +17,11 @@ given to something else. Tests of the storage hold all of this.
 
 from __future__ import annotations
 
-from estimator.attachment.capacity import Capacity
+from estimator.attachment.capacity.attachment import Capacity
+from estimator.attachment.capacity.strength import Strength
 from estimator.attachment.load_report import LoadReport, RoofLoads
-from estimator.attachment.loaded_records import (
+from estimator.attachment.records import Limits, Run, Seat, SettingOut
+from estimator.attachment.under_load.records import (
     AttachmentCheck,
     FieldCheck,
     Line,
@@ -28,8 +30,6 @@ from estimator.attachment.loaded_records import (
     ZoneSpan,
     ZoneUse,
 )
-from estimator.attachment.records import Clearance, Limits, MountingChoice, Run, Seat, SettingOut
-from estimator.attachment.strength import Strength
 from estimator.buying.records import BuyLine
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
@@ -59,9 +59,10 @@ from estimator.job import (
 )
 from estimator.labour.records import Labour, LabourLine
 from estimator.layout.records import ArrayLayout, Layout, RoofLayout, Segment
+from estimator.loads.actions.steps import Step
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
-from estimator.loads.steps import Step
 from estimator.money import Money
+from estimator.mounting.records import Clearance, MountingChoice
 from estimator.orders.records import Bars, CommonCut, CutCost, CutSheet, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.places import Place
 from estimator.pricebook.records import (

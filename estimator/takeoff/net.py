@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import ceil
 
-from estimator.attachment import MountingChoice
 from estimator.cutting import CutPlan
 from estimator.errors import Fault, PricebookRefused
 from estimator.job import Job
+from estimator.mounting import MountingChoice
 from estimator.pricebook import AssemblyRule, Basis, Book
 from estimator.pricebook.conditions import serves, serves_sheet
 from estimator.sentences import Figure, say

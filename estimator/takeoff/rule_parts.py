@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from estimator.attachment import MountingChoice
 from estimator.errors import Fault, PricebookRefused
+from estimator.mounting import MountingChoice
 from estimator.pricebook import AssemblyRule, Book, Part
 from estimator.pricebook.lookups import parts_for_role
 

@@ -5,7 +5,7 @@ Run: python -m tests.benchmarks.bench_beams
 
 import time
 
-from estimator.attachment.beam import Beam, solve_beams
+from estimator.attachment.beam.solve import Beam, solve_beams
 from tests.outside.beam_libraries import in_pynite
 
 

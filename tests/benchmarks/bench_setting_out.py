@@ -7,7 +7,7 @@ import time
 from dataclasses import replace
 
 from estimator.attachment import limits_for, set_out
-from estimator.attachment.loaded import set_out_under_load
+from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.job import Loads
 from estimator.layout import lay_out
 from estimator.loads import find_pressures

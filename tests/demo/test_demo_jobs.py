@@ -5,13 +5,14 @@ from datetime import date
 
 import pytest
 
-from estimator.attachment import limits_for, mounting_choices, set_out
-from estimator.attachment.capacity import find_capacity
+from estimator.attachment import limits_for, set_out
+from estimator.attachment.capacity.attachment import find_capacity
 from estimator.contract.requests.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.job import Wishes
 from estimator.layout import lay_out
 from estimator.loads.find import find_pressures
+from estimator.mounting import mounting_choices
 from estimator.storage.books import book_in_force, find_editions, read_book
 
 DEMOS = demo_jobs()

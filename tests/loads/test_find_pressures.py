@@ -15,7 +15,7 @@ from estimator.loads import (
     zone_pressures,
     zone_steps,
 )
-from estimator.loads.curves import FT2_M2
+from estimator.loads.actions.curves import FT2_M2
 from estimator.units import PSF_PA
 from tests.builders import a_roof
 from tests.loads.cases import EU, FT, MODULE, MPH, ROOF, US

@@ -5,7 +5,7 @@ from itertools import pairwise
 import indeterminatebeam as ib
 from Pynite import FEModel3D
 
-from estimator.attachment.beam import Beam
+from estimator.attachment.beam.solve import Beam
 
 ENLARGED = 2.0**40
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from estimator.attachment.beam import Beam, solve_beams
+from estimator.attachment.beam.solve import Beam, solve_beams
 from tests.outside.beam_libraries import ENLARGED, in_indeterminatebeam, in_pynite
 
 TO = 1e-8

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from estimator.attachment.beam import Beam, solve_beams
+from estimator.attachment.beam.solve import Beam, solve_beams
 from estimator.units import LBF_N
 
 # spans: support moments / wL2 (hogging), reactions / wL, both from the left end to the middle

@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.attachment.capacity_rail import aluminium_allowable, aluminium_design
+from estimator.attachment.capacity.rail import aluminium_allowable, aluminium_design
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import pytest
 
 from estimator.attachment import screws_en
-from estimator.attachment.screws_aisi import ScrewSeat, bearing_n, pull_out_n, pull_over_n
+from estimator.attachment.capacity.screws_aisi import ScrewSeat, bearing_n, pull_out_n, pull_over_n
 from estimator.units import LBF_N
 
 INCH = 25.4

@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.attachment.strength_series import correction_factor, evaluate_series, resistance_factor, safety_factor
+from estimator.attachment.capacity.series import correction_factor, evaluate_series, resistance_factor, safety_factor
 
 C_P = {
     3: 5.7,

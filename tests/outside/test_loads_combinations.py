@@ -5,8 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from estimator.loads.combinations import PartialFactors, asce_asd, asce_lrfd, en_service, en_ultimate
-from estimator.loads.evaluate import Actions, combined
+from estimator.loads.actions.evaluate import Actions, combined
+from estimator.loads.asce7.combinations import asce_asd, asce_lrfd
+from estimator.loads.en1991.combinations import PartialFactors, en_service, en_ultimate
 
 THETA = math.radians(18.435)
 PS_PSF, D_PSF = 21.2636, 3.0

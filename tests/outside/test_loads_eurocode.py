@@ -3,9 +3,9 @@
 import pytest
 
 from estimator.errors import JobRefused
-from estimator.loads.cpe import zone_coefficients
-from estimator.loads.cpe_tables import DUOPITCH_0, DUOPITCH_90, FLAT, MONOPITCH_90
-from estimator.loads.wind_en import WindParameters, peak_velocity_pressure, terrain_factor
+from estimator.loads.en1991.wind.cpe import zone_coefficients
+from estimator.loads.en1991.wind.cpe_tables import DUOPITCH_0, DUOPITCH_90, FLAT, MONOPITCH_90
+from estimator.loads.en1991.wind.peak_pressure import WindParameters, peak_velocity_pressure, terrain_factor
 
 
 @pytest.mark.parametrize(

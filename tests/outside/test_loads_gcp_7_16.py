@@ -6,8 +6,8 @@ Between the end points the figures are straight over log10(area); the values are
 import pytest
 
 from estimator.errors import JobRefused
-from estimator.loads.curves import FT2_M2
-from estimator.loads.gcp_7_16 import coefficients_7_16
+from estimator.loads.actions.curves import FT2_M2
+from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
 
 AREAS_FT2 = [5, 10, 15, 20, 27.81, 50, 100, 200, 500]
 

@@ -5,9 +5,9 @@ Between the end points the figures are straight over log10(area); the values are
 
 import pytest
 
-from estimator.loads.curves import FT2_M2
-from estimator.loads.gcp_7_22 import coefficients_7_22
-from estimator.loads.panels_asce import gamma_a
+from estimator.loads.actions.curves import FT2_M2
+from estimator.loads.asce7.wind.gcp_7_22 import coefficients_7_22
+from estimator.loads.asce7.wind.panels import gamma_a
 
 AREAS_FT2 = [5, 10, 15, 20, 27.81, 50, 100, 200, 500]
 

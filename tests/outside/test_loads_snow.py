@@ -4,10 +4,10 @@ import math
 
 import pytest
 
-from estimator.loads.snow_asce import SnowSite, balanced_snow, flat_roof_snow, least_snow, rain_on_snow
-from estimator.loads.snow_drift_asce import drift_height_7_16, drift_height_7_22, unbalanced_snow
-from estimator.loads.snow_en import EnSnowFactors, roof_snow, shape_mu1, shape_mu2
-from estimator.loads.snow_factors_asce import Ct_heated_7_22, exposure_factor, importance, slope_factor
+from estimator.loads.asce7.snow.drift import drift_height_7_16, drift_height_7_22, unbalanced_snow
+from estimator.loads.asce7.snow.factors import Ct_heated_7_22, exposure_factor, importance, slope_factor
+from estimator.loads.asce7.snow.roof_snow import SnowSite, balanced_snow, flat_roof_snow, least_snow, rain_on_snow
+from estimator.loads.en1991.snow import EnSnowFactors, roof_snow, shape_mu1, shape_mu2
 
 SLOPES = [0, 5, 10, 15, 20, 25, 30, 37.5, 45, 60, 70]
 # Source: ASCE 7-16 Figure 7.4-1, from its knees

@@ -3,11 +3,11 @@
 import pytest
 
 from estimator.errors import JobRefused
-from estimator.loads.curves import FT2_M2
-from estimator.loads.gcp_7_16 import coefficients_7_16
-from estimator.loads.panels_asce import effective_area, gamma_a, panel_pressure
-from estimator.loads.velocity_asce import Ke, Kz_formula, Kz_table, WindFactors, velocity_pressure
-from estimator.loads.zone_layouts_asce import zone_width
+from estimator.loads.actions.curves import FT2_M2
+from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
+from estimator.loads.asce7.wind.panels import effective_area, gamma_a, panel_pressure
+from estimator.loads.asce7.wind.velocity import Ke, Kz_formula, Kz_table, WindFactors, velocity_pressure
+from estimator.loads.asce7.wind.zone_layouts import zone_width
 
 HEIGHTS_FT = [15, 20, 25, 30, 40, 50, 60]
 FT_MM = 304.8

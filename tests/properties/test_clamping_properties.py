@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.attachment.clamping import ColumnZones, further_ribs, ribs_for_column, shift_to_ribs
+from estimator.attachment.geometry.clamping import ColumnZones, further_ribs, ribs_for_column, shift_to_ribs
 
 
 @st.composite

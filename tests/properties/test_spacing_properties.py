@@ -6,9 +6,9 @@ from math import ceil
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.attachment.limit_steps import LimitSteps, as_steps
-from estimator.attachment.ribs_under_run import RibsUnderRun, best_avoiding
-from estimator.attachment.spacing import NoPlacement, place_evenly, place_on_ribs
+from estimator.attachment.geometry.limit_steps import LimitSteps, as_steps
+from estimator.attachment.geometry.ribs_under_run import RibsUnderRun, best_avoiding
+from estimator.attachment.geometry.spacing import NoPlacement, place_evenly, place_on_ribs
 
 mm = st.integers(1, 12).map(lambda number: number * 100.0)
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from estimator.attachment import misfits
+from estimator.mounting import misfits
 from estimator.pricebook.checks import faults_of
 from tests.builders import a_book, a_bracket, a_choice, a_job, a_part, a_roof, a_rule, some_limits, some_ribs
 from tests.worked.worksheet import work

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
-from estimator.attachment import SettingOut, clearances, set_out
-from estimator.attachment.records import Limits, MountingChoice
+from estimator.attachment import SettingOut, set_out
+from estimator.attachment.records import Limits
 from estimator.cutting import plan_cuts
 from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
 from estimator.job import Job
 from estimator.layout import Layout, lay_out
+from estimator.mounting import clearances
+from estimator.mounting.records import MountingChoice
 from estimator.takeoff import JobCounts, count, net_lines, sums_differ
 from tests.builders import a_book, a_rail, some_limits
 

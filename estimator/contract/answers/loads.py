@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from estimator.attachment.load_report import LoadReport, RoofLoads
-from estimator.attachment.loaded_records import LineCheck, ZoneSpan, ZoneUse
+from estimator.attachment.under_load.records import LineCheck, ZoneSpan, ZoneUse
 from estimator.errors import Finding
 from estimator.estimate import Estimate
+from estimator.loads.actions.steps import Step
 from estimator.loads.sheet import ZoneSheet
-from estimator.loads.steps import Step
 
 Entry = dict[str, Any]
 

@@ -25,7 +25,7 @@ from estimator.documents.pdf.page import LYING, UPRIGHT, PageHead, build_pdf, co
 from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
 from estimator.documents.quoting.sheet_head import sheet_head
 from estimator.estimate import Estimate
-from estimator.loads.steps import MARK_WORDS, Mark, Step
+from estimator.loads.actions.steps import MARK_WORDS, Mark, Step
 
 MARKS: tuple[tuple[Mark, str], ...] = (
     ("found", mark("confirmed in public records of the standard")),
@@ -35,7 +35,7 @@ MARKS: tuple[tuple[Mark, str], ...] = (
     ("given", mark("the job's own value")),
     ("assumed", mark("left open by the job; a default was taken")),
 )
-"""The marks of ``estimator.loads.steps`` in the words of the page."""
+"""The marks of ``estimator.loads.actions.steps`` in the words of the page."""
 ENGINEER = mark(
     "This sheet is preliminary. A licensed engineer verifies every line for the site, and the codes in force there "
     "come before it. Lines marked ! are not confirmed against the printed standard."

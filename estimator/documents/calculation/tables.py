@@ -8,9 +8,9 @@ from typing import Any
 
 from reportlab.platypus import Table
 
-from estimator.attachment.capacity import Capacity
+from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.load_report import RoofLoads
-from estimator.attachment.loaded_records import AttachmentCheck, FieldCheck, LineCheck
+from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, LineCheck
 from estimator.documents import style
 from estimator.documents.fonts.faces import BOLD
 from estimator.documents.language.step_units import in_other_unit
@@ -19,8 +19,8 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.page import colour
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, paragraph
 from estimator.estimate import Estimate
+from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
-from estimator.loads.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.units import PSF_PA, side_by_side
 
 DIGITS = 4

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from estimator.attachment.load_report import RoofLoads
 from estimator.documents.language.texts import Reader
-from estimator.loads.polygons import Point, Polygon
-from estimator.loads.zone_map import Piece, ZoneMap, zone_at
+from estimator.loads.zoning.polygons import Point, Polygon
+from estimator.loads.zoning.zone_map import Piece, ZoneMap, zone_at
 
 LONGEST_TAG = 4
 STEPS = 13

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.loads.steps import Step
+from estimator.loads.actions.steps import Step
 from estimator.units import PSF_PA
 
 _FOOT_M = 0.3048

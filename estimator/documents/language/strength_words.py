@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from estimator.attachment.strength import SPOKEN as SPOKEN
-from estimator.attachment.strength import Strength
+from estimator.attachment.capacity.strength import SPOKEN as SPOKEN
+from estimator.attachment.capacity.strength import Strength
 from estimator.documents.language.texts import Reader
 from estimator.sentences import Sentence, say
 

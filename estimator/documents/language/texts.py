@@ -18,7 +18,7 @@ from babel.support import NullTranslations, Translations
 
 from estimator.documents.language.formats import Formats, Units, language_of, locale_for
 from estimator.documents.language.telling import tell
-from estimator.loads.citing import cite, load_case, zone_words
+from estimator.loads.actions.citing import cite, load_case, zone_words
 from estimator.sentences import Value
 
 BookTexts = Mapping[str, Mapping[str, str]]

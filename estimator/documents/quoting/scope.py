@@ -7,12 +7,12 @@ from datetime import date
 
 from babel import Locale
 
-from estimator.attachment.records import Clearance
 from estimator.documents.header import QuoteHeader
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import ARRANGEMENTS, DIRECTIONS, MATERIALS, limit_source
 from estimator.estimate import Estimate
 from estimator.job import Address, Job, Roof
+from estimator.mounting.records import Clearance
 from estimator.pricebook import Seller
 from estimator.units import side_by_side
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from estimator.attachment.load_report import RoofLoads
-from estimator.attachment.loaded_records import ZoneSpan, ZoneUse
+from estimator.attachment.under_load.records import ZoneSpan, ZoneUse
 from estimator.documents.language.step_units import in_other_unit
 from estimator.documents.language.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.language.texts import Reader
@@ -16,8 +16,8 @@ from estimator.documents.xlsx.measures import in_unit, measured_heads, named_wit
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Column, Row, write_table
+from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.loads.sheet import LoadSheet, ZoneSheet
-from estimator.loads.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.units import Dimension, System
 
 _VALUE = Look(number_format="#,##0.0000", across="right", rule="below")

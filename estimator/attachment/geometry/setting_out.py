@@ -1,0 +1,149 @@
+"""Set a job out: every run with its attachments, or every attachment without rail, and what does not hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from estimator.attachment.geometry.clamping import into_zone, zone_along_y
+from estimator.attachment.geometry.placing import LimitsAlong, Placer, UnplacedRun
+from estimator.attachment.geometry.run_findings import column_findings, rail_end_findings, unplaced_findings
+from estimator.attachment.geometry.runs import rails_across, rails_along, ribs_of_columns
+from estimator.attachment.geometry.seats import EdgeKey, seats_of, wide_seats
+from estimator.attachment.records import Limits, Run, Seat, SettingOut
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.layout import Layout, RoofLayout
+from estimator.mounting.records import MountingChoice
+from estimator.sentences import figure, say
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """What the roofs set out so far gave."""
+
+    runs: list[Run] = field(default_factory=list)
+    seats: list[Seat] = field(default_factory=list)
+    unplaced: list[UnplacedRun] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def set_out(
+    job: Job,
+    layout: Layout,
+    choice: MountingChoice,
+    limits: Limits,
+    limits_along: LimitsAlong | None = None,
+    seats_wanted: Mapping[EdgeKey, int] | None = None,
+) -> SettingOut:
+    """Every rail run with its attachments, or every seat where there is no rail.
+
+    Args:
+        job: the job as laid out.
+        layout: where its modules and ribs lie.
+        choice: the mounting, every wish settled.
+        limits: the span and cantilever limits in force, mm.
+        limits_along: limits of one run, where they change from run to run or along it; ``limits`` is then what is
+            reported.
+        seats_wanted: for module edges whose loads ask for more than two seats, how many.
+
+    A run that cannot keep its limits is set out as near to them as its ribs allow, and an error says so. Clearances are
+    computed apart. Source: common practice, no source.
+
+    """
+    along = limits_along or (lambda _: (limits.max_span_mm, limits.max_cantilever_mm))
+    gathered = _Gathered()
+    for roof in layout.roofs:
+        if choice.arrangement == "direct":
+            _hold_edges(job, choice, roof, limits, seats_wanted or {}, gathered)
+        else:
+            _lay_rails(job, choice, roof, along, gathered)
+    gathered.findings += unplaced_findings(job, limits, gathered.unplaced)
+    gathered.findings += (*_moved_clamping(job, choice), *_wishes_without_use(choice))
+    return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
+
+
+def _hold_edges(
+    job: Job,
+    choice: MountingChoice,
+    roof: RoofLayout,
+    limits: Limits,
+    wanted: Mapping[EdgeKey, int],
+    gathered: _Gathered,
+) -> None:
+    for array in roof.arrays:
+        columns = ribs_of_columns(job, choice, roof, array)
+        seats, findings = seats_of(job.roofs[roof.roof].arrays[array.array], roof, array, columns, wanted)
+        gathered.seats += seats
+        gathered.findings += (*column_findings(job, roof, array, columns), *findings)
+        gathered.findings += wide_seats(job, roof, array, limits, seats)
+
+
+def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: LimitsAlong, gathered: _Gathered) -> None:
+    placer = Placer(roof.ribs_x, along, choice.stagger)
+    for array in roof.arrays:
+        if choice.rail_direction == "across_ribs":
+            drawn = _upwards(rails_across(job, choice, roof, array))
+            runs = placer.place_across(drawn, gathered.unplaced, len(gathered.runs))
+        else:
+            columns = ribs_of_columns(job, choice, roof, array)
+            runs = placer.place_along(list(rails_along(choice, roof, array, columns)), len(gathered.runs))
+            gathered.findings += column_findings(job, roof, array, columns)
+        gathered.runs += runs
+        gathered.findings += rail_end_findings(job, roof, array, runs)
+
+
+def _upwards(runs: Iterable[Run]) -> list[Run]:
+    """The runs of one array from the eave up, neighbours of one height together."""
+    return sorted(runs, key=lambda run: (run.line, run.position))
+
+
+def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
+    """A clamping position given in the job that had to be moved into the modules' clamping zone."""
+    given = job.mounting.clamping_position
+    if given is None or choice.arrangement == "direct" or choice.rail_direction == "along_ribs":
+        return
+    for roof in job.roofs:
+        for array in roof.arrays:
+            zone = zone_along_y(job.module, array.orientation)
+            moved = into_zone(given, zone)
+            if moved != given:
+                yield Finding(
+                    code="clamping_position_moved",
+                    severity="note",
+                    message=say(
+                        "{roof}, array {array}: clamping position {given} lies outside the module's clamping zone "
+                        "{least} to {most}; the rails stand at {moved}",
+                        roof=roof.name,
+                        array=array.name,
+                        given=figure(given, "g"),
+                        least=figure(zone[0], "g"),
+                        most=figure(zone[1], "g"),
+                        moved=figure(moved, "g"),
+                    ),
+                    where=f"{roof.name} / {array.name}",
+                    found=given,
+                    allowed=moved,
+                )
+
+
+def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
+    """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
+    if choice.arrangement != "direct" and choice.rail_direction == "across_ribs":
+        return
+    direct, rails, where = choice.arrangement == "direct", choice.rails_per_row, say("mounting")
+    if rails != 2:
+        message = say(
+            "{count} rails under a row are wished for; without rail that has no effect"
+            if direct
+            else "{count} rails under a row are wished for; with rails along the ribs that has no effect",
+            count=rails,
+        )
+        yield Finding("rails_per_row_without_use", "note", message, where, float(rails))
+    if choice.stagger:
+        message = say(
+            "staggering is wished for; without rail it has no effect"
+            if direct
+            else "staggering is wished for; with rails along the ribs it has no effect"
+        )
+        yield Finding("stagger_without_use", "note", message, where)

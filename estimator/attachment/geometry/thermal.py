@@ -1,0 +1,134 @@
+"""The rail's expansion between expansion splices against the gap each of them leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import ceil
+
+from estimator.attachment.records import Run
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.mounting.records import MountingChoice
+from estimator.pricebook import Book, Rail, Splice
+from estimator.sentences import figure, say
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """How far the gap at one expansion splice closes and opens, mm, and how much there is to close."""
+
+    part_length_mm: float
+    closes_mm: float
+    opens_mm: float
+    gap_mm: float
+
+    @property
+    def holds(self) -> bool:
+        """Whether the rails never meet."""
+        return self.closes_mm <= self.gap_mm + 1e-9
+
+
+def expansion_mm(length_mm: float, expansion_per_k: float, difference_k: float) -> float:
+    """Change of length, alpha L dT. Source: mechanics.
+
+    >>> round(expansion_mm(6000, 23.6e-6, 60), 3)
+    8.496
+    """
+    return expansion_per_k * length_mm * difference_k
+
+
+def movement(
+    rail: Rail, part_length_mm: float, gap_mm: float, change_k: tuple[float, float], roof_expansion_per_k: float = 0.0
+) -> Movement:
+    """Movement at an expansion splice between two equal parts of a rail.
+
+    Args:
+        rail: with its coefficient of expansion.
+        part_length_mm: length of one part; the gap takes half the movement of the parts on either side.
+        gap_mm: the gap left when the rail is laid.
+        change_k: lowest and highest temperature less that at which the rail is laid, K.
+        roof_expansion_per_k: what moves along with the rail; 0, the default, counts the whole movement of the rail.
+
+    """
+    alpha = rail.expansion_per_k - roof_expansion_per_k
+    falls, rises = max(0.0, -min(change_k)), max(0.0, *change_k)
+    return Movement(
+        part_length_mm,
+        closes_mm=expansion_mm(part_length_mm, alpha, rises),
+        opens_mm=expansion_mm(part_length_mm, alpha, falls),
+        gap_mm=gap_mm,
+    )
+
+
+def longest_part_mm(rail: Rail, gap_mm: float, change_k: tuple[float, float]) -> float:
+    """The longest part whose expansion the gap takes, mm; infinite where it never warms."""
+    rises = max(0.0, *change_k)
+    return gap_mm / (rail.expansion_per_k * rises) if rises else float("inf")
+
+
+def expansion_finding(
+    rail: Rail, splice: Splice, part_length_mm: float, change_k: tuple[float, float], where: str
+) -> Finding | None:
+    """An error where the rails would meet at an expansion splice, else None."""
+    moved = movement(rail, part_length_mm, splice.gap_mm, change_k)
+    if moved.holds:
+        return None
+    longest = longest_part_mm(rail, splice.gap_mm, change_k)
+    text = say(
+        "{where}: {length} of rail {rail} grow {growth}, expansion splice {splice} leaves a gap of {gap}; parts of at "
+        "most {longest} would hold",
+        where=where,
+        length=figure(part_length_mm, ".0f", " mm", "length"),
+        rail=rail.rail,
+        growth=figure(moved.closes_mm, ".1f", " mm", "length"),
+        splice=splice.part,
+        gap=figure(splice.gap_mm, ".1f", " mm", "length"),
+        longest=figure(longest, ".0f", " mm", "length"),
+    )
+    return Finding("expansion_gap", "error", text, where, round(moved.closes_mm, 3), splice.gap_mm, "mm")
+
+
+def part_length_mm(rail: Rail, length_mm: float) -> float:
+    """Length of the equal parts into which expansion splices part a run, as few as the rail's limit allows.
+
+    Source: common practice, no source.
+    """
+    longest = rail.max_continuous_length_mm
+    if longest is None or length_mm <= longest:
+        return length_mm
+    return length_mm / ceil((length_mm - 0.001) / longest)
+
+
+def expansion_findings(
+    rail: Rail, splice: Splice | None, runs: Iterable[Run], change_k: tuple[float, float] | None
+) -> list[Finding]:
+    """For every array the run whose parts move most beyond the gap of the expansion splice; an error each.
+
+    Args:
+        rail: of all the runs.
+        splice: the rail's expansion splice, None where the book has none: nothing to check then.
+        runs: as set out.
+        change_k: lowest and highest temperature less that at which the rail is laid, K; None: nothing to check.
+
+    """
+    if splice is None or change_k is None:
+        return []
+    worst: dict[tuple[int, int], tuple[float, Run]] = {}
+    for run in runs:
+        part = part_length_mm(rail, run.length_mm)
+        key = (run.roof, run.array)
+        if part < run.length_mm and (key not in worst or part > worst[key][0]):
+            worst[key] = (part, run)
+    found = [expansion_finding(rail, splice, part, change_k, run.label) for part, run in worst.values()]
+    return [finding for finding in found if finding]
+
+
+def rails_that_meet(job: Job, choice: MountingChoice, book: Book, runs: Iterable[Run]) -> list[Finding]:
+    """Every array in which a rail's parts would meet at an expansion splice, over the job's range of temperature."""
+    rail = choice.rail
+    if rail is None:
+        return []
+    kind = "expansion_splice"
+    splice = next((each for each in book.splices if each.rail == rail.rail and each.kind == kind), None)
+    return expansion_findings(rail, splice, runs, job.site.loads.temperature_range_k)

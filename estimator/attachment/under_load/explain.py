@@ -1,0 +1,69 @@
+"""From one attachment's utilisation back to the pressure, its factors, their clauses and its zone, line by line."""
+
+from __future__ import annotations
+
+from estimator.attachment.capacity.strength import Direction, Strength
+from estimator.attachment.under_load.lines import tributary_lengths
+from estimator.attachment.under_load.records import AttachmentCheck, LineCheck, RoofStrength
+from estimator.loads import Pressures, Step, zone_steps
+from estimator.loads.actions.citing import JOB, PRICEBOOK, load_case, zone_words
+from estimator.sentences import say
+
+
+def attachment_steps(
+    pressures: Pressures, strength: RoofStrength, check: LineCheck, attachment: int
+) -> tuple[Step, ...]:
+    """The whole calculation of one attachment: what the roof shares, its zone at its own area, reaction, strength.
+
+    Args:
+        pressures: those of the roof.
+        strength: what holds on the roof.
+        check: the line the attachment stands on.
+        attachment: its number on the line, from 0.
+
+    """
+    each, line = check.attachments[attachment], check.line
+    length = tributary_lengths(line)[attachment]
+    combination = pressures.combinations[each.combination]
+    place = Step(
+        "x",
+        line.attachments_mm[attachment],
+        "mm",
+        say("place on the rail, zone {zone}", zone=zone_words(each.zone)),
+        JOB,
+        "computed",
+    )
+    shares = (
+        Step("l", length, "mm", say("half-way to the neighbours"), say("beam as set out"), "computed"),
+        Step("b", line.tributary_mm, "mm", say("tributary width of the rail"), JOB, "computed"),
+    )
+    normal = say("{combination}, normal to the roof", combination=load_case(combination.name))
+    along = say("{combination}, along the slope", combination=load_case(combination.name))
+    beam = say("continuous beam")
+    reactions = (
+        Step("R", each.normal_n, "N", normal, beam, "computed"),
+        Step("V", each.along_n, "N", along, beam, "computed"),
+    )
+    zone = zone_steps(pressures, each.zone, each.area_m2)
+    return (*pressures.steps, place, *shares, *zone, *reactions, *_strength_steps(strength, each))
+
+
+def _strength_steps(strength: RoofStrength, each: AttachmentCheck) -> tuple[Step, ...]:
+    normal: Direction = "uplift" if each.normal_n < 0 else "downward"
+    named: tuple[tuple[str, Strength | None], ...] = (
+        ("Ra", strength.capacity.strength(normal)),
+        ("Va", strength.capacity.strength("along_slope")),
+    )
+    lines = [
+        Step(symbol, found.strength_n, "N", found.derivation, found.source or PRICEBOOK, "given")
+        for symbol, found in named
+        if found is not None
+    ]
+    e = strength.capacity.interaction_exponent
+    rule: str = "|R| / Ra + |V| / Va" if e == 1 else f"((|R| / Ra)^{e:g} + (|V| / Va)^{e:g})^(1/{e:g})"
+    if len(lines) < len(named):
+        rule = say("no strength in the pricebook")
+        if lines:
+            rule = say("{rule}; no strength along the slope in the pricebook", rule="|R| / Ra")
+    clause = say("pricebook's interaction rule")
+    return (*lines, Step(say("utilisation"), each.utilisation, "", rule, clause, "computed"))

@@ -1,0 +1,160 @@
+"""Lines checked under load: every attachment with the reaction of the beam as set out, every span and cantilever.
+
+The pressure on a stretch of a line is that of its zone at the effective area of the attachment it belongs to: stretches
+part half-way between attachments and at zone borders. All combinations of strength, with their forces along the slope,
+and of service are solved together, for all lines at once.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from estimator.attachment.beam.frame import Beam, Floats
+from estimator.attachment.beam.solve import BeamResults, solve_beams
+from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
+from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, Line, LineCheck, RoofStrength
+from estimator.loads import Pressures, effective_area_m2, zone_pressures
+
+PA_MM = 1e-6
+"""One pascal on a square millimetre, N."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Part of a line with one pressure: the attachment it belongs to, its zone, where it ends."""
+
+    attachment: int
+    zone: str
+    end_mm: float
+
+
+def stretches_of(line: Line) -> list[Stretch]:
+    """The line parted half-way between attachments and at zone borders.
+
+    >>> line = Line(1000.0, (100.0, 900.0), 500.0, (700.0,), ("1", "2"))
+    >>> [(s.attachment, s.zone, s.end_mm) for s in stretches_of(line)]
+    [(0, '1', 500.0), (1, '1', 700.0), (1, '2', 1000.0)]
+    """
+    middles = [(a + b) / 2 for a, b in pairwise(line.attachments_mm)]
+    ends = sorted({*middles, *line.borders_mm, line.length_mm})
+    found = []
+    start = 0.0
+    for end in ends:
+        centre = (start + end) / 2
+        zone = line.zones[bisect_left(line.borders_mm, centre)]
+        found.append(Stretch(bisect_left(middles, centre), zone, end))
+        start = end
+    return found
+
+
+def tributary_lengths(line: Line) -> list[float]:
+    """The length of line each attachment carries, half-way to its neighbours."""
+    ends = [0.0, *((a + b) / 2 for a, b in pairwise(line.attachments_mm)), line.length_mm]
+    return [b - a for a, b in pairwise(ends)]
+
+
+def check_lines(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength) -> list[LineCheck]:
+    """Every line of one roof, in the order given. Lines have at least two attachments."""
+    if not lines:
+        return []
+    lengths = [tributary_lengths(line) for line in lines]
+    loads, areas = _line_loads(lines, lengths, pressures)
+    beams = [
+        Beam(
+            line.length_mm,
+            line.attachments_mm,
+            tuple(map(tuple, load)),
+            tuple(s.end_mm for s in stretches_of(line)[:-1]),
+            strength.stiffness_n_mm2,
+        )
+        for line, load in zip(lines, loads, strict=True)
+    ]
+    solved = solve_beams(beams)
+    cases = len(pressures.combinations)
+    normal, along = solved.reactions_n[:, :cases], solved.reactions_n[:, cases : 2 * cases]
+    used = strength.capacity.utilisation(normal, along)
+    governing = used.argmax(axis=1)
+    bending, deflection, moments, bent = _fields(solved, strength, cases)
+    checks = []
+    for number, line in enumerate(lines):
+        s, f = solved.supports_of(number), solved.fields_of(number)
+        attachments = _attachments(line, areas[number], used[s], governing[s], normal[s], along[s])
+        edges = (0.0, *line.attachments_mm, line.length_mm)
+        last = len(edges) - 2
+        fields = tuple(
+            FieldCheck(b, d, m, v, edges[k], edges[k + 1], k in (0, last))
+            for k, (b, d, m, v) in enumerate(
+                zip(bending[f].tolist(), deflection[f].tolist(), moments[f].tolist(), bent[f].tolist(), strict=True)
+            )
+        )
+        checks.append(LineCheck(line, attachments, fields))
+    return checks
+
+
+def _line_loads(
+    lines: Sequence[Line], lengths: Sequence[list[float]], pressures: Pressures
+) -> tuple[list[Floats], list[list[float]]]:
+    """Loads of each line's stretches, (stretches, cases) N/mm, and the effective area of each attachment."""
+    areas = [effective_area_m2(pressures, spans, line.tributary_mm) for line, spans in zip(lines, lengths, strict=True)]
+    wanted: dict[str, dict[float, int]] = {}
+    places: list[list[tuple[str, int]]] = []
+    for line, area in zip(lines, areas, strict=True):
+        places.append([])
+        for stretch in stretches_of(line):
+            known = wanted.setdefault(stretch.zone, {})
+            places[-1].append((stretch.zone, known.setdefault(float(area[stretch.attachment]), len(known))))
+    tables = {zone: _cases(pressures, zone, list(known)) for zone, known in wanted.items()}
+    loads = [
+        np.stack([tables[zone][:, column] for zone, column in place]) * (line.tributary_mm * PA_MM)
+        for line, place in zip(lines, places, strict=True)
+    ]
+    return loads, [area.tolist() for area in areas]
+
+
+def _cases(pressures: Pressures, zone: str, areas: list[float]) -> Floats:
+    """Normal, then along-slope pressures of the strength combinations, then normal ones of service; (cases, areas)."""
+    found = zone_pressures(pressures, zone, areas)
+    return np.concatenate((found.normal_pa, found.along_pa_by_combination, found.service_normal_pa))
+
+
+def _fields(solved: BeamResults, strength: RoofStrength, cases: int) -> tuple[Floats, Floats, Floats, Floats]:
+    """Bending and deflection used in each field, the moment and the deflection that use most."""
+    sag, hog = solved.sagging_n_mm[:, :cases], solved.hogging_n_mm[:, :cases]
+    sag, hog = sag.max(axis=1), hog.min(axis=1)
+    moment = np.where(sag > -hog, sag, hog)
+    service = solved.deflections_mm[:, 2 * cases :]
+    worst = np.abs(service).argmax(axis=1)
+    bent = np.take_along_axis(service, worst[:, None], axis=1)[:, 0]
+    frame = solved.frame
+    length = frame.field_length_mm * np.where(frame.is_left | frame.is_right, 2.0, 1.0)
+    allowed = length / strength.deflection_ratio if strength.deflection_ratio else np.full_like(length, np.inf)
+    deflection = np.divide(np.abs(bent), allowed, out=np.zeros_like(bent), where=length > TOLERANCE_MM)
+    return np.abs(moment) / strength.moment_n_mm, deflection, moment, bent
+
+
+def _attachments(
+    line: Line, areas: list[float], used: Floats, governing: Floats, normal: Floats, along: Floats
+) -> tuple[AttachmentCheck, ...]:
+    rows = range(len(areas))
+    return tuple(
+        AttachmentCheck(u, zone_at(line, at), area, c, n, a)
+        for u, at, area, c, n, a in zip(
+            used[rows, governing].tolist(),
+            line.attachments_mm,
+            areas,
+            governing.tolist(),
+            normal[rows, governing].tolist(),
+            along[rows, governing].tolist(),
+            strict=True,
+        )
+    )
+
+
+def zone_at(line: Line, at_mm: float) -> str:
+    """The zone at a place on the line."""
+    return line.zones[bisect_right(line.borders_mm, at_mm)]

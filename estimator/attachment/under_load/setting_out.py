@@ -1,0 +1,93 @@
+"""Set a job out under load: spans by zone, attachments placed by them, every one checked with its real reaction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from estimator.attachment.capacity.attachment import find_capacity
+from estimator.attachment.geometry.setting_out import set_out
+from estimator.attachment.records import Limits, SettingOut
+from estimator.attachment.under_load.checks import KnownChecks
+from estimator.attachment.under_load.clamps import clamp_findings
+from estimator.attachment.under_load.findings import overload_findings, zone_span_findings, zone_uses
+from estimator.attachment.under_load.limits import LimitsUnderLoad
+from estimator.attachment.under_load.placing import place_under_load
+from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength
+from estimator.attachment.under_load.seats import hold_edges
+from estimator.attachment.under_load.zones import ZoneLines
+from estimator.errors import Finding
+from estimator.job import Job
+from estimator.layout import Layout
+from estimator.loads import Pressures
+from estimator.mounting.records import MountingChoice
+
+
+def set_out_under_load(
+    job: Job, layout: Layout, choice: MountingChoice, limits: Limits, pressures: Sequence[Pressures]
+) -> LoadedSettingOut:
+    """Every attachment placed so that rail and bracket hold, and checked as it stands.
+
+    Args:
+        job: the job as laid out.
+        layout: where its modules and ribs lie.
+        choice: the mounting, every wish settled.
+        limits: what the book or the job allows beside the loads; spans and cantilevers given in the job are used as
+            given, and only checked.
+        pressures: the loads of every roof, in the job's order.
+
+    Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed anew,
+    until everything holds or the ribs leave nothing shorter; what then still exceeds 1 is an error finding. A sheet for
+    which the bracket has no strength is an error finding, and its attachments carry no utilisation. Without loads the
+    limits alone serve.
+    Source: common practice, no source.
+
+    """
+    if not all(each.computed for each in pressures):
+        return LoadedSettingOut(set_out(job, layout, choice, limits))
+    strengths = tuple(
+        RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, roof.name))
+        for roof, each in zip(job.roofs, pressures, strict=True)
+    )
+    if choice.arrangement == "direct":
+        return hold_edges(job, layout, choice, limits, tuple(pressures), strengths)
+    usable = tuple(strength.usable for strength in strengths)
+    zones = tuple(ZoneLines(each) for each in pressures)
+    under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
+    known = KnownChecks(tuple(pressures), usable)
+    placed, places = place_under_load(layout, under_load, known)
+    checks, places = known.kept(places)
+    return _gathered(layout, under_load, strengths, placed, places, checks)
+
+
+def _gathered(
+    layout: Layout,
+    under_load: LimitsUnderLoad,
+    strengths: tuple[RoofStrength, ...],
+    placed: SettingOut,
+    places: tuple[int, ...],
+    checks: tuple[LineCheck, ...],
+) -> LoadedSettingOut:
+    job, choice = under_load.job, under_load.choice
+    strong = [strength.complete for strength in strengths]
+    shares = [tuple(a.utilisation for a in check.attachments) for check in checks]
+    zones = [tuple(a.zone for a in check.attachments) for check in checks]
+    runs = tuple(
+        replace(run, utilisations=shares[place] if strong[run.roof] else (), zones=zones[place]) if place >= 0 else run
+        for run, place in zip(placed.runs, places, strict=True)
+    )
+    spans = tuple(under_load.spans.values())
+    findings: list[Finding] = [finding for strength in strengths for finding in strength.capacity.findings]
+    findings += zone_span_findings(job, spans)
+    findings += overload_findings(job, strengths, runs, checks, places)
+    findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
+    used = [(run.roof, run.label, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
+    return LoadedSettingOut(
+        setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),
+        pressures=under_load.pressures,
+        strengths=strengths,
+        spans=spans,
+        zones=zone_uses(used, checks, strong),
+        checks=checks,
+        check_of=places,
+    )

@@ -1,0 +1,45 @@
+"""Which load zones a line passes through, every height of a roof looked up once."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass, field
+from typing import Literal
+
+from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
+from estimator.attachment.records import Run
+from estimator.loads import Pressures, ZoneStretch, zones_along
+
+FAR_MM = 1e6
+
+Crossed = tuple[tuple[float, ...], tuple[str, ...]]
+"""Where the zone changes, mm from the line's start, and the zones, one more."""
+
+
+@dataclass(slots=True)
+class ZoneLines:
+    """The zones of one roof along any line on it."""
+
+    pressures: Pressures
+    known: dict[tuple[str, float, float], tuple[tuple[float, ...], tuple[str, ...]]] = field(default_factory=dict)
+
+    def along(self, axis: Literal["x", "y"], at_mm: float, half_band_mm: float, start: float, length: float) -> Crossed:
+        """Zones of a stretch of a line; the severest zone that touches its band counts for the whole band."""
+        key = (axis, round(at_mm, 3), round(half_band_mm, 3))
+        if key not in self.known:
+            found = zones_along(self.pressures.zone_map, axis, at_mm, -FAR_MM, FAR_MM, half_band_mm)
+            self.known[key] = _borders(found)
+        ends, zones = self.known[key]
+        first = bisect_right(ends, start + TOLERANCE_MM)
+        last = max(first, bisect_left(ends, start + length - TOLERANCE_MM))
+        return tuple(round(end - start, 3) for end in ends[first:last]), zones[first : last + 1]
+
+    def under(self, run: Run) -> Crossed:
+        """Zones under a run, over the width of module surface it carries."""
+        if run.axis == "x":
+            return self.along("x", run.start_y, run.tributary_mm / 2, run.start_x, run.length_mm)
+        return self.along("y", run.start_x, run.tributary_mm / 2, run.start_y, run.length_mm)
+
+
+def _borders(stretches: tuple[ZoneStretch, ...]) -> tuple[tuple[float, ...], tuple[str, ...]]:
+    return tuple(s.end_mm for s in stretches[:-1]), tuple(s.zone for s in stretches)

@@ -1,0 +1,63 @@
+"""Which cells of a plane's arrays are exposed, so that runs inside an array may take the smaller edge factor."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from estimator.errors import Finding
+from estimator.job import Array, Loads, Module, Roof
+from estimator.loads.actions.assumptions import memory_note
+from estimator.loads.actions.citing import on_roof
+from estimator.loads.actions.panel_setting import PanelSetting
+from estimator.loads.asce7.wind.exposure import exposed_modules, exposure_rule
+from estimator.loads.zoning.module_corners import array_cells, module_corners
+from estimator.loads.zoning.plane import Plane
+from estimator.sentences import say
+
+Cells = frozenset[tuple[int, int]]
+
+
+def exposed_cells(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> tuple[Cells, ...]:
+    """The exposed (row, column) cells of each array of a plane, in the order of its arrays.
+
+    Every cell is exposed where the standard is not ASCE 7, or where the panels' height above the roof or the building's
+    height is not known.
+    """
+    cells = [array_cells(array) for array in roof.arrays]
+    if not _known(loads, setting):
+        return tuple(frozenset(each) for each in cells)
+    eave, mean = loads.eave_height_mm, loads.mean_roof_height_mm or 0.0
+    height = eave if eave is not None and roof.slope_deg <= 10 else mean
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form or "gable")
+    chord = max(module.length_mm, module.width_mm)
+    rule = exposure_rule(
+        "7-16" if loads.standard == "asce7-16" else "7-22", height, setting.height_mm or 0.0, chord
+    )  # fmt: skip
+    flags = exposed_modules(np.concatenate([_rectangles(a, module) for a in roof.arrays]), plane, rule)
+    return _parted(cells, flags.tolist())
+
+
+def _known(loads: Loads, setting: PanelSetting) -> bool:
+    by_asce = loads.standard in ("asce7-16", "asce7-22")
+    return by_asce and setting.height_mm is not None and loads.mean_roof_height_mm is not None
+
+
+def _rectangles(array: Array, module: Module) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    corners = module_corners(array, module).reshape(-1, 4, 2)
+    return np.concatenate((corners[:, 0], corners[:, 2]), axis=1)
+
+
+def _parted(cells: list[list[tuple[int, int]]], flags: list[bool]) -> tuple[Cells, ...]:
+    found, start = [], 0
+    for each in cells:
+        here = flags[start : start + len(each)]
+        found.append(frozenset(cell for cell, exposed in zip(each, here, strict=True) if exposed))
+        start += len(each)
+    return tuple(found)
+
+
+def exposure_finding(loads: Loads, roof: Roof) -> Finding:
+    """What is said where the smaller edge factor is taken anywhere: its distances could not all be confirmed."""
+    edition = loads.standard.removeprefix("asce")
+    what = say("gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4", edition=edition)
+    return memory_note("edge_factor_distances", what, on_roof(roof.name))

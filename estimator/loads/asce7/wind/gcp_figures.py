@@ -1,0 +1,88 @@
+"""A figure of external pressure coefficients (GCp), and the choice of the figure that serves a roof."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from estimator.errors import Fault, JobRefused
+from estimator.loads.actions.citing import cite
+from estimator.loads.actions.curves import FT2_M2, Coefficient, Curve, blended
+from estimator.loads.actions.steps import Mark
+from estimator.sentences import Sentence, say
+
+Layout = Literal[
+    "perimeter", "gable by eave and ridge", "gable by ridge", "gable by corners", "hip by corners", "hip by eave",
+    "monoslope low", "monoslope steep",
+]  # fmt: skip
+"""How a figure lays its zones on the roof plane; zone_layouts_asce.py draws each of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One printed figure: the downward curve, the uplift curve of every zone, area in ft2."""
+
+    name: str
+    roof: str
+    layout: Layout
+    mark: Mark
+    downward: Curve
+    uplift: tuple[tuple[str, Curve], ...]
+
+    def zones(self) -> tuple[str, ...]:
+        """The zones, as the figure names them."""
+        return tuple(zone for zone, _ in self.uplift)
+
+
+@dataclass(frozen=True, slots=True)
+class RoofCoefficients:
+    """GCp of a roof: one uplift coefficient per zone and one downward for all, with the layout of the zones."""
+
+    figure: str
+    roof: str
+    layout: Layout
+    mark: Mark
+    downward: Coefficient
+    uplift: tuple[Coefficient, ...]
+
+
+def of_figure(figure: Figure, standard: str) -> RoofCoefficients:
+    """The coefficients as one figure prints them."""
+    source = f"{standard} Figure {figure.name}"
+    return RoofCoefficients(
+        figure.name,
+        figure.roof,
+        figure.layout,
+        figure.mark,
+        Coefficient("all", ((1.0, figure.downward),), FT2_M2, figure.mark, source),
+        tuple(Coefficient(zone, ((1.0, curve),), FT2_M2, figure.mark, source) for zone, curve in figure.uplift),
+    )
+
+
+def between(low: RoofCoefficients, high: RoofCoefficients, share: float, why: Sentence) -> RoofCoefficients:
+    """Zone by zone interpolation between two figures that have the same zones; ``share`` 0 to 1."""
+    source = say("between {low} and {high}: {why}", low=cite(low.downward.source), high=high.figure, why=why)
+    return RoofCoefficients(
+        f"{low.figure} and {high.figure}",
+        low.roof,
+        low.layout,
+        high.mark if low.mark == "found" else low.mark,
+        blended(low.downward, high.downward, share, source),
+        tuple(blended(a, b, share, source) for a, b in zip(low.uplift, high.uplift, strict=True)),
+    )
+
+
+def expand(*groups: tuple[str, Curve]) -> tuple[tuple[str, Curve], ...]:
+    """Zones that share one curve, written "1,2e", each on its own.
+
+    >>> [zone for zone, _ in expand(("1,2e", Curve(20, -2.0, 100, -0.5)))]
+    ['1', '2e']
+    """
+    return tuple((zone, curve) for names, curve in groups for zone in names.split(","))
+
+
+def refuse_slope(form: str, slope_deg: float, allowed: str) -> JobRefused:
+    """The refusal of a roof that no confirmed figure covers."""
+    found = f"roof form {form} at {slope_deg:g} deg: no confirmed wind coefficients"
+    text = f"{found}; allowed: {allowed}. Zone pressures from an engineer can be given instead"
+    return JobRefused(text, [Fault("/site/loads/roof_form", found, allowed)])

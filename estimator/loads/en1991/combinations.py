@@ -1,0 +1,69 @@
+"""How dead load, snow and wind act together by EN 1990: expressions 6.10, 6.11b and 6.14b."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.loads.actions.combinations import Combination
+
+
+@dataclass(frozen=True, slots=True)
+class PartialFactors:
+    """Partial and combination factors of EN 1990, each a national choice; the recommended values stand here."""
+
+    gamma_g_sup: float = 1.35
+    gamma_g_inf: float = 1.0
+    gamma_g_sup_equ: float = 1.1
+    gamma_g_inf_equ: float = 0.9
+    gamma_q: float = 1.5
+    psi_0_wind: float = 0.6
+    psi_0_snow: float = 0.5
+
+
+def en_ultimate(f: PartialFactors) -> tuple[Combination, ...]:
+    """Combinations of the ultimate limit states: strength (STR, set B) and loss of equilibrium (EQU, set A).
+
+    Source: EN 1990:2002 expression 6.10, Tables A1.2(A) [from memory] and A1.2(B) [found].
+
+    >>> [(c.name, c.D) for c in en_ultimate(PartialFactors())][-1]
+    ('EQU 0.9G + 1.5W up', 0.9)
+    """
+    Q, S0, W0 = f.gamma_q, f.gamma_q * f.psi_0_snow, f.gamma_q * f.psi_0_wind
+    str_, equ = "EN 1990 6.10 STR", "EN 1990 6.10 EQU"
+    G, g = f.gamma_g_sup, f.gamma_g_inf
+    E, e = f.gamma_g_sup_equ, f.gamma_g_inf_equ
+    return (
+        Combination(f"STR {G:g}G", G, 0.0, 0.0, "none", str_),
+        Combination(f"STR {G:g}G + {Q:g}S", G, Q, 0.0, "none", str_),
+        Combination(f"STR {G:g}G + {Q:g}S + {W0:g}W down", G, Q, W0, "down", str_),
+        Combination(f"STR {G:g}G + {Q:g}W down + {S0:g}S", G, S0, Q, "down", str_),
+        Combination(f"STR {g:g}G + {Q:g}W up", g, 0.0, Q, "up", str_),
+        Combination(f"EQU {E:g}G + {Q:g}S + {W0:g}W down", E, Q, W0, "down", equ, "from memory"),
+        Combination(f"EQU {e:g}G + {Q:g}W up", e, 0.0, Q, "up", equ, "from memory"),
+    )
+
+
+def en_exceptional(Cesl: float) -> Combination:
+    """Exceptional snow as an accidental action: nothing factored, the snow times Cesl.
+
+    Source: EN 1990:2002 expression 6.11b, EN 1991-1-3:2003 Equation 4.3 [found].
+
+    >>> en_exceptional(2.0).S
+    2.0
+    """
+    return Combination(f"ACC G + {Cesl:g}S exceptional", 1.0, Cesl, 0.0, "none", "EN 1990 6.11b")
+
+
+def en_service(f: PartialFactors) -> tuple[Combination, ...]:
+    """Characteristic combinations for deflection. Source: EN 1990:2002 expression 6.14b [found].
+
+    >>> [c.name for c in en_service(PartialFactors())]
+    ['G + S + 0.6W down', 'G + W down + 0.5S', 'G + S', 'G + W up']
+    """
+    clause = "EN 1990 6.14b"
+    return (
+        Combination(f"G + S + {f.psi_0_wind:g}W down", 1.0, 1.0, f.psi_0_wind, "down", clause),
+        Combination(f"G + W down + {f.psi_0_snow:g}S", 1.0, f.psi_0_snow, 1.0, "down", clause),
+        Combination("G + S", 1.0, 1.0, 0.0, "none", clause),
+        Combination("G + W up", 1.0, 0.0, 1.0, "up", clause),
+    )

@@ -1,0 +1,201 @@
+"""The loads of one roof plane by EN 1990, EN 1991-1-3 and EN 1991-1-4."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from estimator.errors import Fault, Finding, JobRefused
+from estimator.job import Loads, Module, Roof
+from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, unconfirmed
+from estimator.loads.actions.citing import on_roof
+from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
+from estimator.loads.actions.named_factors import named_factors
+from estimator.loads.actions.panel_setting import PanelSetting
+from estimator.loads.actions.records import Pressures, Snow, Wind, Zone
+from estimator.loads.actions.steps import Mark, Step
+from estimator.loads.en1991.combinations import PartialFactors, en_exceptional, en_service, en_ultimate
+from estimator.loads.en1991.site_faults import EN_FACTORS, en_faults
+from estimator.loads.en1991.snow import EXPOSURES, EnSnowFactors, en_snow_steps, roof_snow
+from estimator.loads.en1991.wind.peak_pressure import (
+    PeakPressure,
+    WindParameters,
+    peak_pressure_steps,
+    peak_velocity_pressure,
+)
+from estimator.loads.en1991.zones import EnZones, lay_zones_en, strip_width
+from estimator.loads.zoning.footprint import Footprint, footprint
+from estimator.loads.zoning.plane import Plane
+from estimator.sentences import Sentence, figure, placed, say
+
+HIGH_ALTITUDE_MM = 1_000_000.0
+FLAT_UNDER_DEG = 5.0
+ZONE_NAMES = say(
+    "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable (90); "
+    "the severest of them governs"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class EnSite:
+    """One plane on its site, everything checked. ``ridge_mm`` is the height of the ridge above ground."""
+
+    loads: Loads
+    roof: Roof
+    plane: Plane
+    building: Footprint
+    ridge_mm: float
+    factors: dict[str, float]
+
+
+def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
+    """Wind, snow and dead load of one plane with their combinations.
+
+    Errors: JobRefused with every fault of the site.
+    """
+    site = _site(loads, roof)
+    peak = _peak(site)
+    laid = _lay(site)
+    snow, snow_lines, notes = _snow(site)
+    partial, f = _partial_factors(site), site.factors
+    dead = module_dead_load_pa(module, setting.hardware_kg_m2)
+    zones = tuple(
+        Zone(name, tuple(z.suction for z in members), tuple(z.pressure for z in members), snow.design_plan_pa)
+        for name, members in laid.members
+    )
+    notes += _wind_notes(site, laid)
+    return Pressures(
+        standard=loads.standard,
+        method="en",
+        own_unit="Pa",
+        slope_deg=roof.slope_deg,
+        wind=Wind(peak.qp, peak.qp),
+        snow=snow,
+        dead_pa=dead,
+        zones=zones,
+        zone_map=laid.zone_map,
+        combinations=(*en_ultimate(partial), *([en_exceptional(f["Cesl"])] if "Cesl" in f else [])),
+        service=en_service(partial),
+        fixed_area_m2=module.length_mm * module.width_mm / 1e6 if loads.effective_area == "module" else None,
+        wind_steps=(*peak_pressure_steps(peak, frozenset(site.factors)), *_strip_steps(site)),
+        snow_steps=snow_lines,
+        dead_steps=dead_steps(module, setting.hardware_kg_m2, dead),
+        findings=tuple(notes),
+        coefficient_symbol="cpe",
+    )
+
+
+def _site(loads: Loads, roof: Roof) -> EnSite:
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form or "gable")
+    factors, faults = named_factors(loads, EN_FACTORS)
+    faults = en_faults(loads) + faults
+    building: Footprint | Fault = Footprint(1.0, 1.0)
+    if loads.building_length_mm and loads.building_width_mm:
+        building = footprint(loads, roof, plane.run_mm)
+    if isinstance(building, Fault):
+        faults.append(building)
+    if faults or isinstance(building, Fault):
+        raise JobRefused(f"{roof.name} roof: no loads by EN 1991 from what the site gives", faults)
+    return EnSite(loads, roof, plane, building, _ridge_mm(loads, plane, factors), factors)
+
+
+def _ridge_mm(loads: Loads, plane: Plane, factors: dict[str, float]) -> float:
+    """Height of the ridge, which the standard measures to: given as ze, or from the plane's rise.
+
+    The rise stands on the eave where its height is given; else half of it on the mean roof height.
+    """
+    if "ze" in factors:
+        return factors["ze"] * 1000
+    rise = plane.run_mm * math.tan(math.radians(plane.slope_deg))
+    from_mean = (loads.mean_roof_height_mm or 0.0) + rise / 2
+    return from_mean if loads.eave_height_mm is None else max(loads.eave_height_mm + rise, from_mean)
+
+
+def _peak(site: EnSite) -> PeakPressure:
+    f = site.factors
+    parameters = WindParameters(
+        f.get("cdir", 1.0), f.get("cseason", 1.0), f.get("co", f.get("c0", 1.0)), f.get("kI", 1.0), f.get("rho", 1.25)
+    )
+    terrain = site.loads.terrain or site.loads.exposure or ""
+    return peak_velocity_pressure(site.loads.wind_speed_m_s or 0.0, site.ridge_mm / 1000, terrain, parameters)
+
+
+def _lay(site: EnSite) -> EnZones:
+    if site.plane.form == "flat" and site.plane.slope_deg >= FLAT_UNDER_DEG:
+        found = f"roof form flat at {site.plane.slope_deg:g} deg: no coefficients by EN 1991-1-4"
+        fault = Fault("/site/loads/roof_form", found, "flat under 5 deg; gable or monoslope from 5 deg")
+        raise JobRefused(f"{site.roof.name} roof: {found}; allowed: {fault.allowed}", [fault])
+    try:
+        return lay_zones_en(site.plane, site.ridge_mm, site.building.along_mm, site.building.across_mm)
+    except JobRefused as refusal:
+        raise JobRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
+
+
+def _strip_steps(site: EnSite) -> tuple[Step, ...]:
+    clause, formula = "EN 1991-1-4 7.2", say("{formula}, on plan", formula="min(b, 2 h)")
+    rows = (("0", site.building.along_mm), ("90", site.building.across_mm))
+    return tuple(
+        Step(f"e (theta {theta})", strip_width(b, site.ridge_mm) / 1000, "m", formula, clause, "computed")
+        for theta, b in rows
+    )
+
+
+def _snow(site: EnSite) -> tuple[Snow, tuple[Step, ...], list[Finding]]:
+    loads, f = site.loads, site.factors
+    if loads.ground_snow_pa is None:
+        return Snow(), (), [no_snow_given()]
+    notes = []
+    if loads.snow_exposure is None and "Ce" not in f:
+        notes.append(assumed("snow_exposure_assumed", say("exposure of the roof to wind (snow)"), say("normal")))
+    if loads.snow_retained is None:
+        what, taken = say("whether the snow is held back"), say("held back by the array")
+        notes.append(assumed("snow_retained_assumed", what, taken))
+    held = loads.snow_retained is not False
+    Ce = f.get("Ce", EXPOSURES[loads.snow_exposure or "normal"])
+    factors = EnSnowFactors(Ce, loads.thermal_factor or 1.0, held, f.get("Cesl"))
+    snow = roof_snow(loads.ground_snow_pa, site.roof.slope_deg, factors)
+    Ce_mark: Mark = "given" if "Ce" in f else "found" if loads.snow_exposure else "assumed"
+    Ct_mark: Mark = "given" if loads.thermal_factor else "found"
+    lines = en_snow_steps(snow, factors, Ce_mark, Ct_mark)
+    return Snow(snow.flat, snow.balanced, snow.governing), lines, notes
+
+
+def _partial_factors(site: EnSite) -> PartialFactors:
+    f, high = site.factors, (site.loads.altitude_mm or 0.0) > HIGH_ALTITUDE_MM
+    return PartialFactors(
+        f.get("gamma_G_sup", 1.35),
+        f.get("gamma_G_inf", 1.0),
+        f.get("gamma_G_sup_equ", 1.1),
+        f.get("gamma_G_inf_equ", 0.9),
+        f.get("gamma_Q", 1.5),
+        f.get("psi_0_wind", 0.6),
+        f.get("psi_0_snow", 0.7 if high else 0.5),
+    )
+
+
+def _wind_notes(site: EnSite, laid: EnZones) -> list[Finding]:
+    where = on_roof(site.roof.name)
+    zones = [z for _, members in laid.members for z in members]
+    coefficients = [z.suction for z in zones] + [z.pressure for z in zones if float(z.pressure.at(1.0)) > 0]
+    text = say(
+        "{where}: the Eurocode has no rule for panels on a roof; the roof's own coefficients cpe are taken on the "
+        "attachment's area, with no pressure from below counted as relief. National documents may say more",
+        where=where,
+    )
+    layout = say("the sizes of the zones F to J and the area rule of Figure 7.2")
+    return [
+        *unconfirmed(coefficients, where),
+        memory_note("zone_layout_unconfirmed", layout, where),
+        Finding("panel_rule_missing", "note", text, where),
+        Finding("zone_names", "note", placed(where, ZONE_NAMES), where),
+        Finding("reference_height", "note", placed(where, _height_words(site)), where),
+    ]
+
+
+def _height_words(site: EnSite) -> Sentence:
+    ze = figure(site.ridge_mm / 1000, ".2f", " m")
+    if "ze" in site.factors:
+        return say("reference height ze = {height}, as given", height=ze)
+    return say(
+        "EN 1991-1-4 measures to the ridge: ze = {height} from the roof height given and this plane's rise", height=ze
+    )

@@ -1,0 +1,117 @@
+"""Loads that an engineer gave: zone pressures taken as they are, or only spans and no loads at all."""
+
+from __future__ import annotations
+
+from estimator.errors import Fault, Finding, JobRefused
+from estimator.job import GivenPressure, Loads, Roof
+from estimator.loads.actions.citing import EVERYWHERE, cite, on_roof, zone_words
+from estimator.loads.actions.combinations import Combination
+from estimator.loads.actions.curves import M2, Coefficient, level
+from estimator.loads.actions.records import LaidGiven, Pressures, Snow, Wind, Zone
+from estimator.loads.actions.steps import Step
+from estimator.loads.zoning.polygons import rectangle
+from estimator.loads.zoning.zone_map import ZoneMap, whole_plane
+from estimator.sentences import say
+
+GREATEST_PA = 50_000.0
+SOURCE = say("given by an engineer")
+GIVEN = (
+    Combination(say("given, uplift"), 0.0, 0.0, 1.0, "up", SOURCE, "given"),
+    Combination(say("given, downward"), 0.0, 0.0, 1.0, "down", SOURCE, "given"),
+)
+"""Pressures from an engineer are design pressures already: nothing is added and nothing is factored."""
+
+
+def given_pressures(loads: Loads, roof: Roof, laid: LaidGiven | None) -> Pressures:
+    """The pressures an engineer gave for one plane, used as given and said so.
+
+    They are design values: nothing is added, nothing factored. Zones named as a figure of ASCE 7 names them lie where
+    that figure lays them, if the site says enough of the building (``laid``); otherwise the severest of each kind
+    counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans then serve.
+    Errors: JobRefused where a given pressure has a wrong sign or no sensible size.
+    """
+    faults = [fault for index, g in enumerate(loads.given) for fault in _faults(index, g)]
+    if faults:
+        raise JobRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
+    zone_map, by_zone, notes = _place(loads, roof, laid)
+    return Pressures(
+        standard="given",
+        method=loads.method,
+        own_unit="Pa",
+        slope_deg=roof.slope_deg,
+        wind=Wind(0.0, 1.0),
+        snow=Snow(),
+        dead_pa=0.0,
+        zones=tuple(_zone(name, by_zone[name]) for name in zone_map.zones),
+        zone_map=zone_map,
+        combinations=GIVEN,
+        service=GIVEN,
+        fixed_area_m2=None,
+        wind_steps=tuple(step for g in loads.given for step in _steps(g)),
+        snow_steps=(),
+        dead_steps=(),
+        findings=tuple(notes),
+        coefficient_symbol="p",
+        computed=bool(loads.given),
+    )
+
+
+def _faults(index: int, given: GivenPressure) -> list[Fault]:
+    place = f"/site/loads/given/{index}"
+    values = (("uplift", given.uplift_pa), ("downward", given.downward_pa), ("along_slope", given.along_slope_pa))
+    return [
+        Fault(f"{place}/{name}", f"zone {given.zone}: {name} is {value:g} Pa", f"0 to {GREATEST_PA:g} Pa")
+        for name, value in values
+        if not 0.0 <= value <= GREATEST_PA
+    ]
+
+
+def _place(loads: Loads, roof: Roof, laid: LaidGiven | None) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
+    """Where the given pressures act: each zone's own, or the severest everywhere."""
+    where = on_roof(roof.name)
+    outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
+    if not loads.given:
+        text = say("{where}: no loads computed; spans and cantilevers given in the job are used as given", where=where)
+        nothing = GivenPressure(EVERYWHERE, 0.0, 0.0)
+        return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, [Finding("loads_given", "note", text, where)]
+    text = say(
+        "{where}: design pressures given by an engineer are used as given; nothing is added or factored", where=where
+    )
+    notes = [Finding("loads_given", "note", text, where)]
+    if laid is not None:
+        text = say("{where}: the given zones are taken to lie as in {figure}", where=where, figure=cite(laid.figure))
+        return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
+    if len(loads.given) > 1:
+        names = ", ".join(g.zone for g in loads.given)
+        text = say(
+            "{where}: pressures given for zones {zones}, not where they lie: the severest counts everywhere",
+            where=where,
+            zones=names,
+        )
+        notes.append(Finding("given_zones_enveloped", "warning", text, where))
+    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.given)}, notes
+
+
+def _severest(given: tuple[GivenPressure, ...]) -> GivenPressure:
+    return GivenPressure(
+        EVERYWHERE,
+        max(g.uplift_pa for g in given),
+        max(g.downward_pa for g in given),
+        max(g.along_slope_pa for g in given),
+    )
+
+
+def _zone(name: str, given: GivenPressure) -> Zone:
+    def constant(value: float) -> tuple[Coefficient, ...]:
+        return (Coefficient(given.zone, ((1.0, level(value)),), M2, "given", SOURCE),)
+
+    return Zone(name, constant(-given.uplift_pa), constant(given.downward_pa), 0.0, given.along_slope_pa)
+
+
+def _steps(given: GivenPressure) -> tuple[Step, ...]:
+    zone = say("zone {zone}", zone=zone_words(given.zone))
+    return (
+        Step(say("p uplift"), -given.uplift_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p downward"), given.downward_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p along"), given.along_slope_pa, "N/m2", zone, SOURCE, "given"),
+    )

@@ -1,0 +1,138 @@
+"""What job and quote give for the mounting, looked up in the pricebook; contradictions are refused, all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.job import Arrangement, Job, Material, Wishes
+from estimator.mounting.words import ARRANGEMENT_CODES, MATERIAL_WORDS, PART_WORDS
+from estimator.pricebook import BarStock, Book, Bracket, Rail
+from estimator.sentences import joined, say
+from estimator.units import as_text
+
+STOCK_TOLERANCE_MM = 0.05
+SHORTEST_SPAN_MM = 50.0
+_Part = TypeVar("_Part", Bracket, Rail)
+
+
+@dataclass(frozen=True, slots=True)
+class GivenParts:
+    """The wishes in force; None leaves the choice open. ``findings`` tell what the quote's wishes set aside."""
+
+    arrangement: Arrangement | None
+    material: Material | None
+    bracket: Bracket | None
+    rail: Rail | None
+    stock_lengths_mm: tuple[float, ...] | None
+    findings: tuple[Finding, ...] = ()
+
+
+def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
+    """Wishes of the quote before those of the job; a part the job gives is set aside where the quote rules it out.
+
+    Errors: ChoiceRefused where the book has no such part or length, or where the job's own wishes contradict.
+    """
+    faults: list[Fault] = []
+    findings: list[Finding] = []
+    bracket = _named("bracket", job.mounting.bracket, book.brackets, faults)
+    rail = _named("rail", job.mounting.rail, book.rails, faults)
+    arrangement = wishes.arrangement or job.mounting.arrangement
+    material = wishes.material or job.mounting.material
+    bracket_faults = list(_bracket_faults(bracket, arrangement, material))
+    rail_faults = list(_rail_faults(rail, arrangement, material))
+    if bracket_faults and (wishes.arrangement or wishes.material):
+        findings.append(_set_aside("bracket", job.mounting.bracket, bracket_faults))
+        bracket, bracket_faults = None, []
+    if rail_faults and (wishes.arrangement or wishes.material):
+        findings.append(_set_aside("rail", job.mounting.rail, rail_faults))
+        rail, rail_faults = None, []
+    faults += [*bracket_faults, *rail_faults, *_stock_faults(job, book, rail), *_number_faults(job)]
+    if faults:
+        raise ChoiceRefused(f"the mounting wished for cannot be had from pricebook {book.id}", faults)
+    if material is None and (bracket or rail):
+        material = bracket.material if bracket else rail.material if rail else None
+    return GivenParts(arrangement, material, bracket, rail, job.mounting.stock_lengths_mm, tuple(findings))
+
+
+def _named(kind: str, name: str | None, parts: Mapping[str, _Part], faults: list[Fault]) -> _Part | None:
+    if name is not None and name not in parts:
+        faults.append(Fault(f"/mounting/{kind}", f"the pricebook has no {kind} {name}", "one of " + ", ".join(parts)))
+    return None if name is None else parts.get(name)
+
+
+def _bracket_faults(
+    bracket: Bracket | None, arrangement: Arrangement | None, material: Material | None
+) -> Iterator[Fault]:
+    if bracket is None:
+        return
+    if arrangement is not None and arrangement not in bracket.heights_mm:
+        offered = ", ".join(bracket.heights_mm)
+        serves_not = say(
+            "bracket {bracket} does not serve {arrangement}",
+            bracket=bracket.part,
+            arrangement=ARRANGEMENT_CODES[arrangement],
+        )
+        yield Fault("/mounting/bracket", serves_not, offered)
+    if material is not None and bracket.material != material:
+        is_of = say(
+            "bracket {bracket} is of {material}", bracket=bracket.part, material=MATERIAL_WORDS[bracket.material]
+        )
+        yield Fault("/mounting/bracket", is_of, material)
+
+
+def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: Material | None) -> Iterator[Fault]:
+    if rail is None or arrangement == "direct":
+        return
+    if arrangement is not None and arrangement not in rail.arrangements:
+        serves_not = say(
+            "rail {rail} does not serve {arrangement}", rail=rail.rail, arrangement=ARRANGEMENT_CODES[arrangement]
+        )
+        yield Fault("/mounting/rail", serves_not, ", ".join(rail.arrangements))
+    if material is not None and rail.material != material:
+        is_of = say("rail {rail} is of {material}", rail=rail.rail, material=MATERIAL_WORDS[rail.material])
+        yield Fault("/mounting/rail", is_of, material)
+
+
+def _set_aside(kind: str, name: str | None, faults: list[Fault]) -> Finding:
+    why = joined("; ", (say("{what}, the quote asks for another", what=fault.message) for fault in faults))
+    part = joined(" ", (PART_WORDS[kind], name or ""))
+    message = say("{part}, given in the job, is set aside for this quote: {why}", part=part, why=why)
+    where = joined(" / ", (say("mounting"), PART_WORDS[kind]))
+    return Finding(f"{kind}_set_aside", "note", message, where, name)
+
+
+def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:
+    rails = [rail] if rail else list(book.rails.values())
+    offered = sorted({stock.length_mm for each in rails for stock in each.stocks})
+    for i, length in enumerate(job.mounting.stock_lengths_mm or ()):
+        if not any(abs(length - other) <= STOCK_TOLERANCE_MM for other in offered):
+            texts = [as_text(each, "length", job.display_units) for each in (length, *offered)]
+            of_rail = f"rail {rail.rail}" if rail else "no rail"
+            found = f"{of_rail} is not sold in bars of {texts[0]}" if rail else f"no rail is sold in bars of {texts[0]}"
+            yield Fault(f"/mounting/stock_lengths/{i}", found, "one of " + ", ".join(texts[1:]))
+
+
+def _number_faults(job: Job) -> Iterator[Fault]:
+    """Numbers given for the mounting with which nothing can be set out."""
+    mounting = job.mounting
+    if mounting.rails_per_row not in (2, 3):
+        yield Fault("/mounting/rails_per_row", f"{mounting.rails_per_row} rails under a row", "2 or 3")
+    position = mounting.clamping_position
+    if position is not None and not 0 <= position < 0.5:
+        found = f"clamping position {position:g} leaves no room between two rails"
+        yield Fault("/mounting/clamping_position", found, "from 0 to below 0.5")
+    if mounting.max_span_mm is not None and mounting.max_span_mm < SHORTEST_SPAN_MM:
+        least, found = (as_text(each, "length", job.display_units) for each in (SHORTEST_SPAN_MM, mounting.max_span_mm))
+        yield Fault("/mounting/max_span", f"no span is as short as {found}", f"at least {least}")
+
+
+def stocks_of(rail: Rail, wished_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:
+    """The bars of a rail that the wish leaves; all of them where there is none."""
+    if wished_mm is None:
+        return rail.stocks
+    return tuple(
+        stock for stock in rail.stocks if any(abs(stock.length_mm - each) <= STOCK_TOLERANCE_MM for each in wished_mm)
+    )

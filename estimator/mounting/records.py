@@ -1,0 +1,38 @@
+"""One way to mount a job, and the height it gives. Lengths mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.job import Arrangement, Material, RailDirection
+from estimator.pricebook import BarStock, Bracket, Clamp, Rail
+
+
+@dataclass(frozen=True, slots=True)
+class MountingChoice:
+    """One way to mount the job, every wish settled: what a trial of the choice loop takes."""
+
+    arrangement: Arrangement
+    rail_direction: RailDirection
+    material: Material
+    bracket: Bracket
+    rail: Rail | None
+    stocks: tuple[BarStock, ...]
+    mid_clamp: Clamp
+    end_clamp: Clamp
+    rails_per_row: int
+    clamping_position: float
+    rail_overhang_mm: float
+    stagger: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """Height under the module, mm, per roof, its terms, and the window wanted for the air gap."""
+
+    roof: str
+    rib_height_mm: float
+    bracket_height_mm: float
+    rail_height_mm: float
+    under_module_mm: float
+    window_mm: tuple[float, float]

@@ -1,0 +1,57 @@
+"""Expansion of rails between expansion splices."""
+
+from dataclasses import replace
+from datetime import date
+
+from estimator.attachment.geometry.thermal import expansion_findings, part_length_mm
+from estimator.estimate import estimate
+from estimator.job import Loads, Mounting, Wishes
+from estimator.pricebook import Splice
+from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
+from tests.builders import a_book, a_job, a_rail, a_roof, an_array
+
+MOUNTING = Mounting(arrangement="side_rail", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=350.0)
+
+SPLICE = Splice("XP", "R", "expansion_splice", gap_mm=10.0)
+LONG = a_rail(max_continuous_length_mm=12_000.0, expansion_per_k=23.6e-6)
+
+
+def some_runs(columns):
+    return set_out(a_loaded_job(columns=columns), a_loaded_choice()).setting_out.runs
+
+
+def test_a_run_is_parted_equally_and_no_oftener_than_needed():
+    assert part_length_mm(LONG, 12_000.0) == 12_000.0
+    assert part_length_mm(LONG, 12_001.0) == 6000.5
+    assert part_length_mm(LONG, 36_000.0) == 12_000.0
+    assert part_length_mm(a_rail(max_continuous_length_mm=None), 90_000.0) == 90_000.0
+
+
+def test_the_longest_part_of_an_array_is_held_against_the_gap():
+    (finding,) = expansion_findings(LONG, SPLICE, some_runs(22), (-30.0, 50.0))
+    assert finding.code == "expansion_gap"
+    assert finding.severity == "error"
+    assert finding.found > 10.0
+
+
+def test_parts_short_enough_and_runs_in_one_part_raise_nothing():
+    assert expansion_findings(LONG, SPLICE, some_runs(15), (-30.0, 50.0)) == []
+    assert expansion_findings(LONG, SPLICE, some_runs(6), (-30.0, 500.0)) == []
+
+
+def test_without_a_temperature_or_an_expansion_splice_nothing_is_said():
+    assert expansion_findings(LONG, SPLICE, some_runs(22), None) == []
+    assert expansion_findings(LONG, None, some_runs(22), (-30.0, 50.0)) == []
+
+
+def test_an_estimate_over_a_range_of_temperature_holds_its_rails_against_the_gap():
+    """26 m of aluminium in parts of 13 m, 50 K: 13 000 x 23.4e-6 x 50 = 15 mm on a gap of 20 mm, 80 K too much."""
+    array = an_array(rows=1, columns=25)
+    job = a_job(a_roof(eave_length_mm=30_000.0, arrays=(array,)), mounting=MOUNTING)
+    book = a_book(rails={"R-AL": a_rail(max_continuous_length_mm=13_500.0)})
+    codes = []
+    for warmer in (50.0, 80.0):
+        warm = replace(job, site=replace(job.site, loads=Loads(temperature_range_k=(-30.0, warmer))))
+        codes.append({check.code for check in estimate(warm, book, Wishes(), date(2026, 6, 1)).checks})
+    assert "expansion_gap" not in codes[0]
+    assert "expansion_gap" in codes[1]
