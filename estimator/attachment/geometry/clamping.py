@@ -119,17 +119,20 @@ def _nearest(ribs: Sequence[float], place: float) -> int:
 def shift_to_ribs(ribs: Sequence[float], zones: ColumnZones) -> float | None:
     """How far a column would have to move for both zones to hold a rib, mm; positive to the right; None: no way.
 
+    Every pair of ribs that lie as far apart as places of the two zones do is tried, however far away it is.
+
     A zone 100 wide that ends 40 before a rib: the column has to move 40 to the right.
 
     >>> shift_to_ribs([500.0, 1000.0], ColumnZones((360.0, 460.0), (860.0, 960.0), 400.0, 900.0))
     40.0
     """
-    pitch = ribs[1] - ribs[0] if len(ribs) > 1 else 0.0
     shifts = []
-    for i in _inside(ribs, (zones.left[0] - 2 * pitch, zones.left[1] + 2 * pitch)):
-        for j in _inside(ribs, (zones.right[0] - 2 * pitch, zones.right[1] + 2 * pitch)):
-            low = max(ribs[i] - zones.left[1], ribs[j] - zones.right[1])
-            high = min(ribs[i] - zones.left[0], ribs[j] - zones.right[0])
+    for i, rib in enumerate(ribs):
+        # where the right zone may lie while this rib is in the left one
+        reach = (zones.right[0] + rib - zones.left[1], zones.right[1] + rib - zones.left[0])
+        for j in _inside(ribs, reach):
+            low = max(rib - zones.left[1], ribs[j] - zones.right[1])
+            high = min(rib - zones.left[0], ribs[j] - zones.right[0])
             if i < j and low <= high + TOLERANCE_MM:
                 shifts.append(min(max(0.0, low), high))
     return min(shifts, key=lambda shift: (abs(shift), shift), default=None)
