@@ -1,6 +1,6 @@
 """Exact amounts with a currency, the one rounding rule, and the sharing of a sum over lines.
 
-Source: ISO 4217 for the minor units (through Babel's copy of the CLDR currency data).
+Source: ISO 4217 for the minor units.
 """
 
 from __future__ import annotations
@@ -10,36 +10,41 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Literal
 
-from babel.core import get_global
-
 from estimator.errors import Refused
 
 Rounding = Literal["half_up", "half_even"]
 _MODES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
-# Where ISO 4217 and the CLDR data differ, ISO 4217 holds (CLDR writes customary digits for these).
-_ISO_DIGITS = {
-    "AFN": 2, "ALL": 2, "IQD": 3, "IRR": 2, "KPW": 2, "LAK": 2, "LBP": 2, "MGA": 2, "MMK": 2, "RSD": 2, "SOS": 2,
-    "SYP": 2, "YER": 2,
-}  # fmt: skip
-# Codes of ISO 4217 without a minor unit: metals, test codes, units of account.
-_NO_MONEY = {"XDR", "XUA", "XSU", "XBA", "XBB", "XBC", "XBD", "XTS", "XXX", "XAU", "XPD", "XPT", "XAG"}
+# ISO 4217, list one as published on 2026-01-01: the codes by the decimals of their minor unit. It is kept here, since a
+# new version of a library must not change a cent.
+_BY_DIGITS = {
+    0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
+    2: "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BMD BND BOB BOV BRL BSD BTN BWP BYN BZD CAD CDF CHE CHF CHW "
+    "CNY COP COU CRC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF "
+    "IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK "
+    "MXN MXV MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP "
+    "SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD USN UYU UZS VED VES WST XAD XCD XCG "
+    "YER ZAR ZMW ZWG",
+    3: "BHD IQD JOD KWD LYD OMR TND",
+    4: "CLF UYW",
+}
+# Withdrawn from that list since 2020 (ISO 4217, list three; from memory): what was priced in them is still read.
+_WITHDRAWN = "ANG BGN CUC HRK SLL ZWL"
+_DIGITS = {code: digits for digits, codes in _BY_DIGITS.items() for code in codes.split()} | dict.fromkeys(
+    _WITHDRAWN.split(), 2
+)
 
 
 def minor_digits(currency: str) -> int:
-    """Decimals of a currency's minor unit.
+    """Decimals of a currency's minor unit; what has none (metals, units of account) is refused.
 
     Source: ISO 4217.
 
     >>> minor_digits("USD"), minor_digits("JPY"), minor_digits("KWD")
     (2, 0, 3)
     """
-    if currency in _ISO_DIGITS:
-        return _ISO_DIGITS[currency]
-    fractions = get_global("currency_fractions")
-    known = get_global("all_currencies")
-    if currency not in known or currency in _NO_MONEY:
+    if currency not in _DIGITS:
         raise Refused(f"{currency!r} is no currency of ISO 4217")
-    return int(fractions.get(currency, fractions["DEFAULT"])[0])
+    return _DIGITS[currency]
 
 
 @dataclass(frozen=True, slots=True, order=False)

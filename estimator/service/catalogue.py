@@ -135,9 +135,19 @@ def _fitting(books: Sequence[Book], job: Job, on: date) -> str:
     country = job.site.address.country or job.customer.address.country
     valid = [book for book in books if book.valid_from <= on <= book.valid_until] or list(books)
     same = [book for book in valid if country and book.seller.country == country]
-    currencies = get_territory_currencies(country, on, on) if country else []
+    currencies = _currencies(country, on)
     payable = [book for book in valid if book.currency in currencies]
     return min((same or payable or valid), key=lambda book: book.id).id
+
+
+def _currencies(country: str, on: date) -> set[str]:
+    """What is paid with in a country. The euro of Bulgaria is not in every version of the library.
+
+    Source: CLDR through Babel; Regulation (EU) 2025/1407 (from memory).
+    """
+    known = get_territory_currencies(country, on, on) if country else []
+    later = {"EUR"} if country == "BG" and on >= date(2026, 1, 1) else set()
+    return {*known, *later}
 
 
 def _named_edition(books: Sequence[Book], name: str, edition: str, on: date) -> Book:
