@@ -9,13 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import highspy
-import numpy as np
-
 from estimator.cutting.branch_and_bound.stock_counts import Counts, StockCounts
 from estimator.cutting.colgen.bounds import StockLimits, whole_prices
-from estimator.cutting.colgen.master import CHOOSE, COST_SIZE, INFINITE, in_rows, quiet_highs
+from estimator.cutting.colgen.master import in_rows
 from estimator.cutting.colgen.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, SearchState
+from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.instance import Column
 
 MOST_ROUNDS = 60
@@ -33,16 +31,13 @@ class FeasibilityProgram:
         self._prices = [max(1, bar.price) for bar in state.instance.bars]
         self._scale = COST_SIZE / max(self._prices)
         self._bars = len(self._prices)
-        self._lp = quiet_highs()
-        self._lp.setOptionValue("simplex_strategy", CHOOSE)
-        none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+        self._lp = LinearProgram(grows=True)
         for _ in self._prices:
-            self._lp.addRow(-INFINITE, 0.0, *none)
+            self._lp.add_row(None, 0)
         for count in state.instance.wanted:
-            self._lp.addRow(float(count), INFINITE, *none)
+            self._lp.add_row(count, None)
         for bar, price in enumerate(self._prices):
-            row = np.array([bar], dtype=np.int32)
-            self._lp.addCol(price * self._scale, 0.0, INFINITE, 1, row, np.array([-1.0]))
+            self._lp.add_column(price * self._scale, [bar], [-1.0])
         for bar, stock in enumerate(state.instance.bars):
             self._add([(bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room])
 
@@ -53,7 +48,7 @@ class FeasibilityProgram:
         """
         self._add(self._state.master.columns)
         for bar, high in enumerate(counts):
-            self._lp.changeRowBounds(bar, -INFINITE, float(high))
+            self._lp.limit_row(bar, None, high)
         for _ in range(MOST_ROUNDS):
             before = len(self._columns)
             missing = self._round()
@@ -68,19 +63,19 @@ class FeasibilityProgram:
 
     def _round(self) -> float | None:
         """Solves the program and adds patterns; how many bars are missing (None where it cannot be told)."""
-        self._lp.run()
-        effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self._state.instance.sizes))
-        if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        optimum = self._lp.solve()
+        effort = self._lp.steps * (self._bars + len(self._state.instance.sizes))
+        if optimum is None:
             return None
-        solution = self._lp.getSolution()
         state, instance = self._state, self._state.instance
-        missing = sum(solution.col_value[: self._bars])
+        missing = sum(optimum.use[: self._bars])
+        duals = optimum.duals
         work = len(instance.sizes) * state.knapsack.points // POINTS_PER_WORK + effort // STEPS_PER_WORK
         state.budget.spend(1 + work)
         if missing > LITTLE:
-            paid = [dual / self._scale for dual in solution.row_dual[self._bars :]]
+            paid = [dual / self._scale for dual in duals[self._bars :]]
             prices = whole_prices(instance, paid, state.unit)
-            charge = [int(-dual / self._scale * state.unit) for dual in solution.row_dual[: self._bars]]
+            charge = [int(-dual / self._scale * state.unit) for dual in duals[: self._bars]]
             best = state.knapsack.price(prices, instance.wanted, charge, state.unit, COLUMNS_PER_ROUND)
             self.counts.add(best.worth, sum(n * price for n, price in zip(instance.wanted, prices, strict=True)))
             self._add(best.columns)
@@ -92,4 +87,4 @@ class FeasibilityProgram:
                 continue
             self._known.add(column)
             self._columns.append(column)
-            self._lp.addCol(0.0, 0.0, INFINITE, *in_rows(column, self._bars))
+            self._lp.add_column(0.0, *in_rows(column, self._bars))

@@ -1,7 +1,6 @@
 """The linear program over patterns: how much of each pattern, at what price of each size.
 
-Floating point lives here and only here; what is claimed is recomputed in whole numbers in `colgen/bounds.py`.
-Source: Gilmore and Gomory (1961); solved by HiGHS (Huangfu and Hall, Math. Prog. Comp. 10 (2018) 119).
+What is claimed is recomputed in whole numbers in `bounds.py`. Source: Gilmore and Gomory (1961).
 """
 
 from __future__ import annotations
@@ -9,15 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-import highspy
-import numpy as np
-from numpy.typing import NDArray
-
+from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.instance import Column, Instance
 
-INFINITE = highspy.kHighsInf
-COST_SIZE = 1000.0
-CHOOSE = 0  # primal steps after columns were added, dual ones after limits changed
+UNCUT = 1e-7
+"""A piece left uncut for more than this part of it makes the optimum one of a problem without a plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,27 +32,22 @@ class Master:
         self.instance = instance
         self.columns: list[Column] = []
         self.costs: list[int] = []
-        self.solved = 0
         self.effort = 0  # steps of the last solution times the program's rows
         self._known: dict[Column, int] = {}
         self._scale = COST_SIZE / max(1, *(bar.price for bar in instance.bars))
-        self._lp = quiet_highs()
-        self._lp.setOptionValue("simplex_strategy", CHOOSE)
+        self._lp = LinearProgram(grows=True)
         self._bars = len(instance.bars)
         self._dear = COST_SIZE * 50
-        empty_index, empty_value = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
         for bar in instance.bars:
-            most = INFINITE if bar.available is None else float(bar.available)
-            self._lp.addRow(0.0, most, 0, empty_index, empty_value)
+            self._lp.add_row(0, bar.available)
         for count in wanted:
-            self._lp.addRow(float(count), INFINITE, 0, empty_index, empty_value)
+            self._lp.add_row(count, None)
         self._add_short_columns()
 
     def _add_short_columns(self) -> None:
         """One column per size that leaves a piece uncut, too dear ever to pay; so the program has an optimum."""
         for i in range(len(self.instance.sizes)):
-            row = np.array([self._bars + i], dtype=np.int32)
-            self._lp.addCol(self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
+            self._lp.add_column(self._dear, [self._bars + i], [1.0])
 
     def make_shortage_dearer(self) -> bool:
         """Raises the price of leaving a piece uncut; says no when it is as high as numbers bear."""
@@ -65,7 +55,7 @@ class Master:
             return False
         self._dear *= 1000
         for k in range(len(self.instance.sizes)):
-            self._lp.changeColCost(k, self._dear)
+            self._lp.set_cost(k, self._dear)
         return True
 
     def __contains__(self, column: Column) -> bool:
@@ -81,38 +71,27 @@ class Master:
             cost = self.instance.cost(column)
             self.columns.append(column)
             self.costs.append(cost)
-            self._lp.addCol(cost * self._scale, 0.0, INFINITE, *in_rows(column, self._bars))
+            self._lp.add_column(cost * self._scale, *in_rows(column, self._bars))
             new += 1
         return new
 
     def want(self, wanted: Sequence[int]) -> None:
         """Changes how many pieces of each size are wanted."""
-        rows = np.arange(self._bars, self._bars + len(wanted), dtype=np.int32)
-        lower = np.array(wanted, dtype=np.float64)
-        self._lp.changeRowsBounds(  # type: ignore[attr-defined]
-            len(rows), rows, lower, np.full(len(rows), INFINITE)
-        )
+        self._lp.ask_rows(self._bars, wanted)
 
     def limit(self, low: Sequence[int], high: Sequence[int | None]) -> None:
         """Changes how many bars of each stock are to be used at least and at most."""
         for bar, (lo, hi) in enumerate(zip(low, high, strict=True)):
-            self._lp.changeRowBounds(bar, float(lo), INFINITE if hi is None else float(hi))
+            self._lp.limit_row(bar, lo, hi)
 
     def solve(self) -> MasterOptimum | None:
         """The optimum over the known columns; None if bars of each stock cannot be kept within their limits."""
-        self._lp.run()
-        self.solved += 1
-        self.effort = self._lp.getInfo().simplex_iteration_count * (self._bars + len(self.instance.sizes))
-        if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        optimum = self._lp.solve()
+        self.effort = self._lp.steps * (self._bars + len(self.instance.sizes))
+        if optimum is None:
             return None
-        solution = self._lp.getSolution()
-        short = len(self.instance.sizes)
-        use = solution.col_value
-        duals = solution.row_dual
-        if any(value > 1e-7 for value in use[:short]):
-            value = float("inf")
-        else:
-            value = self._lp.getInfo().objective_function_value / self._scale
+        short, use, duals = len(self.instance.sizes), optimum.use, optimum.duals
+        value = float("inf") if any(amount > UNCUT for amount in use[:short]) else optimum.value / self._scale
         return MasterOptimum(
             value,
             tuple(use[short:]),
@@ -121,18 +100,6 @@ class Master:
         )
 
 
-def in_rows(column: Column, bars: int) -> tuple[int, NDArray[np.int32], NDArray[np.float64]]:
-    """A pattern in a program whose rows are `bars` stocks, then sizes: how many rows, which, how often each."""
-    rows = [column[0], *(bars + i for i, _ in column[1])]
-    times = [1.0, *(float(n) for _, n in column[1])]
-    return len(rows), np.array(rows, dtype=np.int32), np.array(times)
-
-
-def quiet_highs() -> highspy.Highs:
-    """A solver that prints nothing, uses one thread and has no clock, so that it answers the same everywhere."""
-    lp = highspy.Highs()  # type: ignore[no-untyped-call]
-    lp.setOptionValue("output_flag", False)
-    lp.setOptionValue("threads", 1)
-    lp.setOptionValue("random_seed", 1)
-    lp.setOptionValue("presolve", "off")
-    return lp
+def in_rows(column: Column, bars: int) -> tuple[list[int], list[float]]:
+    """A pattern in a program whose rows are `bars` stocks, then sizes: which rows, how often each."""
+    return [column[0], *(bars + i for i, _ in column[1])], [1.0, *(float(n) for _, n in column[1])]

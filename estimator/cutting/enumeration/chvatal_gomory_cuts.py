@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from estimator.cutting.enumeration.restricted_master import MANY, Floats, Ints, RestrictedMaster
+from estimator.cutting.enumeration.restricted_master import MANY, RestrictedMaster
+from estimator.cutting.highs import Floats, Ints
 
 MOST_ROWS = 20
 MOST_LOOKED_AT = 40

@@ -11,15 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.cutting.colgen.master import CHOOSE, COST_SIZE, INFINITE, quiet_highs
+from estimator.cutting.highs import COST_SIZE, Floats, Ints, LinearProgram, Optimum
 from estimator.cutting.instance import Column, Instance
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
 
 MANY = 1 << 40
 AT_ONCE = 150
@@ -71,6 +67,7 @@ class RestrictedMaster:
         self._slacks = list(range(len(asked.least)))
         self._sizes = len(instance.sizes)
         self._lp = self._open()
+        self._optimum: Optimum | None = None
         self.effort = 0  # steps of the linear program times its rows
 
     def _most_of_each(self) -> Ints:
@@ -79,29 +76,26 @@ class RestrictedMaster:
         fits = most[self._rows_of] // self._times
         return np.minimum(np.minimum.reduceat(fits, self._starts), sum(self.asked.least) + 1)
 
-    def _open(self) -> highspy.Highs:
-        lp = quiet_highs()
-        lp.setOptionValue("simplex_strategy", CHOOSE)
-        none = (0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+    def _open(self) -> LinearProgram:
+        lp = LinearProgram(grows=True)
         for least, most in zip(self.asked.least, self.asked.most, strict=True):
-            lp.addRow(float(least), INFINITE if most >= MANY else float(most), *none)
+            lp.add_row(least, _limit(most))
         for i in range(len(self.asked.least)):
-            row = np.array([i], dtype=np.int32)
-            lp.addCol(COST_SIZE * self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
+            lp.add_column(COST_SIZE * self._dear, [i], [1.0])
         return lp
 
     def is_tight(self) -> bool:
         """Whether no piece can be cut too many: bars are filled and nothing else."""
         return self.asked.least[self.bars :] == self.asked.most[self.bars :]
 
-    def by_column(self) -> tuple[NDArray[np.int32], NDArray[np.int32], Floats]:
-        """Rows, starts and times of all listed patterns, each with its cost in one more row at the end."""
+    def by_column(self) -> tuple[Ints, Ints, Ints]:
+        """Starts, rows and times of all listed patterns, each with its cost in one more row at the end."""
         last = len(self.asked.least)
         ends = np.append(self._starts[1:], len(self._rows_of))
         rows = np.insert(self._rows_of, ends, last)
         times = np.insert(self._times, ends, self.costs)
         starts = self._starts + np.arange(len(self._starts))
-        return rows.astype(np.int32), starts.astype(np.int32), times.astype(np.float64)
+        return starts, rows, times
 
     def take_in(self, which: Sequence[int]) -> None:
         """Puts listed patterns into the program."""
@@ -113,18 +107,9 @@ class RestrictedMaster:
         self._order.extend(new)
         self._places.extend(range(first, first + len(new)))
         rows = np.vstack([self.counts[:, new], *(row[new][None, :] for row in self.added)]).T
-        starts = np.concatenate([[0], np.cumsum((rows != 0).sum(axis=1))[:-1]]).astype(np.int32)
+        starts = np.concatenate([[0], np.cumsum((rows != 0).sum(axis=1))[:-1]])
         where = np.nonzero(rows)
-        self._lp.addCols(
-            len(new),
-            self.costs[new].astype(np.float64) * self._scale,
-            np.zeros(len(new)),
-            np.full(len(new), INFINITE),
-            len(where[0]),
-            starts,
-            where[1].astype(np.int32),
-            rows[where].astype(np.float64),
-        )
+        self._lp.add_columns(self.costs[new].astype(np.float64) * self._scale, (starts, where[1], rows[where]))
 
     def add_row(self, times: Ints, least: int = 0, most: int = MANY) -> int:
         """Adds a row that counts every pattern so many times, between limits that hold for all nodes."""
@@ -133,22 +118,19 @@ class RestrictedMaster:
         self._most_times += int(np.abs(times).max())
         inside = np.array(self._order, dtype=np.int64)
         inside = np.flatnonzero(times[inside]) if inside.size else inside
-        places = np.array(self._places, dtype=np.int32)[inside]
-        values = times[np.array(self._order, dtype=np.int64)[inside]].astype(np.float64)
-        self._lp.addRow(-INFINITE, INFINITE, len(places), places, values)
-        self._slacks.append(len(self._order) + len(self._slacks))
-        row = np.array([len(self.asked.least) + len(self.added) - 1], dtype=np.int32)
-        self._lp.addCol(COST_SIZE * self._dear, 0.0, INFINITE, 1, row, np.array([1.0]))
+        places = np.array(self._places, dtype=np.int64)[inside]
+        row = self._lp.add_row(None, None, places, times[np.array(self._order, dtype=np.int64)[inside]])
+        self._slacks.append(self._lp.add_column(COST_SIZE * self._dear, [row], [1.0]))
         return len(self.added) - 1
 
     def settle_rows(self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]]) -> None:
         """Sets the limits of bars and of added rows for the node to be solved."""
         for bar, (least, most) in enumerate(bars):
-            self._lp.changeRowBounds(bar, float(least), float(most))
+            self._lp.limit_row(bar, least, most)
         first = len(self.asked.least)
         for k, limits in enumerate(self.limits):
             least, most = added.get(k, limits)
-            self._lp.changeRowBounds(first + k, float(least), INFINITE if most >= MANY else float(most))
+            self._lp.limit_row(first + k, least, _limit(most))
 
     def solve(
         self, bars: Sequence[tuple[int, int]], added: dict[int, tuple[int, int]], cutoff: int
@@ -163,14 +145,13 @@ class RestrictedMaster:
             most.append(high)
         bound = 0
         while True:
-            self._lp.run()
-            self.effort += self._lp.getInfo().simplex_iteration_count * (len(least) + 1)
-            if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            optimum = self._optimum = self._lp.solve()
+            self.effort += self._lp.steps * (len(least) + 1)
+            if optimum is None:
                 return None
-            solution = self._lp.getSolution()
-            prices, reduced = self._exact(np.array(solution.row_dual), most)
+            prices, reduced = self._exact(np.array(optimum.duals), most)
             bound = max(bound, self._bound(prices, reduced, least, most))
-            values = np.array(solution.col_value)
+            values = np.array(optimum.use)
             short = bool(values[self._slacks].max() > 1e-7)
             if bound < cutoff:
                 worth = np.flatnonzero((reduced < -(self._unit >> 8)) & ~self._in)
@@ -182,7 +163,7 @@ class RestrictedMaster:
                     continue
             use = np.zeros(len(self.columns))
             use[self._order] = values[self._places]
-            return NodeOptimum(use, self._lp.getInfo().objective_function_value / self._scale, bound, short)
+            return NodeOptimum(use, optimum.value / self._scale, bound, short)
 
     @property
     def cells_inside(self) -> int:
@@ -192,7 +173,7 @@ class RestrictedMaster:
     def rows_inside(self) -> tuple[Ints, Floats]:
         """Every row's times for the patterns that the program holds, and how often its last optimum uses these."""
         rows = [self.counts[:, self._order].astype(np.int64), *(row[None, self._order] for row in self.added)]
-        return np.vstack(rows), np.array(self._lp.getSolution().col_value)[self._places]
+        return np.vstack(rows), np.array(self._last().use)[self._places]
 
     def summed(self, shares: Ints) -> Ints:
         """All rows taken so often and added up, for every listed pattern."""
@@ -209,28 +190,30 @@ class RestrictedMaster:
 
     def at_least(self) -> NDArray[np.bool_]:
         """Which rows the last optimum keeps at their least."""
-        made = np.array(self._lp.getSolution().row_value)
+        made = np.array(self._last().made)
         near: NDArray[np.bool_] = np.abs(made - np.array(self.asked_of_all()[0], dtype=np.float64)) < NEAR
         return near
 
     def broken_rows(self, most: int) -> list[Floats]:
         """Rows of the inverse of the basis for what is least whole in the last optimum."""
-        solution = self._lp.getSolution()
-        values, made = solution.col_value, solution.row_value
-        _, basic = self._lp.getBasicVariables()  # type: ignore[attr-defined]
+        values, made = self._last().use, self._last().made
         off = []
-        for at, k in enumerate(basic.tolist()):
+        for at, k in enumerate(self._lp.basic()):
             value = values[k] if k >= 0 else made[-1 - k]
             off.append((-abs(value - round(value)), at))
         chosen = [at for away, at in sorted(off)[:most] if away < -FRACTIONAL]
-        return [np.array(self._lp.getBasisInverseRow(at)[1]) for at in chosen]  # type: ignore[attr-defined]
+        return [self._lp.inverse_row(at) for at in chosen]
+
+    def _last(self) -> Optimum:
+        assert self._optimum is not None
+        return self._optimum
 
     def _dearer(self) -> bool:
         if self._dear > 10_000:
             return False
         self._dear *= 20
         for k in self._slacks:
-            self._lp.changeColCost(k, COST_SIZE * self._dear)
+            self._lp.set_cost(k, COST_SIZE * self._dear)
         return True
 
     def _exact(self, duals: Floats, most: Sequence[int]) -> tuple[Ints, Ints]:
@@ -250,6 +233,10 @@ class RestrictedMaster:
         below = np.flatnonzero(reduced < 0)
         total += sum(r * n for r, n in zip(reduced[below].tolist(), self.most[below].tolist(), strict=True))
         return -(-total // self._unit)
+
+
+def _limit(most: int) -> int | None:
+    return None if most >= MANY else most
 
 
 def _by_column(columns: tuple[Column, ...], bars: int) -> tuple[Ints, Ints, Ints]:

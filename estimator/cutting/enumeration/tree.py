@@ -19,8 +19,9 @@ from estimator.cutting.colgen.relaxation import Relaxation, SearchState
 from estimator.cutting.enumeration.chvatal_gomory_cuts import chvatal_gomory_cuts
 from estimator.cutting.enumeration.mip_heuristic import plan_by_mip
 from estimator.cutting.enumeration.patterns import patterns_within
-from estimator.cutting.enumeration.restricted_master import MANY, Floats, NodeOptimum, RestrictedMaster, RowLimits
+from estimator.cutting.enumeration.restricted_master import MANY, NodeOptimum, RestrictedMaster, RowLimits
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
+from estimator.cutting.highs import Floats
 from estimator.cutting.instance import Column
 
 FEW = 40

@@ -10,10 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from estimator.cutting.colgen.bounds import round_up
-from estimator.cutting.colgen.master import INFINITE, quiet_highs
+from estimator.cutting.highs import LinearProgram
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.splicing.problem import SplicingLimits, SplicingProblem, splicing_limits
 
@@ -44,13 +42,13 @@ class BendersCuts:
         self._prices: Counts = (*(bar.price for bar in problem.bars), problem.splice)
         self._cuts: list[BendersCut] = []
         self._seen: set[BendersCut] = set()
-        self._lp = quiet_highs()
+        self._lp = LinearProgram()
         self._rows: list[BendersCut] = []
         self._asked: set[BendersCut] = set()
         self._scale = 1.0 / max(1, *self._prices)
         for _ in self._prices:
-            self._lp.addCol(0.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
-        self._lp.addCol(1.0, 0.0, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+            self._lp.add_column(0.0, [], [])
+        self._lp.add_column(1.0, [], [])
         self.add(BendersCut(0, (*(paid * unit for paid in _least_paid(problem)), problem.splice * unit)))
         self._ask(self._cuts[0])
 
@@ -109,21 +107,20 @@ class BendersCuts:
         scale = self._scale / self.unit
         columns = [(k, -slope * scale) for k, slope in enumerate(cut.slopes) if slope]
         columns.append((len(self._prices), 1.0))
-        index = np.array([k for k, _ in columns], dtype=np.int32)
-        values = np.array([value for _, value in columns], dtype=np.float64)
-        self._lp.addRow(cut.base * scale, INFINITE, len(columns), index, values)
+        self._lp.add_row(cut.base * scale, None, [k for k, _ in columns], [value for _, value in columns])
 
     def _solve(self, low: Counts, high: Counts) -> int:
         """The least cost for numbers in a box as far as cuts tell, by a linear program; the bound is exact."""
         count = len(self._prices)
-        index = np.arange(count, dtype=np.int32)
-        self._lp.changeColsBounds(count, index, np.array(low, dtype=np.float64), np.array(high, dtype=np.float64))
+        self._lp.limit_columns(range(count), low, high)
         while True:
-            self._lp.run()
-            solution = self._lp.getSolution()
-            missing = self._violated(solution.col_value[:count], solution.col_value[count])
+            optimum = self._lp.solve()
+            if optimum is None:
+                return 0
+            use = optimum.use
+            missing = self._violated(use[:count], use[count])
             if not missing:
-                return self._exact(solution.row_dual, low, high)
+                return self._exact(optimum.duals, low, high)
             for cut in missing:
                 self._ask(cut)
 

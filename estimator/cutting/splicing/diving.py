@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from estimator.cutting.colgen.master import INFINITE
 from estimator.cutting.splicing.column_generation import SplicingColumns
 from estimator.cutting.splicing.master import PathColumn, SplicingOptimum
-from estimator.cutting.splicing.position_graph import Ints
 from estimator.cutting.splicing.problem import SplicingLimits
 
 WHOLE = 1e-6
@@ -85,6 +81,5 @@ def _fix(program: SplicingColumns, use: tuple[float, ...], least: dict[int, int]
 
 def _keep(program: SplicingColumns, least: dict[int, int]) -> None:
     """Sets how often columns are used at least."""
-    columns = np.array(sorted(least), dtype=np.int32)
-    low: Ints = np.array([least[int(k)] for k in columns], dtype=np.int64)
-    program.lp.lp.changeColsBounds(len(columns), columns, low.astype(np.float64), np.full(len(columns), INFINITE))
+    columns = sorted(least)
+    program.lp.lp.limit_columns(columns, [least[k] for k in columns])

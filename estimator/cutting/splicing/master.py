@@ -1,7 +1,7 @@
 """The linear program in which patterns and ways to make members are chosen together, on a lattice.
 
 Rows: bars of each stock, splices, members of each kind, and for every size that patterns cut at least what ways use.
-Floating point lives here; what is claimed is recomputed in whole numbers in `splicing/column_generation.py`.
+What is claimed is recomputed in whole numbers in `column_generation.py`.
 """
 
 from __future__ import annotations
@@ -11,10 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-import highspy
-import numpy as np
-
-from estimator.cutting.colgen.master import COST_SIZE, INFINITE, quiet_highs
+from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.splicing.problem import ProblemOnLattice, SplicingLimits
 from estimator.cutting.splicing.shortest_paths import MemberPath
 
@@ -77,17 +74,15 @@ class SplicingMaster:
         self._seen: set[object] = set()
         problem = on.problem
         self.scale = COST_SIZE / max(1, problem.splice, *(bar.price for bar in problem.bars))
-        self.lp = quiet_highs()
-        self.lp.setOptionValue("simplex_strategy", 0)  # primal steps after new columns: half the time
+        self.lp = LinearProgram(grows=True)
         self._bars = len(problem.bars)
         self._kinds = self._bars + 1
         self._first = self._kinds + len(problem.members)
-        none_i, none_v = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
         for bar in problem.bars:
-            self.lp.addRow(0.0, INFINITE if bar.available is None else float(bar.available), 0, none_i, none_v)
-        self.lp.addRow(0.0, INFINITE, 0, none_i, none_v)
+            self.lp.add_row(0, bar.available)
+        self.lp.add_row(0, None)
         for count in problem.counts:
-            self.lp.addRow(float(count), float(count), 0, none_i, none_v)
+            self.lp.add_row(count, count)
         for row in range(self._first):  # what cannot be done, at a forbidding price: so there always is an optimum
             for sign in (1.0, -1.0):
                 self._add(DEAR, [row], [sign], None)
@@ -100,8 +95,7 @@ class SplicingMaster:
         row = self.row_of.get(size)
         if row is None:
             row = self.row_of[size] = self._first + len(self.row_of)
-            wanted = float(self.on.whole.get(size, 0))
-            self.lp.addRow(wanted, INFINITE, 0, np.array([], dtype=np.int32), np.array([], dtype=np.float64))
+            self.lp.add_row(self.on.whole.get(size, 0), None)
             self._add(DEAR, [row], [1.0], None)
             for bar, room in enumerate(self.on.rooms):
                 if size <= room:
@@ -145,26 +139,24 @@ class SplicingMaster:
         return True
 
     def _add(self, cost: float, rows: Sequence[int], values: Sequence[float], column: object) -> None:
-        index = np.array(rows, dtype=np.int32)
-        self.lp.addCol(cost, 0.0, INFINITE, len(rows), index, np.array(values, dtype=np.float64))
+        self.lp.add_column(cost, rows, values)
         self.columns.append(column)  # type: ignore[arg-type]
 
     def limit(self, limits: SplicingLimits) -> None:
         """Changes how many bars of each stock and how many splices are to be used at least and at most."""
         for row, (low, high) in enumerate(zip(limits.low, limits.high, strict=True)):
-            self.lp.changeRowBounds(row, float(low), INFINITE if high is None else float(high))
+            self.lp.limit_row(row, low, high)
 
     def solve(self) -> SplicingOptimum | None:
         """The optimum over what is known."""
-        self.lp.run()
-        if self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        optimum = self.lp.solve()
+        if optimum is None:
             return None
-        solution = self.lp.getSolution()
-        prices = [dual / self.scale for dual in solution.row_dual]
-        made = solution.row_value
+        prices = [dual / self.scale for dual in optimum.duals]
+        made = optimum.made
         return SplicingOptimum(
-            self.lp.getInfo().objective_function_value / self.scale,
-            tuple(solution.col_value),
+            optimum.value / self.scale,
+            tuple(optimum.use),
             tuple(made[: self._bars]),
             made[self._bars],
             {size: prices[row] for size, row in self.row_of.items()},

@@ -11,11 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-import highspy
-import numpy as np
-
 from estimator.cutting.branch_and_bound.solve import solve_cutting
-from estimator.cutting.colgen.master import INFINITE, quiet_highs
+from estimator.cutting.highs import LinearProgram
 from estimator.cutting.records import CutSolution, CuttingProblem, Demand, Effort, Pattern, Saw, Stock
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.runs.joint_rules import is_legal, windows_at
@@ -187,48 +184,22 @@ def _times(lot: _Lot, taken: Sequence[_Lot]) -> int:
     return sum(lot is other for other in taken)
 
 
-@dataclass(slots=True)
-class _Program:
-    """A linear program as it is written down: columns with bounds and costs, rows as index lists."""
-
-    cost: list[float] = field(default_factory=list)
-    low: list[float] = field(default_factory=list)
-    high: list[float] = field(default_factory=list)
-    rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
-
-    def column(self, low: float, high: float, cost: float = 0.0) -> int:
-        self.cost.append(cost)
-        self.low.append(low)
-        self.high.append(high)
-        return len(self.cost) - 1
-
-    def solve(self) -> list[float] | None:
-        lp = quiet_highs()
-        lp.setOptionValue("presolve", "on")
-        none_i, none_v = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
-        for cost, low, high in zip(self.cost, self.low, self.high, strict=True):
-            lp.addCol(cost, low, high, 0, none_i, none_v)
-        for low, high, terms in self.rows:
-            index = np.array(list(terms), dtype=np.int32)
-            lp.addRow(low, high, len(terms), index, np.array(list(terms.values()), dtype=np.float64))
-        lp.run()
-        if lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-            return None
-        return list(lp.getSolution().col_value)
-
-
 def _moved(problem: SplicingProblem, ways: _Ways, bars: Sequence[_Bars]) -> list[Composition] | None:
     """Joints of every way at which what bars cannot hold is least, and what is left on bars with an off-cut is most.
 
     Where whole tenths of a mm would break a rule that fractions keep, a way stays as it was.
     """
-    program = _Program()
+    program = LinearProgram(presolved=True)
     columns = [_add_way(program, problem, kind, joints) for kind, joints in zip(ways.kind, ways.joints, strict=True)]
+    costs: dict[int, float] = {}
     for group in bars:
-        _add_bars(program, problem, ways, columns, group)
-    found = program.solve()
-    if found is None:
+        _add_bars((program, costs), problem, ways, columns, group)
+    for column, cost in costs.items():
+        program.set_cost(column, cost)
+    optimum = program.solve()
+    if optimum is None:
         return None
+    found = optimum.use
     moved: list[Composition] = []
     for kind, joints, places in zip(ways.kind, ways.joints, columns, strict=True):
         whole = tuple(round(found[column]) for column in places)
@@ -237,9 +208,14 @@ def _moved(problem: SplicingProblem, ways: _Ways, bars: Sequence[_Bars]) -> list
 
 
 def _add_bars(
-    program: _Program, problem: SplicingProblem, ways: _Ways, columns: Sequence[Sequence[int]], group: _Bars
+    written: tuple[LinearProgram, dict[int, float]],
+    problem: SplicingProblem,
+    ways: _Ways,
+    columns: Sequence[Sequence[int]],
+    group: _Bars,
 ) -> None:
-    """One row: the pieces' length, written by the joints at their ends, within the bar's room."""
+    """One row: the pieces' length, written by the joints at their ends, within the bar's room; and joints' costs."""
+    program, costs = written
     terms: dict[int, float] = {}
     room = problem.bars[group.bar].room - problem.saw.kerf * len(group.sources)
     left = room - problem.saw.kerf
@@ -258,21 +234,21 @@ def _add_bars(
                 terms[columns[way][at]] = terms.get(columns[way][at], 0.0) + sign
     if problem.values and left >= (problem.saw.reusable_length or 0):
         for column, sign in terms.items():
-            program.cost[column] += sign * group.count
+            costs[column] = costs.get(column, 0.0) + sign * group.count
     if terms:
-        over = program.column(0.0, INFINITE, TOO_LONG * group.count)
-        program.rows.append((-INFINITE, float(room), {**terms, over: -1.0}))
+        over = program.add_column(TOO_LONG * group.count, [], [])
+        program.add_row(None, room, [*terms, over], [*terms.values(), -1.0])
 
 
-def _add_way(program: _Program, problem: SplicingProblem, kind: int, joints: Composition) -> list[int]:
+def _add_way(program: LinearProgram, problem: SplicingProblem, kind: int, joints: Composition) -> list[int]:
     """The joints of one way, each within its window; no piece shorter than the least or longer than the longest."""
     member = problem.members[kind]
     windows = windows_at(member, joints) or ()
-    columns = [program.column(float(window.low), float(window.high)) for window in windows]
+    columns = [program.add_column(0.0, [], [], window.low, window.high) for window in windows]
     least, longest = float(max(1, member.min_piece)), float(problem.longest)
     for before, after in pairwise(columns):
-        program.rows.append((least, longest, {after: 1.0, before: -1.0}))
+        program.add_row(least, longest, [after, before], [1.0, -1.0])
     if columns:
-        program.rows.append((least, longest, {columns[0]: 1.0}))
-        program.rows.append((member.length - longest, member.length - least, {columns[-1]: 1.0}))
+        program.add_row(least, longest, [columns[0]], [1.0])
+        program.add_row(member.length - longest, member.length - least, [columns[-1]], [1.0])
     return columns
