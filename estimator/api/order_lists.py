@@ -16,12 +16,13 @@ from estimator.contract.answers.schemas import OrderListAnswerSchema, OrderListP
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.contract.requests.queries import PageSchema
+from estimator.documents.paper import OrderForm
+from estimator.documents.papers import ORDER_FORMS
 from estimator.service import order_documents, order_lists
-from estimator.service.order_documents import FORMS, Form
 from estimator.service.order_lists import OrderRequest, StoredOrderList
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
-MEDIA = (JSON, *(form.media for form in FORMS.values()))
+MEDIA = (JSON, *(form.media for form in ORDER_FORMS.values()))
 
 
 @routes.add(
@@ -68,23 +69,23 @@ def list_order_lists(request: Request) -> Reply:
     Options(gives={200: OrderListAnswerSchema}, documents=MEDIA),
 )
 def get_order_list(request: Request) -> Reply | Response:
-    """One order list in the form asked for."""
+    """One order list in the form request for."""
     best = http_request.accept_mimetypes.best_match(list(MEDIA)) if http_request.accept_mimetypes else JSON
     if best is None:
         raise NotAcceptable(f"an order list is given as {', '.join(MEDIA)}")
     kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
     if best == JSON:
         return Reply(order_list_entry(kept), 200, f"v{kept.version}")
-    form = next(form for form in FORMS.values() if form.media == best)
+    form = next(form for form in ORDER_FORMS.values() if form.media == best)
     return _sent(kept, None, form)
 
 
-def _sent(kept: StoredOrderList, supplier: str | None, form: Form) -> Response:
+def _sent(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> Response:
     name, content = order_documents.write(kept, supplier, form)
     return send_bytes(content, form.media, name)
 
 
-def _declare(form: Form) -> None:
+def _declare(form: OrderForm) -> None:
     def whole(request: Request) -> Response:
         kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
         return _sent(kept, None, form)
@@ -94,13 +95,18 @@ def _declare(form: Form) -> None:
         return _sent(kept, request.path["supplier"], form)
 
     name = f"{form.stem}_{form.ending}".replace("-", "_")
-    name = name if form.write else f"order_{name}"
+    name = name if form.of_supplier else f"order_{name}"
     whole.__name__, of_supplier.__name__ = f"get_{name}", f"get_supplier_{name}"
-    of = f"<supplier>.{form.ending}" if form.stem == "order-list" else f"<supplier>/{form.stem}.{form.ending}"
     what = form.stem.replace("-", " ")
-    paths = [(f"/order-lists/<order_list_id>/{form.stem}.{form.ending}", f"The whole {what}", whole)]
-    if form.write is not None:
-        paths.append((f"/order-lists/<order_list_id>/suppliers/{of}", f"One supplier's {what}", of_supplier))
+    paths = [(f"/order-lists/<order_list_id>/{form.file}", f"The whole {what}", whole)]
+    if form.of_supplier:
+        paths.append(
+            (
+                f"/order-lists/<order_list_id>/suppliers/{form.address('<supplier>')}",
+                f"One supplier's {what}",
+                of_supplier,
+            )
+        )
     for path, about, view in paths:
         declare: Callable[[Callable[[Request], Response]], object] = routes.add(
             "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))
@@ -108,5 +114,5 @@ def _declare(form: Form) -> None:
         declare(view)
 
 
-for each in FORMS.values():
+for each in ORDER_FORMS.values():
     _declare(each)

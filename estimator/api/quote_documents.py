@@ -13,12 +13,14 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.queries import EditionQuerySchema
 from estimator.documents.header import Edition
+from estimator.documents.paper import QuoteForm
+from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import NotAllowed
-from estimator.service.documents import KINDS, Kind, quote_document
+from estimator.service.documents import quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
-BY_MEDIA: dict[str, Kind] = {kind.media: kind for kind in reversed(KINDS.values())}
-DOCUMENTS = (JSON, *(kind.media for kind in KINDS.values()))
+BY_MEDIA: dict[str, QuoteForm] = {form.media: form for form in reversed(QUOTE_FORMS.values())}
+DOCUMENTS = (JSON, *(form.media for form in QUOTE_FORMS.values()))
 
 
 def by_accept(request: Request) -> Response | None:
@@ -31,30 +33,30 @@ def by_accept(request: Request) -> Response | None:
     return None if best == JSON else _document(request, BY_MEDIA[best])
 
 
-def _document(request: Request, kind: Kind) -> Response:
+def _document(request: Request, form: QuoteForm) -> Response:
     wanted: Edition | None = request.query.get("edition")
     may = request.may("costs:read")
     if wanted == "estimator" and not may:
         raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
     edition: Edition = wanted or ("estimator" if may else "customer")
-    name, content = quote_document(request.context, request.client, request.path["quote_id"], kind.name, edition)
-    return send_bytes(content, kind.media, name, inline=kind.media == "image/svg+xml")
+    name, content = quote_document(request.context, request.client, request.path["quote_id"], form.name, edition)
+    return send_bytes(content, form.media, name, inline=form.media == "image/svg+xml")
 
 
-def _declare(kind: Kind) -> None:
+def _declare(form: QuoteForm) -> None:
     def view(request: Request) -> Response:
-        return _document(request, kind)
+        return _document(request, form)
 
-    view.__name__ = f"get_{kind.name}"
+    view.__name__ = f"get_{form.name}"
     declare: Callable[[Callable[[Request], Response]], object] = routes.add(
         "GET",
-        f"/quotes/<quote_id>/{kind.file}",
+        f"/quotes/<quote_id>/{form.file}",
         "quotes:read",
-        kind.about,
-        Options(query=EditionQuerySchema, documents=(kind.media,)),
+        form.about,
+        Options(query=EditionQuerySchema, documents=(form.media,)),
     )
     declare(view)
 
 
-for each in KINDS.values():
+for each in QUOTE_FORMS.values():
     _declare(each)

@@ -26,10 +26,10 @@ from estimator.contract.faults import merge_patch, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.queries import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
+from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed
 from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
-from estimator.service.documents import XLSX
 from estimator.service.jobs import get_job
 from estimator.service.returned_workbooks import changes_in, choices_with
 from estimator.service.stored_quotes import StoredQuote, WholeQuote

@@ -12,12 +12,8 @@ import orjson
 from estimator.comparison.records import Offer
 from estimator.contract.answers.offers import offer_entry
 from estimator.documents.header import OrderHeader, QuoteHeader
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.orders import OrderedQuote, make_order_lists
-from estimator.service.documents import KINDS
-from estimator.service.order_documents import FORMS
-
-FILES = {"workbook": "quote.xlsx"}
-ON_THE_COMMAND_LINE = ("csv", "xlsx")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +40,13 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     estimate = offer.estimate
     number = estimate.job.reference
     header = QuoteHeader(number, 1, "draft", on, estimate.provenance.valid_until, language=estimate.job.language)
-    for kind in KINDS.values():
-        name = FILES.get(kind.name, kind.file)
-        tell(name)
-        yield name, kind.write(offer, header, "estimator")
+    for form in QUOTE_FORMS.values():
+        tell(form.file)
+        yield form.file, form.write(offer, header, "estimator")
     tell("order lists")
     orders = make_order_lists([OrderedQuote(number, 1, estimate)], {}, on)
     for each in orders.lists:
-        for form in (FORMS[name] for name in ON_THE_COMMAND_LINE if name in FORMS):
-            if form.write is not None:
-                file = f"order-list-{each.supplier.supplier}.{form.name}"
-                yield file, form.write([each], OrderHeader(number, on, estimate.job.language))
+        for early in (form for form in ORDER_FORMS.values() if form.early):
+            file = f"{early.stem}-{each.supplier.supplier}.{early.ending}"
+            yield file, early.write([each], OrderHeader(number, on, estimate.job.language), ())
     yield "estimate.json", orjson.dumps(offer_entry(offer, costs=True), option=orjson.OPT_INDENT_2) + b"\n"

@@ -12,6 +12,14 @@ PaperSize = Literal["A4", "letter"]
 
 
 @dataclass(frozen=True, slots=True)
+class Fact:
+    """A label and what stands beside it."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteHeader:
     """The head of a quote. ``number`` stays over revisions; ``revision`` counts from 1. ``paper`` None: by country."""
 

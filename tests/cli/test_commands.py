@@ -36,7 +36,7 @@ def test_a_quote_is_written_into_a_folder(run, tmp_path):
     done = run("quote", JOB, "--on", "2026-11-25", "--out", tmp_path / "out")
     assert done.exit_code == 0, done.output
     names = {path.name for path in (tmp_path / "out").iterdir()}
-    assert {"quote.xlsx", "quote.pdf", "plan.svg", "plan.dxf", "setting-out.pdf", "estimate.json"} <= names
+    assert {"workbook.xlsx", "quote.pdf", "plan.svg", "plan.dxf", "setting-out.pdf", "estimate.json"} <= names
     assert {name.rpartition(".")[2] for name in names if name.startswith("order-list-")} >= {"csv", "xlsx"}
     estimate = json.loads((tmp_path / "out" / "estimate.json").read_text(encoding="utf-8"))
     assert "hanse-eu 2026-10" in done.output

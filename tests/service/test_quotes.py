@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Conflict, NotFound, StaleVersion
 from estimator.job import CheckOverride, KeepClear, Wishes
 from estimator.service import idempotency, quotes, stored_quotes
@@ -118,8 +119,8 @@ def test_a_document_of_an_issued_quote_stays_even_when_the_writer_changes(settin
     context, _, _, client = setting
     card = issued(context, client)
     _, handed_out = quote_document(context, client, card.id, "plan_svg", "customer")
-    changed = {"plan_svg": replace(quote_document.__globals__["KINDS"]["plan_svg"], write=lambda *_: b"new look")}
-    monkeypatch.setattr("estimator.service.documents.KINDS", changed)
+    changed = {"plan_svg": replace(QUOTE_FORMS["plan_svg"], write=lambda *_: b"new look")}
+    monkeypatch.setattr("estimator.service.documents.QUOTE_FORMS", changed)
     assert quote_document(context, client, card.id, "plan_svg", "customer")[1] == handed_out
     draft = a_draft(context, client, "B")
     assert quote_document(context, client, draft.card.id, "plan_svg", "customer")[1] == b"new look"

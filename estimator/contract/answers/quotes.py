@@ -9,6 +9,8 @@ from typing import Any
 
 from estimator.contract.answers.bill import money, plain
 from estimator.contract.answers.offers import offer_entry
+from estimator.documents.paper import OrderForm
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.money import minor_digits
 from estimator.orders import CommonCut, OrderLine, OrderList
@@ -71,14 +73,7 @@ def _links(card: StoredQuote) -> Entry:
     return {
         "self": here,
         "job": f"/v1/jobs/{card.job_id}",
-        "workbook": f"{here}/workbook.xlsx",
-        "quote": f"{here}/quote.pdf",
-        "plan": f"{here}/plan.svg",
-        "drawing": f"{here}/plan.dxf",
-        "setting_out": f"{here}/setting-out.pdf",
-        "calculation": f"{here}/calculation.pdf",
-        "saw_list_pdf": f"{here}/saw-list.pdf",
-        "saw_list": f"{here}/saw-list.csv",
+        **{form.called: f"{here}/{form.file}" for form in QUOTE_FORMS.values()},
         "comparison": f"{here}/comparison",
     }
 
@@ -202,17 +197,16 @@ def order_list_entry(kept: StoredOrderList) -> Entry:
         "cut_together": [_common_cut(each) for each in kept.lists.together],
         "links": {
             "self": here,
-            "csv": f"{here}/order-list.csv",
-            "xlsx": f"{here}/order-list.xlsx",
-            "packing_list": f"{here}/packing-list.pdf",
-            **(_saw_links(here) if any(each.used and each.sheet for each in kept.lists.together) else {}),
+            **{form.called: f"{here}/{form.file}" for form in ORDER_FORMS.values() if _is_there(form, kept)},
         },
     }
 
 
-def _saw_links(here: str) -> Entry:
-    """The saw list of rails that are cut together."""
-    return {f"saw_list_{ending}": f"{here}/saw-list.{ending}" for ending in ("pdf", "xlsx", "csv")}
+def _is_there(form: OrderForm, kept: StoredOrderList) -> bool:
+    """Whether the whole list has this form: what goes to one supplier, and cut rails where none are cut, are not."""
+    if form.to_one:
+        return len(kept.lists.lists) == 1
+    return form.of_supplier or any(each.used and each.sheet for each in kept.lists.together)
 
 
 def _common_cut(common: CommonCut) -> Entry:
@@ -258,8 +252,7 @@ def _list(each: OrderList, here: str) -> Entry:
         "ship_to": list(each.ship_to),
         "country": each.country,
         "links": {
-            **{kind: f"{here}/suppliers/{name}.{kind}" for kind in ("csv", "xlsx", "xml", "pdf")},
-            "packing_list": f"{here}/suppliers/{name}/packing-list.pdf",
+            form.called: f"{here}/suppliers/{form.address(name)}" for form in ORDER_FORMS.values() if form.of_supplier
         },
     }
 

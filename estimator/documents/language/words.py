@@ -8,6 +8,7 @@ from estimator.job import Arrangement
 from estimator.sentences import Sentence, say
 from estimator.takeoff.bases import BASES
 
+INVENTED = mark("Demonstration: parts and prices are invented. Do not order or build from this document.")
 UNITS: dict[str, str] = {
     "C62": mark("pcs"), "EA": mark("pcs"), "H87": mark("pcs"), "NAR": mark("pcs"), "SET": mark("sets"),
     "PR": mark("pairs"), "MTR": "m", "FOT": "ft", "INH": "in", "MTK": "m²", "FTK": "ft²", "KGM": "kg", "LBR": "lb",

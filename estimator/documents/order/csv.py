@@ -11,11 +11,10 @@ import csv
 import io
 from typing import Literal
 
+from estimator.documents.csv_text import RUNS_AS_FORMULA, Profile, encoded, inert
 from estimator.documents.header import OrderHeader
 from estimator.errors import Fault, Refused
 from estimator.orders import OrderLine, OrderList
-
-Profile = Literal["machine", "spreadsheet"]
 
 ABOUT: dict[str, str] = {
     "order_number": "the order's number, with the supplier's short name",
@@ -58,8 +57,6 @@ TEXTS = frozenset({
     "order_number", "supplier_id", "role",
 })  # fmt: skip
 IDS = ("order_number", "supplier_id", "part", "supplier_part")
-# What a spreadsheet takes for the begin of a formula, with the full-width forms. Source: OWASP ASVS 5.0 1.2.10.
-RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
 
 
 def write_order_csv(
@@ -87,7 +84,7 @@ def write_order_csv(
     writer = csv.DictWriter(text, COLUMNS, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_MINIMAL)
     writer.writeheader()
     writer.writerows(rows)
-    return text.getvalue().encode("utf-8-sig" if profile == "spreadsheet" else "utf-8")
+    return encoded(text.getvalue(), profile)
 
 
 def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) -> dict[str, str]:
@@ -133,7 +130,7 @@ def _head(order: OrderList, header: OrderHeader) -> dict[str, str]:
 
 
 def _inert(name: str, value: str) -> str:
-    return f"'{value}" if name in TEXTS and value.startswith(RUNS_AS_FORMULA) else value
+    return inert(value) if name in TEXTS else value
 
 
 def _refuse_running_ids(rows: list[dict[str, str]]) -> None:

@@ -14,23 +14,18 @@ from estimator.documents.language.formats import price_places
 from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import unit_name
 from estimator.documents.order.workbook import check_sums
-from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
-from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
+from estimator.documents.pdf.page import build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, paragraph, right_from
 from estimator.documents.purchasing.facts import (
-    Fact,
-    Party,
-    invented_note,
     order_facts,
     order_paper,
     order_parties,
     order_reader,
-    place_lines,
 )
+from estimator.documents.purchasing.masthead import FLUSH, masthead, page_head, parties_and_facts
 from estimator.orders import OrderLine, OrderList
 
-FLUSH: list[Command] = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
 WIDTHS = {"line": 24.0, "part": 92.0, "quantity": 62.0, "packs": 66.0, "price": 58.0, "cost": 70.0}
 
 
@@ -47,22 +42,6 @@ def write_order_pdf(order: OrderList, header: OrderHeader) -> bytes:
     return build_pdf(story, page_head(title, order, header, reader, paper))
 
 
-def page_head(title: str, order: OrderList, header: OrderHeader, reader: Reader, paper: str) -> PageHead:
-    """What every page of an order or a packing list carries."""
-    t = reader.texts.t
-    note = invented_note(order, reader)
-    return PageHead(
-        paper=paper,
-        language=reader.texts.locale.replace("_", "-"),
-        title=title,
-        author=order.buyer.name,
-        dated=header.dated,
-        foot=f"{title} · {order.buyer.name} · {reader.formats.date(header.dated)}",
-        page_of=t("Page {page} of {pages}"),
-        marks=(note,) if note else (),
-    )
-
-
 def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Iterator[Any]:
     t = reader.texts.t
     yield masthead(t("Order"), order, header, reader, wide)
@@ -72,36 +51,6 @@ def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -
     yield _lines(order, reader, wide)
     yield gap(style.SPACING.section)
     yield KeepTogether(list(_closing(order, header, reader, wide)))
-
-
-def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Table:
-    """The house on the left under its logo, what this is on the right, a rule below."""
-    buyer = order.buyer
-    place = place_lines(buyer, reader)
-    left = [*logo_marks(buyer, reader), paragraph(buyer.name, "bold"), paragraph(" · ".join(place), "muted")]
-    number = header.number_for(order.supplier.supplier)
-    right = [paragraph(name, "title", right=True), paragraph(number, "bold", right=True)]
-    rule: list[Command] = [
-        *FLUSH,
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
-        ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
-        ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
-    ]
-    return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0, layout=True)
-
-
-def parties_and_facts(parties: tuple[Party, ...], facts: tuple[Fact, ...], wide: float) -> Table:
-    """Who it goes to and where it is delivered, left; number, dates and references right. The buyer heads the page."""
-    label, half = 96.0, wide / 2
-    left: list[Any] = []
-    for party in parties[:1] + parties[2:]:
-        left += [paragraph(party.role, "muted"), paragraph(party.name, "bold")]
-        left += [paragraph(line) for line in party.lines]
-        left.append(gap(style.SPACING.unit))
-    rows = [[paragraph(fact.label, "muted"), fitted(fact.value, half - label - 6)] for fact in facts]
-    close: list[Command] = [("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 0.6)]
-    right = grid(rows or [["", ""]], [label, half - label], close, head_rows=0)
-    return grid([[left, right]], [half, half], FLUSH, head_rows=0)
 
 
 def _lines(order: OrderList, reader: Reader, wide: float) -> Table:

@@ -14,11 +14,11 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import unit_name
 from estimator.documents.order.reasons import write_reasons
-from estimator.documents.order_saw_list.workbook import write_saw_sheets
 from estimator.documents.purchasing.book import WARNING, OrderBook, party_facts, write_head, write_notes
 from estimator.documents.purchasing.facts import invented_note, order_facts, order_paper, order_parties, order_reader
+from estimator.documents.purchasing.saw_sheets import write_saw_sheets
 from estimator.documents.sawing.common_rails import sawn_rails
-from estimator.documents.workbook.draft import number
+from estimator.documents.xlsx.figures import number
 from estimator.documents.xlsx.looks import COUNT, TEXT, WRAPPED, Look, as_total
 from estimator.documents.xlsx.measures import in_unit, keys_of, measured, measured_columns, measured_heads
 from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks

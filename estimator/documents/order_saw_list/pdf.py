@@ -10,23 +10,20 @@ from reportlab.platypus import PageBreak, Table
 
 from estimator.documents import style
 from estimator.documents.header import OrderHeader
-from estimator.documents.language.texts import Reader, mark, reader_for
+from estimator.documents.language.texts import Reader
+from estimator.documents.language.words import INVENTED
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
-from estimator.documents.quoting.content import INVENTED
-from estimator.documents.saw_list.pdf import AT_THE_SAW
 from estimator.documents.sawing.common_rails import SawnRail, sawn_rails
+from estimator.documents.sawing.common_words import MOVED, OWN_LISTS, saw_paper, saw_reader
 from estimator.documents.sawing.patterns import Patterns, pattern_sections
 from estimator.documents.sawing.tables import bars_table, long_length, mass_of, totals_table
+from estimator.documents.sawing.words import AT_THE_SAW
 from estimator.estimate import CAUTIONS
 from estimator.orders import CommonCut
 
 TENTHS_PER_MM = 10
-MOVED = mark(
-    "Joints stand elsewhere than on the setting-out sheets of these quotes: this list holds, and so do its joints."
-)
-OWN_LISTS = mark("Quotes that are not named here are cut by the saw lists of their own.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +47,6 @@ def write_order_saw_list(together: Sequence[CommonCut], header: OrderHeader) -> 
         story += [PageBreak()] if at else []
         story += _rail(rail, paper)
     return build_pdf(story, _page_head(paper, size))
-
-
-def saw_reader(rails: Sequence[SawnRail], header: OrderHeader) -> Reader:
-    """Who reads it: the house's own shop."""
-    sheet = rails[0].sheet
-    return reader_for(header.language, sheet.house.country, sheet.units, sheet.texts)
-
-
-def saw_paper(rails: Sequence[SawnRail], header: OrderHeader) -> str:
-    """The paper asked for, else that of the house's country."""
-    return header.paper or style.paper_for(rails[0].sheet.house.country)
 
 
 def _page_head(paper: _Paper, size: str) -> PageHead:

@@ -1,1 +1,3 @@
 """What is in which package, a shipment for each supplier; never a price."""
+
+from estimator.documents.packing.paper import PAPER as PAPER

@@ -14,7 +14,6 @@ from estimator.documents.fonts.faces import BOLD, drawable
 from estimator.documents.header import OrderHeader
 from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import unit_name
-from estimator.documents.order.pdf import masthead, page_head, parties_and_facts
 from estimator.documents.packing.words import (
     KINDS,
     assumptions_of,
@@ -28,6 +27,7 @@ from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, heading, paragraph
 from estimator.documents.purchasing.facts import order_paper, order_reader
+from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
 from estimator.errors import Refused
 from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from estimator.documents.header import OrderHeader
+from estimator.documents.header import Fact, OrderHeader
 from estimator.documents.language.texts import Reader, mark
-from estimator.documents.purchasing.facts import Fact, Party, order_facts, order_parties
+from estimator.documents.purchasing.facts import Party, order_facts, order_parties
 from estimator.orders import OrderList, PackageGroup, Packing
 
 KINDS = {"carton": mark("carton"), "bundle": mark("bundle")}

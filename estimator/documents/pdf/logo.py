@@ -1,4 +1,4 @@
-"""A house's logo at the head of documents: on pages above the house's name, on a sheet at the right of its title.
+"""A house's logo at the head of pages, above the house's name.
 
 It is told in words to whoever has the page read aloud, and its file goes in as it is, so that bytes repeat.
 """
@@ -13,29 +13,13 @@ from reportlab.platypus import Flowable
 
 from estimator.documents.fonts.faces import drawable
 from estimator.documents.language.texts import Reader
+from estimator.documents.logo import logo_words, size_within
 from estimator.documents.pdf.tags import Tags
 from estimator.pricebook import Logo, Seller
 
 PAGE_BOX = (130.0, 36.0)
 """Points that a logo may be wide and high on a page."""
-POINTS_A_PIXEL = 0.75
-"""A pixel is never drawn larger than a 96th of an inch. Source: CSS Values and Units, the reference pixel."""
 BELOW = 4.0
-
-
-def logo_words(seller: Seller, reader: Reader) -> str:
-    """What stands for the logo where it is not seen."""
-    return reader.texts.t("Logo of {name}", name=seller.name)
-
-
-def size_within(logo: Logo, box: tuple[float, float]) -> tuple[float, float]:
-    """Width and height in points: as large as the box and its pixels allow, its sides' ratio kept.
-
-    >>> size_within(Logo(b"", "png", 600, 300), (130.0, 36.0))
-    (72.0, 36.0)
-    """
-    scale = min(box[0] / logo.width, box[1] / logo.height, POINTS_A_PIXEL)
-    return logo.width * scale, logo.height * scale
 
 
 class LogoMark(Flowable):  # type: ignore[misc]

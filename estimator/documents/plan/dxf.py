@@ -69,6 +69,7 @@ def write_plan_dxf(offer: Offer, header: QuoteHeader) -> bytes:
             bulk.references(LAYERS["attachments"], "ATTACHMENT", plan.attachments, left)
             _roof(document.modelspace(), plan, left, paper, reader)
             left += plan.width_mm + BETWEEN_ROOFS_MM * paper
+        _sort_classes(document)
         out = io.StringIO()
         document.write(out)
     return bulk.within(out.getvalue()).encode("utf-8")
@@ -83,6 +84,12 @@ def _repeatable() -> Iterator[None]:
         yield
     finally:
         options.write_fixed_meta_data_for_testing = before
+
+
+def _sort_classes(document: Drawing) -> None:
+    """The file's list of classes by name: the library lists them as a set falls, another way in every process."""
+    document.classes.add_required_classes(document.dxfversion)
+    document.classes.classes = dict(sorted(document.classes.classes.items()))
 
 
 def _document(title: str) -> Drawing:

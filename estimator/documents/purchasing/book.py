@@ -6,17 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 
 from openpyxl import Workbook
-from openpyxl.worksheet.properties import PageSetupProperties
 
 from estimator.documents import style
+from estimator.documents.header import Fact
 from estimator.documents.language.texts import Reader
-from estimator.documents.purchasing.facts import Fact, Party
-from estimator.documents.workbook.draft import sheet_title
+from estimator.documents.purchasing.facts import Party
 from estimator.documents.xlsx.cached_values import Value, saved_workbook
 from estimator.documents.xlsx.looks import LABEL, SUBTITLE, TEXT, WRAPPED, Look, Looks
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.plain_text import plain
-from estimator.documents.xlsx.printing import PAPER_NUMBERS
+from estimator.documents.xlsx.plain_text import plain, sheet_title
+from estimator.documents.xlsx.printing import footer_text, print_on
 
 WARNING = Look(size=9, bold=True, colour=style.OCHRE, across="left")
 LONG_CELL = 58
@@ -53,18 +52,12 @@ class OrderBook:
         """One page wide, the table's head on every page, the number and page x of y in the foot."""
         page.fit_heads()
         sheet = page.sheet
-        sheet.page_setup.paperSize = PAPER_NUMBERS[self._paper]
-        sheet.page_setup.orientation = "landscape"
-        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-        sheet.page_margins.left = sheet.page_margins.right = 0.5
-        sheet.page_margins.top, sheet.page_margins.bottom = 0.55, 0.65
-        sheet.print_options.horizontalCentered = True
+        print_on(sheet, self._paper, upright=False)
         sheet.print_title_rows = f"{heads}:{heads}"
         sheet.print_area = f"A1:{at(sheet.max_row, sheet.max_column)}"
         footer = sheet.oddFooter
         assert footer is not None
-        footer.left.text = " " + plain(left)[:90].replace("&", "&&").replace("\n", " ")
+        footer.left.text = footer_text(left)
         footer.right.text = self.reader.texts.t("page {page} of {pages}", page="&P", pages="&N")
         footer.left.size = footer.right.size = 8
 

@@ -4,23 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from estimator.documents.header import OrderHeader
-from estimator.documents.language.texts import Reader, mark, reader_for
-from estimator.documents.quoting.scope import address_lines, country_name
+from estimator.documents.header import Fact, OrderHeader
+from estimator.documents.language.addresses import address_lines, country_name
+from estimator.documents.language.texts import Reader, reader_for
+from estimator.documents.language.words import INVENTED
 from estimator.documents.style import paper_for
 from estimator.job import Address
 from estimator.orders import OrderList
 from estimator.pricebook import Seller, Supplier
-
-INVENTED = mark("Demonstration: parts and prices are invented. Do not order or build from this document.")
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A label and what stands beside it."""
-
-    label: str
-    value: str
 
 
 @dataclass(frozen=True, slots=True)

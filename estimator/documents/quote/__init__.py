@@ -1,1 +1,3 @@
 """The quote for the customer, as PDF."""
+
+from estimator.documents.quote.paper import PAPER as PAPER

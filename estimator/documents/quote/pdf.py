@@ -11,7 +11,7 @@ from estimator.comparison.records import Offer
 from estimator.documents import style
 from estimator.documents.drawing.plan import RoofPlan, plans_of
 from estimator.documents.drawing.sheets import plan_pages
-from estimator.documents.header import QuoteHeader
+from estimator.documents.header import Fact, QuoteHeader
 from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
@@ -19,7 +19,6 @@ from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import BASE, fitted, gap, grid, heading, paragraph
 from estimator.documents.quote.tables import checks_table, line_tables, options_table, totals_table
 from estimator.documents.quoting.content import QuoteContent, quote_content, quote_reader
-from estimator.documents.quoting.scope import Fact
 
 MOST_BESIDE_TOTALS = 800
 """Letters, about, that stand beside the totals without making them longer; 40 for every new line."""

@@ -12,11 +12,11 @@ from decimal import Decimal
 from itertools import groupby
 
 from estimator.comparison.records import Comparison, Offer, Side
-from estimator.documents.header import QuoteHeader, QuoteState
+from estimator.documents.header import Fact, QuoteHeader, QuoteState
+from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark, reader_for
-from estimator.documents.language.words import check_where, group_name, option_name, unit_name
+from estimator.documents.language.words import INVENTED, check_where, group_name, option_name, unit_name
 from estimator.documents.quoting import scope
-from estimator.documents.quoting.scope import Fact, address_lines
 from estimator.errors import Finding
 from estimator.estimate import Estimate
 from estimator.money import Money, total
@@ -121,7 +121,6 @@ STATE_NOTES: dict[QuoteState, str] = {
     "declined": mark("Declined."),
     "expired": mark("Expired: the prices no longer hold."),
 }
-INVENTED = mark("Demonstration: parts and prices are invented. Do not order or build from this document.")
 
 
 def quote_reader(offer: Offer, header: QuoteHeader) -> Reader:

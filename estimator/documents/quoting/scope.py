@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
-from babel import Locale
-
-from estimator.documents.header import QuoteHeader
+from estimator.documents.header import Fact, QuoteHeader
+from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import ARRANGEMENTS, DIRECTIONS, MATERIALS, limit_source
 from estimator.estimate import Estimate
@@ -15,24 +14,6 @@ from estimator.job import Address, Job, Roof
 from estimator.mounting.records import Clearance
 from estimator.pricebook import Seller
 from estimator.units import side_by_side
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A label and what stands behind it."""
-
-    label: str
-    value: str
-
-
-def address_lines(address: Address, reader: Reader) -> tuple[str, ...]:
-    """An address as its country writes it, the country in words."""
-    return tuple(line for line in (*address.lines, address.town, country_name(address.country, reader)) if line)
-
-
-def country_name(code: str, reader: Reader) -> str:
-    """A country in the reader's language."""
-    return str(Locale.parse(reader.texts.locale).territories.get(code.upper(), code)) if code else ""
 
 
 def contact_lines(job: Job) -> tuple[str, ...]:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from estimator.documents.header import QuoteHeader
 from estimator.documents.language.texts import Reader
+from estimator.documents.language.words import INVENTED
 from estimator.documents.pdf.page import PageHead
-from estimator.documents.quoting.content import INVENTED
 from estimator.estimate import Estimate
+
+BUILDABLE = frozenset({"issued", "accepted"})
+"""States of a quote that may be built from."""
 
 
 def sheet_head(

@@ -13,23 +13,17 @@ from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
-from estimator.documents.quoting.sheet_head import sheet_head
+from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
 from estimator.documents.sawing.patterns import Patterns, pattern_sections
 from estimator.documents.sawing.pieces import saw_pieces
 from estimator.documents.sawing.tables import bars_table, cut_length, saved_table, totals_table
-from estimator.documents.setting_out.words import BUILDABLE
+from estimator.documents.sawing.words import AT_THE_SAW
 from estimator.estimate import Estimate
 from estimator.pricebook import Rail
 from estimator.pricing.rail_offers import saw_for
 
 DRAFT = mark("Draft: do not cut from this list.")
 NO_RAILS = mark("This job has no rails: the modules are clamped to brackets, and there is nothing to cut.")
-AT_THE_SAW = (
-    mark("Clamp the bar, guard the blade, and wear eye, ear and hand protection; take the burr off every cut end."),
-    mark("Measure every bar before the first cut. A bar shorter than listed is put aside, and the estimator is asked."),
-    mark("Cut in the order given and mark each piece with its label before the next cut."),
-    mark("The millimetres are what the saw is set to; feet and inches, where shown, are rounded to 1/16 in."),
-)
 
 
 def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:

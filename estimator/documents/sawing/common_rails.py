@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from estimator.documents.sawing.pieces import COLUMNS as PIECE_COLUMNS
-from estimator.documents.sawing.pieces import Profile, SawPiece, cell_of, saw_pieces
+from estimator.documents.sawing.pieces import SawPiece, saw_pieces
 from estimator.errors import Conflict
 from estimator.orders import CommonCut, CutSheet
 
-COLUMNS = ("rail", "quote", "job", *PIECE_COLUMNS)
 NOTHING = "no rails of this order are cut from common bars: each quote has a saw list of its own"
 
 
@@ -63,18 +59,3 @@ def _pieces(common: CommonCut, sheet: CutSheet, patterns: int, bars: int) -> Ite
         label = " · ".join(part for part in (job, quote, run, str(piece.piece)) if part)
         placed = replace(piece, pattern=piece.pattern + patterns, bar=piece.bar + bars, run=run, label=label)
         yield OrderPiece(common.rail, quote, job, placed)
-
-
-def write_order_saw_csv(together: Sequence[CommonCut], profile: Profile = "machine", delimiter: str = ",") -> bytes:
-    """The saw list as CSV (RFC 4180), one row a piece; the same plans, the same bytes.
-
-    The profiles are those of a single job's saw list. Refuses (Conflict) an order with nothing cut together.
-    """
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    for rail in sawn_rails(together):
-        for each in rail.pieces:
-            own = [each.rail, each.quote, each.job, *(getattr(each.piece, name) for name in PIECE_COLUMNS)]
-            writer.writerow([cell_of(value, profile) for value in own])
-    return text.getvalue().encode("utf-8-sig" if profile == "spreadsheet" else "utf-8", "replace")

@@ -2,22 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
 
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
-from estimator.documents.order.csv import RUNS_AS_FORMULA
-
-Profile = Literal["machine", "spreadsheet"]
-COLUMNS = (
-    "pattern", "pattern_bars", "bar", "part", "stock_mm", "from_yard", "cut", "length_mm", "label", "run", "piece",
-    "start_in_run_mm", "offcut_mm", "offcut_kept",
-)  # fmt: skip
-LENGTHS = ("stock_mm", "length_mm", "start_in_run_mm", "offcut_mm")
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,36 +64,3 @@ def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
                     offcut_kept=pattern.reusable,
                     at_run=place.run,
                 )
-
-
-def saw_columns(inches: bool = False) -> tuple[str, ...]:
-    """The heads of the saw list as CSV; inches stand behind everything else."""
-    return (*COLUMNS, *(f"{name.removesuffix('_mm')}_in" for name in LENGTHS)) if inches else COLUMNS
-
-
-def write_saw_csv(
-    plan: CutPlan, job: str = "", profile: Profile = "machine", delimiter: str = ",", inches: bool = False
-) -> bytes:
-    """The saw list as CSV (RFC 4180), one row a piece; the same plan, the same bytes.
-
-    ``machine``: UTF-8 without a byte order mark, every value as it is. ``spreadsheet``: with a byte order mark, and an
-    apostrophe before texts that a spreadsheet would run as a formula. ``inches``: every length again in inches.
-    """
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
-    writer.writerow(saw_columns(inches))
-    for piece in saw_pieces(plan, job):
-        more = [f"{getattr(piece, name) / MM_PER_INCH:.3f}" for name in LENGTHS] if inches else []
-        writer.writerow([*(cell_of(getattr(piece, name), profile) for name in COLUMNS), *more])
-    return text.getvalue().encode("utf-8-sig" if profile == "spreadsheet" else "utf-8", "replace")
-
-
-def cell_of(value: str | float | bool, profile: Profile) -> str:
-    """A value as it stands in the table; texts that a spreadsheet would run are made inert for people."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.1f}".removesuffix(".0")
-    if isinstance(value, str) and profile == "spreadsheet" and value.startswith(RUNS_AS_FORMULA):
-        return f"'{value}"
-    return str(value)

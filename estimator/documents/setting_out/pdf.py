@@ -18,9 +18,9 @@ from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
-from estimator.documents.quoting.sheet_head import sheet_head
+from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
 from estimator.documents.setting_out.lines import LineGroup, RoofLines, setting_out_of
-from estimator.documents.setting_out.words import BUILDABLE, METHOD, NOT_FOR_BUILDING, line_name, tools
+from estimator.documents.setting_out.words import METHOD, NOT_FOR_BUILDING, line_name, tools
 from estimator.estimate import Estimate
 
 EXPANSION = "*"

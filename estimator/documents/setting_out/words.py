@@ -25,7 +25,6 @@ METHOD = (
         "crown of the distance given, stop and ask the estimator."
     ),
 )
-BUILDABLE = frozenset({"issued", "accepted"})
 NOT_FOR_BUILDING = mark("Draft: do not build from this sheet.")
 
 

@@ -4,4 +4,5 @@ Gives: a workbook whose formulas live and whose cells already hold the engine's 
 May not: compute an amount that the engine computes, or show the customer's edition a cost or a margin.
 """
 
+from estimator.documents.workbook.paper import PAPER as PAPER
 from estimator.documents.workbook.write import write_workbook as write_workbook

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
-from decimal import Decimal
 
 from openpyxl import Workbook
 from openpyxl.utils import quote_sheetname
@@ -20,7 +18,7 @@ from estimator.documents.xlsx.cached_values import Value
 from estimator.documents.xlsx.looks import Looks
 from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.plain_text import plain
+from estimator.documents.xlsx.plain_text import plain, sheet_title
 from estimator.documents.xlsx.rounding import rounded
 from estimator.estimate import Estimate
 from estimator.money import minor_digits
@@ -102,15 +100,6 @@ class Draft:
         self.workbook.defined_names[name] = DefinedName(name, attr_text=place)
 
 
-def sheet_title(title: str) -> str:
-    """A title as a sheet's tab may carry it: 31 characters, none of those that formulas use.
-
-    >>> sheet_title("Checks: all of them / every last one of them")
-    'Checks all of them  every last'
-    """
-    return "".join(ch for ch in plain(title) if ch not in "[]:*?/\\'")[:31].strip()
-
-
 def new_draft(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
     """An empty workbook for the reader of that language, with its properties set."""
     estimate = offer.estimate
@@ -122,17 +111,3 @@ def new_draft(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
     workbook.properties.creator = plain(header.prepared_by or estimate.seller.name)[:250]
     workbook.properties.language = reader.formats.locale.replace("_", "-")
     return draft
-
-
-def number(value: float) -> Decimal:
-    """A measured quantity as its own decimal text, so that the file shows what the engine holds."""
-    return Decimal(repr(value))
-
-
-def serial(day: date) -> int:
-    """A date as spreadsheets count days.
-
-    >>> serial(date(2026, 11, 25))
-    46351
-    """
-    return (day - date(1899, 12, 30)).days

@@ -11,7 +11,7 @@ from openpyxl.drawing.picture import PictureFrame
 from openpyxl.drawing.spreadsheet_drawing import AnchorMarker, OneCellAnchor
 
 from estimator.documents.language.texts import Reader
-from estimator.documents.pdf.logo import logo_words, size_within
+from estimator.documents.logo import logo_words, size_within
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.plain_text import plain
 from estimator.pricebook import Seller

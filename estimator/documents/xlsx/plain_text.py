@@ -34,3 +34,12 @@ def _cut(text: str) -> str:
         return text
     room = (CELL_LIMIT - len(CUT_MARK)) * 2
     return text.encode("utf-16-le")[:room].decode("utf-16-le", "ignore") + CUT_MARK
+
+
+def sheet_title(title: str) -> str:
+    """A title as a sheet's tab may carry it: 31 characters, none of those that formulas use.
+
+    >>> sheet_title("Checks: all of them / every last one of them")
+    'Checks all of them  every last'
+    """
+    return "".join(ch for ch in plain(title) if ch not in "[]:*?/\\'")[:31].strip()

@@ -1,73 +1,31 @@
-"""How sheets print: the reader's paper, one page wide, heads repeated, number and page below, cells protected."""
+"""How sheets are printed: on which paper, with which margins, and texts as headers and footers carry them."""
 
 from __future__ import annotations
 
-from openpyxl.worksheet.header_footer import HeaderFooterItem
 from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
 
-from estimator.documents.style import paper_for
-from estimator.documents.workbook.draft import Draft
-from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.plain_text import plain
 
 PAPER_NUMBERS = {"letter": 1, "A4": 9}
 """Source: ECMA-376 part 1, pageSetup paperSize."""
 
 
-def print_wide(
-    draft: Draft, page: Page, *, heads: int = 0, upright: bool = False, one_page: bool = False, across: int = 1
-) -> None:
-    """Set a sheet up for printing and protect it (no password).
-
-    Args:
-        draft: the workbook.
-        page: the sheet.
-        heads: the row repeated on every page; 0 for none.
-        upright: portrait instead of landscape.
-        one_page: all on one page, for sheets with a chart.
-        across: pages side by side; from the second on the first column is repeated.
-
-    """
-    page.fit_heads()
-    sheet = page.sheet
-    country = draft.estimate.job.customer.address.country
-    paper = draft.header.paper or paper_for(country)
+def print_on(sheet: Worksheet, paper: str, *, upright: bool, across: int = 1, one_page: bool = False) -> None:
+    """Set a sheet up for printing: so many pages across, and as many down as it takes unless all goes on one."""
     sheet.page_setup.paperSize = PAPER_NUMBERS[paper]
     sheet.page_setup.orientation = "portrait" if upright else "landscape"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.page_setup.fitToWidth = across
-    if across > 1:
-        sheet.print_title_cols = "A:A"
-    sheet.page_setup.fitToHeight = 1 if one_page else 0
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = across, 1 if one_page else 0
     sheet.page_margins.left = sheet.page_margins.right = 0.5
     sheet.page_margins.top, sheet.page_margins.bottom = 0.55, 0.65
     sheet.print_options.horizontalCentered = True
-    if heads:
-        sheet.print_title_rows = f"{heads}:{heads}"
-    _foot(draft, page)
-    _protect(page)
 
 
-def _foot(draft: Draft, page: Page) -> None:
-    number = f"{draft.header.number} · {draft.t('revision {revision}', revision=draft.header.revision)}"
-    footer = HeaderFooterItem()
-    page.sheet.oddFooter = footer
-    footer.left.text = _literal(number)
-    footer.center.text = _literal(page.title)
-    footer.right.text = draft.t("page {page} of {pages}", page="&P", pages="&N")
-    for part in (footer.left, footer.center, footer.right):
-        part.size = 8
+def footer_text(text: str) -> str:
+    """A text as footers write it: an ampersand doubled, on one line, no digit that could be read as a size.
 
-
-def _literal(text: str) -> str:
-    """A text as footers write it: an ampersand doubled, on one line, no digit that could be read as a size."""
+    >>> footer_text("Mill & Son")
+    ' Mill && Son'
+    """
     return " " + plain(text)[:90].replace("&", "&&").replace("\n", " ")
-
-
-def _protect(page: Page) -> None:
-    protection = page.sheet.protection
-    protection.sheet = True
-    protection.formatColumns = False
-    protection.formatRows = False
-    protection.autoFilter = False
-    protection.sort = False

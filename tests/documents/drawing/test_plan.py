@@ -52,6 +52,14 @@ def test_everything_drawn_lies_on_the_roof_and_every_attachment_on_a_rib(name):
             assert min(abs(x - rib) for rib in plan.ribs) < 0.01
 
 
+def test_the_drawing_lists_its_classes_in_one_order_in_every_process():
+    text = write_plan_dxf(an_offer("plain"), a_header()).decode()
+    classes = text[text.index("CLASSES") : text.index("TABLES")]
+    names = re.findall(r"  0\r?\nCLASS\r?\n  1\r?\n(\S+)", classes)
+    assert len(names) > 5
+    assert names == sorted(names)
+
+
 def test_no_module_stands_where_one_was_left_out():
     plan = plans_of(an_offer("long").estimate)[0]
     skylight = plan.obstructions[0].box

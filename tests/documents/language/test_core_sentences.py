@@ -19,12 +19,11 @@ from estimator.demo import books_folder, demo_jobs
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.language.texts import reader_for
 from estimator.documents.language.words import check_where
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.errors import Finding
 from estimator.job import LineChange, Wishes
 from estimator.orders import OrderedQuote, make_order_lists
 from estimator.sentences import Sentence, amount, day, figure, joined
-from estimator.service.documents import KINDS
-from estimator.service.order_documents import FORMS
 from estimator.storage.books import book_in_force, find_editions, read_book
 from tests.documents.language.test_texts import FOLDER, said
 from tests.documents.pdf_reading import text as text_of_pdf
@@ -69,11 +68,11 @@ def texts_of(content, name):
 def documents(made, language):
     """Name and words of every document of an offer, its order lists among them."""
     head = QuoteHeader("Q-7", 1, "draft", TODAY, date(2026, 12, 25), language=language)
-    for kind in KINDS.values():
+    for kind in QUOTE_FORMS.values():
         yield kind.file, " ".join(texts_of(kind.write(made, head, "estimator"), kind.file)).translate(SPACES)
     orders = make_order_lists([OrderedQuote("Q-7", 1, made.estimate)], {}, TODAY)
-    for form in (FORMS[name] for name in ("xlsx", "pdf", "packing.pdf", "packing.xlsx")):
-        content = form.write(orders.lists[:1], OrderHeader("O-1", TODAY, language))
+    for form in (ORDER_FORMS[name] for name in ("xlsx", "pdf", "packing.pdf", "packing.xlsx")):
+        content = form.write(orders.lists[:1], OrderHeader("O-1", TODAY, language), ())
         yield form.name, " ".join(texts_of(content, form.name)).translate(SPACES)
 
 

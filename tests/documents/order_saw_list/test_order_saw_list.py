@@ -12,9 +12,10 @@ import pytest
 
 from estimator.documents.header import OrderHeader
 from estimator.documents.order.workbook import write_orders_workbook
+from estimator.documents.order_saw_list.csv import COLUMNS, write_order_saw_csv
 from estimator.documents.order_saw_list.pdf import write_order_saw_list
 from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
-from estimator.documents.sawing.common_rails import COLUMNS, sawn_rails, write_order_saw_csv
+from estimator.documents.sawing.common_rails import sawn_rails
 from estimator.errors import Conflict
 from estimator.orders import cut_together, make_order_lists
 from estimator.pricebook import PriceBreak

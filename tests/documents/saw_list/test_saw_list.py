@@ -5,7 +5,8 @@ import io
 from collections import Counter
 from dataclasses import replace
 
-from estimator.documents.sawing.pieces import saw_pieces, write_saw_csv
+from estimator.documents.saw_list.csv import write_saw_csv
+from estimator.documents.sawing.pieces import saw_pieces
 from tests.documents.quotes_to_write import the_offer
 
 

@@ -6,9 +6,9 @@ from estimator.documents.language.words import group_name, unit_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.pricing.columns import customer_heads
 from estimator.documents.workbook.pricing.tax_columns import tax_columns, tax_values
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, LINE, PERCENT, STRONG, TEXT, WRAPPED, as_total
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
 
 TOP = 4

@@ -13,9 +13,9 @@ from estimator.documents.workbook.pricing.columns import Formulas, pricing_colum
 from estimator.documents.workbook.pricing.price_lists import PriceLists
 from estimator.documents.workbook.pricing.tax_columns import tax_columns, tax_values
 from estimator.documents.workbook.pricing.values import given_price, margin_of, margin_share
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import PERCENT, STRONG, as_total
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Heads, Placed, Row, write_table
 from estimator.documents.xlsx.validation import allow_amount, allow_count, allow_mark, allow_share
 from estimator.pricing.records import PricedLine

@@ -5,9 +5,9 @@ from __future__ import annotations
 from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import check_where
 from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import CAUTION, HEAD, TEXT, WRAPPED, Look
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.printing import print_wide
 from estimator.errors import Finding
 from estimator.sentences import figure
 from estimator.units import Dimension

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.documents.workbook.draft import Draft, number
+from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
+from estimator.documents.xlsx.figures import number
 from estimator.documents.xlsx.looks import COUNT, LABEL, MASS, NOTE, PERCENT, STRONG, Look, as_total
 from estimator.documents.xlsx.measures import (
     factor_of,
@@ -18,7 +20,6 @@ from estimator.documents.xlsx.measures import (
     named_with,
 )
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
 from estimator.pricebook import FreightRate
 from estimator.units import System

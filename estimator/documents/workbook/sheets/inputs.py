@@ -9,9 +9,9 @@ from decimal import Decimal
 
 from estimator.documents.language.words import SUBJECTS, option_name
 from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import HEAD, LABEL, TEXT, WRAPPED
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.sentences import joined
 

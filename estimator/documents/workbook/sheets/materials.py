@@ -9,6 +9,7 @@ from openpyxl.chart.shapes import GraphicalProperties
 from estimator.comparison.records import Side
 from estimator.documents.language.words import MATERIALS, option_name
 from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.charts import COLOURS, light_lines, place, quiet_title, show_axes
 from estimator.documents.xlsx.looks import CAUTION, COUNT, HEAD, LABEL, MASS, NOTE, PERCENT, TEXT, Look, as_total
 from estimator.documents.xlsx.measures import (
@@ -20,7 +21,6 @@ from estimator.documents.xlsx.measures import (
     to_gram,
 )
 from estimator.documents.xlsx.page import Content, Page, at
-from estimator.documents.xlsx.printing import print_wide
 
 TOP = 4
 _RIGHT = Look(across="right", rule="below")

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from decimal import Decimal
-
 from estimator.documents.sawing.pieces import SawPiece, saw_pieces
+from estimator.documents.sawing.sheet_columns import piece_heads, piece_lengths
 from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, PLAIN, TEXT, Look
-from estimator.documents.xlsx.measures import length_looks, measured, measured_columns, measured_heads
-from estimator.documents.xlsx.printing import print_wide
+from estimator.documents.xlsx.measures import length_looks, measured_columns
 from estimator.documents.xlsx.tables import Column, Row, write_table
-from estimator.units import DisplayUnits
 
 TOP = 4
 
@@ -59,31 +56,3 @@ def _row(draft: Draft, piece: SawPiece) -> Row:
         "label": draft.reader.say(piece.label),
         "kept": draft.t("keep") if piece.offcut_kept else draft.t("scrap"),
     }
-
-
-def piece_heads(t: Callable[[str], str], units: DisplayUnits) -> dict[str, str]:
-    """The heads of a piece's lengths by key."""
-    names = {
-        "stock": t("Bar length (mm)"),
-        "length": t("Piece (mm)"),
-        "start": t("Begins in the run at (mm)"),
-        "offcut": t("Left of the bar (mm)"),
-    }
-    found: dict[str, str] = {}
-    for key, name in names.items():
-        found |= measured_heads(key, name, "length", units)
-    return found
-
-
-def piece_lengths(piece: SawPiece, units: DisplayUnits) -> dict[str, Decimal | None]:
-    """A piece's lengths by key, from tenths of a millimetre."""
-    lengths = {
-        "stock": piece.stock_mm,
-        "length": piece.length_mm,
-        "start": piece.start_in_run_mm,
-        "offcut": piece.offcut_mm,
-    }
-    found: dict[str, Decimal | None] = {}
-    for key, mm in lengths.items():
-        found |= measured(key, Decimal(repr(round(mm, 1))), "length", units)
-    return found

@@ -10,10 +10,10 @@ from estimator.attachment.records import Run, Seat
 from estimator.cutting.records import TENTHS_PER_MM, Joint
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.workbook.draft import Draft
+from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, NOTE, PLAIN, SUBTITLE, TEXT, WRAPPED, Look
 from estimator.documents.xlsx.measures import keys_of
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.printing import print_wide
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.units import System
 

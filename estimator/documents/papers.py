@@ -1,0 +1,35 @@
+"""Every paper, once. Addresses, links, answers by Accept, the command line and README's table are made of this list.
+
+A new paper is a folder that hands out its ``PAPER``, and a line here. Where two forms have one media type, the first of
+them is what Accept gives.
+"""
+
+from __future__ import annotations
+
+from estimator.documents import (
+    calculation,
+    order,
+    order_saw_list,
+    packing,
+    plan,
+    quotation,
+    quote,
+    saw_list,
+    setting_out,
+    workbook,
+)
+from estimator.documents.paper import OrderForm, OrderPaper, QuoteForm, QuotePaper
+
+QUOTE_PAPERS: tuple[QuotePaper, ...] = (
+    workbook.PAPER,
+    quote.PAPER,
+    plan.PAPER,
+    setting_out.PAPER,
+    calculation.PAPER,
+    saw_list.PAPER,
+    quotation.PAPER,
+)
+ORDER_PAPERS: tuple[OrderPaper, ...] = (order.PAPER, packing.PAPER, order_saw_list.PAPER)
+
+QUOTE_FORMS: dict[str, QuoteForm] = {form.name: form for paper in QUOTE_PAPERS for form in paper.forms}
+ORDER_FORMS: dict[str, OrderForm] = {form.name: form for paper in ORDER_PAPERS for form in paper.forms}
