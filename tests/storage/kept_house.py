@@ -1,0 +1,115 @@
+"""The database that version 0.1 wrote, and the house that works on with it.
+
+``kept/version-0.1.tar.xz`` was written by version 0.1.0 (commit c677e79) and is never written again. A fresh database was
+made by its migrations, then filled over HTTP by its own service, with a clock that began on 2 November 2026 and was turned
+by days in between: keys of every role, one revoked, one outlived, one replaced; an uploaded edition with a logo; twenty
+jobs of two houses in four languages, in metric and US units and both; quotes with rail on the side, rail on top, without
+rail, along and across the ribs, with expansion splices, with loads by ASCE 7-16, ASCE 7-22, EN 1991 and given ones; quotes
+drafted, issued, accepted, declined, revised, expired, sent back as a workbook, issued with failed checks overridden (when
+drafted and when issued); five order lists, two of them cut together where one saved bars and one did not; and receipts of
+requests, one of them still running. Beside the database the archive holds
+
+- ``pricebooks/``: the editions that stood on the shelf;
+- ``answers/``: what version 0.1 answered for each quote, comparison, order list and job, and (``then/``) what a
+  revision and a new order gave;
+- ``printed/``: the texts of the papers as version 0.1 printed them;
+- ``workbooks/sent-back.xlsx``: the workbook as it was sent back for the first revision of ``top``, and ``orders/``:
+  workbooks of two order lists. Workbooks of quotes stand in the database, with the documents kept at issue.
+
+``kept/manifest.json`` says what must hold. Reading all this needs no code of version 0.1.
+"""
+
+import json
+import tarfile
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from functools import cache
+from pathlib import Path
+
+from estimator.app import create_app
+from estimator.comparison.compare import offer
+from estimator.service.keys import identify
+from estimator.service.office import Office
+from estimator.service.shelf import Shelf
+from estimator.settings import from_environment
+from estimator.storage.engine import open_engine
+from estimator.storage.migrate import upgrade
+
+KEPT = Path(__file__).parent / "kept"
+ARCHIVE = KEPT / "version-0.1.tar.xz"
+MANIFEST = json.loads((KEPT / "manifest.json").read_text(encoding="utf-8"))
+QUOTES = MANIFEST["quotes"]
+ORDERS = MANIFEST["orders"]
+
+
+@cache
+def files() -> dict[str, bytes]:
+    """Everything in the archive, by name."""
+    with tarfile.open(ARCHIVE, "r:xz") as archive:
+        return {member.name: archive.extractfile(member).read() for member in archive}
+
+
+def answer(name):
+    """An answer of version 0.1, such as ``quotes/draft``."""
+    return json.loads(files()[f"answers/{name}.json"])
+
+
+def printed(name):
+    """The text of a paper as version 0.1 printed it, such as ``draft/quote.pdf``."""
+    return files()[f"printed/{name}.txt"].decode()
+
+
+@dataclass
+class House:
+    """The house on the day the database was last written, with the service of today."""
+
+    office: Office
+    http: object
+    folder: Path
+
+    def client(self, role="estimator"):
+        return identify(self.office, MANIFEST["keys"][role])
+
+    def call(self, method, path, role="estimator", **more):
+        headers = {"Authorization": f"Bearer {MANIFEST['keys'][role]}", **more.pop("headers", {})}
+        return self.http.open(path, method=method, headers=headers, **more)
+
+    def get(self, path, role="estimator", **more):
+        return self.call("GET", path, role, **more)
+
+    def post(self, path, document=None, role="estimator", **more):
+        return self.call("POST", path, role, **({"json": document} if document is not None else {}), **more)
+
+    def quote(self, name):
+        return self.get(f"/v1/quotes/{QUOTES[name]['id']}", owner(name))
+
+    def paper(self, name, file):
+        return self.get(f"/v1/quotes/{QUOTES[name]['id']}/{file}", owner(name))
+
+
+def owner(name):
+    """Whose key reads a quote or order list."""
+    return "stranger" if name == "stranger" else "admin"
+
+
+def unpack(folder: Path) -> str:
+    """The database and its shelf in a folder; its address."""
+    (folder / "estimator.db").write_bytes(files()["estimator.db"])
+    for name, content in files().items():
+        if name.startswith("pricebooks/"):
+            place = folder / name
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_bytes(content)
+    return f"sqlite:///{folder / 'estimator.db'}"
+
+
+def open_house(folder: Path, later=timedelta()) -> House:
+    """The old database, brought to today's form, behind the service of today."""
+    url = unpack(folder)
+    upgrade(url)
+    engine = open_engine(url)
+    now = datetime.fromisoformat(MANIFEST["at"]) + later
+    office = Office(engine, Shelf([folder / "pricebooks"], engine, None), lambda: now, offer)
+    free = {"ESTIMATOR_DATA": str(folder), "ESTIMATOR_CURSOR_SECRET": "kept"}
+    settings = replace(from_environment(free), rate_burst=100_000, rate_per_second=100_000)
+    return House(office, create_app(settings, office).test_client(), folder)

@@ -1,0 +1,73 @@
+"""The database of version 0.1 opens, loses nothing, and gives every record and document back."""
+
+import hashlib
+import sqlite3
+
+import pytest
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from estimator.comparison.records import Offer
+from estimator.orders import OrderLists
+from estimator.storage import migrate, tables
+from estimator.storage.codec import freeze, thaw
+from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, open_house, unpack
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory):
+    return open_house(tmp_path_factory.mktemp("house"))
+
+
+def test_the_archive_is_small():
+    assert ARCHIVE.stat().st_size < 1_500_000
+    assert {path.name for path in KEPT.iterdir()} == {ARCHIVE.name, "manifest.json", "fields.txt"}
+
+
+def test_every_table_had_rows_and_migrating_loses_none(house):
+    assert migrate.is_current(house.office.engine)
+    with house.office.engine.connect() as connection:
+        for name, count in MANIFEST["rows"].items():
+            if name in tables.Base.metadata.tables:
+                assert count > 0
+                table = tables.Base.metadata.tables[name]
+                assert connection.scalar(select(func.count()).select_from(table)) == count, name
+
+
+def test_every_state_of_a_quote_is_there():
+    assert {quote["state"] for quote in QUOTES.values()} == set(tables.QUOTE_STATES)
+    assert {quote["language"] for quote in QUOTES.values()} == {"en", "de", "es", "fr"}
+    assert {quote["display_units"] for quote in QUOTES.values()} == {"metric", "us", "both"}
+
+
+def test_stored_records_of_format_1_are_read_and_written_anew(house):
+    with Session(house.office.engine) as session:
+        kept = [(Offer, row.offer) for row in session.scalars(select(tables.Quote))]
+        kept += [(OrderLists, row.lists) for row in session.scalars(select(tables.OrderList))]
+    for kind, content in kept:
+        record = thaw(content)
+        assert type(record) is kind
+        assert thaw(freeze(record)) == record
+
+
+def test_documents_kept_at_issue_come_out_to_the_byte(house):
+    files = {"workbook": "workbook.xlsx", "quote_pdf": "quote.pdf", "plan_svg": "plan.svg", "plan_dxf": "plan.dxf",
+             "setting_out": "setting-out.pdf", "calculation": "calculation.pdf", "saw_list_pdf": "saw-list.pdf",
+             "saw_list": "saw-list.csv", "quotation": "quotation.xml"}  # fmt: skip
+    checked = 0
+    for quote in QUOTES.values():
+        for what, sha256 in quote["documents"].items():
+            kind, edition = what.split("/")
+            answer = house.get(f"/v1/quotes/{quote['id']}/{files[kind]}", query_string={"edition": edition})
+            assert answer.status_code == 200, answer.text
+            assert hashlib.sha256(answer.data).hexdigest() == sha256, (quote["number"], what)
+            checked += 1
+    assert checked == MANIFEST["rows"]["quote_document"]
+
+
+def test_a_database_of_version_0_1_may_be_opened_again_and_again(tmp_path):
+    url = unpack(tmp_path)
+    migrate.upgrade(url)
+    before = list(sqlite3.connect(tmp_path / "estimator.db").iterdump())
+    migrate.upgrade(url)
+    assert list(sqlite3.connect(tmp_path / "estimator.db").iterdump()) == before
