@@ -1,18 +1,19 @@
 """The database that version 0.1 wrote, and the house that works on with it.
 
-``kept/version-0.1.tar.xz`` was written by version 0.1.0 (commit c677e79) and is never written again. A fresh database was
-made by its migrations, then filled over HTTP by its own service, with a clock that began on 2 November 2026 and was turned
-by days in between: keys of every role, one revoked, one outlived, one replaced; an uploaded edition with a logo; twenty
-jobs of two houses in four languages, in metric and US units and both; quotes with rail on the side, rail on top, without
-rail, along and across the ribs, with expansion splices, with loads by ASCE 7-16, ASCE 7-22, EN 1991 and given ones; quotes
-drafted, issued, accepted, declined, revised, expired, sent back as a workbook, issued with failed checks overridden (when
-drafted and when issued); five order lists, two of them cut together where one saved bars and one did not; and receipts of
-requests, one of them still running. Beside the database the archive holds
+``kept/version-0.1.tar.xz`` was written by version 0.1.0 (commit c677e79) and is never written again. A fresh database
+was made by its migrations, then filled over HTTP by its own service, with a clock that began on 2 November 2026 and was
+turned by days in between: keys of every role, one revoked, one outlived, one replaced; an uploaded edition with a logo;
+twenty jobs of two houses in four languages, in metric and US units and both; quotes with rail on the side, rail on top,
+without rail, along and across the ribs, with expansion splices, with loads by ASCE 7-16, ASCE 7-22, EN 1991 and given
+ones; quotes drafted, issued, accepted, declined, revised, expired, sent back as a workbook, issued with failed checks
+overridden (when drafted and when issued); five order lists, two of them cut together where one saved bars and one did
+not; and kept answers to requests, one of them still running. Beside the database the archive holds
 
-- ``pricebooks/``: the editions that stood on the shelf;
+- ``pricebooks/``: the editions of that time;
 - ``answers/``: what version 0.1 answered for each quote, comparison, order list and job, and (``then/``) what a
   revision and a new order gave;
-- ``printed/``: the texts of the papers as version 0.1 printed them;
+- ``printed/``: the texts of the papers as version 0.1 printed them, and ``receipt.json``: the job that was posted with
+  the Idempotency-Key "job-15";
 - ``workbooks/sent-back.xlsx``: the workbook as it was sent back for the first revision of ``top``, and ``orders/``:
   workbooks of two order lists. Workbooks of quotes stand in the database, with the documents kept at issue.
 
@@ -26,14 +27,8 @@ from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from estimator.app import create_app
-from estimator.comparison.compare import offer
-from estimator.service.keys import identify
-from estimator.service.office import Office
-from estimator.service.shelf import Shelf
+from estimator.app import create_app, open_context
 from estimator.settings import from_environment
-from estimator.storage.engine import open_engine
-from estimator.storage.migrate import upgrade
 
 KEPT = Path(__file__).parent / "kept"
 ARCHIVE = KEPT / "version-0.1.tar.xz"
@@ -63,12 +58,9 @@ def printed(name):
 class House:
     """The house on the day the database was last written, with the service of today."""
 
-    office: Office
+    engine: object
     http: object
     folder: Path
-
-    def client(self, role="estimator"):
-        return identify(self.office, MANIFEST["keys"][role])
 
     def call(self, method, path, role="estimator", **more):
         headers = {"Authorization": f"Bearer {MANIFEST['keys'][role]}", **more.pop("headers", {})}
@@ -93,7 +85,7 @@ def owner(name):
 
 
 def unpack(folder: Path) -> str:
-    """The database and its shelf in a folder; its address."""
+    """The database and its pricebooks in a folder; the database's address."""
     (folder / "estimator.db").write_bytes(files()["estimator.db"])
     for name, content in files().items():
         if name.startswith("pricebooks/"):
@@ -105,11 +97,14 @@ def unpack(folder: Path) -> str:
 
 def open_house(folder: Path, later=timedelta()) -> House:
     """The old database, brought to today's form, behind the service of today."""
-    url = unpack(folder)
-    upgrade(url)
-    engine = open_engine(url)
+    environment = {
+        "ESTIMATOR_DATA": str(folder),
+        "ESTIMATOR_DATABASE_URL": unpack(folder),
+        "ESTIMATOR_PRICEBOOKS": str(folder / "pricebooks"),
+        "ESTIMATOR_CURSOR_SECRET": "kept",
+        "ESTIMATOR_RATE_BURST": "100000",
+    }
+    settings = from_environment(environment)
     now = datetime.fromisoformat(MANIFEST["at"]) + later
-    office = Office(engine, Shelf([folder / "pricebooks"], engine, None), lambda: now, offer)
-    free = {"ESTIMATOR_DATA": str(folder), "ESTIMATOR_CURSOR_SECRET": "kept"}
-    settings = replace(from_environment(free), rate_burst=100_000, rate_per_second=100_000)
-    return House(office, create_app(settings, office).test_client(), folder)
+    context = replace(open_context(settings), clock=lambda: now)
+    return House(context.engine, create_app(settings, context).test_client(), folder)
