@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
 from typing import Literal
 
+from estimator.site_loads import NO_LOADS, Loads
 from estimator.units import DisplayUnits as DisplayUnits
 
 Arrangement = Literal["side_rail", "bottom_rail", "direct"]
@@ -18,8 +19,6 @@ RailDirection = Literal["across_ribs", "along_ribs"]
 Orientation = Literal["portrait", "landscape"]
 Material = Literal["aluminium", "steel"]
 SheetMaterial = Literal["steel", "aluminium", "foam_core_steel", "foam_core_aluminium"]
-LoadStandard = Literal["asce7-16", "asce7-22", "en1991", "given"]
-RoofForm = Literal["flat", "gable", "hip", "monoslope"]
 
 ARRANGEMENTS: tuple[Arrangement, ...] = ("side_rail", "bottom_rail", "direct")
 MATERIALS: tuple[Material, ...] = ("aluminium", "steel")
@@ -156,57 +155,13 @@ class Roof:
 
 
 @dataclass(frozen=True, slots=True)
-class GivenPressure:
-    """Design pressures from an engineer for one zone ("all" for everywhere), normal to the roof, Pa, positive."""
-
-    zone: str
-    uplift_pa: float
-    downward_pa: float
-    along_slope_pa: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Loads:
-    """The loads asked for; every field besides the standard is optional and the standard's default serves.
-
-    ``factors`` holds further named factors and national parameters of the standard, by the symbol the standard uses.
-    """
-
-    standard: LoadStandard = "given"
-    method: Literal["asd", "lrfd"] = "asd"
-    wind_speed_m_s: float | None = None
-    exposure: str | None = None
-    terrain: str | None = None
-    mean_roof_height_mm: float | None = None
-    eave_height_mm: float | None = None
-    ground_elevation_mm: float | None = None
-    topographic_factor: float | None = None
-    risk_category: str | None = None
-    enclosure: str | None = None
-    roof_form: RoofForm | None = None
-    building_length_mm: float | None = None
-    building_width_mm: float | None = None
-    ground_snow_pa: float | None = None
-    snow_exposure: str | None = None
-    thermal_factor: float | None = None
-    slippery: bool | None = None
-    snow_retained: bool | None = None
-    altitude_mm: float | None = None
-    effective_area: Literal["module", "attachment"] | None = None
-    velocity_factor: Literal["table", "formula"] | None = None
-    temperature_range_k: tuple[float, float] | None = None
-    given: tuple[GivenPressure, ...] = ()
-    factors: tuple[tuple[str, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Site:
     """Where the work is. ``freight_zone`` names a zone of the pricebook's freight table."""
 
     address: Address = Address()
     needed_on: str = ""
     freight_zone: str = ""
-    loads: Loads = Loads()
+    loads: Loads = NO_LOADS
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,8 +109,10 @@ def units_of(dimension: Dimension) -> tuple[str, ...]:
     return tuple(FACTORS[dimension])
 
 
-def parse(value: object, dimension: Dimension, *, bare: str | None = None) -> float:
+def parse(value: object, dimension: Dimension, *, bare: str | None = None, into: str | None = None) -> float:
     """A number (in the inside unit, or in ``bare``), or a text of a number and a unit, to the inside unit.
+
+    ``into`` names another unit to answer in.
 
     Fractions as the trade writes them are taken: "1 1/4 in". Errors: UnitFault, naming what is allowed.
 
@@ -118,15 +120,15 @@ def parse(value: object, dimension: Dimension, *, bare: str | None = None) -> fl
     304.8
     >>> parse("1 1/4 in", "length")
     31.75
-    >>> round(parse("35 psf", "pressure"), 3)
-    1675.809
+    >>> round(parse("35 psf", "pressure"), 3), parse("115 mph", "speed", into="mph")
+    (1675.809, 115.0)
     """
     if isinstance(value, bool) or value is None:
         raise UnitFault(f"not a quantity; {_allowed(dimension)}")
     if isinstance(value, (int, float)):
         if isinstance(value, float) and not math.isfinite(value):
             raise UnitFault(f"not a finite number; {_allowed(dimension)}")
-        number, unit = Fraction(value), bare
+        number, unit = Fraction(repr(value)) if into else Fraction(value), bare
     else:
         number, unit = _split(str(value), dimension)
         unit = unit or bare
@@ -134,7 +136,7 @@ def parse(value: object, dimension: Dimension, *, bare: str | None = None) -> fl
     if factor is None:
         raise UnitFault(f"unit {unit!r} does not serve here; {_allowed(dimension)}")
     try:
-        return float(number * Fraction(repr(factor)))
+        return float(number * Fraction(repr(factor)) / Fraction(repr(FACTORS[dimension][into] if into else 1.0)))
     except OverflowError as fault:
         raise UnitFault(f"the number is too large; {_allowed(dimension)}") from fault
 

@@ -8,6 +8,7 @@ from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, 
 from estimator.job import Array, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
+from estimator.site_loads import AsceLoads, EnLoads, GivenLoads, Loads
 from tests.fixture_book import a_book as a_book
 from tests.fixture_book import a_bracket as a_bracket
 from tests.fixture_book import a_part as a_part
@@ -123,3 +124,27 @@ def a_cut_plan(
         against_rounded_up=plain,
         against_full_bars=plain,
     )
+
+
+_BUILDING = {
+    "mean_roof_height_mm": "mean_roof_height_mm",
+    "eave_height_mm": "eave_height_mm",
+    "roof_form": "roof_form",
+    "building_length_mm": "length_mm",
+    "building_width_mm": "width_mm",
+}
+
+
+def some_loads(standard: str = "given", **changes: object) -> Loads:
+    """Loads by one standard; fields of the building stand beside the others, a wind speed is in m/s for all."""
+    kinds = {"given": GivenLoads, "en1991": EnLoads}
+    return changed_loads(kinds[standard]() if standard in kinds else AsceLoads(standard), **changes)
+
+
+def changed_loads(loads: Loads, **changes: object) -> Loads:
+    """The same loads with other fields, named as in ``some_loads``."""
+    inner = {_BUILDING[name]: changes.pop(name) for name in [*changes] if name in _BUILDING}
+    if isinstance(loads, AsceLoads) and "wind_speed_m_s" in changes:
+        speed = changes.pop("wind_speed_m_s")
+        changes["wind_speed_mph"] = None if speed is None else round(speed / 0.44704, 9)
+    return replace(loads, building=replace(loads.building, **inner), **changes)

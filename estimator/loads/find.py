@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from estimator.errors import Fault, JobRefused
-from estimator.job import Loads, Module, Roof
+from estimator.job import Module, Roof
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.actions.records import Pressures
 from estimator.loads.array_checks import array_findings
@@ -13,6 +13,7 @@ from estimator.loads.asce7.given_zones import lay_given
 from estimator.loads.asce7.pressures import asce_pressures
 from estimator.loads.en1991.pressures import en_pressures
 from estimator.loads.given.pressures import given_pressures
+from estimator.site_loads import EnLoads, GivenLoads, Loads
 
 STEEPEST_DEG = 75.0
 FLUSH = PanelSetting()
@@ -40,8 +41,8 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
 
 
 def _by_standard(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
-    if loads.standard == "given":
-        return given_pressures(loads, roof, lay_given(loads, roof) if len(loads.given) > 1 else None)
-    if loads.standard == "en1991":
+    if isinstance(loads, GivenLoads):
+        return given_pressures(loads, roof, lay_given(loads, roof) if len(loads.pressures) > 1 else None)
+    if isinstance(loads, EnLoads):
         return en_pressures(loads, roof, module, setting)
     return asce_pressures(loads, roof, module, setting)

@@ -42,11 +42,9 @@ from estimator.job import (
     CheckOverride,
     ClampingZone,
     Customer,
-    GivenPressure,
     Job,
     KeepClear,
     LineChange,
-    Loads,
     Module,
     Mounting,
     Obstruction,
@@ -88,6 +86,7 @@ from estimator.pricebook.records import (
     Tax,
 )
 from estimator.pricing.records import PricedBill, PricedLine, Totals
+from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure
 from estimator.takeoff.records import ArrayCounts, Counts, JobCounts, RoofCounts, RuleShare
 
 RECORDS: dict[str, type] = {
@@ -123,6 +122,10 @@ RECORDS: dict[str, type] = {
     "finding/2": Finding,
     "freight_charge/1": FreightCharge,
     "freight_rate/1": FreightRate,
+    "loads_by_asce7/1": AsceLoads,
+    "loads_by_en1991/1": EnLoads,
+    "loads_given/1": GivenLoads,
+    "building/1": Building,
     "given_pressure/1": GivenPressure,
     "job/1": Job,
     "job_counts/1": JobCounts,
@@ -139,7 +142,6 @@ RECORDS: dict[str, type] = {
     "load_step/1": Step,
     "loaded_line/1": Line,
     "loaded_line_check/1": LineCheck,
-    "loads/1": Loads,
     "logo/1": Logo,
     "module/1": Module,
     "money/1": Money,

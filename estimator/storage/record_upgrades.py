@@ -24,6 +24,9 @@ from collections.abc import Callable
 from typing import Any
 
 from estimator.places import NOWHERE
+from estimator.site_loads import Building
+
+_MPH_M_S = 0.44704
 
 Fields = dict[str, Any]
 Change = Callable[[Fields], Fields]
@@ -69,7 +72,46 @@ def changed(name: str, change: Callable[[Any], Any]) -> Change:
     return lambda fields: {**fields, name: change(fields[name])}
 
 
+_BY_STANDARD = {
+    "en1991": (
+        "loads_by_en1991/1",
+        ("wind_speed_m_s", "terrain", "altitude_mm", "ground_snow_pa", "snow_exposure", "thermal_factor",
+         "snow_retained", "effective_area", "temperature_range_k", "factors"),
+    ),
+    "asce7": (
+        "loads_by_asce7/1",
+        ("standard", "method", "exposure", "ground_elevation_mm", "topographic_factor", "risk_category", "enclosure",
+         "velocity_factor", "ground_snow_pa", "snow_exposure", "thermal_factor", "slippery", "effective_area",
+         "temperature_range_k", "factors"),
+    ),
+    "given": ("loads_given/1", ("method", "temperature_range_k")),
+}  # fmt: skip
+
+
+def _loads_by_standard(fields: Fields) -> tuple[str, Fields]:
+    """One record for all standards becomes that of its own; what another standard would have read is left behind."""
+    standard = fields["standard"]
+    tag, names = _BY_STANDARD[standard.partition("-")[0]]
+    made = {name: fields[name] for name in names}
+    made["building"] = Building(
+        fields["mean_roof_height_mm"],
+        fields["eave_height_mm"],
+        fields["roof_form"],
+        fields["building_length_mm"],
+        fields["building_width_mm"],
+    )
+    if standard == "en1991":
+        made["terrain"] = fields["terrain"] or fields["exposure"]
+    elif standard == "given":
+        made["pressures"] = fields["given"]
+    else:
+        speed = fields["wind_speed_m_s"]
+        made["wind_speed_mph"] = None if speed is None else round(speed / _MPH_M_S, 9)
+    return tag, made
+
+
 STEPS: dict[str, Step] = {
+    "loads/1": _loads_by_standard,
     "finding/1": to("finding/2", added(place=NOWHERE)),
 }
 """The step from each tag and version that is no longer written."""

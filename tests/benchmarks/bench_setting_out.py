@@ -8,10 +8,9 @@ from dataclasses import replace
 
 from estimator.attachment import limits_for, set_out
 from estimator.attachment.under_load.setting_out import set_out_under_load
-from estimator.job import Loads
 from estimator.layout import lay_out
 from estimator.loads import find_pressures
-from tests.builders import a_choice, a_job, a_roof, an_array
+from tests.builders import a_choice, a_job, a_roof, an_array, some_loads
 
 ROWS, COLUMNS = 100, 250
 
@@ -21,7 +20,7 @@ def a_large_job(holes):
     width, slope = COLUMNS * 1020 + 3000.0, ROWS * 1720 + 1500.0
     array = an_array(rows=ROWS, columns=COLUMNS, omit=frozenset(omit))
     job = a_job(a_roof(eave_length_mm=width, slope_length_mm=slope, arrays=(array,)))
-    loads = Loads(
+    loads = some_loads(
         standard="asce7-16",
         wind_speed_m_s=115 * 0.44704,
         exposure="C",

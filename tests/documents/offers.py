@@ -9,9 +9,9 @@ from itertools import cycle, islice
 from estimator.comparison import offer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
-from estimator.job import Address, Customer, KeepClear, Loads, Mounting, Obstruction, Site, Wishes
+from estimator.job import Address, Customer, KeepClear, Mounting, Obstruction, Site, Wishes
 from estimator.pricebook import Book, Seller
-from tests.builders import a_book, a_job, a_module, a_roof, an_array, some_ribs
+from tests.builders import a_book, a_job, a_module, a_roof, an_array, some_loads, some_ribs
 
 DATED = date(2026, 6, 1)
 HOUSE = Seller(
@@ -61,7 +61,7 @@ def _payload_job():
     )
 
 
-ASCE = Loads(
+ASCE = some_loads(
     standard="asce7-16",
     wind_speed_m_s=47.0,
     exposure="C",

@@ -5,7 +5,7 @@ from estimator.loads import (
     PanelSetting,
     find_pressures,
 )
-from tests.builders import an_array
+from tests.builders import an_array, changed_loads
 from tests.loads.cases import MODULE, ROOF, US, codes
 
 
@@ -15,7 +15,7 @@ def test_limits_of_the_panel_clause_are_each_checked():
     found = find_pressures(US, crowded, MODULE, PanelSetting(height_mm=300, tilt_to_roof_deg=5))
     assert {"panel_tilt", "panel_height", "panel_gap", "panel_chord", "panel_edge_distance"} <= codes(found)
     calm = Module("short", 1700, 1000, 35, 20, 400)
-    quiet = find_pressures(replace(US, enclosure="enclosed"), ROOF, calm, PanelSetting(height_mm=120))
+    quiet = find_pressures(changed_loads(US, enclosure="enclosed"), ROOF, calm, PanelSetting(height_mm=120))
     assert not {code for code in codes(quiet) if code.startswith("panel_") or code == "building_enclosure"}
 
 
@@ -29,7 +29,7 @@ def test_coefficients_from_one_transcription_are_said_to_be():
 def test_what_the_job_left_open_is_said():
     said = codes(find_pressures(US, ROOF, MODULE))
     assert {"topography_assumed", "risk_category_assumed", "snow_exposure_assumed", "thermal_factor_assumed"} <= said
-    assert "ground_snow_missing" in codes(find_pressures(replace(US, ground_snow_pa=None), ROOF, MODULE))
+    assert "ground_snow_missing" in codes(find_pressures(changed_loads(US, ground_snow_pa=None), ROOF, MODULE))
 
 
 def test_a_module_rated_for_less_than_its_zone_is_told():
@@ -45,7 +45,7 @@ def test_a_module_rated_for_less_than_its_zone_is_told():
 def test_the_rating_is_compared_with_allowable_loads_whatever_the_method():
     weak = replace(MODULE, rated_uplift_pa=1200.0)
     asd, lrfd = (
-        [f.found for f in find_pressures(replace(US, method=m), ROOF, weak).findings if f.code == "module_rating"]
+        [f.found for f in find_pressures(changed_loads(US, method=m), ROOF, weak).findings if f.code == "module_rating"]
         for m in ("asd", "lrfd")
     )
     assert asd == lrfd
@@ -53,6 +53,6 @@ def test_the_rating_is_compared_with_allowable_loads_whatever_the_method():
 
 def test_modules_beyond_a_hip_are_told():
     hip = replace(ROOF, arrays=(an_array(x_mm=100.0, y_mm=4000.0),))
-    found = find_pressures(replace(US, standard="asce7-22", roof_form="hip"), hip, MODULE)
+    found = find_pressures(changed_loads(US, standard="asce7-22", roof_form="hip"), hip, MODULE)
     assert [f.found for f in found.findings if f.code == "module_off_zones"] == [6]
     assert "module_off_zones" not in codes(find_pressures(US, ROOF, MODULE))

@@ -3,11 +3,11 @@ from dataclasses import replace
 import pytest
 
 from estimator.errors import JobRefused
-from estimator.job import Loads
 from estimator.loads import (
     find_pressures,
 )
 from estimator.units import PSF_PA
+from tests.builders import changed_loads, some_loads
 from tests.loads.cases import EU, FT, MODULE, MPH, ROOF, US
 
 
@@ -33,7 +33,7 @@ from tests.loads.cases import EU, FT, MODULE, MPH, ROOF, US
 )
 def test_a_site_outside_the_standard_is_refused_with_what_is_allowed(change, pointer):
     with pytest.raises(JobRefused) as refusal:
-        find_pressures(replace(US, **change), ROOF, MODULE)
+        find_pressures(changed_loads(US, **change), ROOF, MODULE)
     faults = {fault.pointer: fault for fault in refusal.value.faults}
     assert pointer in faults
     assert faults[pointer].allowed
@@ -41,7 +41,7 @@ def test_a_site_outside_the_standard_is_refused_with_what_is_allowed(change, poi
 
 def test_all_faults_are_told_at_once():
     with pytest.raises(JobRefused) as refusal:
-        find_pressures(Loads(standard="asce7-22"), ROOF, MODULE)
+        find_pressures(some_loads(standard="asce7-22"), ROOF, MODULE)
     assert len(refusal.value.faults) >= 6
 
 
@@ -50,7 +50,7 @@ def test_all_faults_are_told_at_once():
     [("asce7-16", "hip", 30.0), ("asce7-16", "flat", 12.0), ("en1991", "hip", 20.0), ("en1991", "flat", 12.0)],
 )
 def test_a_roof_form_without_coefficients_is_refused(standard, form, slope):
-    loads = replace(EU if standard == "en1991" else US, standard=standard, roof_form=form)
+    loads = changed_loads(EU if standard == "en1991" else replace(US, standard=standard), roof_form=form)
     with pytest.raises(JobRefused) as refusal:
         find_pressures(loads, replace(ROOF, slope_deg=slope), MODULE)
     assert [fault.pointer for fault in refusal.value.faults] == ["/site/loads/roof_form"]

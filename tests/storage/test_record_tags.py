@@ -101,3 +101,15 @@ def test_an_old_record_takes_every_step_to_the_record_of_today(monkeypatch):
     monkeypatch.setattr(codec, "STEPS", STEPS | steps)
     monkeypatch.setattr(codec, "RECORDS", {third: Later} | {tag: each for tag, each in RECORDS.items() if tag != today})
     assert thaw(kept) == (Later(3, 2.0, ""), "beside")
+
+
+def test_loads_of_all_standards_become_those_of_their_own():
+    fields = dict.fromkeys(FIELDS["loads/1"])
+    asked = {"method": "lrfd", "wind_speed_m_s": 115 * 0.44704, "exposure": "C", "roof_form": "gable", "factors": ()}
+    tag, made = STEPS["loads/1"](fields | asked | {"standard": "asce7-16", "building_width_mm": 9000.0})
+    by_asce7 = RECORDS[tag](**made)
+    assert (by_asce7.wind_speed_mph, by_asce7.exposure, by_asce7.building.width_mm) == (115.0, "C", 9000.0)
+    tag, made = STEPS["loads/1"](fields | {"standard": "en1991", "wind_speed_m_s": 26.0, "exposure": "II"})
+    assert (RECORDS[tag](**made).wind_speed_m_s, RECORDS[tag](**made).terrain) == (26.0, "II")
+    tag, made = STEPS["loads/1"](fields | {"standard": "given", "given": (), "method": "asd"})
+    assert RECORDS[tag](**made).pressures == ()

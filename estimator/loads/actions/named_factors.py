@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from estimator.errors import Fault
-from estimator.job import Loads
+from estimator.site_loads import Factors
 
 Bounds = tuple[float, float]
 
 
-def named_factors(loads: Loads, known: dict[str, Bounds]) -> tuple[dict[str, float], list[Fault]]:
+def named_factors(given: Factors, known: dict[str, Bounds]) -> tuple[dict[str, float], list[Fault]]:
     """The factors a job gives, and a fault for each that the standard does not have or that lies out of bounds.
 
-    >>> named_factors(Loads(factors=(("Kd", 0.9),)), {"Kd": (0.5, 1.0)})
+    >>> named_factors((("Kd", 0.9),), {"Kd": (0.5, 1.0)})
     ({'Kd': 0.9}, [])
-    >>> named_factors(Loads(factors=(("Kx", 0.9),)), {"Kd": (0.5, 1.0)})[1][0].message
+    >>> named_factors((("Kx", 0.9),), {"Kd": (0.5, 1.0)})[1][0].message
     "factor 'Kx' is unknown"
     """
     faults = []
-    for symbol, value in loads.factors:
+    for symbol, value in given:
         place = f"/site/loads/factors/{symbol}"
         if symbol not in known:
             faults.append(Fault(place, f"factor {symbol!r} is unknown", ", ".join(sorted(known))))
         elif not known[symbol][0] <= value <= known[symbol][1]:
             low, high = known[symbol]
             faults.append(Fault(place, f"factor {symbol} is {value:g}", f"{low:g} to {high:g}"))
-    return dict(loads.factors), faults
+    return dict(given), faults

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import Finding
-from estimator.job import GivenPressure, LoadStandard
 from estimator.loads.actions.combinations import Combination, Method
 from estimator.loads.actions.curves import Coefficient, Curve, Floats
 from estimator.loads.actions.steps import Step
 from estimator.loads.zoning.zone_map import ZoneMap
+from estimator.site_loads import GivenPressure, LoadStandard
 
 OwnUnit = Literal["psf", "Pa"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from estimator.errors import Fault
-from estimator.job import Loads
+from estimator.site_loads import Building
 
 ROOF_FORMS = ("flat", "gable", "hip", "monoslope")
 
@@ -42,13 +42,13 @@ def over(value: float | None, unit: float) -> float | None:
     return None if value is None else value / unit
 
 
-def thermal_faults(f: Faults, loads: Loads) -> None:
+def thermal_faults(f: Faults, factor: float | None) -> None:
     """The thermal factor of snow, where it is given."""
-    if loads.thermal_factor is not None:
-        f.within("thermal_factor", loads.thermal_factor, (0.5, 1.5), "", "thermal factor")
+    if factor is not None:
+        f.within("thermal_factor", factor, (0.5, 1.5), "", "thermal factor")
 
 
-def building_faults(f: Faults, loads: Loads) -> None:
+def building_faults(f: Faults, building: Building) -> None:
     """The building's length and width."""
-    for name, value in (("length", loads.building_length_mm), ("width", loads.building_width_mm)):
+    for name, value in (("length", building.length_mm), ("width", building.width_mm)):
         f.within(f"building/{name}", over(value, 1000), (1.0, 2000.0), "m", f"building {name}")

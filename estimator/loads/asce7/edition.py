@@ -6,5 +6,4 @@ from typing import Literal
 
 Edition = Literal["7-16", "7-22"]
 
-MPH_M_S = 0.44704
 FT_MM = 304.8

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.errors import Fault, JobRefused
-from estimator.job import Loads, Roof
+from estimator.job import Roof
 from estimator.loads.actions.citing import EVERYWHERE
 from estimator.loads.actions.records import LaidGiven
 from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
@@ -12,24 +12,25 @@ from estimator.loads.asce7.wind.gcp_figures import RoofCoefficients
 from estimator.loads.asce7.wind.zone_layouts import lay_zones, zone_width
 from estimator.loads.zoning.footprint import footprint
 from estimator.loads.zoning.plane import Plane
+from estimator.site_loads import GivenLoads
 
 
-def lay_given(loads: Loads, roof: Roof) -> LaidGiven | None:
+def lay_given(loads: GivenLoads, roof: Roof) -> LaidGiven | None:
     """The layout whose zones are those given; None where the site says too little or no figure has such zones.
 
     A zone that is not named takes the pressures given for "all".
     Source: ASCE 7-22 and 7-16 Figures 30.3-2 and 30.3-5.
     """
-    height = loads.mean_roof_height_mm
-    if not (height and loads.roof_form and loads.building_length_mm and loads.building_width_mm):
+    height = loads.building.mean_roof_height_mm
+    if not (height and loads.building.roof_form and loads.building.length_mm and loads.building.width_mm):
         return None
-    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form)
-    building = footprint(loads, roof, plane.run_mm)
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.building.roof_form)
+    building = footprint(loads.building, roof, plane.run_mm)
     if isinstance(building, Fault):
         return None
-    given = {g.zone: g for g in loads.given}
+    given = {g.zone: g for g in loads.pressures}
     for edition in ("7-22", "7-16"):
-        figure = _figure(edition, loads.roof_form, roof.slope_deg, height / building.least_mm)
+        figure = _figure(edition, loads.building.roof_form, roof.slope_deg, height / building.least_mm)
         if figure is not None and _fits({c.label for c in figure.uplift}, set(given)):
             zone_map = lay_zones(plane, figure, zone_width(building.least_mm, height), height)
             by_zone = {zone: given.get(zone) or given[EVERYWHERE] for zone in zone_map.zones}

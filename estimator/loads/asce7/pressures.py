@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.errors import Fault, Finding, JobRefused
-from estimator.job import Loads, Module, Roof
+from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, unconfirmed
 from estimator.loads.actions.citing import RIDGE_SNOW, cite, load_case, on_roof
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
@@ -14,7 +14,7 @@ from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.actions.records import Pressures, Snow, Wind, Zone
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.asce7.combinations import asce_asd, asce_lrfd, asce_service
-from estimator.loads.asce7.edition import FT_MM, MPH_M_S, Edition
+from estimator.loads.asce7.edition import FT_MM, Edition
 from estimator.loads.asce7.site_faults import ASCE_FACTORS, asce_faults
 from estimator.loads.asce7.snow.plane_snow import plane_snow
 from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
@@ -34,6 +34,7 @@ from estimator.loads.zoning.footprint import Footprint, footprint
 from estimator.loads.zoning.plane import Plane
 from estimator.loads.zoning.zone_map import ZoneMap, lowered_to_touch, part_up_slope
 from estimator.sentences import figure, noted, say
+from estimator.site_loads import AsceLoads
 from estimator.units import PSF_PA
 
 WIDEST_BAND_MM = 2500.0
@@ -44,7 +45,7 @@ WIDEST_BAND_MM = 2500.0
 class AsceSite:
     """One plane on its site, everything checked: the numbers that wind and snow start from."""
 
-    loads: Loads
+    loads: AsceLoads
     roof: Roof
     plane: Plane
     edition: Edition
@@ -54,11 +55,11 @@ class AsceSite:
     @property
     def height_mm(self) -> float:
         """Height h: mean roof height, or the eave height on roofs up to 10 deg where it is given."""
-        mean, eave = self.loads.mean_roof_height_mm or 0.0, self.loads.eave_height_mm
+        mean, eave = self.loads.building.mean_roof_height_mm or 0.0, self.loads.building.eave_height_mm
         return eave if eave is not None and self.roof.slope_deg <= 10 else mean
 
 
-def asce_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
+def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
 
     Errors: JobRefused with every fault of the site.
@@ -95,14 +96,14 @@ def asce_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
     )
 
 
-def _site(loads: Loads, roof: Roof) -> AsceSite:
+def _site(loads: AsceLoads, roof: Roof) -> AsceSite:
     edition: Edition = "7-16" if loads.standard == "asce7-16" else "7-22"
-    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form or "gable")
-    factors, faults = named_factors(loads, ASCE_FACTORS)
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.building.roof_form or "gable")
+    factors, faults = named_factors(loads.factors, ASCE_FACTORS)
     faults = asce_faults(loads) + faults
     building: Footprint | Fault = Footprint(1.0, 1.0)
-    if loads.building_length_mm and loads.building_width_mm:
-        building = footprint(loads, roof, plane.run_mm)
+    if loads.building.length_mm and loads.building.width_mm:
+        building = footprint(loads.building, roof, plane.run_mm)
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
@@ -117,7 +118,7 @@ def _velocity(site: AsceSite) -> tuple[VelocityPressure, tuple[Step, ...], list[
         notes.append(
             assumed("topography_assumed", say("topographic factor Kzt"), noted(figure(1.0), say("flat ground")))
         )
-    if loads.eave_height_mm is None and site.roof.slope_deg <= 10:
+    if loads.building.eave_height_mm is None and site.roof.slope_deg <= 10:
         notes.append(assumed("eave_height_assumed", say("eave height"), say("the mean roof height, on the safe side,")))
     elevation_ft = (loads.ground_elevation_mm or 0.0) / FT_MM
     factors = WindFactors(
@@ -126,7 +127,7 @@ def _velocity(site: AsceSite) -> tuple[VelocityPressure, tuple[Step, ...], list[
         site.factors.get("Ke", Ke(elevation_ft) if elevation_ft else 1.0),
         loads.velocity_factor or "table",
     )
-    speed, height = round((loads.wind_speed_m_s or 0.0) / MPH_M_S, 9), round(site.height_mm / FT_MM, 9)
+    speed, height = loads.wind_speed_mph or 0.0, round(site.height_mm / FT_MM, 9)
     velocity = velocity_pressure(speed, height, loads.exposure or "", site.edition, factors)
     return velocity, velocity_steps(velocity, Kzt_mark, Ke_mark, Kd_mark), notes
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from estimator.errors import Fault
-from estimator.job import Loads
 from estimator.loads.actions.named_factors import Bounds
 from estimator.loads.actions.site_faults import ROOF_FORMS, Faults, building_faults, over, thermal_faults
-from estimator.loads.asce7.edition import FT_MM, MPH_M_S
+from estimator.loads.asce7.edition import FT_MM
 from estimator.loads.asce7.snow.factors import RISK_CATEGORIES, ROOF_EXPOSURES, roof_exposure
 from estimator.loads.asce7.wind.velocity import EXPOSURES
+from estimator.site_loads import AsceLoads
 from estimator.units import PSF_PA
 
 ASCE_WIND_MPH = (85.0, 250.0)
@@ -30,31 +30,31 @@ ASCE_FACTORS: dict[str, Bounds] = {
 """gamma_E: edge factor of exposed panels; R: insulation, ft2 h F / BTU; ridge_drift 0 leaves unbalanced snow out."""
 
 
-def asce_faults(loads: Loads) -> list[Fault]:
+def asce_faults(loads: AsceLoads) -> list[Fault]:
     """Faults of a site by ASCE 7.
 
     The wind and snow bounds enclose what the standard's maps show [from memory]; the height is that of its figures of
     coefficients, mean roof height up to 60 ft [found].
     """
-    f = Faults("/site/loads")
-    f.within("wind_speed", over(loads.wind_speed_m_s, MPH_M_S), ASCE_WIND_MPH, "mph", "basic wind speed")
-    f.within("mean_roof_height", over(loads.mean_roof_height_mm, FT_MM), ASCE_HEIGHT_FT, "ft", "mean roof height")
+    f, building = Faults("/site/loads"), loads.building
+    f.within("wind_speed", loads.wind_speed_mph, ASCE_WIND_MPH, "mph", "basic wind speed")
+    f.within("mean_roof_height", over(building.mean_roof_height_mm, FT_MM), ASCE_HEIGHT_FT, "ft", "mean roof height")
     if loads.ground_snow_pa is not None:
         f.within("ground_snow", loads.ground_snow_pa / PSF_PA, ASCE_SNOW_PSF, "psf", "ground snow")
-    if loads.eave_height_mm is not None and loads.mean_roof_height_mm is not None:
-        f.within("eave_height", loads.eave_height_mm, (1.0, loads.mean_roof_height_mm), "mm", "eave height")
+    if building.eave_height_mm is not None and building.mean_roof_height_mm is not None:
+        f.within("eave_height", building.eave_height_mm, (1.0, building.mean_roof_height_mm), "mm", "eave height")
     f.one_of("exposure", loads.exposure, EXPOSURES, "exposure")
     f.one_of("risk_category", loads.risk_category, RISK_CATEGORIES, "risk category", needed=False)
     exposure = None if loads.snow_exposure is None else roof_exposure(loads.snow_exposure)
     f.one_of("snow_exposure", exposure, ROOF_EXPOSURES, "snow exposure", needed=False)
-    f.one_of("roof_form", loads.roof_form, ROOF_FORMS, "roof form")
-    thermal_faults(f, loads)
+    f.one_of("roof_form", building.roof_form, ROOF_FORMS, "roof form")
+    thermal_faults(f, loads.thermal_factor)
     _topography(f, loads)
-    building_faults(f, loads)
+    building_faults(f, building)
     return f.found
 
 
-def _topography(f: Faults, loads: Loads) -> None:
+def _topography(f: Faults, loads: AsceLoads) -> None:
     if loads.topographic_factor is not None:
         f.within("topographic_factor", loads.topographic_factor, (1.0, 5.0), "", "topographic factor")
     if loads.ground_elevation_mm is not None:

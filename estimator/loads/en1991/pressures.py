@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from estimator.errors import Fault, Finding, JobRefused
-from estimator.job import Loads, Module, Roof
+from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, unconfirmed
 from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
@@ -27,6 +27,7 @@ from estimator.loads.en1991.zones import EnZones, lay_zones_en, strip_width
 from estimator.loads.zoning.footprint import Footprint, footprint
 from estimator.loads.zoning.plane import Plane
 from estimator.sentences import Sentence, figure, placed, say
+from estimator.site_loads import EnLoads
 
 HIGH_ALTITUDE_MM = 1_000_000.0
 FLAT_UNDER_DEG = 5.0
@@ -40,7 +41,7 @@ ZONE_NAMES = say(
 class EnSite:
     """One plane on its site, everything checked. ``ridge_mm`` is the height of the ridge above ground."""
 
-    loads: Loads
+    loads: EnLoads
     roof: Roof
     plane: Plane
     building: Footprint
@@ -48,7 +49,7 @@ class EnSite:
     factors: dict[str, float]
 
 
-def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
+def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
 
     Errors: JobRefused with every fault of the site.
@@ -85,13 +86,13 @@ def en_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting
     )
 
 
-def _site(loads: Loads, roof: Roof) -> EnSite:
-    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form or "gable")
-    factors, faults = named_factors(loads, EN_FACTORS)
+def _site(loads: EnLoads, roof: Roof) -> EnSite:
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.building.roof_form or "gable")
+    factors, faults = named_factors(loads.factors, EN_FACTORS)
     faults = en_faults(loads) + faults
     building: Footprint | Fault = Footprint(1.0, 1.0)
-    if loads.building_length_mm and loads.building_width_mm:
-        building = footprint(loads, roof, plane.run_mm)
+    if loads.building.length_mm and loads.building.width_mm:
+        building = footprint(loads.building, roof, plane.run_mm)
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
@@ -99,7 +100,7 @@ def _site(loads: Loads, roof: Roof) -> EnSite:
     return EnSite(loads, roof, plane, building, _ridge_mm(loads, plane, factors), factors)
 
 
-def _ridge_mm(loads: Loads, plane: Plane, factors: dict[str, float]) -> float:
+def _ridge_mm(loads: EnLoads, plane: Plane, factors: dict[str, float]) -> float:
     """Height of the ridge, which the standard measures to: given as ze, or from the plane's rise.
 
     The rise stands on the eave where its height is given; else half of it on the mean roof height.
@@ -107,8 +108,8 @@ def _ridge_mm(loads: Loads, plane: Plane, factors: dict[str, float]) -> float:
     if "ze" in factors:
         return factors["ze"] * 1000
     rise = plane.run_mm * math.tan(math.radians(plane.slope_deg))
-    from_mean = (loads.mean_roof_height_mm or 0.0) + rise / 2
-    return from_mean if loads.eave_height_mm is None else max(loads.eave_height_mm + rise, from_mean)
+    from_mean = (loads.building.mean_roof_height_mm or 0.0) + rise / 2
+    return from_mean if loads.building.eave_height_mm is None else max(loads.building.eave_height_mm + rise, from_mean)
 
 
 def _peak(site: EnSite) -> PeakPressure:
@@ -116,7 +117,7 @@ def _peak(site: EnSite) -> PeakPressure:
     parameters = WindParameters(
         f.get("cdir", 1.0), f.get("cseason", 1.0), f.get("co", f.get("c0", 1.0)), f.get("kI", 1.0), f.get("rho", 1.25)
     )
-    terrain = site.loads.terrain or site.loads.exposure or ""
+    terrain = site.loads.terrain or ""
     return peak_velocity_pressure(site.loads.wind_speed_m_s or 0.0, site.ridge_mm / 1000, terrain, parameters)
 
 

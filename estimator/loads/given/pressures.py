@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.errors import Fault, Finding, JobRefused
-from estimator.job import GivenPressure, Loads, Roof
+from estimator.job import Roof
 from estimator.loads.actions.citing import EVERYWHERE, cite, on_roof, zone_words
 from estimator.loads.actions.combinations import Combination
 from estimator.loads.actions.curves import M2, Coefficient, level
@@ -12,6 +12,7 @@ from estimator.loads.actions.steps import Step
 from estimator.loads.zoning.polygons import rectangle
 from estimator.loads.zoning.zone_map import ZoneMap, whole_plane
 from estimator.sentences import say
+from estimator.site_loads import GivenLoads, GivenPressure
 
 GREATEST_PA = 50_000.0
 SOURCE = say("given by an engineer")
@@ -22,7 +23,7 @@ GIVEN = (
 """Pressures from an engineer are design pressures already: nothing is added and nothing is factored."""
 
 
-def given_pressures(loads: Loads, roof: Roof, laid: LaidGiven | None) -> Pressures:
+def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pressures:
     """The pressures an engineer gave for one plane, used as given and said so.
 
     They are design values: nothing is added, nothing factored. Zones named as a figure of ASCE 7 names them lie where
@@ -30,7 +31,7 @@ def given_pressures(loads: Loads, roof: Roof, laid: LaidGiven | None) -> Pressur
     counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans then serve.
     Errors: JobRefused where a given pressure has a wrong sign or no sensible size.
     """
-    faults = [fault for index, g in enumerate(loads.given) for fault in _faults(index, g)]
+    faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g)]
     if faults:
         raise JobRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
     zone_map, by_zone, notes = _place(loads, roof, laid)
@@ -47,12 +48,12 @@ def given_pressures(loads: Loads, roof: Roof, laid: LaidGiven | None) -> Pressur
         combinations=GIVEN,
         service=GIVEN,
         fixed_area_m2=None,
-        wind_steps=tuple(step for g in loads.given for step in _steps(g)),
+        wind_steps=tuple(step for g in loads.pressures for step in _steps(g)),
         snow_steps=(),
         dead_steps=(),
         findings=tuple(notes),
         coefficient_symbol="p",
-        computed=bool(loads.given),
+        computed=bool(loads.pressures),
     )
 
 
@@ -66,11 +67,13 @@ def _faults(index: int, given: GivenPressure) -> list[Fault]:
     ]
 
 
-def _place(loads: Loads, roof: Roof, laid: LaidGiven | None) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
+def _place(
+    loads: GivenLoads, roof: Roof, laid: LaidGiven | None
+) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
     """Where the given pressures act: each zone's own, or the severest everywhere."""
     where = on_roof(roof.name)
     outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
-    if not loads.given:
+    if not loads.pressures:
         text = say("{where}: no loads computed; spans and cantilevers given in the job are used as given", where=where)
         nothing = GivenPressure(EVERYWHERE, 0.0, 0.0)
         return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, [Finding("loads_given", "note", text, where)]
@@ -81,15 +84,15 @@ def _place(loads: Loads, roof: Roof, laid: LaidGiven | None) -> tuple[ZoneMap, d
     if laid is not None:
         text = say("{where}: the given zones are taken to lie as in {figure}", where=where, figure=cite(laid.figure))
         return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
-    if len(loads.given) > 1:
-        names = ", ".join(g.zone for g in loads.given)
+    if len(loads.pressures) > 1:
+        names = ", ".join(g.zone for g in loads.pressures)
         text = say(
             "{where}: pressures given for zones {zones}, not where they lie: the severest counts everywhere",
             where=where,
             zones=names,
         )
         notes.append(Finding("given_zones_enveloped", "warning", text, where))
-    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.given)}, notes
+    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.pressures)}, notes
 
 
 def _severest(given: tuple[GivenPressure, ...]) -> GivenPressure:

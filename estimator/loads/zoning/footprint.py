@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.errors import Fault
-from estimator.job import Loads, Roof
+from estimator.job import Roof
+from estimator.site_loads import Building
 
 OVERHANG_MM = 610.0
 """How far a roof edge may stand out over the building's own outline, each side [common practice, no source]."""
@@ -24,13 +25,13 @@ class Footprint:
         return min(self.along_mm, self.across_mm)
 
 
-def footprint(loads: Loads, roof: Roof, run_mm: float) -> Footprint | Fault:
+def footprint(building: Building, roof: Roof, run_mm: float) -> Footprint | Fault:
     """Which way the building lies under a plane; the fault where the plane does not fit on it either way.
 
     The eave is taken to run along the building's length unless only the other way fits. A roof edge may stand out over
     the building by the overhang each side.
     """
-    length, width = loads.building_length_mm or 0.0, loads.building_width_mm or 0.0
+    length, width = building.length_mm or 0.0, building.width_mm or 0.0
     for along, across in ((length, width), (width, length)):
         if roof.eave_length_mm <= along + 2 * OVERHANG_MM and run_mm <= across + 2 * OVERHANG_MM:
             return Footprint(along, across)

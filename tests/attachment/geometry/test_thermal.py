@@ -5,10 +5,10 @@ from datetime import date
 
 from estimator.attachment.geometry.thermal import expansion_findings, part_length_mm
 from estimator.estimate import estimate
-from estimator.job import Loads, Mounting, Wishes
+from estimator.job import Mounting, Wishes
 from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
-from tests.builders import a_book, a_job, a_rail, a_roof, an_array
+from tests.builders import a_book, a_job, a_rail, a_roof, an_array, some_loads
 
 MOUNTING = Mounting(arrangement="side_rail", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=350.0)
 
@@ -51,7 +51,7 @@ def test_an_estimate_over_a_range_of_temperature_holds_its_rails_against_the_gap
     book = a_book(rails={"R-AL": a_rail(max_continuous_length_mm=13_500.0)})
     codes = []
     for warmer in (50.0, 80.0):
-        warm = replace(job, site=replace(job.site, loads=Loads(temperature_range_k=(-30.0, warmer))))
+        warm = replace(job, site=replace(job.site, loads=some_loads(temperature_range_k=(-30.0, warmer))))
         codes.append({check.code for check in estimate(warm, book, Wishes(), date(2026, 6, 1)).checks})
     assert "expansion_gap" not in codes[0]
     assert "expansion_gap" in codes[1]

@@ -13,12 +13,13 @@ from estimator.attachment.beam.solve import Beam, solve_beams
 from estimator.attachment.under_load.lines import check_lines
 from estimator.attachment.under_load.records import Line
 from estimator.attachment.under_load.setting_out import set_out_under_load
-from estimator.job import GivenPressure, Loads, Mounting
+from estimator.job import Mounting
 from estimator.layout import lay_out
 from estimator.loads import find_pressures
 from estimator.mounting.words import GIVEN
 from estimator.pricebook import StrengthTest
-from tests.builders import a_book, a_bracket, a_choice, a_job, a_rail, a_roof, an_array, some_ribs
+from estimator.site_loads import GivenPressure
+from tests.builders import a_book, a_bracket, a_choice, a_job, a_rail, a_roof, an_array, some_loads, some_ribs
 
 
 def strong_in(uplift=1500.0, downward=1500.0, along=1500.0, sheet="steel"):
@@ -28,7 +29,7 @@ def strong_in(uplift=1500.0, downward=1500.0, along=1500.0, sheet="steel"):
 
 
 def a_loaded_job(uplift=1000.0, downward=500.0, along=0.0, mounting=None, **array):
-    loads = Loads(given=(GivenPressure("all", uplift, downward, along),))
+    loads = some_loads(pressures=(GivenPressure("all", uplift, downward, along),))
     roof = a_roof(eave_length_mm=60_000.0, arrays=(an_array(**({"rows": 1, "columns": 6} | array)),))
     job = a_job(roof, mounting=mounting)
     return replace(job, site=replace(job.site, loads=loads))

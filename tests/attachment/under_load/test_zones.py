@@ -14,10 +14,9 @@ from estimator.attachment.beam.solve import Beam
 from estimator.attachment.under_load.explain import attachment_steps
 from estimator.attachment.under_load.lines import check_lines, stretches_of, tributary_lengths
 from estimator.attachment.under_load.records import Line
-from estimator.job import Loads
 from estimator.loads import effective_area_m2, zone_pressures
 from tests.attachment.under_load.test_loaded import a_loaded_choice, errors, set_out, strong_in
-from tests.builders import a_job, a_roof, an_array, some_ribs
+from tests.builders import a_job, a_roof, an_array, some_loads, some_ribs
 from tests.outside.beam_libraries import in_pynite
 
 MPH = 0.44704
@@ -25,7 +24,7 @@ MPH = 0.44704
 
 def a_windy_job(columns=4, rows=2, first=20.0, pitch=300.0, mph=115.0, x=600.0):
     """A gable roof by ASCE 7-16, its array near the left rake, so that rails cross from the rake strip inwards."""
-    loads = Loads(
+    loads = some_loads(
         standard="asce7-16",
         wind_speed_m_s=mph * MPH,
         exposure="C",

@@ -24,6 +24,7 @@ from estimator.errors import Finding
 from estimator.job import LineChange, Wishes
 from estimator.orders import OrderedQuote, make_order_lists
 from estimator.sentences import Sentence, amount, day, figure, joined
+from estimator.site_loads import AsceLoads, EnLoads
 from estimator.storage.books import book_in_force, find_editions, read_book
 from tests.documents.language.test_texts import FOLDER, said
 from tests.documents.pdf_reading import text as text_of_pdf
@@ -48,7 +49,8 @@ def the_offer(name):
     demo = JOBS[name]
     job, book = JobSchema().load(json.loads(demo.file.read_text(encoding="utf-8"))), the_book(demo.pricebook)
     loads = job.site.loads
-    harder = replace(loads, wind_speed_m_s=(loads.wind_speed_m_s or 30.0) * 1.3)
+    speed = {AsceLoads: "wind_speed_mph", EnLoads: "wind_speed_m_s"}.get(type(loads))
+    harder = replace(loads, **{speed: getattr(loads, speed) * 1.3}) if speed else loads
     changes = tuple(LineChange(part, ordered=50, reason="Zusatz") for part in list(book.parts)[:2])
     job = replace(job, site=replace(job.site, loads=harder), notes="")
     return offer(job, book, Wishes(line_changes=changes, freight=False), TODAY)

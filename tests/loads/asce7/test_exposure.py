@@ -6,7 +6,7 @@ import pytest
 from estimator.loads import PanelSetting, exposed_cells
 from estimator.loads.asce7.wind.exposure import ExposureRule, exposed_modules, exposure_rule
 from estimator.loads.zoning.plane import Plane
-from tests.builders import an_array
+from tests.builders import an_array, changed_loads
 from tests.loads.cases import EU, MODULE, ROOF, US
 
 W, L, GAP = 1000.0, 1700.0, 20.0
@@ -92,7 +92,7 @@ def test_a_large_roof_is_answered_as_each_module_would_be():
 def test_cells_of_the_arrays_of_a_plane():
     holed = an_array(x_mm=12_000.0, y_mm=1000.0, rows=4, columns=20, omit=frozenset({(2, 3)}))
     roof = replace(ROOF, arrays=(an_array(x_mm=1000.0, y_mm=1000.0, rows=1, columns=2), holed))
-    small, large = exposed_cells(replace(US, mean_roof_height_mm=5000), roof, MODULE, PanelSetting(height_mm=150))
+    small, large = exposed_cells(changed_loads(US, mean_roof_height_mm=5000), roof, MODULE, PanelSetting(height_mm=150))
     assert (2, 3) not in large
     assert small <= {(0, 0), (0, 1)}
     assert 0 < len(large) < 79

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.errors import Finding
-from estimator.job import Loads
 from estimator.loads.actions.assumptions import NOT_GIVEN, SITE_LOADS, assumed, no_snow_given
 from estimator.loads.actions.records import Snow
 from estimator.loads.actions.steps import Mark, Sourced, Step
@@ -15,6 +14,7 @@ from estimator.loads.asce7.snow.factors import Ct_heated_7_22, exposure_factor, 
 from estimator.loads.asce7.snow.roof_snow import BalancedSnow, SnowSite, balanced_snow, snow_steps
 from estimator.loads.zoning.plane import Plane
 from estimator.sentences import figure, noted, say
+from estimator.site_loads import AsceLoads
 from estimator.units import PSF_PA
 
 UNHEATED_CT = 1.2
@@ -32,7 +32,7 @@ class SettledSnow:
 
 
 def plane_snow(
-    loads: Loads, plane: Plane, edition: Edition, factors: dict[str, float]
+    loads: AsceLoads, plane: Plane, edition: Edition, factors: dict[str, float]
 ) -> tuple[Snow, tuple[Step, ...], list[Finding]]:
     """Snow on one plane: the even load, and the ridge surcharge where the clause asks for it.
 
@@ -59,7 +59,7 @@ def plane_snow(
     return _with_drift(even, balanced, plane, factors, notes)
 
 
-def _drifts(loads: Loads, plane: Plane, factors: dict[str, float]) -> bool:
+def _drifts(loads: AsceLoads, plane: Plane, factors: dict[str, float]) -> bool:
     wanted = factors.get("ridge_drift", 1.0) > 0
     return wanted and (loads.ground_snow_pa or 0.0) > 0 and has_unbalanced_snow(plane.form, plane.slope_deg)
 
@@ -78,7 +78,7 @@ def _with_drift(
     return parted, lines, notes
 
 
-def _settle(loads: Loads, plane: Plane, edition: Edition, factors: dict[str, float]) -> SettledSnow:
+def _settle(loads: AsceLoads, plane: Plane, edition: Edition, factors: dict[str, float]) -> SettledSnow:
     notes: list[Finding] = []
     pg = round((loads.ground_snow_pa or 0.0) / PSF_PA, 9)
     risk, risk_mark = loads.risk_category or "II", _given(loads.risk_category is not None)
@@ -98,7 +98,7 @@ def _given(there: bool) -> Mark:
     return "given" if there else "assumed"
 
 
-def _exposure(loads: Loads, factors: dict[str, float], notes: list[Finding]) -> Sourced:
+def _exposure(loads: AsceLoads, factors: dict[str, float], notes: list[Finding]) -> Sourced:
     if "Ce" in factors:
         return Sourced(factors["Ce"], "given", "job")
     if loads.snow_exposure is None:
@@ -108,7 +108,7 @@ def _exposure(loads: Loads, factors: dict[str, float], notes: list[Finding]) -> 
     return Sourced(value, "found" if loads.snow_exposure else "assumed", "Table 7.3-1")
 
 
-def _thermal(loads: Loads, pg: float, edition: Edition, factors: dict[str, float], notes: list[Finding]) -> Sourced:
+def _thermal(loads: AsceLoads, pg: float, edition: Edition, factors: dict[str, float], notes: list[Finding]) -> Sourced:
     """Ct as given; by 7-22 from the roof's insulation where that is given; else an unheated building, the safe side."""
     if loads.thermal_factor is not None:
         return Sourced(loads.thermal_factor, "given", "job")
@@ -120,7 +120,7 @@ def _thermal(loads: Loads, pg: float, edition: Edition, factors: dict[str, float
 
 
 def _counts_as_slippery(
-    loads: Loads, Ct: float, edition: Edition, factors: dict[str, float], notes: list[Finding]
+    loads: AsceLoads, Ct: float, edition: Edition, factors: dict[str, float], notes: list[Finding]
 ) -> bool:
     """Slippery only where the job says so; an array holds the snow back, so other surfaces are the default.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from estimator.errors import Finding
-from estimator.job import Array, Loads, Module, Roof
+from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import memory_note
 from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -13,6 +13,7 @@ from estimator.loads.asce7.wind.exposure import exposed_modules, exposure_rule
 from estimator.loads.zoning.module_corners import array_cells, module_corners
 from estimator.loads.zoning.plane import Plane
 from estimator.sentences import say
+from estimator.site_loads import AsceLoads, Loads
 
 Cells = frozenset[tuple[int, int]]
 
@@ -24,11 +25,11 @@ def exposed_cells(loads: Loads, roof: Roof, module: Module, setting: PanelSettin
     height is not known.
     """
     cells = [array_cells(array) for array in roof.arrays]
-    if not _known(loads, setting):
+    if not isinstance(loads, AsceLoads) or not _known(loads, setting):
         return tuple(frozenset(each) for each in cells)
-    eave, mean = loads.eave_height_mm, loads.mean_roof_height_mm or 0.0
+    eave, mean = loads.building.eave_height_mm, loads.building.mean_roof_height_mm or 0.0
     height = eave if eave is not None and roof.slope_deg <= 10 else mean
-    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.roof_form or "gable")
+    plane = Plane(roof.eave_length_mm, roof.slope_length_mm, roof.slope_deg, loads.building.roof_form or "gable")
     chord = max(module.length_mm, module.width_mm)
     rule = exposure_rule(
         "7-16" if loads.standard == "asce7-16" else "7-22", height, setting.height_mm or 0.0, chord
@@ -37,9 +38,8 @@ def exposed_cells(loads: Loads, roof: Roof, module: Module, setting: PanelSettin
     return _parted(cells, flags.tolist())
 
 
-def _known(loads: Loads, setting: PanelSetting) -> bool:
-    by_asce = loads.standard in ("asce7-16", "asce7-22")
-    return by_asce and setting.height_mm is not None and loads.mean_roof_height_mm is not None
+def _known(loads: AsceLoads, setting: PanelSetting) -> bool:
+    return setting.height_mm is not None and loads.building.mean_roof_height_mm is not None
 
 
 def _rectangles(array: Array, module: Module) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
@@ -56,7 +56,7 @@ def _parted(cells: list[list[tuple[int, int]]], flags: list[bool]) -> tuple[Cell
     return tuple(found)
 
 
-def exposure_finding(loads: Loads, roof: Roof) -> Finding:
+def exposure_finding(loads: AsceLoads, roof: Roof) -> Finding:
     """What is said where the smaller edge factor is taken anywhere: its distances could not all be confirmed."""
     edition = loads.standard.removeprefix("asce")
     what = say("gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4", edition=edition)

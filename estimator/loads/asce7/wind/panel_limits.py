@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from estimator.errors import Finding
-from estimator.job import Array, Loads, Module, Roof
+from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import NOT_GIVEN
 from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.sentences import Measures, Sentence, figure, say
+from estimator.site_loads import AsceLoads
 
 OMEGA_MOST_DEG = 2.0
 H2_MOST_MM = 254.0
@@ -34,7 +35,7 @@ def edge_distance_mm(roof: Roof, module: Module) -> float:
     return min(found, default=float("inf"))
 
 
-def panel_findings(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> list[Finding]:
+def panel_findings(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> list[Finding]:
     """Every limit of the clause that this roof breaks, or that cannot be checked.
 
     Source: ASCE 7-16 clause 29.4.4 [found]; the distance of 2 h2 from the edges [from memory].
@@ -86,7 +87,7 @@ def _unknown(code: str, roof: Roof, what: Sentence) -> Finding:
     return Finding(code, "note", say("{where}: {what}; ASCE 7 29.4.4 has a limit on it", where=where, what=what), where)
 
 
-def _enclosure(loads: Loads, roof: Roof) -> Finding | None:
+def _enclosure(loads: AsceLoads, roof: Roof) -> Finding | None:
     allowed, where = say("enclosed or partially enclosed"), on_roof(roof.name)
     if loads.enclosure is None:
         text = say(
