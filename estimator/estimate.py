@@ -151,10 +151,12 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = TH
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
     trial = Trial(job, book, wishes, on, findings)
+    effort = effort if effort.memory is not None else replace(effort, memory={})
+    quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:
         trials = [_try(trial, layout, mountings[0], effort)]
     else:
-        trials = [_try(trial, layout, mounting, QUICK) for mounting in mountings]
+        trials = [_try(trial, layout, mounting, quick) for mounting in mountings]
     best = min(trials, key=_rank)
     if len(mountings) > 1 and best.cut_plan and not best.cut_plan.proven_optimal:
         best = _try(trial, layout, best.mounting, effort)

@@ -202,7 +202,9 @@ def get_comparison(request: Request) -> Reply:
     """Every other way to build the quoted job, by the same edition and date."""
     whole = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
     units = whole.offer.estimate.job.display_units
-    return Reply(comparison_entry(comparisons.compare_every_way(whole), units), 200, etag_of(whole.card))
+    return Reply(
+        comparison_entry(comparisons.compare_every_way(request.context, whole), units), 200, etag_of(whole.card)
+    )
 
 
 @routes.add(

@@ -6,8 +6,9 @@ from dataclasses import replace
 from datetime import date
 
 from estimator.comparison.records import Comparison, Offer, Side
+from estimator.cutting.records import Memory
 from estimator.errors import Refused
-from estimator.estimate import QUICK, Estimate, estimate
+from estimator.estimate import QUICK, THOROUGH, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
 from estimator.pricebook import Book
@@ -16,22 +17,24 @@ from estimator.sentences import Sentence, joined, placed, say
 Aim = tuple[Job, Book, Wishes, date]
 
 
-def offer(job: Job, book: Book, wishes: Wishes, on: date) -> Offer:
+def offer(job: Job, book: Book, wishes: Wishes, on: date, memory: Memory | None = None) -> Offer:
     """The estimate of a job, and the same job in the other material with that material's own parts.
 
     Refuses what ``estimate`` refuses; where only the other material cannot be built, the comparison says why.
+    A search that ``memory`` knows is not made again.
     """
-    chosen = estimate(job, book, wishes, on)
-    return Offer(chosen, compare_materials(chosen, (job, book, wishes, on)))
+    memory = {} if memory is None else memory
+    chosen = estimate(job, book, wishes, on, replace(THOROUGH, memory=memory))
+    return Offer(chosen, compare_materials(chosen, (job, book, wishes, on), memory))
 
 
-def compare_materials(chosen: Estimate, aim: Aim) -> Comparison:
+def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
     """Aluminium and steel side by side, the arrangement being the chosen one."""
     sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", chosen)}
     why_not: list[Sentence] = []
     for material in MATERIALS:
         if material not in sides:
-            other = _another_way(chosen, aim, material=material)
+            other = _another_way(chosen, aim, memory, material=material)
             if isinstance(other, Estimate):
                 sides[material] = side_of("material", other)
             else:
@@ -39,18 +42,19 @@ def compare_materials(chosen: Estimate, aim: Aim) -> Comparison:
     return _beside(sides.get("aluminium"), sides.get("steel"), tuple(why_not))
 
 
-def compare_everything(chosen: Estimate, aim: Aim) -> Comparison:
+def compare_everything(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
     """Besides the materials: every other arrangement, and every other bracket of the chosen material."""
-    comparison = compare_materials(chosen, aim)
+    memory = {} if memory is None else memory
+    comparison = compare_materials(chosen, aim, memory)
     others: list[Side] = []
     why_not = list(comparison.why_not)
     for arrangement in ARRANGEMENTS:
         if arrangement != chosen.mounting.arrangement:
-            other = _another_way(chosen, aim, arrangement=arrangement)
+            other = _another_way(chosen, aim, memory, arrangement=arrangement)
             _keep("arrangement", other, ARRANGEMENT_WORDS[arrangement], others, why_not)
     for bracket in aim[1].brackets.values():
         if bracket.material == chosen.mounting.material and bracket.part != chosen.mounting.bracket.part:
-            other = _another_way(chosen, aim, bracket=bracket.part)
+            other = _another_way(chosen, aim, memory, bracket=bracket.part)
             _keep("bracket", other, say("bracket {bracket}", bracket=bracket.part), others, why_not)
     return replace(comparison, others=tuple(others), why_not=tuple(why_not))
 
@@ -67,6 +71,7 @@ def _keep(
 def _another_way(
     chosen: Estimate,
     aim: Aim,
+    memory: Memory | None,
     *,
     material: Material | None = None,
     arrangement: Arrangement | None = None,
@@ -89,7 +94,7 @@ def _another_way(
         offcuts=(),
     )
     try:
-        return estimate(replace(job, mounting=mounting), book, asked, on, QUICK)
+        return estimate(replace(job, mounting=mounting), book, asked, on, replace(QUICK, memory=memory))
     except Refused as refusal:
         reasons = [fault.message for fault in refusal.faults]
         return joined("; ", reasons or (str(refusal),))

@@ -5,7 +5,7 @@ Lengths are whole tenths of a millimetre, money is whole numbers of the currency
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, Protocol
 
@@ -15,6 +15,8 @@ TENTHS_PER_MM = 10
 TENTHS_PER_M = 10_000
 
 StopTest = Callable[[], bool]
+Memory = MutableMapping[Hashable, Any]
+"""Results of searches by all that they depend on; who owns it bounds it."""
 
 
 def never() -> bool:
@@ -75,11 +77,13 @@ class Effort:
     """How far a search may go: a work limit (the same on every machine), and a stop test for a time budget.
 
     One unit of work is about a millisecond of a slow machine, reckoned from the sizes of what is solved. With the
-    stop test left alone, the same input always gives the same plan.
+    stop test left alone, the same input always gives the same plan. Mountings and price levels that are compared often
+    ask for the same search: in a `memory` it is done once.
     """
 
     work_limit: int = 8_000
     should_stop: StopTest = never
+    memory: Memory | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ import time
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
@@ -15,11 +15,16 @@ from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
+from estimator.cutting.records import Memory
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
 from estimator.service.catalogue import Catalogue
+from estimator.service.last_results import LastResults
 
-OfferMaker = Callable[[Job, Book, Wishes, date], Offer]
+OfferMaker = Callable[[Job, Book, Wishes, date, Memory], Offer]
+SEARCHES_KEPT = 16
+"""Searches for a cut plan: mountings and revisions often ask for the same one."""
+COMPARISONS_KEPT = 32
 StoreResponse = Callable[[Session, Any], None]
 """Stores the response to a request in the transaction that made what it tells of."""
 
@@ -36,12 +41,14 @@ class Client:
 
 @dataclass(frozen=True, slots=True)
 class ServiceContext:
-    """Database, books, clock and the way offers are made."""
+    """Database, books, clock, the way offers are made, and the last results of long calculations."""
 
     engine: Engine
     catalogue: Catalogue
     clock: Callable[[], datetime]
     make_offer: OfferMaker
+    searches: LastResults = field(default_factory=lambda: LastResults(SEARCHES_KEPT))
+    comparisons: LastResults = field(default_factory=lambda: LastResults(COMPARISONS_KEPT))
 
     def today(self) -> date:
         """The date by the clock."""

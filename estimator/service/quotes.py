@@ -45,7 +45,7 @@ def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> O
     """The whole offer for a job; nothing is kept."""
     on = pricing.on or context.today()
     book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
-    return context.make_offer(pricing.job, book, _signed(pricing.wishes, client), on)
+    return context.make_offer(pricing.job, book, _signed(pricing.wishes, client), on, context.searches)
 
 
 def draft_quote(

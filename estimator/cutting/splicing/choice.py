@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
 from estimator.cutting.branch_and_bound.solve import solve_cutting
 from estimator.cutting.colgen.relaxation import Budget
@@ -34,8 +33,6 @@ from estimator.errors import Refused
 
 MOST_WORK = 4_000
 """A search for compositions goes no further, whatever is allowed; a job then takes some 8 s at most."""
-MOST_KEPT = 16
-"""So many choices are kept: mountings and price levels that are compared often ask for the same one."""
 LEAST_CUT_WORK = 20
 CUT_SHARE = 25
 LAST_SHARE = 8
@@ -70,17 +67,8 @@ class Purchase:
     splice_price: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """What a choice depends on; two with equal problems and purchases have the same one."""
-
-    problem: SplicingProblem
-    purchase: Purchase
-    found: SortedRuns = field(compare=False)
-
-
 def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
-    """The cheapest choice found, with a bound over all legal choices; the last few are kept, for they are asked again.
+    """The cheapest choice found, with a bound over all legal choices.
 
     Raises:
         Refused: if the bars on hand do not suffice for any choice tried.
@@ -89,13 +77,18 @@ def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPla
     if not found.kinds:
         cut = _cut(found, {}, purchase, effort)
         return SplicingPlan({}, cut, cut.cost, cut.lower_bound, cut.work)
-    effort = Effort(min(effort.work_limit, MOST_WORK), effort.should_stop)
-    case = _Case(splicing_problem(found, purchase), purchase, found)
-    return _kept(case, effort) if effort.should_stop is never else _searched(case, effort)
+    effort = replace(effort, work_limit=min(effort.work_limit, MOST_WORK))
+    problem = splicing_problem(found, purchase)
+    if effort.memory is None or effort.should_stop is not never:
+        return _searched(problem, found, purchase, effort)
+    key = (problem, purchase, effort)
+    kept: SplicingPlan | None = effort.memory.get(key)
+    if kept is None:
+        kept = effort.memory[key] = _searched(problem, found, purchase, effort)
+    return kept
 
 
-def _searched(case: _Case, effort: Effort) -> SplicingPlan:
-    problem, found, purchase = case.problem, case.found, case.purchase
+def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
     table = _Evaluation(problem, found, purchase, one, budget)
@@ -109,9 +102,6 @@ def _searched(case: _Case, effort: Effort) -> SplicingPlan:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
     elsewhere = _elsewhere(problem, search.cuts)
     return SplicingPlan(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
-
-
-_kept = lru_cache(maxsize=MOST_KEPT)(_searched)
 
 
 def _elsewhere(problem: SplicingProblem, cuts: BendersCuts) -> Elsewhere | None:
