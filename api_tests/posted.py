@@ -65,7 +65,7 @@ def a_job(reference=None, **changes):
 def on_rails(**changes):
     """The same job on side rails."""
     job = a_job(**changes)
-    job["mounting"] = {"arrangement": "side_rail", "material": "aluminium", "max_span": 1000, "max_cantilever": 300}
+    job["mounting"] = {"arrangement": "rail_on_side", "material": "aluminium", "max_span": 1000, "max_cantilever": 300}
     return job
 
 

@@ -24,7 +24,7 @@ FAULTS = [
     ("/roofs/0/arrays/0/rows", 1.5),
     ("/roofs/0/arrays/0/rows", 0),
     ("/roofs/0/arrays/0/orientation", "diagonal"),
-    ("/roofs/0/arrays/0/omit", [[0, 9]]),
+    ("/roofs/0/arrays/0/omit", [[1, 10]]),
     ("/module/mass", -2),
     ("/module/mass", "heavy"),
     ("/module/width", 99_999),

@@ -23,7 +23,7 @@ def test_an_estimate_has_everything_that_was_promised(estimator):
     assert counts["power"] == 4300
     assert sum(counts["bars"].values()) >= 1
     run = estimate["roofs"][0]["arrays"][0]["runs"][0]
-    assert run["row"] == 0
+    assert run["row"] == 1
     assert run["end"][0] - run["start"][0] == run["length"]
     assert run["attachments"] == sorted(run["attachments"])
     assert estimate["cautions"]
@@ -95,7 +95,7 @@ def test_a_gauge_is_the_sheets_thickness(estimator):
 def test_drawn_cells_and_pairs_say_the_same(estimator):
     reference = a_job()["reference"]
     array = a_job()["roofs"][0]["arrays"][0]
-    pairs = {**array, "omit": [[1, 2], [0, 0]]}
+    pairs = {**array, "omit": [[2, 3], [1, 1]]}
     drawn = {name: value for name, value in array.items() if name not in {"rows", "columns"}}
     drawn["cells"] = ["##.##", ".####"]
     answers = [
@@ -129,8 +129,8 @@ def text_of(number):
 
 
 def test_choices_win_over_the_job(estimator):
-    estimate = estimator.estimate(a_job(), arrangement="side_rail", material="steel", priced_on="2026-11-25").json()
-    assert estimate["mounting"]["arrangement"] == "side_rail"
+    estimate = estimator.estimate(a_job(), arrangement="rail_on_side", material="steel", priced_on="2026-11-25").json()
+    assert estimate["mounting"]["arrangement"] == "rail_on_side"
     assert estimate["mounting"]["material"] == "steel"
     assert estimate["provenance"]["priced_on"] == "2026-11-25"
     assert all(choice["given"] for choice in estimate["choices"] if choice["subject"] in {"arrangement", "material"})

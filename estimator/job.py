@@ -14,13 +14,13 @@ from typing import Literal
 from estimator.site_loads import NO_LOADS, Loads
 from estimator.units import DisplayUnits as DisplayUnits
 
-Arrangement = Literal["side_rail", "bottom_rail", "direct"]
+Arrangement = Literal["rail_on_side", "rail_on_top", "direct"]
 RailDirection = Literal["across_ribs", "along_ribs"]
 Orientation = Literal["portrait", "landscape"]
 Material = Literal["aluminium", "steel"]
 SheetMaterial = Literal["steel", "aluminium", "foam_core_steel", "foam_core_aluminium"]
 
-ARRANGEMENTS: tuple[Arrangement, ...] = ("side_rail", "bottom_rail", "direct")
+ARRANGEMENTS: tuple[Arrangement, ...] = ("rail_on_side", "rail_on_top", "direct")
 MATERIALS: tuple[Material, ...] = ("aluminium", "steel")
 
 

@@ -51,7 +51,7 @@ def a_job(*roofs: Roof, module: Module | None = None, mounting: Mounting | None 
         site=Site(freight_zone="near"),
         module=module or a_module(),
         roofs=roofs or (a_roof(),),
-        mounting=mounting or Mounting(arrangement="side_rail", material="aluminium"),
+        mounting=mounting or Mounting(arrangement="rail_on_side", material="aluminium"),
     )
     return replace(job, **changes)  # type: ignore[arg-type]
 
@@ -63,7 +63,7 @@ def a_choice(book: Book | None = None, code: str = "AL", **changes: object) -> M
     material = book.brackets[f"B-{code}"].material
     rail = book.rails[f"R-{code}"]
     choice = MountingChoice(
-        arrangement="side_rail",
+        arrangement="rail_on_side",
         rail_direction="across_ribs",
         material=material,
         bracket=book.brackets[f"B-{code}"],

@@ -135,9 +135,9 @@ class _Place:
                 yield Fault(f"{self.pointer}/{lines}", f"array {array.name} has no {lines}", "at least 1")
         outside = sorted(cell for cell in array.omit if not self._has(*cell))
         if outside:
-            named = ", ".join(f"[{row}, {column}]" for row, column in outside[:3])
+            named = ", ".join(f"[{row + 1}, {column + 1}]" for row, column in outside[:3])
             found = f"{len(outside)} of the cells left out lie outside array {array.name}: {named}"
-            allowed = f"rows 0 to {array.rows - 1}, columns 0 to {array.columns - 1}"
+            allowed = f"rows 1 to {array.rows}, columns 1 to {array.columns}"
             yield Fault(f"{self.pointer}/omit", found, allowed)
 
     def _has(self, row: int, column: int) -> bool:

@@ -18,7 +18,7 @@ def clearances(job: Job, choice: MountingChoice, book: Book) -> tuple[tuple[Clea
     """The clearance under the modules of every roof, mm, beside the window for the air gap.
 
     Clearance = rib height + the bracket's height in the arrangement + the rail's height where the rail stands on the
-    bracket (``bottom_rail``). Below the window is a warning, above it a note. Source: common practice, no source.
+    bracket (``rail_on_top``). Below the window is a warning, above it a note. Source: common practice, no source.
 
     A rib of 1.25 in under a bracket whose side rail ends 3.75 in above the crown gives 5.0 in; with the foot laid flat
     (2.75 in) and a rail of 1.75 in on it 5.75 in; without the rail 4.0 in.
@@ -30,7 +30,7 @@ def clearances(job: Job, choice: MountingChoice, book: Book) -> tuple[tuple[Clea
 
 def _clearance(roof: Roof, choice: MountingChoice, book: Book) -> Clearance:
     bracket = choice.bracket.heights_mm[choice.arrangement]
-    rail = choice.rail.height_mm if choice.arrangement == "bottom_rail" and choice.rail is not None else 0.0
+    rail = choice.rail.height_mm if choice.arrangement == "rail_on_top" and choice.rail is not None else 0.0
     under = roof.ribs.height_mm + bracket + rail
     return Clearance(roof.name, roof.ribs.height_mm, bracket, rail, under, book.defaults.air_gap_window_mm)
 

@@ -6,14 +6,14 @@ from estimator.job import Arrangement, Material
 from estimator.sentences import Sentence, say
 
 ARRANGEMENT_CODES: dict[Arrangement, Sentence] = {
-    "side_rail": say("side_rail"),
-    "bottom_rail": say("bottom_rail"),
+    "rail_on_side": say("rail_on_side"),
+    "rail_on_top": say("rail_on_top"),
     "direct": say("direct"),
 }
 """The arrangements by their codes, as the job's own fields name them."""
 ARRANGEMENT_WORDS: dict[Arrangement, Sentence] = {
-    "side_rail": say("side rail"),
-    "bottom_rail": say("bottom rail"),
+    "rail_on_side": say("rail on the side"),
+    "rail_on_top": say("rail on top"),
     "direct": say("direct"),
 }
 MATERIAL_WORDS: dict[Material, Sentence] = {"aluminium": say("aluminium"), "steel": say("steel")}

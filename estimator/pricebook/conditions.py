@@ -18,7 +18,7 @@ def serves(
 
     Source: the book's assembly rules (common practice, no source).
 
-    >>> serves(Condition(arrangements=frozenset({"direct"})), "side_rail", "steel", "across_ribs", "B", "R")
+    >>> serves(Condition(arrangements=frozenset({"direct"})), "rail_on_side", "steel", "across_ribs", "B", "R")
     False
     """
     return (

@@ -122,8 +122,8 @@ class ScrewJoint:
 class Bracket:
     """A rib bracket: which ribs and sheets it fits, its height in each arrangement, its strength.
 
-    ``heights_mm``: above the crown, to the top of the rail for ``side_rail``, to the seat of the rail for
-    ``bottom_rail``, to the underside of the module for ``direct``; an arrangement not in it is not offered.
+    ``heights_mm``: above the crown, to the top of the rail for ``rail_on_side``, to the seat of the rail for
+    ``rail_on_top``, to the underside of the module for ``direct``; an arrangement not in it is not offered.
     """
 
     part: str

@@ -20,7 +20,8 @@ Choices and jobs as they were posted are JSON columns, not records; a migration 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from estimator.places import NOWHERE
@@ -110,8 +111,48 @@ def _loads_by_standard(fields: Fields) -> tuple[str, Fields]:
     return tag, made
 
 
+ARRANGEMENTS: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
+"""The arrangements by their words of version 0.1, and by those of today."""
+
+
+def _arrangement(word: Any) -> Any:
+    return ARRANGEMENTS.get(word, word)
+
+
+def _arrangements(words: frozenset[str]) -> frozenset[str]:
+    return frozenset(_arrangement(word) for word in words)
+
+
+def _heights(heights: Mapping[str, float]) -> Mapping[str, float]:
+    return {_arrangement(word): height for word, height in heights.items()}
+
+
+def _choice(fields: Fields) -> Fields:
+    """The choice of an arrangement, with what else was tried."""
+    if fields["subject"] != "arrangement":
+        return fields
+    tried = tuple(replace(each, option=_arrangement(each.option)) for each in fields["alternatives"])
+    return {**fields, "chosen": _arrangement(fields["chosen"]), "alternatives": tried}
+
+
+def _side(fields: Fields) -> Fields:
+    """One way to build the job, where the ways are arrangements."""
+    if fields["subject"] != "arrangement":
+        return fields
+    return {**fields, "option": _arrangement(fields["option"])}
+
+
 STEPS: dict[str, Step] = {
+    "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
+    "choice/1": to("choice/2", _choice),
+    "clamp/1": to("clamp/2", changed("arrangements", _arrangements)),
     "loads/1": _loads_by_standard,
     "finding/1": to("finding/2", added(place=NOWHERE)),
+    "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),
+    "mounting_choice/1": to("mounting_choice/2", changed("arrangement", _arrangement)),
+    "rail/1": to("rail/2", changed("arrangements", _arrangements)),
+    "rule_condition/1": to("rule_condition/2", changed("arrangements", _arrangements)),
+    "side/1": to("side/2", _side),
+    "wishes/1": to("wishes/2", changed("arrangement", _arrangement)),
 }
 """The step from each tag and version that is no longer written."""

@@ -26,10 +26,10 @@ def job_document(modules: int, *, loads: dict[str, object] | None = None, given:
         rows = min(rows_each, max(1, modules // columns))
         array = {"name": f"A{number + 1}", "x": 1000, "y": y, "rows": rows, "columns": columns,
                  "orientation": "portrait", "gap_x": 20, "gap_y": 20,
-                 "omit": [[rows // 2, 20], [rows // 2, 21]]}  # fmt: skip
+                 "omit": [[rows // 2 + 1, 21], [rows // 2 + 1, 22]]}  # fmt: skip
         arrays.append(array)
         y += rows * 2300 + 1000
-    mounting = {"arrangement": "side_rail", "material": "aluminium", "rail_direction": "across_ribs"}
+    mounting = {"arrangement": "rail_on_side", "material": "aluminium", "rail_direction": "across_ribs"}
     if given:
         mounting |= {"bracket": "HB-A66", "rail": "HB-PA38"}
     return {

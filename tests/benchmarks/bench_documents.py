@@ -38,7 +38,7 @@ from estimator.job import Mounting, Wishes
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import DATED, a_header, an_offer, house_book, with_lines
 
-GIVEN = Mounting("side_rail", "across_ribs", material="aluminium", max_span_mm=1250.0, max_cantilever_mm=350.0)
+GIVEN = Mounting("rail_on_side", "across_ribs", material="aluminium", max_span_mm=1250.0, max_cantilever_mm=350.0)
 
 
 def measured(write: Callable[[], bytes]) -> tuple[float, float, int]:

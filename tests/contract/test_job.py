@@ -70,8 +70,8 @@ FAULTS = [
     ("/roofs/0/arrays/0/columns", 10**9),
     ("/roofs/0/arrays/0/rows", 0),
     ("/roofs/0/arrays/0/rows", 1.5),
-    ("/roofs/0/arrays/0/omit", [[0, 5]]),
-    ("/roofs/0/arrays/0/omit", [[row, column] for row in range(2) for column in range(5)]),
+    ("/roofs/0/arrays/0/omit", [[1, 6]]),
+    ("/roofs/0/arrays/0/omit", [[row, column] for row in (1, 2) for column in (1, 2, 3, 4, 5)]),
     ("/module/mass", -2),
     ("/module/width", 1763),
     ("/customer/name", "a\x00b"),
@@ -129,7 +129,7 @@ def test_faults_in_different_places_are_told_at_once():
         ({"rows": None, "columns": None}, {"/rows", "/columns"}),
         ({"cells": ["##", "##"]}, {"/columns"}),
         ({"rows": 3, "columns": 2, "cells": ["##", "##"]}, {"/rows"}),
-        ({"rows": None, "columns": None, "cells": ["##"], "omit": [[0, 0]]}, {"/omit"}),
+        ({"rows": None, "columns": None, "cells": ["##"], "omit": [[1, 1]]}, {"/omit"}),
         ({"rows": None, "columns": None, "cells": ["##", "#"]}, {"/cells/1"}),
         ({"rows": None, "columns": None, "cells": ["#x"]}, {"/cells/0"}),
         ({"rows": None, "columns": None, "cells": ["..", ".."]}, {"/cells"}),
@@ -141,7 +141,33 @@ def test_cells_that_contradict_each_other_are_told(changes, place):
 
 def test_drawn_cells_and_listed_cells_are_the_same_array():
     drawn = read_job(with_array(rows=None, columns=None, cells=["####.", "#####"]), JobSchema())
-    assert drawn.roofs[0].arrays == read_job(with_array(omit=[[1, 4]]), JobSchema()).roofs[0].arrays
+    assert drawn.roofs[0].arrays == read_job(with_array(omit=[[2, 5]]), JobSchema()).roofs[0].arrays
+
+
+def told(document):
+    with pytest.raises(JobRefused) as refused:
+        read_job(document, JobSchema())
+    return [(fault.pointer, fault.message, fault.allowed) for fault in refused.value.faults]
+
+
+def test_rows_and_columns_left_out_count_from_one():
+    assert read_job(with_array(omit=[[1, 1], [2, 5]]), JobSchema()).roofs[0].arrays[0].omit == {(0, 0), (1, 4)}
+
+
+def test_a_row_or_column_zero_is_refused_and_the_way_to_count_is_named():
+    found = told(with_array(omit=[[1, 1], [0, 3], [2, 0]]))
+    assert [pointer for pointer, _, _ in found] == ["/roofs/0/arrays/0/omit/1", "/roofs/0/arrays/0/omit/2"]
+    assert all("count from 1" in allowed and "[1, 1]" in allowed for _, _, allowed in found)
+
+
+@pytest.mark.parametrize(("old", "new"), [("side_rail", "rail_on_side"), ("bottom_rail", "rail_on_top")])
+def test_an_arrangement_by_its_older_word_is_refused_and_the_new_one_is_named(old, new):
+    ((pointer, message, allowed),) = told(job_with(("/mounting/arrangement", old)))
+    assert pointer == "/mounting/arrangement"
+    assert old in message
+    assert new in message
+    assert allowed == "rail_on_side, rail_on_top, direct"
+    assert read_job(job_with(("/mounting/arrangement", new)), JobSchema()).mounting.arrangement == new
 
 
 def test_a_job_of_as_many_cells_as_allowed_is_read_and_one_row_more_is_not():

@@ -80,7 +80,7 @@ def test_the_demo_jobs_show_the_whole_job():
     roofs = [roof for job in jobs for roof in job.roofs]
     arrays = [array for roof in roofs for array in roof.arrays]
     assert {demo.pricebook for demo in DEMOS} == {"prairie-us", "hanse-eu"}
-    assert {job.mounting.arrangement for job in jobs} == {None, "side_rail", "bottom_rail", "direct"}
+    assert {job.mounting.arrangement for job in jobs} == {None, "rail_on_side", "rail_on_top", "direct"}
     assert {job.mounting.rail_direction for job in jobs} >= {"across_ribs", "along_ribs"}
     assert {job.mounting.material for job in jobs} == {None, "aluminium", "steel"}
     assert {job.site.loads.standard for job in jobs} == {"asce7-16", "asce7-22", "en1991", "given"}

@@ -66,7 +66,7 @@ def test_frames_from_28_to_50_mm_find_clamps_in_every_arrangement(book):
                     if (each.kind, each.material) == (kind, material)
                     and each.frame_mm[0] <= thickness_mm + 0.001
                     and thickness_mm - 0.001 <= each.frame_mm[1]
-                    and each.arrangements == {"side_rail", "bottom_rail", "direct"}
+                    and each.arrangements == {"rail_on_side", "rail_on_top", "direct"}
                 ], (kind, material, thickness_mm)
 
 

@@ -14,7 +14,7 @@ def cleared(arrangement, window=(100.0, 110.0), **roof):
     return clearances(a_job(a_roof(**roof)), a_choice(arrangement=arrangement), book)
 
 
-@pytest.mark.parametrize(("arrangement", "inches"), [("side_rail", 5.0), ("bottom_rail", 5.75), ("direct", 4.0)])
+@pytest.mark.parametrize(("arrangement", "inches"), [("rail_on_side", 5.0), ("rail_on_top", 5.75), ("direct", 4.0)])
 def test_the_height_under_the_module_is_the_sum_of_rib_bracket_and_standing_rail(arrangement, inches):
     (clearance,), _ = cleared(arrangement)
     assert clearance.under_module_mm == pytest.approx(inches * 25.4)
@@ -23,7 +23,7 @@ def test_the_height_under_the_module_is_the_sum_of_rib_bracket_and_standing_rail
 
 
 def test_more_air_than_needed_is_a_note():
-    _, (finding,) = cleared("side_rail")
+    _, (finding,) = cleared("rail_on_side")
     assert (finding.code, finding.severity) == ("air_gap_larger_than_needed", "note")
     assert "127 mm under the modules, 100 mm to 110 mm wanted" in finding.message
 

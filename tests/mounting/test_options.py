@@ -35,10 +35,10 @@ def more_brackets(*brackets):
 def test_what_is_left_open_is_tried_in_every_combination():
     choices, findings, unfit = choose()
     assert named(choices) == [
-        ("side_rail", "B-AL", "R-AL"),
-        ("side_rail", "B-ST", "R-ST"),
-        ("bottom_rail", "B-AL", "R-AL"),
-        ("bottom_rail", "B-ST", "R-ST"),
+        ("rail_on_side", "B-AL", "R-AL"),
+        ("rail_on_side", "B-ST", "R-ST"),
+        ("rail_on_top", "B-AL", "R-AL"),
+        ("rail_on_top", "B-ST", "R-ST"),
         ("direct", "B-AL", None),
         ("direct", "B-ST", None),
     ]
@@ -52,13 +52,15 @@ def test_what_is_given_is_the_only_one_tried():
 
 
 def test_wishes_of_the_quote_win_over_those_of_the_job():
-    choices, _, _ = choose(wishes=Wishes(arrangement="direct", material="steel"), arrangement="side_rail")
+    choices, _, _ = choose(wishes=Wishes(arrangement="direct", material="steel"), arrangement="rail_on_side")
     assert named(choices) == [("direct", "B-ST", None)]
 
 
 def test_a_bracket_of_the_other_material_is_set_aside_where_the_quote_asks_for_that_material():
-    choices, findings, _ = choose(wishes=Wishes(material="steel"), arrangement="side_rail", bracket="B-AL", rail="R-AL")
-    assert named(choices) == [("side_rail", "B-ST", "R-ST")]
+    choices, findings, _ = choose(
+        wishes=Wishes(material="steel"), arrangement="rail_on_side", bracket="B-AL", rail="R-AL"
+    )
+    assert named(choices) == [("rail_on_side", "B-ST", "R-ST")]
     assert [finding.code for finding in findings] == ["bracket_set_aside", "rail_set_aside"]
 
 
@@ -88,8 +90,8 @@ def test_a_bracket_has_to_fit_every_roof():
 
 def test_a_bracket_given_that_does_not_fit_is_kept_with_an_error():
     roof = a_roof(ribs=some_ribs(crown_width_mm=90.0, height_mm=70.0))
-    choices, findings, _ = choose(roofs=(roof,), bracket="B-AL", arrangement="side_rail")
-    assert named(choices) == [("side_rail", "B-AL", "R-AL")]
+    choices, findings, _ = choose(roofs=(roof,), bracket="B-AL", arrangement="rail_on_side")
+    assert named(choices) == [("rail_on_side", "B-AL", "R-AL")]
     assert [(finding.code, finding.severity) for finding in findings] == [("bracket_does_not_fit", "error")] * 2
     assert len({finding.where for finding in findings}) == 2
 
@@ -98,24 +100,24 @@ def test_a_bracket_is_tried_only_in_the_arrangements_it_serves():
     flat = a_bracket("AL", part="B-2", heights_mm={"direct": 70.0})
     choices, _, _ = choose(more_brackets(flat), bracket="B-2")
     assert named(choices) == [("direct", "B-2", None)]
-    found = refused(book=more_brackets(flat), bracket="B-2", arrangement="side_rail")
-    assert found == [("/mounting/bracket", "bracket B-2 does not serve side_rail")]
+    found = refused(book=more_brackets(flat), bracket="B-2", arrangement="rail_on_side")
+    assert found == [("/mounting/bracket", "bracket B-2 does not serve rail_on_side")]
 
 
 def test_a_bracket_that_names_its_rails_takes_no_other():
     picky = a_bracket("AL", part="B-2", rails=frozenset({"R-X"}))
-    choices, _, unfit = choose(more_brackets(picky), arrangement="side_rail", material="aluminium")
-    assert named(choices) == [("side_rail", "B-AL", "R-AL")]
+    choices, _, unfit = choose(more_brackets(picky), arrangement="rail_on_side", material="aluminium")
+    assert named(choices) == [("rail_on_side", "B-AL", "R-AL")]
     assert [each.why for each in unfit] == ["bracket B-2 does not take rail R-AL"]
-    _, findings, _ = choose(more_brackets(picky), arrangement="side_rail", bracket="B-2", rail="R-AL")
+    _, findings, _ = choose(more_brackets(picky), arrangement="rail_on_side", bracket="B-2", rail="R-AL")
     assert [finding.code for finding in findings] == ["bracket_does_not_take_rail"]
 
 
 def test_a_rail_serves_only_the_arrangements_it_is_made_for():
     book = a_book()
-    rails = {"R-AL": a_rail(arrangements=frozenset({"bottom_rail"})), "R-ST": book.rails["R-ST"]}
+    rails = {"R-AL": a_rail(arrangements=frozenset({"rail_on_top"})), "R-ST": book.rails["R-ST"]}
     choices, _, _ = choose(replace(book, rails=rails), material="aluminium")
-    assert [each.arrangement for each in choices] == ["bottom_rail", "direct"]
+    assert [each.arrangement for each in choices] == ["rail_on_top", "direct"]
 
 
 def test_parts_that_the_book_does_not_hold_are_all_refused_at_once():
@@ -124,15 +126,15 @@ def test_parts_that_the_book_does_not_hold_are_all_refused_at_once():
 
 
 def test_wishes_of_a_job_that_contradict_each_other_are_refused():
-    found = refused(bracket="B-AL", material="steel", rail="R-AL", arrangement="side_rail")
+    found = refused(bracket="B-AL", material="steel", rail="R-AL", arrangement="rail_on_side")
     assert [pointer for pointer, _ in found] == ["/mounting/bracket", "/mounting/rail"]
 
 
 def test_bar_lengths_wished_for_are_the_only_ones_offered():
     # 13 ft 9.35 in is 4200 mm to within the tolerance of 0.05 mm
-    choice = choose(arrangement="side_rail", stock_lengths_mm=(4200.04,))[0][0]
+    choice = choose(arrangement="rail_on_side", stock_lengths_mm=(4200.04,))[0][0]
     assert [stock.length_mm for stock in choice.stocks] == [4200.0]
-    assert refused(arrangement="side_rail", stock_lengths_mm=(4200.1,))[0][0] == "/mounting/stock_lengths/0"
+    assert refused(arrangement="rail_on_side", stock_lengths_mm=(4200.1,))[0][0] == "/mounting/stock_lengths/0"
 
 
 def test_the_cheapest_clamp_that_takes_the_frame_is_taken():

@@ -27,7 +27,7 @@ def test_the_table_is_the_one_expected(sizes):
     assert 600 <= len(sizes) <= 657 and all(length >= width for length, width in sizes)
 
 
-@pytest.mark.parametrize("arrangement", ["side_rail", "direct"])
+@pytest.mark.parametrize("arrangement", ["rail_on_side", "direct"])
 @pytest.mark.parametrize("orientation", ["portrait", "landscape"])
 def test_every_size_of_the_table_lays_out_and_counts(sizes, arrangement, orientation):
     book, choice = a_book(), a_choice(arrangement=arrangement)

@@ -65,7 +65,7 @@ def sample(name):
         "without freight or labour": (two_roofs(), book, replace(CONTINGENCY, freight=False, labour=False)),
         "without rails": (two_roofs(mounting=Mounting("direct", material="aluminium")), book, CONTINGENCY),
         "off-cuts from the yard": (a_job(), a_book(), Wishes(offcuts=(OffcutOnHand("R-AL", 3300.0, Decimal("5")),))),
-        "steel": (a_job(mounting=Mounting("bottom_rail", material="steel")), a_book(), Wishes(margin=Decimal("0.18"))),
+        "steel": (a_job(mounting=Mounting("rail_on_top", material="steel")), a_book(), Wishes(margin=Decimal("0.18"))),
     }
     job, its_book, wishes = samples[name]
     return offer(job, its_book, wishes, DAY)

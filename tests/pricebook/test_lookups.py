@@ -13,9 +13,9 @@ def test_a_clamp_is_found_by_the_frame_its_range_takes():
     clamp = next(each for each in book.clamps if each.kind == "mid_clamp" and each.material == "aluminium")
     low, high = clamp.frame_mm
     for thickness_mm in (low, high, (low + high) / 2, high + 0.0005):
-        assert clamps_for(book, "mid_clamp", thickness_mm, "side_rail", "aluminium") == (clamp,)
-    assert clamps_for(book, "mid_clamp", high + 0.01, "side_rail", "aluminium") == ()
-    assert clamps_for(book, "mid_clamp", low - 0.01, "side_rail", "aluminium") == ()
+        assert clamps_for(book, "mid_clamp", thickness_mm, "rail_on_side", "aluminium") == (clamp,)
+    assert clamps_for(book, "mid_clamp", high + 0.01, "rail_on_side", "aluminium") == ()
+    assert clamps_for(book, "mid_clamp", low - 0.01, "rail_on_side", "aluminium") == ()
 
 
 def test_a_clamp_without_a_material_serves_both():
@@ -62,6 +62,6 @@ def test_a_bracket_carries_the_rails_it_names_or_all_of_its_material():
     bracket = next(iter(book.brackets.values()))
     free = replace(bracket, rails=frozenset())
     own = {each.rail for each in book.rails.values() if each.material == bracket.material}
-    assert {each.rail for each in rails_for(book, free, "side_rail")} == own
-    assert rails_for(book, replace(bracket, rails=frozenset({"none"})), "side_rail") == ()
+    assert {each.rail for each in rails_for(book, free, "rail_on_side")} == own
+    assert rails_for(book, replace(bracket, rails=frozenset({"none"})), "rail_on_side") == ()
     assert rails_for(book, free, "direct") == ()

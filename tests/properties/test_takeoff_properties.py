@@ -16,7 +16,7 @@ CHOICES = st.sampled_from(
     [
         a_choice(),
         a_choice(stagger=True, rails_per_row=3),
-        a_choice(code="ST", arrangement="bottom_rail"),
+        a_choice(code="ST", arrangement="rail_on_top"),
         a_choice(rail_direction="along_ribs"),
         a_choice(arrangement="direct"),
     ]

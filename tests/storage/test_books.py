@@ -29,7 +29,7 @@ def us_book():
 def test_lengths_forces_and_strengths_arrive_in_mm_newton_and_n_per_mm2(us_book):
     bracket = us_book.brackets["TG-A27"]
     assert bracket.rib_height_mm == pytest.approx((25.4, 47.625))  # 1 in to 1 7/8 in
-    assert bracket.heights_mm["side_rail"] == pytest.approx(2.6 * 25.4)
+    assert bracket.heights_mm["rail_on_side"] == pytest.approx(2.6 * 25.4)
     assert bracket.max_span_mm == pytest.approx(60 * 25.4)
     test = next(each for each in us_book.brackets["TG-A20"].tests if each.direction == "uplift")
     assert test.ultimate_n == pytest.approx(970 * 4.4482216152605)  # NIST SP 811, appendix B.8

@@ -218,8 +218,8 @@ def test_half_a_bracket_for_an_attachment_is_told():
 
 def test_a_structural_rule_that_holds_for_one_arrangement_only_leaves_the_others_uncounted():
     row = row_of("assembly_rules.csv", "rule", "screws")
-    found = faults_in(with_cell("assembly_rules.csv", row, "arrangement", "side_rail"))
-    assert any("screw" in message and "bottom_rail" in message for _, message, _ in found)
+    found = faults_in(with_cell("assembly_rules.csv", row, "arrangement", "rail_on_side"))
+    assert any("screw" in message and "rail_on_top" in message for _, message, _ in found)
 
 
 def test_a_second_bracket_for_an_attachment_is_refused():
@@ -237,11 +237,11 @@ def test_a_foot_stacked_on_a_bracket_that_comes_with_one_is_refused():
     )  # fmt: skip
     assert faults_in(files) == []
     rules = records_of(files, "assembly_rules.csv")
-    cells = {"rule": "foot", "role": "foot", "count": "1", "for_each": "attachments", "arrangement": "bottom_rail"}
+    cells = {"rule": "foot", "role": "foot", "count": "1", "for_each": "attachments", "arrangement": "rail_on_top"}
     rules.append([cells.get(name, "") for name in rules[0]])
     found = faults_in(files | {"assembly_rules.csv": written(rules)})
     assert {place for place, _, _ in found} == {f"assembly_rules.csv, row {len(rules)}, column count"}
-    assert all("second foot" in message and "bottom_rail" in message for _, message, _ in found)
+    assert all("second foot" in message and "rail_on_top" in message for _, message, _ in found)
 
 
 def test_a_role_that_two_parts_could_play_is_told():

@@ -77,7 +77,7 @@ def test_whole_numbers_stay_whole_and_decimals_keep_their_zeros():
     assert thaw(freeze(Fraction(1, 3))) == Fraction(1, 3)
 
 
-@pytest.mark.parametrize("arrangement", ["side_rail", "bottom_rail", "direct"])
+@pytest.mark.parametrize("arrangement", ["rail_on_side", "rail_on_top", "direct"])
 def test_a_whole_offer_comes_back_as_it_was(arrangement):
     mounting = Mounting(arrangement=arrangement, material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
     made = offer(a_job(mounting=mounting), a_book(), Wishes(margin=Decimal("0.3")), DAY)

@@ -30,7 +30,7 @@ def test_the_adjustable_bracket_takes_crowns_up_to_three_inches():
     assert len(misfits(a_bracket(), a_roof(ribs=some_ribs(crown_width_mm=3.01 * INCH)))) == 1
 
 
-@pytest.mark.parametrize(("arrangement", "inches"), [("side_rail", 5.0), ("bottom_rail", 5.75), ("direct", 4.0)])
+@pytest.mark.parametrize(("arrangement", "inches"), [("rail_on_side", 5.0), ("rail_on_top", 5.75), ("direct", 4.0)])
 def test_heights_under_the_module_over_the_usual_rib(arrangement, inches):
     limits = some_limits(1300.0, 350.0)
     (under,) = work(a_job(), a_choice(arrangement=arrangement), limits=limits).under_module_mm
@@ -39,7 +39,7 @@ def test_heights_under_the_module_over_the_usual_rib(arrangement, inches):
 
 def test_every_arrangement_gives_the_air_gap_that_is_enough():
     limits = some_limits(1300.0, 350.0)
-    for arrangement in ("side_rail", "bottom_rail", "direct"):
+    for arrangement in ("rail_on_side", "rail_on_top", "direct"):
         assert work(a_job(), a_choice(arrangement=arrangement), limits=limits).under_module_mm[0] > 100.0
 
 

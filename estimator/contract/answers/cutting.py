@@ -1,4 +1,4 @@
-"""The cut plan as JSON: lengths in mm, money as decimal texts."""
+"""The cut plan as JSON: lengths in mm, money as decimal texts; runs and pieces count from 1."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def cut_plan_entry(estimate: Estimate, *, costs: bool) -> Entry:
         "waste_length": mm(plan.waste_length),
         "reusable_length": mm(plan.reusable_length),
         "runs": list(plan.run_labels),
-        "joints": [{"run": each.run, "at": mm(each.at), "kind": each.kind} for each in plan.joints],
+        "joints": [{"run": each.run + 1, "at": mm(each.at), "kind": each.kind} for each in plan.joints],
         "against": {
             each.name: _against(each, places, least, costs=costs)
             for each in (plan.against_rounded_up, plan.against_full_bars)
@@ -70,9 +70,9 @@ def _bar(bar: BarPattern, plan: CutPlan, places: int, least: int, *, costs: bool
         "labels": [
             [
                 {
-                    "run": each.run,
+                    "run": each.run + 1,
                     "label": plan.run_labels[each.run],
-                    "piece": each.number,
+                    "piece": each.number + 1,
                     "start": mm(each.start),
                     "length": mm(each.length),
                 }

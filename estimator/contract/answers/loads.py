@@ -34,7 +34,7 @@ def report_entry(report: LoadReport) -> Entry:
         **(roofs[0] if roofs else {}),
         "roofs": roofs,
         "lines_checked": [_line(each) for each in report.checks],
-        "line_of_run": list(report.check_of),
+        "line_of_run": [place + 1 for place in report.check_of],
     }
 
 

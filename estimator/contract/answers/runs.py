@@ -1,4 +1,7 @@
-"""Counts, and every run and attachment with its place, as JSON. Lengths in mm on the roof plane."""
+"""Counts, and every run and attachment with its place, as JSON. Lengths in mm on the roof plane.
+
+Rows, columns, seams and rails count from 1, as in every place that people read; inside, the first is 0.
+"""
 
 from __future__ import annotations
 
@@ -81,9 +84,9 @@ def _run(run: Run, joints: list[tuple[float, str]]) -> Entry:
     end = (run.start_x + run.length_mm, run.start_y) if along_x else (run.start_x, run.start_y + run.length_mm)
     return {
         "label": run.label,
-        "row": run.line if along_x else None,
-        "column": None if along_x else run.line,
-        "rail": run.position,
+        "row": run.line + 1 if along_x else None,
+        "column": None if along_x else run.line + 1,
+        "rail": run.position + 1,
         "start": [run.start_x, run.start_y],
         "end": list(end),
         "length": run.length_mm,
@@ -98,8 +101,8 @@ def _run(run: Run, joints: list[tuple[float, str]]) -> Entry:
 
 def _seat(seat: Seat) -> Entry:
     return {
-        "seam": seat.seam,
-        "column": seat.column,
+        "seam": seat.seam + 1,
+        "column": seat.column + 1,
         "at": [seat.x, seat.y],
         "clamp": seat.clamp,
         "utilisation": seat.utilisation,

@@ -63,7 +63,10 @@ class CountsSchema(Schema):
 
 
 class RunSchema(Schema):
-    """One rail: its ends on the roof plane; attachments and splices as distances from its start, mm."""
+    """One rail: its ends on the roof plane; attachments and splices as distances from its start, mm.
+
+    Rows (from the eave), columns (from the left) and rails count from 1.
+    """
 
     label = text()
     row, column = maybe("integer"), maybe("integer")
@@ -77,7 +80,7 @@ class RunSchema(Schema):
 
 
 class ArrayAnswerSchema(Schema):
-    """One array: its runs, or its seats where there is no rail."""
+    """One array: its runs, or its seats where there is no rail; seams (the lowest is 1) and columns count from 1."""
 
     name = text()
     counts = fields.Nested(CountsSchema, required=True)
@@ -107,7 +110,7 @@ class LineSchema(Schema):
 
 
 class CutPlanSchema(Schema):
-    """Bars grouped by pattern, lengths in mm; cost and bound only for roles that see costs.
+    """Bars grouped by pattern, lengths in mm; cost and bound only for roles that see costs. Pieces count from 1.
 
     The cost is that of bars, splices and expansion splices, less the value of off-cuts kept. A bar's price holds from
     ``price_from`` bars of its part on (0: from the first); bars without pieces are bought to reach a price.

@@ -1,4 +1,7 @@
-"""The cells of an array: left out by pairs, or drawn as texts, one for each row, the top row first."""
+"""The cells of an array: left out by pairs, or drawn as texts, one for each row, the top row first.
+
+Rows and columns count from 1 here, as people count them; inside, the first row and column are 0.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +12,17 @@ from marshmallow import ValidationError, fields
 
 MODULE, LEFT_OUT = "#", "."
 MOST_FAULTS = 20
+OMIT = "Cells left out, each as [row, column], counted from 1: row 1 at the eave, column 1 at the left"
+COUNTED = "rows and columns count from 1: row 1 at the eave, column 1 at the left"
 
 
 class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
-    """A list of [row, column] pairs, row 0 at the eave."""
+    """A list of [row, column] pairs, counted from 1: row 1 at the eave, column 1 at the left."""
 
     def __init__(self, most: int, **kwargs: Any) -> None:
-        pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "integer", "minimum": 0}}
-        super().__init__(metadata={"type": "array", "maxItems": most, "items": pair}, **kwargs)
+        pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "integer", "minimum": 1}}
+        described = {"type": "array", "maxItems": most, "items": pair, "description": OMIT}
+        super().__init__(metadata=described, **kwargs)
         self.most = most
 
     def _deserialize(
@@ -26,14 +32,17 @@ class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
             raise ValidationError("not a list of [row, column] pairs")
         if len(value) > self.most:
             raise ValidationError(f"{len(value)} entries; allowed: at most {self.most}")
-        faults = {at: ["not a pair [row, column] of whole numbers"] for at, item in enumerate(value) if not _pair(item)}
+        faults = {at: [fault] for at, item in enumerate(value) if (fault := _pair_fault(item))}
         if faults:
             raise ValidationError(dict(list(faults.items())[:MOST_FAULTS]))
-        return frozenset((int(row), int(column)) for row, column in value)
+        return frozenset((int(row) - 1, int(column) - 1) for row, column in value)
 
 
 def read_cells(loaded: Mapping[str, Any]) -> tuple[int, int, frozenset[tuple[int, int]]]:
-    """Rows, columns and the cells left out. Errors: ValidationError where they contradict each other."""
+    """Rows, columns and the cells left out, these as the inside counts them, from 0.
+
+    Errors: ValidationError where they contradict each other.
+    """
     drawn = loaded.get("cells")
     if drawn is not None:
         return _read_drawing(loaded, drawn)
@@ -45,7 +54,9 @@ def read_cells(loaded: Mapping[str, Any]) -> tuple[int, int, frozenset[tuple[int
     if outside:
         row, column = outside[0]
         more = f" (and {len(outside) - 1} more)" if len(outside) > 1 else ""
-        raise ValidationError(f"cell [{row}, {column}]{more} lies outside {rows} rows and {columns} columns", "omit")
+        raise ValidationError(
+            f"cell [{row + 1}, {column + 1}]{more} lies outside {rows} rows and {columns} columns", "omit"
+        )
     if len(omit) == rows * columns:
         raise ValidationError("every cell is left out; an array needs at least one module", "omit")
     return rows, columns, omit
@@ -78,9 +89,14 @@ def _row_fault(text: str, columns: int) -> str:
     return f"{min(strange)!r} is no cell; allowed: {MODULE} a module, {LEFT_OUT} left out" if strange else ""
 
 
-def _pair(item: object) -> bool:
-    return (
-        isinstance(item, list)
-        and len(item) == 2
-        and all(not isinstance(n, bool) and isinstance(n, (int, float)) and n == int(n) >= 0 for n in item)
-    )
+def _pair_fault(item: object) -> str:
+    """What is wrong with an entry of ``omit``; nothing if it is a pair counted from 1."""
+    if not isinstance(item, list) or len(item) != 2 or not all(_whole(number) for number in item):
+        return f"not a pair [row, column] of whole numbers; allowed: {COUNTED}"
+    if min(item) < 1:
+        return f"[{item[0]:g}, {item[1]:g}] counts from 0; allowed: {COUNTED}, such as [1, 1] for the first cell"
+    return ""
+
+
+def _whole(number: object) -> bool:
+    return not isinstance(number, bool) and isinstance(number, (int, float)) and number == int(number) >= 0

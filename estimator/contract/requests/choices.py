@@ -7,9 +7,10 @@ from typing import Any
 from marshmallow import RAISE, Schema, fields, post_load
 
 from estimator import job as records
+from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Quantity, Text
 from estimator.contract.requests.job import JobSchema, RecordSchema
-from estimator.job import ARRANGEMENTS, MATERIALS
+from estimator.job import MATERIALS
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
 GUARDED = ("margin", "discount", "line_discounts", "contingency", "line_changes", "overrides", "offcuts")
@@ -57,7 +58,7 @@ class ChoicesSchema(Schema):
     pricebook = Text(80, shortest=1, allow_none=True)
     edition = Text(80, shortest=1, allow_none=True)
     priced_on = Day(allow_none=True)
-    arrangement = OneOf(*ARRANGEMENTS, allow_none=True)
+    arrangement = ArrangementWord(allow_none=True)
     material = OneOf(*MATERIALS, allow_none=True)
     margin = Dec("0", "1", below=True, allow_none=True)
     discount = Dec("0", "1", allow_none=True)

@@ -8,10 +8,11 @@ from babel import Locale
 from marshmallow import INCLUDE, RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
+from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.cells import OmittedCells, read_cells
 from estimator.contract.requests.fields import Bool, Day, Int, Many, OneOf, Pair, Quantity, Real, Text, Word
 from estimator.contract.requests.loads import LoadsSchema
-from estimator.job import ARRANGEMENTS, MATERIALS
+from estimator.job import MATERIALS
 from estimator.units import UnitFault, both_for, parse_sheet_thickness
 
 MOST_ARRAYS = 2_000
@@ -252,7 +253,7 @@ class MountingSchema(RecordSchema):
     """Wishes for the mounting; null lets the tool choose."""
 
     record = records.Mounting
-    arrangement = OneOf(*ARRANGEMENTS, allow_none=True)
+    arrangement = ArrangementWord(allow_none=True)
     rail_direction = OneOf("across_ribs", "along_ribs", allow_none=True)
     rails_per_row = Int(2, 3, allow_none=True)
     rail_overhang_mm = Quantity("length", 0.0, 2_000, allow_none=True, data_key="rail_overhang")

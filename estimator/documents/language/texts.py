@@ -17,6 +17,7 @@ from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
 
 from estimator.documents.language.formats import Formats, Units, language_of, locale_for
+from estimator.documents.language.rewritten import REWRITTEN
 from estimator.documents.language.telling import tell
 from estimator.loads.actions.citing import cite, load_case, zone_words
 from estimator.sentences import Value
@@ -78,7 +79,10 @@ class Reader:
 
         Names, texts the book has in one language only, and the English of offers kept long ago stay as they are.
         """
-        return tell(text, self.texts.t, self.formats, self.of_book)
+        return tell(text, self._look, self.formats, self.of_book)
+
+    def _look(self, template: str) -> str:
+        return self.texts.t(REWRITTEN.get(template, template))
 
     def clause(self, text: str) -> str:
         """A clause of a standard, or where else a number comes from."""

@@ -17,13 +17,13 @@ UNITS: dict[str, str] = {
 """Source: UN/ECE Recommendation 20, the codes a materials list uses."""
 
 ARRANGEMENTS: dict[Arrangement, str] = {
-    "side_rail": mark("rail on the side of the bracket"),
-    "bottom_rail": mark("rail on top of the bracket"),
+    "rail_on_side": mark("rail on the side of the bracket"),
+    "rail_on_top": mark("rail on top of the bracket"),
     "direct": mark("without rail, the module clamped on the bracket"),
 }
 SHORT_ARRANGEMENTS: dict[str, str] = {
-    "side_rail": mark("side rail"),
-    "bottom_rail": mark("rail on top"),
+    "rail_on_side": mark("rail on the side"),
+    "rail_on_top": mark("rail on top"),
     "direct": mark("without rail"),
 }
 MATERIALS: dict[str, str] = {

@@ -18,7 +18,7 @@ Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
 BRACKETS = TableShape(
     "brackets.csv",
     (
-        "part", "material", "height_side_rail", "height_bottom_rail", "height_direct", "crown_width_min",
+        "part", "material", "height_rail_on_side", "height_rail_on_top", "height_direct", "crown_width_min",
         "crown_width_max", "rib_height_min", "rib_height_max", "web_angle_min", "web_angle_max", "sheet_materials",
         "sheet_thickness_min", "sheet_thickness_max", "max_span",
     ),
@@ -100,7 +100,7 @@ def _heights(row: Row) -> dict[Arrangement, float]:
         if height is not None:
             heights[arrangement] = height
     if not heights:
-        row.fault("height_side_rail", "the bracket serves no arrangement", "a height in at least one of the three")
+        row.fault("height_rail_on_side", "the bracket serves no arrangement", "a height in at least one of the three")
     return heights
 
 

@@ -12,7 +12,7 @@ from estimator.storage.books.parts import MASS_TOLERANCE, check_mass
 from estimator.storage.books.row import Row
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
-RAIL_ARRANGEMENTS = ("side_rail", "bottom_rail")
+RAIL_ARRANGEMENTS = ("rail_on_side", "rail_on_top")
 RAILS = TableShape(
     "rails.csv",
     (

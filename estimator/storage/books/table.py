@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault
 from estimator.storage.books.files import OPTIONAL_TABLES
+from estimator.storage.books.older_words import in_words_of_today
 from estimator.storage.books.row import Reading, Row
 
 MAX_ROWS = 20_000
@@ -65,7 +66,7 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
     if len(records) > shape.most_rows + 1:
         reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
         return []
-    return records
+    return in_words_of_today(records) if records else []
 
 
 def _header(cells: list[str], shape: TableShape, reading: Reading) -> list[str]:

@@ -38,7 +38,7 @@ def test_the_clamping_position_is_moved_into_the_zone_of_the_side_up_the_slope()
 
 
 def test_a_given_clamping_position_that_is_moved_is_noted():
-    mounting = Mounting(arrangement="side_rail", material="aluminium", clamping_position=0.1)
+    mounting = Mounting(arrangement="rail_on_side", material="aluminium", clamping_position=0.1)
     found = out(a_job(module=a_module(clamping_zone=ZONES), mounting=mounting), clamping_position=0.1).findings
     assert [(finding.code, finding.severity, finding.allowed) for finding in found] == [
         ("clamping_position_moved", "note", 0.25)

@@ -10,7 +10,7 @@ from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 from tests.builders import a_book, a_job, a_rail, a_roof, an_array, some_loads
 
-MOUNTING = Mounting(arrangement="side_rail", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=350.0)
+MOUNTING = Mounting(arrangement="rail_on_side", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=350.0)
 
 SPLICE = Splice("XP", "R", "expansion_splice", gap_mm=10.0)
 LONG = a_rail(max_continuous_length_mm=12_000.0, expansion_per_k=23.6e-6)

@@ -102,7 +102,7 @@ def test_a_rail_of_two_spans_is_tightened_because_its_middle_bracket_takes_five_
 
 
 def test_spans_given_in_the_job_are_used_as_given_and_checked():
-    job = a_loaded_job(uplift=1400.0, mounting=Mounting(arrangement="side_rail", max_span_mm=1800.0))
+    job = a_loaded_job(uplift=1400.0, mounting=Mounting(arrangement="rail_on_side", max_span_mm=1800.0))
     choice = a_loaded_choice()
     loaded = set_out(job, choice)
     assert limits_for(job, choice).span_source == GIVEN

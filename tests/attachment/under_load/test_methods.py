@@ -78,7 +78,7 @@ def test_cells_left_out_part_the_rails_and_every_part_holds():
 
 
 def test_given_limits_of_an_engineer_without_loads_are_kept_and_nothing_is_checked():
-    job = a_loaded_job(mounting=Mounting(arrangement="side_rail", max_span_mm=900.0, max_cantilever_mm=200.0))
+    job = a_loaded_job(mounting=Mounting(arrangement="rail_on_side", max_span_mm=900.0, max_cantilever_mm=200.0))
     job = replace(job, site=replace(job.site, loads=some_loads()))
     run = set_out(job, a_loaded_choice()).setting_out.runs[0]
     assert max(b - a for a, b in zip(run.attachments_mm, run.attachments_mm[1:], strict=False)) <= 900.0

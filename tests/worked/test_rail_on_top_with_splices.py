@@ -51,7 +51,7 @@ PLAN = a_cut_plan(
 
 @pytest.fixture
 def sheet():
-    return work(JOB, a_choice(code="ST", arrangement="bottom_rail"), PLAN)
+    return work(JOB, a_choice(code="ST", arrangement="rail_on_top"), PLAN)
 
 
 def test_rails_lie_where_they_were_worked_out(sheet):
@@ -102,5 +102,5 @@ def test_the_cut_plan_is_no_dearer_than_the_one_worked_out(sheet):
     plan = planned(sheet, "ST", 320)
     # by hand: two bars of 6000 at 39.00, two of 4200 at 27.30, two splices at 3.20
     assert plan.proven_optimal and plan.lower_bound <= plan.cost <= 2 * 3900 + 2 * 2730 + 2 * 320
-    counted = work(JOB, a_choice(code="ST", arrangement="bottom_rail"), plan).counts.counts
+    counted = work(JOB, a_choice(code="ST", arrangement="rail_on_top"), plan).counts.counts
     assert (counted.splices, counted.pieces) == (2, 6)

@@ -1,0 +1,26 @@
+"""The arrangement by its word; the words of version 0.1 are refused with the new ones named."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import ValidationError
+
+from estimator.contract.requests.fields import OneOf
+from estimator.job import ARRANGEMENTS
+
+NAMED_ANEW: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
+ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all"
+
+
+class ArrangementWord(OneOf):
+    """``rail_on_side``, ``rail_on_top`` or ``direct``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(*ARRANGEMENTS, metadata={"description": ABOUT}, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        if isinstance(value, str) and value in NAMED_ANEW:
+            raise ValidationError(f"{value!r} is called {NAMED_ANEW[value]!r} now; allowed: {', '.join(ARRANGEMENTS)}")
+        return super()._deserialize(value, attr, data, **kwargs)
