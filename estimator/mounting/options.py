@@ -30,7 +30,7 @@ class Unfit:
 
 
 @dataclass(frozen=True, slots=True)
-class _Search:
+class _OptionSearch:
     """The job, the book, what is given, and what was found to fall away."""
 
     job: Job
@@ -51,7 +51,7 @@ def mounting_choices(
     not fit, and an error says so. Errors: ChoiceRefused where a thing given is not in the book, where two things given
     contradict, or where nothing fits (one fault for every option that falls away, naming what does not fit).
     """
-    search = _Search(job, book, given_parts(job, book, wishes))
+    search = _OptionSearch(job, book, given_parts(job, book, wishes))
     given = search.given
     choices = [
         choice
@@ -68,7 +68,7 @@ def mounting_choices(
     return tuple(choices), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
 
-def _of_kind(search: _Search, arrangement: Arrangement, material: Material) -> Iterator[MountingChoice]:
+def _of_kind(search: _OptionSearch, arrangement: Arrangement, material: Material) -> Iterator[MountingChoice]:
     clamps = [_clamp(search, kind, arrangement, material) for kind in ("mid_clamp", "end_clamp")]
     mid, end = clamps
     if mid is None or end is None:
@@ -79,7 +79,7 @@ def _of_kind(search: _Search, arrangement: Arrangement, material: Material) -> I
 
 
 def _choice(
-    search: _Search,
+    search: _OptionSearch,
     arrangement: Arrangement,
     material: Material,
     bracket: Bracket,
@@ -105,7 +105,7 @@ def _choice(
     )
 
 
-def _brackets(search: _Search, arrangement: Arrangement, material: Material) -> Iterator[Bracket]:
+def _brackets(search: _OptionSearch, arrangement: Arrangement, material: Material) -> Iterator[Bracket]:
     """The bracket given, or every one of that material that serves the arrangement and fits every roof."""
     if search.given.bracket is not None:
         if arrangement in search.given.bracket.heights_mm:
@@ -122,7 +122,7 @@ def _brackets(search: _Search, arrangement: Arrangement, material: Material) -> 
             yield bracket
 
 
-def _units(search: _Search) -> DisplayUnits:
+def _units(search: _OptionSearch) -> DisplayUnits:
     return search.job.display_units
 
 
@@ -130,7 +130,9 @@ def _field(misfit: str) -> str:
     return "sheet" if misfit.startswith("sheet") else "ribs"
 
 
-def _rails(search: _Search, arrangement: Arrangement, material: Material, bracket: Bracket) -> Iterator[Rail | None]:
+def _rails(
+    search: _OptionSearch, arrangement: Arrangement, material: Material, bracket: Bracket
+) -> Iterator[Rail | None]:
     """None without rail; the rail given, or every one of that material that arrangement and bracket take."""
     if arrangement == "direct":
         yield None
@@ -152,7 +154,7 @@ def _rails(search: _Search, arrangement: Arrangement, material: Material, bracke
 
 
 def _clamp(
-    search: _Search, kind: Literal["mid_clamp", "end_clamp"], arrangement: Arrangement, material: Material
+    search: _OptionSearch, kind: Literal["mid_clamp", "end_clamp"], arrangement: Arrangement, material: Material
 ) -> Clamp | None:
     """The cheapest clamp whose frame range takes the module's thickness in that arrangement and material."""
     frame = search.job.module.thickness_mm
@@ -181,12 +183,12 @@ def _clamp(
     return None
 
 
-def _takes(search: _Search, clamp: Clamp) -> Sentence:
+def _takes(search: _OptionSearch, clamp: Clamp) -> Sentence:
     low, high = (as_text(each, "length", _units(search)) for each in clamp.frame_mm)
     return say("{clamp} takes {least} to {most}", clamp=clamp.part, least=low, most=high)
 
 
-def _given_findings(search: _Search) -> Iterator[Finding]:
+def _given_findings(search: _OptionSearch) -> Iterator[Finding]:
     """What a bracket or rail given in the job does not fit; it is kept, because what is given wins."""
     bracket, rail = search.given.bracket, search.given.rail
     if bracket is None:

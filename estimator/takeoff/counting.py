@@ -32,7 +32,7 @@ _SUMMED = (
 
 
 @dataclass(slots=True)
-class _Drawn:
+class _DrawnCounts:
     """What stands on one array."""
 
     runs: list[Run] = field(default_factory=list)
@@ -46,7 +46,7 @@ def count(job: Job, layout: Layout, setting_out: SettingOut, cut_plan: CutPlan |
     takes the clamp it is set out with. Pieces, cuts and splices are those of the cut plan (0 without one), each with
     the run it belongs to; bars are the job's alone. Lengths in mm, power in W. Source: common practice, no source.
     """
-    drawn: dict[tuple[int, int], _Drawn] = defaultdict(_Drawn)
+    drawn: dict[tuple[int, int], _DrawnCounts] = defaultdict(_DrawnCounts)
     for run in setting_out.runs:
         drawn[run.roof, run.array].runs.append(run)
     for seat in setting_out.seats:
@@ -64,7 +64,7 @@ def count(job: Job, layout: Layout, setting_out: SettingOut, cut_plan: CutPlan |
     return JobCounts(total, roofs)
 
 
-def _array(job: Job, roof: int, laid: ArrayLayout, drawn: _Drawn, cut: list[CutShare]) -> ArrayCounts:
+def _array(job: Job, roof: int, laid: ArrayLayout, drawn: _DrawnCounts, cut: list[CutShare]) -> ArrayCounts:
     pieces = [cut[run.key] for run in drawn.runs] if cut else []
     mids = sum(seat.clamp == "mid_clamp" for seat in drawn.seats)
     counts = Counts(

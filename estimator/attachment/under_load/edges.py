@@ -34,7 +34,7 @@ class HeldEdge:
 
 
 @dataclass(frozen=True, slots=True)
-class _Columns:
+class _EdgeColumns:
     """One array: where its columns begin, the modules' extent, and the (seam, column) of lower edges."""
 
     starts_mm: dict[int, float]
@@ -43,9 +43,9 @@ class _Columns:
     lower: frozenset[tuple[int, int]]
 
     @staticmethod
-    def of(array: ArrayLayout) -> _Columns:
+    def of(array: ArrayLayout) -> _EdgeColumns:
         segments = array.column_segments
-        return _Columns(
+        return _EdgeColumns(
             {segment.line: segment.x0 for segment in segments},
             array.module_x_mm,
             array.module_y_mm,
@@ -58,14 +58,14 @@ class EdgeLines:
     """The lines of all edges of a layout; an edge with as many seats as before is not worked out again."""
 
     zones: tuple[ZoneLines, ...]
-    columns: dict[tuple[int, int], _Columns]
+    columns: dict[tuple[int, int], _EdgeColumns]
     known: dict[tuple[EdgeKey, int], Line | None] = field(default_factory=dict)
 
     @staticmethod
     def under(layout: Layout, zones: tuple[ZoneLines, ...]) -> EdgeLines:
         """Those of one layout."""
         arrays = [(roof.roof, array) for roof in layout.roofs for array in roof.arrays]
-        return EdgeLines(zones, {(roof, array.array): _Columns.of(array) for roof, array in arrays})
+        return EdgeLines(zones, {(roof, array.array): _EdgeColumns.of(array) for roof, array in arrays})
 
     def held(self, seats: Sequence[Seat]) -> list[HeldEdge]:
         """The edges that the seats hold, in their order."""

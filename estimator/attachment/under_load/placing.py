@@ -67,7 +67,7 @@ def _pin_fewest(
     layout: Layout, under_load: LimitsUnderLoad, placed: SettingOut, least: list[int], failing: list[int]
 ) -> bool:
     """Runs whose spans were shortened: whether fewer ribs hold, or any where shortening did not help."""
-    search = _Search(under_load, {roof.roof: roof.ribs_x for roof in layout.roofs})
+    search = _RunSearch(under_load, {roof.roof: roof.ribs_x for roof in layout.roofs})
     still = set(failing)
     found = False
     for n, run in enumerate(placed.runs):
@@ -80,7 +80,7 @@ def _pin_fewest(
 
 
 @dataclass(slots=True)
-class _Search:
+class _RunSearch:
     """Exhaustive search over the ribs under runs, runs alike once."""
 
     under_load: LimitsUnderLoad

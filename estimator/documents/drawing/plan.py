@@ -92,7 +92,7 @@ def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
         _plan(
             roof,
             layout,
-            _Drawn(
+            _RoofDrawn(
                 tuple(rails[layout.roof]),
                 tuple(attachments[layout.roof]),
                 tuple(splices[layout.roof]),
@@ -106,7 +106,7 @@ def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Drawn:
+class _RoofDrawn:
     """What stands on one roof besides its modules."""
 
     rails: tuple[Box, ...]
@@ -115,7 +115,7 @@ class _Drawn:
     expansion_splices: tuple[Crossing, ...]
 
 
-def _plan(roof: Roof, layout: RoofLayout, drawn: _Drawn, loads: RoofLoads | None) -> RoofPlan:
+def _plan(roof: Roof, layout: RoofLayout, drawn: _RoofDrawn, loads: RoofLoads | None) -> RoofPlan:
     arrays = tuple(_outlines(layout))
     return RoofPlan(
         roof=layout.roof,

@@ -35,7 +35,7 @@ WIDTHS = {"marks": 88.0, "kind": 62.0, "length": 56.0, "net": 54.0, "gross": 54.
 
 
 @dataclass(frozen=True, slots=True)
-class _Sheet:
+class _PackingSheet:
     """One supplier's shipment and who reads it."""
 
     order: OrderList
@@ -58,7 +58,7 @@ def write_packing_list(
     story: list[Any] = []
     for order in lists:
         story += [PageBreak()] if story else []
-        story += _story(_Sheet(order, pack(order, rules), header, reader, wide))
+        story += _story(_PackingSheet(order, pack(order, rules), header, reader, wide))
     number = header.number_for(lists[0].supplier.supplier) if len(lists) == 1 else header.number
     title = f"{reader.texts.t('Packing list')} {number}"
     return build_pdf(story, page_head(title, lists[0], header, reader, paper))
@@ -72,7 +72,7 @@ def shipments(orders: OrderList | Sequence[OrderList]) -> tuple[OrderList, ...]:
     return lists
 
 
-def _story(sheet: _Sheet) -> Iterator[Any]:
+def _story(sheet: _PackingSheet) -> Iterator[Any]:
     order, packing, header, reader = sheet.order, sheet.packing, sheet.header, sheet.reader
     t = reader.texts.t
     yield masthead(t("Packing list"), order, header, reader, sheet.wide)
@@ -91,7 +91,7 @@ def _story(sheet: _Sheet) -> Iterator[Any]:
     yield KeepTogether(notes)
 
 
-def _packages(sheet: _Sheet) -> Table:
+def _packages(sheet: _PackingSheet) -> Table:
     """A row for each group of packages alike; the sums in the last row."""
     t, formats, packing = sheet.reader.texts.t, sheet.reader.formats.stacked, sheet.packing
     room = sheet.wide - sum(WIDTHS.values())
@@ -122,7 +122,7 @@ def _broken(head: str, width: float) -> str:
     return "\n".join(simpleSplit(drawable(head), BOLD, style.TYPE.small, width - 2 * style.SPACING.cell))
 
 
-def _row(group: PackageGroup, sheet: _Sheet) -> list[Any]:
+def _row(group: PackageGroup, sheet: _PackingSheet) -> list[Any]:
     reader, formats = sheet.reader, sheet.reader.formats.stacked
     contents = []
     for each in group.contents:

@@ -6,17 +6,21 @@ from decimal import Decimal
 
 from estimator.documents.header import Fact, OrderHeader
 from estimator.documents.language.texts import Reader, mark
-from estimator.documents.purchasing.facts import Party, order_facts, order_parties
+from estimator.documents.purchasing.facts import OrderParty, order_facts, order_parties
 from estimator.orders import OrderList, PackageGroup, Packing
 
 KINDS = {"carton": mark("carton"), "bundle": mark("bundle")}
 
 
-def packing_parties(order: OrderList, reader: Reader) -> tuple[Party, ...]:
+def packing_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
     """Who sends it, who receives it: the supplier and the place of delivery, the buyer between them."""
     supplier, buyer, place = order_parties(order, reader)
     t = reader.texts.t
-    return Party(t("From"), supplier.name, supplier.lines), Party(t("Ordered by"), buyer.name, buyer.lines), place
+    return (
+        OrderParty(t("From"), supplier.name, supplier.lines),
+        OrderParty(t("Ordered by"), buyer.name, buyer.lines),
+        place,
+    )
 
 
 def packing_facts(order: OrderList, packing: Packing, header: OrderHeader, reader: Reader) -> tuple[Fact, ...]:

@@ -36,7 +36,7 @@ LEGEND_LINE_MM = 4.6
 
 
 @dataclass(frozen=True, slots=True)
-class _Sheet:
+class _SvgSheet:
     """One roof on the drawing: its place (upper left corner of the roof's own outline) in drawing units."""
 
     plan: RoofPlan
@@ -59,13 +59,13 @@ def write_plan_svg(offer: Offer, header: QuoteHeader) -> bytes:
     return "\n".join(parts).encode()
 
 
-def _arrange(plans: Sequence[RoofPlan], unit: float, reader: Reader) -> tuple[list[_Sheet], float, float]:
+def _arrange(plans: Sequence[RoofPlan], unit: float, reader: Reader) -> tuple[list[_SvgSheet], float, float]:
     """Roofs below one another, each with its title above and its dimensions and legend below."""
     left = (MARGIN_MM + max(margin_mm(plan, "y", reader) for plan in plans)) * unit
     top, sheets = MARGIN_MM * unit, []
     for plan in plans:
         top += HEAD_MM * unit
-        sheets.append(_Sheet(plan, left, top))
+        sheets.append(_SvgSheet(plan, left, top))
         lines = len(_legend_lines(plan, unit, reader)) + len(_note_lines(plan, unit, reader))
         top += plan.height_mm + (margin_mm(plan, "x", reader) + 3 + lines * LEGEND_LINE_MM + 3) * unit
     width = left + max(130 * unit, *(plan.width_mm for plan in plans)) + (MARGIN_MM + 4) * unit
@@ -85,7 +85,7 @@ def _head(width: float, height: float, unit: float, title: str, text: str) -> It
     yield f'<rect width="{_n(width)}" height="{_n(height)}" fill="#{style.PAPER}"/>'
 
 
-def _roof(sheet: _Sheet, unit: float, reader: Reader) -> Iterator[str]:
+def _roof(sheet: _SvgSheet, unit: float, reader: Reader) -> Iterator[str]:
     plan, t = sheet.plan, reader.texts.t
     x, y = _n(sheet.left), _n(sheet.top)
     counts = (

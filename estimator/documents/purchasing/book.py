@@ -10,7 +10,7 @@ from openpyxl import Workbook
 from estimator.documents import style
 from estimator.documents.header import Fact
 from estimator.documents.language.texts import Reader
-from estimator.documents.purchasing.facts import Party
+from estimator.documents.purchasing.facts import OrderParty
 from estimator.documents.xlsx.cached_values import Value, saved_workbook
 from estimator.documents.xlsx.looks import LABEL, SUBTITLE, TEXT, WRAPPED, Look, Looks
 from estimator.documents.xlsx.page import Page, at
@@ -92,7 +92,7 @@ def write_head(page: Page, top: int, blocks: Sequence[Block]) -> int:
     return last + 1
 
 
-def party_facts(party: Party) -> tuple[Fact, ...]:
+def party_facts(party: OrderParty) -> tuple[Fact, ...]:
     """A party as lines of a block: its role beside its name, its address on one line below."""
     address = ", ".join(party.lines)
     return (Fact(party.role, party.name), *((Fact("", address),) if address else ()))

@@ -15,7 +15,7 @@ from estimator.pricebook import Seller, Supplier
 
 
 @dataclass(frozen=True, slots=True)
-class Party:
+class OrderParty:
     """A name and the lines under it."""
 
     role: str
@@ -33,15 +33,15 @@ def order_paper(order: OrderList, header: OrderHeader) -> str:
     return header.paper or paper_for(order.supplier.country or order.buyer.country)
 
 
-def order_parties(order: OrderList, reader: Reader) -> tuple[Party, ...]:
+def order_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
     """Supplier, buyer, and where to deliver."""
     t = reader.texts.t
     country = tuple(name for name in (country_name(order.country, reader),) if name)
     first, *others = order.ship_to or (t("to be told"),)
     return (
-        Party(t("Supplier"), order.supplier.name, place_lines(order.supplier, reader)),
-        Party(t("Buyer"), order.buyer.name, place_lines(order.buyer, reader)),
-        Party(t("Deliver to"), first, (*others, *country) if order.ship_to else ()),
+        OrderParty(t("Supplier"), order.supplier.name, place_lines(order.supplier, reader)),
+        OrderParty(t("Buyer"), order.buyer.name, place_lines(order.buyer, reader)),
+        OrderParty(t("Deliver to"), first, (*others, *country) if order.ship_to else ()),
     )
 
 

@@ -12,7 +12,7 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.page import PageHead, colour
 from estimator.documents.pdf.parts import Command, fitted, gap, grid, paragraph
-from estimator.documents.purchasing.facts import Party, invented_note, place_lines
+from estimator.documents.purchasing.facts import OrderParty, invented_note, place_lines
 from estimator.orders import OrderList
 
 FLUSH: list[Command] = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
@@ -50,7 +50,7 @@ def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, w
     return grid([[left, right]], [wide * 0.62, wide * 0.38], rule, head_rows=0, layout=True)
 
 
-def parties_and_facts(parties: tuple[Party, ...], facts: tuple[Fact, ...], wide: float) -> Table:
+def parties_and_facts(parties: tuple[OrderParty, ...], facts: tuple[Fact, ...], wide: float) -> Table:
     """Who it goes to and where it is delivered, left; number, dates and references right. The buyer heads the page."""
     label, half = 96.0, wide / 2
     left: list[Any] = []

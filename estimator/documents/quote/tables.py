@@ -35,7 +35,7 @@ def line_tables(content: QuoteContent, reader: Reader, wide: float) -> list[Tabl
     if discounted:
         head.insert(4, t("Discount"))
     places = price_places([line.unit_price for line in lines], content.currency)
-    columns = _Columns(reader, discounted, text_width, places)
+    columns = _LineColumns(reader, discounted, text_width, places)
     widths = [PART_WIDTH, text_width, *numbers]
     rows: list[list[Any]] = [head]
     commands: list[Command] = [*LINE_LOOK]
@@ -54,7 +54,7 @@ def line_tables(content: QuoteContent, reader: Reader, wide: float) -> list[Tabl
 
 
 @dataclass(frozen=True, slots=True)
-class _Columns:
+class _LineColumns:
     """How the lines are written: with or without a discount column, the unit prices with so many decimals."""
 
     reader: Reader
@@ -73,7 +73,7 @@ def _section_look(at: int, keep: bool) -> list[Command]:
     ]
 
 
-def _line(line: ContentLine, columns: _Columns) -> list[Any]:
+def _line(line: ContentLine, columns: _LineColumns) -> list[Any]:
     formats = columns.reader.formats
     cells: list[Any] = [
         fitted(line.part, PART_WIDTH - 2 * style.SPACING.cell),

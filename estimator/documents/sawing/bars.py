@@ -33,7 +33,7 @@ FILLS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class BarStretch:
     """A stretch of a bar, in tenths of a mm from its start; ``cut`` counts the pieces from 1, 0 elsewhere."""
 
     kind: StretchKind
@@ -42,7 +42,7 @@ class Stretch:
     cut: int = 0
 
 
-def stretches(pattern: BarPattern, saw: Saw) -> tuple[Stretch, ...]:
+def stretches(pattern: BarPattern, saw: Saw) -> tuple[BarStretch, ...]:
     """The bar from end to end: trimmed start, pieces each with its kerf, what is left, trimmed end.
 
     An off-cut from the yard is not trimmed. What is left before the last kerf and shorter than it is sawdust.
@@ -53,16 +53,16 @@ def stretches(pattern: BarPattern, saw: Saw) -> tuple[Stretch, ...]:
     """
     trim = 0 if pattern.from_yard else saw.end_trim
     end = pattern.stock_length - trim
-    found = [Stretch("trim", 0, trim)]
+    found = [BarStretch("trim", 0, trim)]
     at = trim
     for cut, length in enumerate(pattern.pieces, start=1):
-        found.append(Stretch("piece", at, length, cut))
+        found.append(BarStretch("piece", at, length, cut))
         at += length
         kerf = min(saw.kerf, end - at)
-        found.append(Stretch("kerf", at, kerf))
+        found.append(BarStretch("kerf", at, kerf))
         at += kerf
-    found.append(Stretch("keep" if pattern.reusable else "scrap", at, end - at))
-    found.append(Stretch("trim", end, trim))
+    found.append(BarStretch("keep" if pattern.reusable else "scrap", at, end - at))
+    found.append(BarStretch("trim", end, trim))
     return tuple(each for each in found if each.length > 0)
 
 
@@ -78,7 +78,7 @@ class DrawingWords:
 class BarDrawing(Flowable):  # type: ignore[misc]
     """One pattern on the page. ``points_per_tenth`` is the scale that all patterns of a list share."""
 
-    def __init__(self, parts: tuple[Stretch, ...], whole: int, points_per_tenth: float, words: DrawingWords) -> None:
+    def __init__(self, parts: tuple[BarStretch, ...], whole: int, points_per_tenth: float, words: DrawingWords) -> None:
         super().__init__()
         self.parts, self.whole, self.scale, self.words = parts, whole, points_per_tenth, words
 
@@ -109,7 +109,7 @@ class BarDrawing(Flowable):  # type: ignore[misc]
         canvas.rect(0, 1, self.whole * self.scale, BAR_HIGH)
         canvas.restoreState()
 
-    def _text(self, part: Stretch) -> str:
+    def _text(self, part: BarStretch) -> str:
         """The longest of the stretch's texts that fits in it."""
         offered: tuple[str, ...] = ()
         if part.cut:

@@ -10,7 +10,7 @@ from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
 from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import Change, Figure
-from estimator.documents.workbook_reading.figures import Taking, Unfit, figure_in
+from estimator.documents.workbook_reading.figures import Taking, UnfitCell, figure_in
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
@@ -20,7 +20,7 @@ class _FreeRow:
     """One free row: its entries by field, and what was found in them."""
 
     entries: Mapping[Field, Entry]
-    found: Mapping[Field, Figure | Unfit]
+    found: Mapping[Field, Figure | UnfitCell]
 
     def place(self, field: Field) -> str:
         entry = self.entries[field]
@@ -62,7 +62,7 @@ def _faults_of(row: _FreeRow, names: Mapping[str, str], taken: set[str]) -> list
     faults = [
         Fault(row.place(field), found.message, found.allowed)
         for field, found in row.found.items()
-        if isinstance(found, Unfit)
+        if isinstance(found, UnfitCell)
     ]
     if faults or all(found is None for found in row.found.values()):
         return faults
@@ -96,6 +96,6 @@ def _changes_of(row: _FreeRow, part: str) -> list[Change]:
     return changes
 
 
-def _figure(found: Figure | Unfit) -> Figure:
-    assert not isinstance(found, Unfit)
+def _figure(found: Figure | UnfitCell) -> Figure:
+    assert not isinstance(found, UnfitCell)
     return found

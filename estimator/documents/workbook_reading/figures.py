@@ -17,7 +17,7 @@ LONGEST_REASON = 500
 
 
 @dataclass(frozen=True, slots=True)
-class Unfit:
+class UnfitCell:
     """Why what stands in a cell cannot be taken."""
 
     message: str
@@ -33,14 +33,14 @@ class Taking:
     no: str
 
 
-def figure_in(cell: Cell | None, field: Field, taking: Taking) -> Figure | Unfit:
+def figure_in(cell: Cell | None, field: Field, taking: Taking) -> Figure | UnfitCell:
     """The content of a cell as its field takes it; nothing for an empty cell."""
     if cell is None or (not cell.text.strip() and not cell.has_formula):
         return None
     if cell.has_formula:
-        return Unfit("a formula was typed in", "the number itself")
+        return UnfitCell("a formula was typed in", "the number itself")
     if cell.kind == "e":
-        return Unfit(f"{cell.text[:20]} stands in it", "a number or a text")
+        return UnfitCell(f"{cell.text[:20]} stands in it", "a number or a text")
     return _READERS[field](cell, taking)
 
 
@@ -66,51 +66,51 @@ def kept_digits(number: Decimal) -> Decimal:
     return Decimal(f"{number:.{DIGITS - 1}e}") if number else Decimal(0)
 
 
-def _share(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _share(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or not 0 <= number <= 1:
-        return Unfit(f"{cell.text[:40]!r} is no share", "0 % to 100 %")
+        return UnfitCell(f"{cell.text[:40]!r} is no share", "0 % to 100 %")
     return _tidy(number)
 
 
-def _margin(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _margin(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or not 0 <= number < 1:
-        return Unfit(f"{cell.text[:40]!r} is no margin", "0 % to below 100 %")
+        return UnfitCell(f"{cell.text[:40]!r} is no margin", "0 % to below 100 %")
     return _tidy(number)
 
 
-def _count(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _count(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or number != number.to_integral_value() or not 0 <= number <= LARGEST_COUNT:
-        return Unfit(f"{cell.text[:40]!r} is no quantity", f"a whole number from 0 to {LARGEST_COUNT}")
+        return UnfitCell(f"{cell.text[:40]!r} is no quantity", f"a whole number from 0 to {LARGEST_COUNT}")
     return int(number)
 
 
-def _price(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _price(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     allowed = f"0 or more, with at most {taking.price_places} decimals"
     if number is None or not 0 <= number <= LARGEST_PRICE:
-        return Unfit(f"{cell.text[:40]!r} is no price", allowed)
+        return UnfitCell(f"{cell.text[:40]!r} is no price", allowed)
     step = Decimal(1).scaleb(-taking.price_places)
     if number != number.quantize(step):
-        return Unfit(f"{number:f} has too many decimals", allowed)
+        return UnfitCell(f"{number:f} has too many decimals", allowed)
     return number.quantize(step)
 
 
-def _text(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _text(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     return cell.text.strip()[:LONGEST_REASON]
 
 
-def _mark(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _mark(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     """Anything that stands there strikes the line, as the sheet's own formula has it."""
     return True
 
 
-def _switch(cell: Cell, taking: Taking) -> Figure | Unfit:
+def _switch(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     word = cell.text.strip().casefold()
     if word not in (taking.yes.casefold(), taking.no.casefold()):
-        return Unfit(f"{cell.text[:40]!r} is neither", f"{taking.yes} or {taking.no}")
+        return UnfitCell(f"{cell.text[:40]!r} is neither", f"{taking.yes} or {taking.no}")
     return word == taking.yes.casefold()
 
 
@@ -120,7 +120,7 @@ def _tidy(number: Decimal) -> Decimal:
     return short.quantize(Decimal(1)) if short == short.to_integral_value() else short
 
 
-_READERS: dict[Field, Callable[[Cell, Taking], Figure | Unfit]] = {
+_READERS: dict[Field, Callable[[Cell, Taking], Figure | UnfitCell]] = {
     "margin": _margin,
     "discount": _share,
     "contingency": _share,

@@ -14,15 +14,15 @@ from estimator.documents.workbook_reading.added import added_changes
 from estimator.documents.workbook_reading.archive import Archive
 from estimator.documents.workbook_reading.cells import Cell, read_cells
 from estimator.documents.workbook_reading.changes import Change, Figure, NotTaken, WorkbookChanges
-from estimator.documents.workbook_reading.figures import Taking, Unfit, figure_in, kept_digits
+from estimator.documents.workbook_reading.figures import Taking, UnfitCell, figure_in, kept_digits
 from estimator.documents.workbook_reading.identity import check_identity
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
-_EMPTY: dict[Field, Figure | Unfit] = {
+_EMPTY: dict[Field, Figure | UnfitCell] = {
     "struck": False,
     "line_discount": Decimal(0),
-    "ordered": Unfit("the quantity is missing", "a whole number; to strike a line, mark it struck"),
+    "ordered": UnfitCell("the quantity is missing", "a whole number; to strike a line, mark it struck"),
 }
 Cells = Mapping[tuple[str, str], Cell]
 
@@ -73,13 +73,13 @@ def _line_and_rate_changes(draft: Draft, cells: Cells, taking: Taking) -> tuple[
     struck = {change.part for change in _struck_lines(draft, cells, taking)}
     for entry in _own_entries(draft.entries):
         found = _moved(entry, cells) or figure_in(cells.get((entry.sheet, entry.cell)), entry.field, taking)
-        if isinstance(found, Unfit):
+        if isinstance(found, UnfitCell):
             faults.append(_fault(entry, found))
             continue
         if entry.part in struck and entry.field != "struck":
             continue
         new = _checked(entry, found, draft)
-        if isinstance(new, Unfit):
+        if isinstance(new, UnfitCell):
             faults.append(_fault(entry, new))
         elif not _stands(new, _held(entry, taking)):
             reason = reasons.get(entry.row_part)
@@ -101,7 +101,7 @@ def _struck_lines(draft: Draft, cells: Cells, taking: Taking) -> list[Change]:
     ]
 
 
-def _moved(entry: Entry, cells: Cells) -> Unfit | None:
+def _moved(entry: Entry, cells: Cells) -> UnfitCell | None:
     """A row that no longer names its part: rows were inserted, deleted or sorted in spite of the protection."""
     if not entry.row_part:
         return None
@@ -109,10 +109,10 @@ def _moved(entry: Entry, cells: Cells) -> Unfit | None:
     if named is not None and named.text == plain(entry.part):
         return None
     found = named.text[:60] if named is not None else ""
-    return Unfit(f"the row of part {entry.part} now names {found!r}", "rows in the order they were written")
+    return UnfitCell(f"the row of part {entry.part} now names {found!r}", "rows in the order they were written")
 
 
-def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | Unfit:
+def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | UnfitCell:
     """What an empty cell means: nothing where that is a value, a fault where a figure must stand."""
     if found is not None:
         return found
@@ -121,7 +121,7 @@ def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | Unfit:
         return None
     if entry.field in _EMPTY:
         return _EMPTY[entry.field]
-    return Unfit("the cell is empty", "a figure; 0 % for none")
+    return UnfitCell("the cell is empty", "a figure; 0 % for none")
 
 
 def _held(entry: Entry, taking: Taking) -> Figure:
@@ -140,7 +140,7 @@ def _stands(new: Figure, held: Figure) -> bool:
     return new == held
 
 
-def _fault(entry: Entry, unfit: Unfit) -> Fault:
+def _fault(entry: Entry, unfit: UnfitCell) -> Fault:
     about = f"part {entry.part}: " if entry.part else ""
     return Fault(f"{entry.sheet}!{entry.cell}", f"{about}{unfit.message}", unfit.allowed)
 

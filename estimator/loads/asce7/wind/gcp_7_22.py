@@ -7,32 +7,39 @@ from __future__ import annotations
 
 from estimator.loads.actions.curves import Curve
 from estimator.loads.asce7.wind.gcp_7_16 import FLAT, MONOSLOPE_10, MONOSLOPE_30
-from estimator.loads.asce7.wind.gcp_figures import Figure, RoofCoefficients, between, expand, of_figure, refuse_slope
+from estimator.loads.asce7.wind.gcp_figures import (
+    CoefficientFigure,
+    RoofCoefficients,
+    between,
+    expand,
+    of_figure,
+    refuse_slope,
+)
 from estimator.sentences import figure, say
 
 STANDARD = "ASCE 7-22"
 
-GABLE_20 = Figure(
+GABLE_20 = CoefficientFigure(
     "30.3-2B", "gable roofs over 7 to 20 deg", "gable by ridge", "found", Curve(10, 0.6, 200, 0.3),
     expand(("1", Curve(10, -2.0, 300, -0.5)), ("2", Curve(10, -2.7, 200, -1.0)), ("3", Curve(10, -3.6, 100, -1.8))),
 )  # fmt: skip
-GABLE_27 = Figure(
+GABLE_27 = CoefficientFigure(
     "30.3-2C", "gable roofs over 20 to 27 deg", "gable by ridge", "found", Curve(10, 0.6, 200, 0.3),
     expand(("1", Curve(10, -1.5, 200, -0.8)), ("2", Curve(10, -2.5, 100, -1.2)), ("3", Curve(10, -3.0, 100, -1.4))),
 )  # fmt: skip
-GABLE_45 = Figure(
+GABLE_45 = CoefficientFigure(
     "30.3-2D", "gable roofs over 27 to 45 deg", "gable by corners", "found", Curve(10, 0.9, 200, 0.5),
     expand(("1", Curve(10, -1.8, 100, -0.8)), ("2", Curve(10, -2.0, 200, -1.0)), ("3", Curve(10, -2.5, 200, -1.0))),
 )  # fmt: skip
-HIP_20 = Figure(
+HIP_20 = CoefficientFigure(
     "30.3-2E", "hip roofs over 7 to 20 deg", "hip by eave", "found", Curve(10, 0.7, 100, 0.3),
     expand(("1", Curve(10, -1.8, 200, -0.8)), ("2", Curve(10, -2.4, 200, -1.3)), ("3", Curve(10, -2.6, 200, -1.4))),
 )  # fmt: skip
-HIP_27 = Figure(
+HIP_27 = CoefficientFigure(
     "30.3-2F", "hip roofs over 20 to 27 deg", "hip by eave", "found", Curve(10, 0.7, 100, 0.3),
     expand(("1", Curve(10, -1.4, 100, -0.8)), ("2,3", Curve(10, -2.0, 100, -1.0))),
 )  # fmt: skip
-HIP_45 = Figure(
+HIP_45 = CoefficientFigure(
     "30.3-2G", "hip roofs of 45 deg", "hip by eave", "found", Curve(10, 0.7, 100, 0.3),
     expand(("1", Curve(10, -1.5, 100, -0.7)), ("2", Curve(10, -1.8, 100, -0.8)), ("3", Curve(10, -2.4, 100, -1.0))),
 )  # fmt: skip

@@ -19,7 +19,7 @@ Layout = Literal[
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class CoefficientFigure:
     """One printed figure: the downward curve, the uplift curve of every zone, area in ft2."""
 
     name: str
@@ -46,7 +46,7 @@ class RoofCoefficients:
     uplift: tuple[Coefficient, ...]
 
 
-def of_figure(figure: Figure, standard: str) -> RoofCoefficients:
+def of_figure(figure: CoefficientFigure, standard: str) -> RoofCoefficients:
     """The coefficients as one figure prints them."""
     source = f"{standard} Figure {figure.name}"
     return RoofCoefficients(
