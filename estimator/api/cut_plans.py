@@ -5,8 +5,7 @@ from __future__ import annotations
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.cut_list import cut_plan_answer
-from estimator.contract.answers.schemas import CutPlanAnswerSchema
+from estimator.contract.answers.cut_list import CutPlanAnswerSchema, cut_plan_answer
 from estimator.contract.requests.cut_list import CutListSchema
 from estimator.service.cut_lists import plan_cut_list
 

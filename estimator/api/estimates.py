@@ -7,8 +7,7 @@ from typing import Any
 from estimator.api.replies import Reply
 from estimator.api.request import Document, Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.offers import offer_entry
-from estimator.contract.answers.schemas import OfferAnswerSchema
+from estimator.contract.answers.offer.offer import OfferAnswerSchema, offer_entry
 from estimator.contract.faults import moved, read
 from estimator.contract.requests.choices import GUARDED, EstimateRequestSchema
 from estimator.contract.requests.job import JobSchema

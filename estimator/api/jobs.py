@@ -6,8 +6,7 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.quotes import job_entry
-from estimator.contract.answers.schemas import JobAnswerSchema, JobPageSchema
+from estimator.contract.answers.jobs import JobAnswerSchema, JobPageSchema, job_entry
 from estimator.contract.faults import merge_patch, read_job
 from estimator.contract.requests.job import JobPatchSchema, JobSchema
 from estimator.contract.requests.queries import JobsQuerySchema
@@ -45,7 +44,7 @@ def list_jobs(request: Request) -> Reply:
         lambda before, limit: service.list_jobs(
             request.context, request.client, before=before, limit=limit, reference=reference
         ),
-        job_entry,
+        JobPageSchema,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 import warnings
 from collections.abc import Sequence
@@ -9,13 +10,14 @@ from typing import Any
 
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
-from marshmallow import fields
+from marshmallow import Schema, fields
 
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import Route, Routes
 from estimator.api.scopes import MEANINGS
-from estimator.contract.answers.schemas import ProblemSchema
+from estimator.contract.answers.writing import Told
+from estimator.contract.problems.documents import ProblemSchema
 from estimator.contract.requests.fields import Many
 
 _PARAMETER = re.compile(r"<([a-z_]+)>")
@@ -56,6 +58,7 @@ def describe(resources: Sequence[Routes], version: str) -> dict[str, Any]:
         raise RuntimeError("the plug-in has no converter")
     plugin.converter.add_attribute_function(_plain_default)  # type: ignore[no-untyped-call]
     plugin.converter.add_attribute_function(_many)  # type: ignore[no-untyped-call]
+    plugin.converter.add_attribute_function(_told)  # type: ignore[no-untyped-call]
     spec.components.security_scheme("key", {"type": "http", "scheme": "bearer"})
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)
@@ -66,7 +69,22 @@ def describe(resources: Sequence[Routes], version: str) -> dict[str, Any]:
                 spec.path(
                     path=PREFIX + _PARAMETER.sub(r"{\1}", route.path), operations={route.method.lower(): operation}
                 )
-    return dict(spec.to_dict())
+    described = dict(spec.to_dict())
+    for (schema, _), name in _names(plugin).items():
+        described["components"]["schemas"][name].setdefault("description", inspect.cleandoc(schema.__doc__ or ""))
+    return described
+
+
+def _names(plugin: MarshmallowPlugin) -> dict[tuple[type[Schema], object], str]:
+    """The name of every schema that is described."""
+    if plugin.converter is None:
+        return {}
+    return {(key[0], key): name for key, name in plugin.converter.refs.items()}
+
+
+def _told(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, Any]:
+    """A field of an answer says itself what it is."""
+    return field.described(converter) if isinstance(field, Told) else {}
 
 
 def _many(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, Any]:

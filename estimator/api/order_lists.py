@@ -11,8 +11,7 @@ from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.quotes import order_list_entry
-from estimator.contract.answers.schemas import OrderListAnswerSchema, OrderListPageSchema
+from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.contract.requests.queries import PageSchema
@@ -57,7 +56,7 @@ def list_order_lists(request: Request) -> Reply:
         request,
         "/v1/order-lists",
         lambda before, limit: order_lists.list_order_lists(request.context, request.client, before=before, limit=limit),
-        order_list_entry,
+        OrderListPageSchema,
     )
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.quotes import book_entry, edition_entry
-from estimator.contract.answers.schemas import BookAnswerSchema, EditionPageSchema
+from estimator.contract.answers.editions import BookAnswerSchema, EditionPageSchema, book_entry, edition_page
 from estimator.pricebook import Book
 from estimator.service.pricebooks import upload_edition
 
@@ -20,7 +19,7 @@ ZIP = "application/zip"
 def list_pricebooks(request: Request) -> Reply:
     """Every edition at hand."""
     summaries = request.context.catalogue.summaries(request.client.organisation)
-    return Reply({"items": [edition_entry(each) for each in summaries], "next": None})
+    return Reply(edition_page(summaries))
 
 
 @routes.add(

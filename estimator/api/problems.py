@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
 
 import structlog
 from flask import Flask, Response, g
@@ -10,7 +10,7 @@ from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
 from estimator.api.replies import dump
-from estimator.contract.problems.documents import problem_document, refusal_document
+from estimator.contract.problems.documents import Problem, problem_entry, problem_of
 from estimator.contract.problems.refusals import NoKey, TooMany, WrongMedia
 from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT
 from estimator.errors import EstimatorError, NotAllowed
@@ -28,10 +28,10 @@ def register_problems(app: Flask) -> None:
 
 def refused(refusal: EstimatorError) -> Response:
     """A refusal as an answer."""
-    document = refusal_document(refusal)
-    if document["status"] >= 500:
+    problem = problem_of(refusal)
+    if problem.status >= 500:
         log.error("refusal without a row", exc_info=refusal)
-    response = _answer(document)
+    response = _answer(problem)
     if isinstance(refusal, NoKey):
         response.headers["WWW-Authenticate"] = 'Bearer realm="estimator"'
     if isinstance(refusal, NotAllowed):
@@ -51,7 +51,7 @@ def http_fault(fault: HTTPException) -> Response:
         return Response(response.get_data(), status, list(response.headers))
     kind = BY_STATUS.get(status) or BY_STATUS[400 if status < 500 else 500]
     detail = "" if status >= 500 else str(fault.description or "")
-    response = _answer({**problem_document(kind, detail), "status": status})
+    response = _answer(Problem(kind, detail, status))
     allow = dict(fault.get_headers()).get("Allow")
     if allow:
         response.headers["Allow"] = allow
@@ -61,12 +61,11 @@ def http_fault(fault: HTTPException) -> Response:
 def broken(fault: Exception) -> Response:
     """A fault of ours: logged whole, told without detail."""
     log.error("fault", exc_info=fault)
-    return _answer(problem_document(SERVER_FAULT, ""))
+    return _answer(Problem(SERVER_FAULT, "", SERVER_FAULT.status))
 
 
-def _answer(document: dict[str, Any]) -> Response:
-    request_id = getattr(g, "request_id", "")
-    document = {**document, "instance": http_request.path[:400], "request_id": request_id}
-    response = Response(dump(document), document["status"], content_type=MEDIA)
+def _answer(problem: Problem) -> Response:
+    told = replace(problem, instance=http_request.path[:400], request_id=getattr(g, "request_id", ""))
+    response = Response(dump(problem_entry(told)), problem.status, content_type=MEDIA)
     response.headers["Cache-Control"] = "no-store"
     return response

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from flask import Response
 
@@ -13,20 +12,23 @@ from estimator.api.quote_documents import DOCUMENTS, by_accept
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.offers import comparison_entry
-from estimator.contract.answers.quotes import changes_entry, differences_entry, etag_of, quote_card, quote_entry
-from estimator.contract.answers.schemas import (
-    ComparisonAnswerSchema,
-    DifferencesAnswerSchema,
+from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
+from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema
+from estimator.contract.answers.offer.offer import comparison_entry
+from estimator.contract.answers.quotes import (
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,
+    etag_of,
+    quote_card,
+    quote_entry,
 )
 from estimator.contract.faults import merge_patch, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.queries import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
 from estimator.documents.paper import XLSX
+from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.errors import NotAllowed
 from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
@@ -64,7 +66,6 @@ def post_quote(request: Request) -> Reply:
 )
 def list_quotes(request: Request) -> Reply:
     """A page of quotes, without their estimates."""
-    costs = request.may("costs:read")
     job_id, state = request.query.get("job"), request.query.get("state")
     return page(
         request,
@@ -72,7 +73,7 @@ def list_quotes(request: Request) -> Reply:
         lambda before, limit: stored_quotes.list_quotes(
             request.context, request.client, before=before, limit=limit, job_id=job_id, state=state
         ),
-        lambda card: quote_card(card, costs=costs),
+        QuotePageSchema,
     )
 
 
@@ -184,9 +185,8 @@ def post_workbook(request: Request) -> Reply:
     pricing = pricing_request(
         {**body, "job": read_job(old.card.job_document, JobSchema())}, old.card.job_document, choices
     )
-    named = {"workbook": changes_entry(changes)}
     return request.once(
-        _created(request, named),
+        _created(request, changes),
         lambda store: quotes.revise_quote(request.context, request.client, old.card.id, pricing, store),
     )
 
@@ -218,14 +218,14 @@ def get_differences(request: Request) -> Reply:
     """From the other quote to this one."""
     after = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
     before = stored_quotes.get_whole(request.context, request.client, request.query["with_quote"])
-    entry = differences_entry(compared.differences(before, after), costs=request.may("costs:read"))
-    return Reply({"from": before.card.id, "to": after.card.id, **entry})
+    found = compared.differences(before, after)
+    return Reply(differences_entry(before, after, found, costs=request.may("costs:read")))
 
 
-def _created(request: Request, more: dict[str, Any] | None = None) -> Callable[[WholeQuote], Reply]:
+def _created(request: Request, workbook: WorkbookChanges | None = None) -> Callable[[WholeQuote], Reply]:
     costs = request.may("costs:read")
     return lambda whole: Reply(
-        {**quote_entry(whole, costs=costs), **(more or {})},
+        quote_entry(whole, costs=costs, workbook=workbook),
         201,
         etag_of(whole.card),
         {"Location": f"/v1/quotes/{whole.card.id}"},

@@ -14,7 +14,8 @@ from estimator.attachment.records import Limits, SettingOut
 from estimator.attachment.under_load.records import NOTHING, LoadedSettingOut
 from estimator.cli.quoting import DateOption, catalogue_of, today
 from estimator.cli.refusing import echo_json, read_document, refusals
-from estimator.contract.answers.loads import loads_entry, report_entry
+from estimator.contract.answers.offer.loads import report_entry
+from estimator.contract.answers.offer.offer import loads_entry
 from estimator.contract.faults import read_job
 from estimator.contract.requests.job import JobSchema
 from estimator.errors import ChoiceRefused

@@ -10,7 +10,7 @@ from pathlib import Path
 import orjson
 
 from estimator.comparison.records import Offer
-from estimator.contract.answers.offers import offer_entry
+from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.orders import OrderedQuote, make_order_lists

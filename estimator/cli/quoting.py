@@ -13,7 +13,7 @@ from rich.console import Console
 from estimator.cli.papers import Papers, write_papers
 from estimator.cli.refusing import echo_json, read_document, refusals
 from estimator.comparison.compare import offer
-from estimator.contract.answers.offers import offer_entry
+from estimator.contract.answers.offer.offer import offer_entry
 from estimator.contract.faults import read, read_job
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.contract.requests.job import JobSchema

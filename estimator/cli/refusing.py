@@ -10,7 +10,7 @@ import click
 import orjson
 
 from estimator.contract.faults import Document, parse_json
-from estimator.contract.problems.documents import refusal_document
+from estimator.contract.problems.documents import problem_entry, problem_of
 from estimator.errors import EstimatorError, Fault, Refused
 
 MOST_SHOWN = 50
@@ -24,7 +24,7 @@ def refusals(*, as_json: bool = False) -> Iterator[None]:
         yield
     except EstimatorError as refusal:
         if as_json:
-            echo_json(refusal_document(refusal))
+            echo_json(problem_entry(problem_of(refusal)))
         else:
             click.echo(f"Error: {refusal}", err=True)
             for line in fault_lines(refusal.faults if isinstance(refusal, Refused) else ()):

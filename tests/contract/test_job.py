@@ -6,7 +6,8 @@ import math
 import pytest
 
 from estimator.contract.faults import read_job
-from estimator.contract.requests.job import MOST_CELLS, JobSchema
+from estimator.contract.requests.array import MOST_CELLS
+from estimator.contract.requests.job import JobSchema
 from estimator.errors import JobRefused
 
 ARRAY = {

@@ -13,7 +13,7 @@ import openpyxl
 import pytest
 
 from estimator.comparison import offer
-from estimator.contract.answers.offers import offer_entry
+from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.language.texts import reader_for
 from estimator.documents.sawing.pieces import saw_pieces

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.contract.answers.cutting import cut_plan_entry
+from estimator.contract.answers.offer.offer import cut_plan_entry
 from estimator.estimate import estimate
 from estimator.job import LineChange, Wishes
 from estimator.orders import cut_together

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass, replace
 
+from estimator.contract.answers.fields import Each, Link, NumberOrText, Whole, Words
+from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
 from estimator.errors import EstimatorError, Fault, Finding, Refused
 from estimator.service.quotes import ChecksStand
@@ -11,46 +13,97 @@ from estimator.service.quotes import ChecksStand
 MOST = 50
 
 
-def problem_document(kind: ProblemKind, detail: str, **more: Any) -> dict[str, Any]:
-    """The members of a problem; also what the command line prints."""
-    return {
-        "type": f"/problems/{kind.name}",
-        "title": kind.title,
-        "status": kind.status,
-        "detail": detail,
-        **more,
-    }
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What went wrong: its kind, in words, with faults or standing checks, at most fifty and then a count.
+
+    ``status`` is the kind's, unless HTTP has a nearer one; ``instance`` and ``request_id`` are known over HTTP only.
+    """
+
+    kind: ProblemKind
+    detail: str
+    status: int
+    faults: tuple[Fault, ...] | None = None
+    checks: tuple[Finding, ...] | None = None
+    instance: str | None = None
+    request_id: str | None = None
+
+    @property
+    def uncounted(self) -> int | None:
+        """How many there are, where not all are told."""
+        count = len(self.faults or self.checks or ())
+        return count if count > MOST else None
 
 
-def refusal_document(refusal: EstimatorError) -> dict[str, Any]:
-    """A refusal as a problem, with its faults or standing checks, at most fifty and then a count."""
+class FaultSchema(Answer):
+    """One fault with its place."""
+
+    record = Fault
+    pointer = Words("Where it is, as a JSON Pointer (RFC 6901).", format="json-pointer", example="/roofs/0/slope")
+    detail = Words("What is wrong.", "message", example="95 deg is out of range")
+    allowed = Words(
+        "What is allowed there; left out where nothing can be said.",
+        lambda it, _to: it.allowed or None,
+        optional=True,
+        example="0 to 89 deg",
+    )
+
+
+class StandingCheckSchema(Answer):
+    """One check that keeps a quote from being issued."""
+
+    record = Finding
+    code = Words("Its stable name.", example="rail_overhang")
+    where = Words("Its place; an override names code and place.", example="South roof, array A, row 3")
+    message = Words("What, where, found and allowed, in words.", example="overhang 420 mm, 350 mm allowed")
+    found = NumberOrText("What was found.", null=True, example=420.0)
+    allowed = NumberOrText("What is allowed.", null=True, example=350.0)
+
+
+class ProblemSchema(Answer):
+    """What went wrong (RFC 9457)."""
+
+    record = Problem
+    type = Link(
+        "The kind of problem; the address explains it.",
+        lambda it, _to: f"/problems/{it.kind.name}",
+        example="/problems/invalid-job",
+    )
+    title = Words("The kind in a few words.", "kind.title", example="The job cannot be read or contradicts itself")
+    status = Whole("The status of HTTP.", least=400, maximum=599, example=422)
+    detail = Words("What went wrong here.", example="2 faults; the first at /roofs/0/slope: 95 deg is out of range")
+    errors = Each(
+        "The faults, at most fifty.",
+        FaultSchema,
+        lambda it, _to: None if it.faults is None else it.faults[:MOST],
+        optional=True,
+    )
+    checks = Each(
+        "The checks that stand, at most fifty.",
+        StandingCheckSchema,
+        lambda it, _to: None if it.checks is None else it.checks[:MOST],
+        optional=True,
+    )
+    error_count = Whole("How many there are, where there are more than fifty.", "uncounted", optional=True, example=73)
+    instance = Link("The address that was called.", optional=True, example="/v1/jobs")
+    request_id = Words(
+        "What the service's log knows the request by.", optional=True, example="0af7651916cd43dd8448eb211c80319c"
+    )
+
+
+def problem_of(refusal: EstimatorError) -> Problem:
+    """A refusal as a problem, with its faults or standing checks."""
     kind = kind_of(refusal)
     if kind is SERVER_FAULT:
-        return problem_document(kind, "")
-    more: dict[str, Any] = {}
+        return Problem(kind, "", kind.status)
+    problem = Problem(kind, str(refusal), kind.status)
     if isinstance(refusal, Refused):
-        more = {"errors": [fault_entry(each) for each in refusal.faults[:MOST]]}
-        more |= _uncounted(len(refusal.faults))
-    elif isinstance(refusal, ChecksStand):
-        more = {"checks": [_check(each) for each in refusal.checks[:MOST]]} | _uncounted(len(refusal.checks))
-    return problem_document(kind, str(refusal), **more)
+        return replace(problem, faults=refusal.faults)
+    if isinstance(refusal, ChecksStand):
+        return replace(problem, checks=refusal.checks)
+    return problem
 
 
-def fault_entry(fault: Fault) -> dict[str, str]:
-    """One fault as an entry of ``errors``."""
-    entry = {"pointer": fault.pointer, "detail": fault.message}
-    return entry | ({"allowed": fault.allowed} if fault.allowed else {})
-
-
-def _uncounted(count: int) -> dict[str, int]:
-    return {"error_count": count} if count > MOST else {}
-
-
-def _check(check: Finding) -> dict[str, Any]:
-    return {
-        "code": check.code,
-        "where": check.where,
-        "message": check.message,
-        "found": check.found,
-        "allowed": check.allowed,
-    }
+def problem_entry(problem: Problem) -> Entry:
+    """The members of a problem; also what the command line prints."""
+    return ProblemSchema.entry(problem, Telling())

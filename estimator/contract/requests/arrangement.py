@@ -11,14 +11,14 @@ from estimator.contract.requests.fields import OneOf
 from estimator.job import ARRANGEMENTS
 
 NAMED_ANEW: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
-ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all"
+ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all."
 
 
 class ArrangementWord(OneOf):
     """``rail_on_side``, ``rail_on_top`` or ``direct``."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(*ARRANGEMENTS, metadata={"description": ABOUT}, **kwargs)
+        super().__init__(*ARRANGEMENTS, **{**kwargs, "about": f"{ABOUT} {kwargs.get('about', '')}".rstrip()})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if isinstance(value, str) and value in NAMED_ANEW:

@@ -10,9 +10,11 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from estimator.contract.requests.fields import described
+
 MODULE, LEFT_OUT = "#", "."
 MOST_FAULTS = 20
-OMIT = "Cells left out, each as [row, column], counted from 1: row 1 at the eave, column 1 at the left"
+OMIT = "Cells left out, each as [row, column], counted from 1: row 1 at the eave, column 1 at the left."
 COUNTED = "rows and columns count from 1: row 1 at the eave, column 1 at the left"
 
 
@@ -21,8 +23,7 @@ class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
 
     def __init__(self, most: int, **kwargs: Any) -> None:
         pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "integer", "minimum": 1}}
-        described = {"type": "array", "maxItems": most, "items": pair, "description": OMIT}
-        super().__init__(metadata=described, **kwargs)
+        super().__init__(**described(kwargs, type="array", maxItems=most, items=pair, description=OMIT))
         self.most = most
 
     def _deserialize(

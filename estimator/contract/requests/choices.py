@@ -8,8 +8,9 @@ from marshmallow import RAISE, Schema, fields, post_load
 
 from estimator import job as records
 from estimator.contract.requests.arrangement import ArrangementWord
-from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Quantity, Text
-from estimator.contract.requests.job import JobSchema, RecordSchema
+from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Part, Quantity, Text
+from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.record import RecordSchema
 from estimator.job import MATERIALS
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
@@ -21,30 +22,36 @@ class OverrideSchema(RecordSchema):
     """One failed check that may stand, named by its code and place, with the reason."""
 
     record = records.CheckOverride
-    code = Text(80, shortest=1, required=True)
-    where = Text(400, required=True)
-    reason = Text(1_000, shortest=1, required=True)
+    code = Text(
+        80, shortest=1, required=True, about="The check's stable name, as an answer tells it.", example="rail_overhang"
+    )
+    where = Text(400, required=True, about="Its place, as an answer tells it.", example="South roof, array A, row 3")
+    reason = Text(
+        1_000, shortest=1, required=True, about="Why it may stand; the quote prints it.", example="checked on site"
+    )
 
 
 class LineChangeSchema(RecordSchema):
     """A change to one part's line."""
 
     record = records.LineChange
-    part = Text(80, shortest=1, required=True)
-    ordered = Int(0, 10_000_000, allow_none=True)
-    unit_price = Dec(allow_none=True)
-    struck = Bool()
-    reason = Text(1_000)
+    part = Text(80, shortest=1, required=True, about="The part whose line is changed.", example="XB-40")
+    ordered = Int(0, 10_000_000, allow_none=True, about="How many to order; null leaves it to the tool.", example=500)
+    unit_price = Dec(allow_none=True, about="Price of one; null leaves it to the pricebook.", example="1.85")
+    struck = Bool(about="Whether the line is left out.", example=False)
+    reason = Text(1_000, about="Why; the workbook shows it.", example="agreed by telephone")
 
 
 class OffcutSchema(RecordSchema):
     """A bar left from an earlier job."""
 
     record = records.OffcutOnHand
-    rail = Text(80, shortest=1, required=True)
-    length_mm = Quantity("length", 0.0, 50_000, above=True, required=True, data_key="length")
-    price = Dec(required=True)
-    count = Int(1, 100_000)
+    rail = Text(80, shortest=1, required=True, about="The rail it is a piece of.", example="XR-38")
+    length_mm = Quantity(
+        "length", 0.0, 50_000, above=True, required=True, data_key="length", about="Its length.", example="13 ft"
+    )
+    price = Dec(required=True, about="What one costs the job.", example="4.00")
+    count = Int(1, 100_000, about="How many there are.", example=2)
 
 
 class ChoicesSchema(Schema):
@@ -55,22 +62,61 @@ class ChoicesSchema(Schema):
 
         unknown = RAISE
 
-    pricebook = Text(80, shortest=1, allow_none=True)
-    edition = Text(80, shortest=1, allow_none=True)
-    priced_on = Day(allow_none=True)
-    arrangement = ArrangementWord(allow_none=True)
-    material = OneOf(*MATERIALS, allow_none=True)
-    margin = Dec("0", "1", below=True, allow_none=True)
-    discount = Dec("0", "1", allow_none=True)
-    line_discounts = Named(Dec("0", "1"), 1_000, kind=SHARE)
-    contingency = Dec("0", "10", allow_none=True)
-    labour = Bool()
-    freight = Bool()
-    validity_days = Int(1, 3_650, allow_none=True)
-    overrides = Many(fields.Nested(OverrideSchema), 1_000)
-    line_changes = Many(fields.Nested(LineChangeSchema), 1_000)
-    offcuts = Many(fields.Nested(OffcutSchema), 1_000)
-    notes = Text(5_000, lines=True)
+    pricebook = Text(
+        80,
+        shortest=1,
+        allow_none=True,
+        about="Id of the pricebook; null takes the one that fits the site's country.",
+        example="hanse-eu",
+    )
+    edition = Text(
+        80,
+        shortest=1,
+        allow_none=True,
+        about="Its edition; null takes the one in force on the day of pricing.",
+        example="2026-10",
+    )
+    priced_on = Day(allow_none=True, about="The day whose prices hold; null is today.", example="2027-03-15")
+    arrangement = ArrangementWord(allow_none=True, about="Null leaves it to the job, and then to the tool.")
+    material = OneOf(
+        *MATERIALS,
+        allow_none=True,
+        about="Material of brackets and rails; null leaves it to the job, and then to the tool.",
+    )
+    margin = Dec(
+        "0",
+        "1",
+        below=True,
+        allow_none=True,
+        about="Margin on the cost, as a share of the price; null is the pricebook's way of pricing.",
+        example="0.30",
+    )
+    discount = Dec(
+        "0",
+        "1",
+        allow_none=True,
+        about="Discount on the parts, as a share; null is that of the customer's tier.",
+        example="0.05",
+    )
+    line_discounts = Named(
+        Dec("0", "1"),
+        1_000,
+        kind=SHARE,
+        about="Discounts of single parts, as shares, by part; one given here takes the place of the group's.",
+        example={"XB-40": "0.10"},
+    )
+    contingency = Dec(
+        "0", "10", allow_none=True, about="Contingency as a share; null is the pricebook's.", example="0.02"
+    )
+    labour = Bool(about="Whether labour is quoted.", example=True)
+    freight = Bool(about="Whether freight is quoted.", example=True)
+    validity_days = Int(
+        1, 3_650, allow_none=True, about="For how many days the quote holds; null is the pricebook's.", example=30
+    )
+    overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks that may stand, each with its reason.")
+    line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines.")
+    offcuts = Many(fields.Nested(OffcutSchema), 1_000, about="Bars left from earlier jobs, that may be cut here.")
+    notes = Text(5_000, lines=True, about="Notes that the quote prints.", example="Delivery to the rear gate")
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> dict[str, Any]:
@@ -83,13 +129,19 @@ class ChoicesSchema(Schema):
 class EstimateRequestSchema(ChoicesSchema):
     """A job and choices."""
 
-    job = fields.Nested(JobSchema, required=True)
+    job = Part(JobSchema, required=True, about="The job.")
 
 
 class ReviseSchema(ChoicesSchema):
     """New choices, as a merge patch over the old ones, and a merge patch (RFC 7396) of the job."""
 
-    job = fields.Dict(metadata={"type": "object", "description": "A JSON merge patch of the job as it was quoted"})
+    job = fields.Dict(
+        metadata={
+            "type": "object",
+            "description": "A JSON merge patch (RFC 7396) of the job as it was quoted.",
+            "examples": [{"mounting": {"material": "steel"}}],
+        }
+    )
 
 
 class IssueSchema(Schema):
@@ -100,4 +152,9 @@ class IssueSchema(Schema):
 
         unknown = RAISE
 
-    overrides = Many(fields.Nested(OverrideSchema), 1_000, load_default=())
+    overrides = Many(
+        fields.Nested(OverrideSchema),
+        1_000,
+        load_default=(),
+        about="Failed checks that may stand, each with its reason.",
+    )

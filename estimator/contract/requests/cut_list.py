@@ -9,7 +9,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
-from estimator.contract.requests.fields import Bool, Dec, Int, Many, OneOf
+from estimator.contract.requests.fields import Bool, Dec, Int, Many, OneOf, described
 from estimator.service.cut_lists import CutList, PiecesWanted, StockOnOffer, longest_piece, too_long
 from estimator.units import UnitFault, parse
 
@@ -22,7 +22,10 @@ class Length(fields.Field[Any]):
     """A number in the list's unit, or a text of a number and its own unit; kept exact until the unit is known."""
 
     def __init__(self, *, above: bool = True, **kwargs: Any) -> None:
-        super().__init__(metadata={"anyOf": [{"type": "number"}, {"type": "string", "maxLength": 40}]}, **kwargs)
+        number = {"type": "number", "exclusiveMinimum" if above else "minimum": 0}
+        words = f"In the list's unit, or a text of a number and one of {', '.join(UNITS)}."
+        kinds = [number, {"type": "string", "maxLength": 40}]
+        super().__init__(**described(kwargs, anyOf=kinds, description=words, **{"x-unit": "unit"}))
         self.above = above
 
     def _deserialize(
@@ -49,10 +52,16 @@ class CutStockSchema(Schema):
 
         unknown = RAISE
 
-    length = Length(required=True)
-    price = Dec(required=True)
-    available = Int(0, 10_000_000, allow_none=True, load_default=None)
-    offcut = Bool(load_default=False)
+    length = Length(required=True, about="Length of a bar.", example=6000)
+    price = Dec(required=True, about="Price of a bar.", example="54.53")
+    available = Int(
+        0, 10_000_000, allow_none=True, load_default=None, about="How many there are; null is any number.", example=40
+    )
+    offcut = Bool(
+        load_default=False,
+        about="Whether it is an off-cut: its ends are sawn, and are not trimmed again.",
+        example=False,
+    )
 
 
 class CutPieceSchema(Schema):
@@ -63,8 +72,8 @@ class CutPieceSchema(Schema):
 
         unknown = RAISE
 
-    length = Length(required=True)
-    count = Int(1, 1_000_000, required=True)
+    length = Length(required=True, about="Length of a piece.", example=1722)
+    count = Int(1, 1_000_000, required=True, about="How many are wanted.", example=40)
 
 
 class CutListSchema(Schema):
@@ -75,11 +84,15 @@ class CutListSchema(Schema):
 
         unknown = RAISE
 
-    unit = OneOf(*UNITS, load_default="mm")
-    kerf = Length(above=False, load_default=(Fraction(0), True))
-    end_trim = Length(above=False, load_default=(Fraction(0), True))
-    stocks = Many(fields.Nested(CutStockSchema), 200, least=1, required=True)
-    pieces = Many(fields.Nested(CutPieceSchema), MOST_PIECES, least=1, required=True)
+    unit = OneOf(
+        *UNITS, load_default="mm", about="The unit of bare numbers in this list and of the answer.", example="mm"
+    )
+    kerf = Length(above=False, load_default=(Fraction(0), True), about="What the saw eats at each cut.", example=3)
+    end_trim = Length(
+        above=False, load_default=(Fraction(0), True), about="What is cut off each end of a new bar.", example=10
+    )
+    stocks = Many(fields.Nested(CutStockSchema), 200, least=1, required=True, about="The bars on offer.")
+    pieces = Many(fields.Nested(CutPieceSchema), MOST_PIECES, least=1, required=True, about="The pieces wanted.")
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def tell_what_is_too_long(self, data: dict[str, Any], original: dict[str, Any], **_: object) -> None:

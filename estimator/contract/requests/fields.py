@@ -13,21 +13,35 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from marshmallow import ValidationError, fields
+from marshmallow import Schema, ValidationError, fields
 
 from estimator.units import Dimension, UnitFault, parse, units_of
 
 _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
 DECIMAL_PATTERN = r"^-?[0-9]{1,12}(\.[0-9]{1,6})?$"
-_NUMBER_OR_TEXT = [{"type": "number"}, {"type": "string", "maxLength": 40}]
+
+
+def described(kwargs: dict[str, Any], **shape: Any) -> dict[str, Any]:
+    """A field's arguments with what describes it: its sentence (``about``), an example, the shape of its values."""
+    about, example = kwargs.pop("about", ""), kwargs.pop("example", None)
+    sentence = " ".join(each for each in (about, shape.pop("description", "")) if each)
+    told = {**shape, **({"description": sentence} if sentence else {})}
+    told |= {} if example is None else {"examples": [example]}
+    return {**kwargs, "metadata": {**told, **kwargs.get("metadata", {})}}
+
+
+class Part(fields.Nested):
+    """A part of a document with a schema of its own."""
+
+    def __init__(self, schema: type[Schema], about: str = "", **kwargs: Any) -> None:
+        super().__init__(schema, **described({**kwargs, "about": about}))
 
 
 class Text(fields.Field[str]):
     """A text without control characters and halves of characters; markup and formula signs are text like any other."""
 
     def __init__(self, longest: int = 200, *, shortest: int = 0, lines: bool = False, **kwargs: Any) -> None:
-        described = {"type": "string", "minLength": shortest, "maxLength": longest, **kwargs.pop("metadata", {})}
-        super().__init__(metadata=described, **kwargs)
+        super().__init__(**described(kwargs, type="string", minLength=shortest, maxLength=longest))
         self.longest, self.shortest, self.lines = longest, shortest, lines
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
@@ -60,7 +74,7 @@ class OneOf(fields.Field[Any]):
 
     def __init__(self, *words: str, **kwargs: Any) -> None:
         listed: list[Any] = [*words, None] if kwargs.get("allow_none") else [*words]
-        super().__init__(metadata={"enum": listed, **kwargs.pop("metadata", {})}, **kwargs)
+        super().__init__(**described({"example": words[0], **kwargs}, enum=listed))
         self.words = words
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
@@ -76,10 +90,13 @@ class Quantity(fields.Field[float]):
     def __init__(
         self, dimension: Dimension, low: float = 0.0, high: float = math.inf, *, above: bool = False, **kwargs: Any
     ) -> None:
-        units = ", ".join(units_of(dimension))
-        described = f"A number in {units_of(dimension)[0]}, or a text of a number and one of {units}"
-        kinds = [*_NUMBER_OR_TEXT, {"type": "null"}] if kwargs.get("allow_none") else _NUMBER_OR_TEXT
-        super().__init__(metadata={"anyOf": kinds, "description": described}, **kwargs)
+        unit, *others = units_of(dimension)
+        words = f"In {unit}" + (f", or a text of a number and one of {', '.join([unit, *others])}." if others else ".")
+        number = {"type": "number", "exclusiveMinimum" if above else "minimum": low}
+        number |= {} if math.isinf(high) else {"maximum": high}
+        kinds: list[Any] = [number, {"type": "string", "maxLength": 40}]
+        kinds += [{"type": "null"}] if kwargs.get("allow_none") else []
+        super().__init__(**described(kwargs, anyOf=kinds, description=words, **{"x-unit": unit}))
         self.dimension, self.low, self.high, self.above = dimension, low, high, above
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
@@ -96,9 +113,8 @@ class Real(fields.Field[float]):
     """A plain number within a range."""
 
     def __init__(self, low: float = -1e12, high: float = 1e12, *, above: bool = False, **kwargs: Any) -> None:
-        described: dict[str, Any] = {"type": "number"}
-        described["exclusiveMinimum" if above else "minimum"] = low
-        super().__init__(metadata={**described, "maximum": high}, **kwargs)
+        bounds = {"exclusiveMinimum" if above else "minimum": low, "maximum": high}
+        super().__init__(**described(kwargs, type="number", **bounds))
         self.low, self.high, self.above = low, high, above
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
@@ -111,7 +127,7 @@ class Int(fields.Field[int]):
     """A whole number within a range; 4.0 is one (JSON Schema), "4" and true are not."""
 
     def __init__(self, low: int, high: int, **kwargs: Any) -> None:
-        super().__init__(metadata={"type": "integer", "minimum": low, "maximum": high}, **kwargs)
+        super().__init__(**described(kwargs, type="integer", minimum=low, maximum=high))
         self.low, self.high = low, high
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
@@ -128,10 +144,12 @@ class Dec(fields.Field[Decimal]):
     """An exact decimal as a text ("0.125"); whole numbers and short decimals may come as numbers."""
 
     def __init__(self, low: str = "0", high: str = "999999999999", *, below: bool = False, **kwargs: Any) -> None:
-        kinds: list[Any] = [{"type": "string", "pattern": DECIMAL_PATTERN}, {"type": "number"}]
+        number = {"type": "number", "minimum": float(low), "exclusiveMaximum" if below else "maximum": float(high)}
+        kinds: list[Any] = [{"type": "string", "pattern": DECIMAL_PATTERN}, number]
         if kwargs.get("allow_none"):
             kinds.append({"type": "null"})
-        super().__init__(metadata={"anyOf": kinds, "description": f"A decimal from {low} to {high}"}, **kwargs)
+        words = f"A decimal from {low} {'to below' if below else 'to'} {high}."
+        super().__init__(**described(kwargs, anyOf=kinds, description=words))
         self.low, self.high, self.below = Decimal(low), Decimal(high), below
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
@@ -149,7 +167,7 @@ class Bool(fields.Field[bool]):
     """true or false, nothing that merely sounds like it."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(metadata={"type": "boolean"}, **kwargs)
+        super().__init__(**described({"example": True, **kwargs}, type="boolean"))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
@@ -161,7 +179,7 @@ class Day(fields.Field[date]):
     """A date as ISO 8601 writes it, year-month-day."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(metadata={"type": "string", "format": "date"}, **kwargs)
+        super().__init__(**described({"example": "2027-03-15", **kwargs}, type="string", format="date"))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> date:
         try:
@@ -176,7 +194,7 @@ class Many(fields.Field[Any]):
     """A list of one kind of thing, its length looked at before anything in it is read; gives a tuple."""
 
     def __init__(self, inner: fields.Field[Any], most: int, *, least: int = 0, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(**described(kwargs))
         self.inner, self.most, self.least = inner, most, least
 
     def _bind_to_schema(self, field_name: str, parent: Any) -> None:
@@ -204,7 +222,7 @@ class Pair(fields.Field[tuple[float, float]]):
     """Two numbers, the first not above the second."""
 
     def __init__(self, one: fields.Field[float], **kwargs: Any) -> None:
-        super().__init__(metadata={"type": "array", "minItems": 2, "maxItems": 2, "items": {}}, **kwargs)
+        super().__init__(**described(kwargs, type="array", minItems=2, maxItems=2, items=dict(one.metadata)))
         self.one = one
 
     def _deserialize(
@@ -224,8 +242,7 @@ class Named(fields.Field[Any]):
     """An object of free names, each with one kind of value; gives a tuple of pairs in the order of the names."""
 
     def __init__(self, inner: fields.Field[Any], most: int, *, kind: Mapping[str, Any], **kwargs: Any) -> None:
-        described = {"type": "object", "additionalProperties": kind, "maxProperties": most}
-        super().__init__(metadata=described, **kwargs)
+        super().__init__(**described(kwargs, type="object", additionalProperties=kind, maxProperties=most))
         self.inner, self.most = inner, most
         self.word = Text(80, shortest=1)
 

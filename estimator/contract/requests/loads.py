@@ -7,7 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
-from estimator.contract.requests.fields import Bool, Many, Named, OneOf, Pair, Quantity, Real, Text
+from estimator.contract.requests.fields import Bool, Many, Named, OneOf, Pair, Part, Quantity, Real, Text
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure, Loads
 from estimator.units import parse
 
@@ -24,10 +24,22 @@ class GivenPressureSchema(Schema):
 
         unknown = RAISE
 
-    zone = Text(40, shortest=1, required=True)
-    uplift_pa = Quantity("pressure", 0.0, 1e6, required=True, data_key="uplift")
-    downward_pa = Quantity("pressure", 0.0, 1e6, required=True, data_key="downward")
-    along_slope_pa = Quantity("pressure", 0.0, 1e6, data_key="along_slope")
+    zone = Text(40, shortest=1, required=True, about="The zone of the roof as the engineer names it.", example="edge")
+    uplift_pa = Quantity(
+        "pressure",
+        0.0,
+        1e6,
+        required=True,
+        data_key="uplift",
+        about="Design uplift, as a positive number.",
+        example=1200,
+    )
+    downward_pa = Quantity(
+        "pressure", 0.0, 1e6, required=True, data_key="downward", about="Design load towards the roof.", example=900
+    )
+    along_slope_pa = Quantity(
+        "pressure", 0.0, 1e6, data_key="along_slope", about="Design load down the slope.", example=60
+    )
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> GivenPressure:
@@ -43,8 +55,8 @@ class BuildingSchema(Schema):
 
         unknown = RAISE
 
-    length = Quantity("length", 0.0, 1e7, above=True, required=True)
-    width = Quantity("length", 0.0, 1e7, above=True, required=True)
+    length = Quantity("length", 0.0, 1e7, above=True, required=True, about="The longer side on plan.", example="180 ft")
+    width = Quantity("length", 0.0, 1e7, above=True, required=True, about="The shorter side on plan.", example="80 ft")
 
 
 class Speed(Quantity):
@@ -79,30 +91,143 @@ class LoadsSchema(Schema):
 
         unknown = RAISE
 
-    standard = OneOf("asce7-16", "asce7-22", "en1991", "given", required=True)
-    method = OneOf("asd", "lrfd")
-    wind_speed = Speed("speed", 0.0, 200, above=True, allow_none=True)
-    exposure = OneOf("B", "C", "D", *TERRAINS, allow_none=True)
-    terrain = OneOf(*TERRAINS, allow_none=True)
-    mean_roof_height_mm = Quantity("length", 0.0, TALLEST_MM, above=True, allow_none=True, data_key="mean_roof_height")
-    eave_height_mm = Quantity("length", 0.0, TALLEST_MM, above=True, allow_none=True, data_key="eave_height")
-    ground_elevation_mm = Quantity("length", -5e5, 9e6, allow_none=True, data_key="ground_elevation")
-    topographic_factor = Real(0.0, 10, above=True, allow_none=True)
-    risk_category = OneOf("I", "II", "III", "IV", allow_none=True)
-    enclosure = OneOf("enclosed", "partially_enclosed", "partially_open", "open", allow_none=True)
-    roof_form = OneOf("flat", "gable", "hip", "monoslope", allow_none=True)
-    building = fields.Nested(BuildingSchema, allow_none=True)
-    ground_snow_pa = Quantity("pressure", 0.0, 1e5, allow_none=True, data_key="ground_snow")
-    snow_exposure = Text(40, allow_none=True)
-    thermal_factor = Real(0.0, 10, above=True, allow_none=True)
-    slippery = Bool(allow_none=True)
-    snow_retained = Bool(allow_none=True)
-    altitude_mm = Quantity("length", -5e5, 9e6, allow_none=True, data_key="altitude")
-    effective_area = OneOf("module", "attachment", allow_none=True)
-    velocity_factor = OneOf("table", "formula", allow_none=True)
-    temperature_range_k = Pair(Real(-200, 200), allow_none=True, data_key="temperature_range")
-    given = Many(fields.Nested(GivenPressureSchema), 100)
-    factors = Named(Real(-1e6, 1e6), 100, kind={"type": "number"})
+    standard = OneOf(
+        "asce7-16",
+        "asce7-22",
+        "en1991",
+        "given",
+        required=True,
+        about="The standard that loads are reckoned by; given where spans or pressures come from an engineer.",
+        example="asce7-16",
+    )
+    method = OneOf("asd", "lrfd", about="Allowable stress (asd) or strength (lrfd) design.", example="asd")
+    wind_speed = Speed(
+        "speed",
+        0.0,
+        200,
+        above=True,
+        allow_none=True,
+        about="Basic wind speed as the standard defines it.",
+        example="115 mph",
+    )
+    exposure = OneOf(
+        "B",
+        "C",
+        "D",
+        *TERRAINS,
+        allow_none=True,
+        about="Exposure category of ASCE 7; by EN 1991 a terrain category may stand here.",
+        example="C",
+    )
+    terrain = OneOf(*TERRAINS, allow_none=True, about="Terrain category of EN 1991-1-4.", example="III")
+    mean_roof_height_mm = Quantity(
+        "length",
+        0.0,
+        TALLEST_MM,
+        above=True,
+        allow_none=True,
+        data_key="mean_roof_height",
+        about="Mean height of the roof above the ground.",
+        example="20 ft",
+    )
+    eave_height_mm = Quantity(
+        "length",
+        0.0,
+        TALLEST_MM,
+        above=True,
+        allow_none=True,
+        data_key="eave_height",
+        about="Height of the eave above the ground.",
+        example="18 ft",
+    )
+    ground_elevation_mm = Quantity(
+        "length",
+        -5e5,
+        9e6,
+        allow_none=True,
+        data_key="ground_elevation",
+        about="Height of the ground above the sea.",
+        example=300,
+    )
+    topographic_factor = Real(
+        0.0, 10, above=True, allow_none=True, about="Factor of hills and escarpments; null is 1.", example=1.0
+    )
+    risk_category = OneOf("I", "II", "III", "IV", allow_none=True, about="Risk category of ASCE 7.", example="II")
+    enclosure = OneOf(
+        "enclosed",
+        "partially_enclosed",
+        "partially_open",
+        "open",
+        allow_none=True,
+        about="How far the building is enclosed.",
+        example="enclosed",
+    )
+    roof_form = OneOf(
+        "flat",
+        "gable",
+        "hip",
+        "monoslope",
+        allow_none=True,
+        about="Form of the roof; it decides the zones.",
+        example="gable",
+    )
+    building = Part(BuildingSchema, allow_none=True, about="The building's plan; zones are reckoned from it.")
+    ground_snow_pa = Quantity(
+        "pressure", 0.0, 1e5, allow_none=True, data_key="ground_snow", about="Snow on the ground.", example="30 psf"
+    )
+    snow_exposure = Text(
+        40, allow_none=True, about="Exposure for snow, in the standard's own words.", example="partially"
+    )
+    thermal_factor = Real(
+        0.0,
+        10,
+        above=True,
+        allow_none=True,
+        about="Thermal factor for snow; null is the standard's for a heated building.",
+        example=1.0,
+    )
+    slippery = Bool(allow_none=True, about="Whether snow can slide off the roof (ASCE 7).", example=False)
+    snow_retained = Bool(
+        allow_none=True, about="Whether something keeps snow from sliding off (EN 1991).", example=False
+    )
+    altitude_mm = Quantity(
+        "length",
+        -5e5,
+        9e6,
+        allow_none=True,
+        data_key="altitude",
+        about="Height of the site above the sea, for snow.",
+        example=120000,
+    )
+    effective_area = OneOf(
+        "module",
+        "attachment",
+        allow_none=True,
+        about="Whether the effective wind area is a module's or an attachment's.",
+        example="attachment",
+    )
+    velocity_factor = OneOf(
+        "table",
+        "formula",
+        allow_none=True,
+        about="Whether the velocity pressure exposure coefficient comes from the table or the formula.",
+        example="formula",
+    )
+    temperature_range_k = Pair(
+        Real(-200, 200),
+        allow_none=True,
+        data_key="temperature_range",
+        about="Least and largest change of temperature against that of installation, K.",
+        example=[-30, 40],
+    )
+    given = Many(fields.Nested(GivenPressureSchema), 100, about="Design pressures by zone, from an engineer.")
+    factors = Named(
+        Real(-1e6, 1e6),
+        100,
+        kind={"type": "number"},
+        about="Factors that a national annex or an engineer sets, by their symbols.",
+        example={"ze": 8.5},
+    )
 
     @validates_schema
     def each_zone_once(self, loaded: dict[str, Any], **_: object) -> None:

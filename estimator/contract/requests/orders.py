@@ -19,8 +19,30 @@ class OrderRequestSchema(Schema):
 
         unknown = RAISE
 
-    quotes = Many(Word(ID_PATTERN, "a quote's id", longest=36), 500, least=1, required=True)
-    stock = Named(Int(0, 10_000_000), 10_000, kind={"type": "integer", "minimum": 0}, load_default=())
-    ordered_on = Day(allow_none=True, load_default=None)
-    cut_together = Bool(load_default=False)
-    move_joints = Bool(load_default=False)
+    quotes = Many(
+        Word(ID_PATTERN, "a quote's id", longest=36),
+        500,
+        least=1,
+        required=True,
+        about="Ids of accepted quotes; a quote is ordered once.",
+        example=["0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"],
+    )
+    stock = Named(
+        Int(0, 10_000_000),
+        10_000,
+        kind={"type": "integer", "minimum": 0},
+        load_default=(),
+        about="What is in stock, by part: it is used before anything is bought.",
+        example={"XB-40": 12},
+    )
+    ordered_on = Day(
+        allow_none=True, load_default=None, about="The day of the order; null is today.", example="2027-03-15"
+    )
+    cut_together = Bool(
+        load_default=False, about="Whether the rails of all quotes are cut from common bars.", example=False
+    )
+    move_joints = Bool(
+        load_default=False,
+        about="Whether the common plan may join runs elsewhere than the quotes' setting-out sheets say.",
+        example=False,
+    )

@@ -7,7 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from estimator.contract.requests.fields import OneOf, Text, Word
+from estimator.contract.requests.fields import OneOf, Text, Word, described
 from estimator.errors import Refused
 
 DEFAULT_LIMIT, MOST = 50, 200
@@ -22,7 +22,7 @@ class Limit(fields.Field[int]):
     """How many of a list: a text of digits, 1 to 200."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(metadata={"type": "integer", "minimum": 1, "maximum": MOST}, **kwargs)
+        super().__init__(**described(kwargs, type="integer", minimum=1, maximum=MOST))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
@@ -42,30 +42,51 @@ class NoQuerySchema(Schema):
 class PageSchema(NoQuerySchema):
     """A page of a list."""
 
-    limit = Limit(load_default=DEFAULT_LIMIT)
-    cursor = Text(200, shortest=1)
+    limit = Limit(load_default=DEFAULT_LIMIT, about="How many at most.", example=50)
+    cursor = Text(200, shortest=1, about="Where the page begins: from the link to the next page of the page before.")
 
 
 class JobsQuerySchema(PageSchema):
     """A page of jobs."""
 
-    reference = Text(200, shortest=1)
+    reference = Text(200, shortest=1, about="Only the job of this reference.", example="CRM-2041")
 
 
 class QuotesQuerySchema(PageSchema):
     """A page of quotes."""
 
-    job = Word(ID_PATTERN, "a job's id", longest=36)
-    state = OneOf("draft", "issued", "accepted", "declined", "expired")
+    job = Word(
+        ID_PATTERN,
+        "a job's id",
+        longest=36,
+        about="Only quotes of this job.",
+        example="0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f",
+    )
+    state = OneOf(
+        "draft", "issued", "accepted", "declined", "expired", about="Only quotes in this state.", example="issued"
+    )
 
 
 class EditionQuerySchema(NoQuerySchema):
     """Which edition of a document."""
 
-    edition = OneOf("estimator", "customer")
+    edition = OneOf(
+        "estimator",
+        "customer",
+        about="For whom the document is; without it, for whom the key's role may see.",
+        example="customer",
+    )
 
 
 class DifferencesQuerySchema(NoQuerySchema):
     """Which quote to compare with."""
 
-    with_quote = Word(ID_PATTERN, "a quote's id", longest=36, required=True, data_key="with")
+    with_quote = Word(
+        ID_PATTERN,
+        "a quote's id",
+        longest=36,
+        required=True,
+        data_key="with",
+        about="Id of the quote to compare with.",
+        example="0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f",
+    )

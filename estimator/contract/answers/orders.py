@@ -1,0 +1,125 @@
+"""An order list with what each supplier is to deliver."""
+
+from __future__ import annotations
+
+from estimator.contract.answers.fields import (
+    ByName,
+    Date,
+    Each,
+    Link,
+    Moment,
+    MoneyText,
+    Number,
+    One,
+    Whole,
+    Words,
+    links_schema,
+    texts,
+)
+from estimator.contract.answers.jobs import UUID
+from estimator.contract.answers.offer.bill import CURRENCY
+from estimator.contract.answers.offer.loads import NoticeSchema
+from estimator.contract.answers.order_lines import CommonCutSchema, OrderLineSchema
+from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
+from estimator.documents.paper import OrderForm
+from estimator.documents.papers import ORDER_FORMS
+from estimator.orders import OrderList
+from estimator.service.order_lists import StoredOrderList
+
+HERE = f"/v1/order-lists/{UUID}"
+
+
+def _of_supplier(form: OrderForm) -> Link:
+    def address(it: tuple[OrderList, str], _to: Telling) -> str:
+        return f"/v1/order-lists/{it[1]}/suppliers/{form.address(it[0].supplier.supplier)}"
+
+    return Link(f"The supplier's part as {form.about}.", address, example=f"{HERE}/suppliers/{form.address('S1')}")
+
+
+SupplierLinksSchema = links_schema(
+    "SupplierLinksSchema",
+    "Where the supplier's order is.",
+    {form.called: _of_supplier(form) for form in ORDER_FORMS.values() if form.of_supplier},
+)
+
+
+class SupplierOrderSchema(Answer):
+    """Everything one supplier is to deliver."""
+
+    record = tuple[OrderList, str]
+    supplier = Words("The supplier's code in the pricebook.", "0.supplier.supplier", example="S1")
+    name = Words("The supplier's name.", "0.supplier.name", example="Demonstration supplier")
+    currency = Words("The currency of its amounts, by ISO 4217.", "0.currency", pattern=CURRENCY, example="EUR")
+    lines = Each("What to order.", OrderLineSchema, "0.lines")
+    total = MoneyText("Sum of the lines' costs.", "0.total", example="4210.55")
+    mass = Number("Mass of what is ordered.", "kg", "0.mass_kg", example=812.4)
+    needed_on = Date("The earliest day on which a site needs it; null where none is named.", "0.needed_on", null=True)
+    order_by = Date(
+        "The last day to order, by the longest lead time; null without a date of need.", "0.order_by", null=True
+    )
+    ship_to = texts("Where to deliver, line by line.", "0.ship_to", example=["Lane 1", "20095 Hamburg"])
+    country = Words("The country of delivery, by ISO 3166-1.", "0.country", example="DE")
+    links = One("Where the supplier's order is.", SupplierLinksSchema, ITSELF)
+
+
+def _whole(form: OrderForm) -> Link:
+    def address(it: StoredOrderList, _to: Telling) -> str | None:
+        return f"/v1/order-lists/{it.id}/{form.file}" if _is_there(form, it) else None
+
+    always = form.of_supplier and not form.to_one
+    return Link(f"The whole list as {form.about}.", address, optional=not always, example=f"{HERE}/{form.file}")
+
+
+def _is_there(form: OrderForm, kept: StoredOrderList) -> bool:
+    """Whether the whole list has this form: what goes to one supplier, and cut rails where none are cut, are not."""
+    if form.to_one:
+        return len(kept.lists.lists) == 1
+    return form.of_supplier or any(each.used and each.sheet for each in kept.lists.together)
+
+
+OrderListLinksSchema = links_schema(
+    "OrderListLinksSchema",
+    "Where the order list and its documents are; some only for one supplier, or where rails are cut together.",
+    {
+        "self": Link("This order list.", lambda it, _to: f"/v1/order-lists/{it.id}", example=HERE),
+        **{form.called: _whole(form) for form in ORDER_FORMS.values()},
+    },
+)
+
+
+class OrderListAnswerSchema(Answer):
+    """An order list: for each supplier its lines and total."""
+
+    record = StoredOrderList
+    id = Words("The order list's id.", format="uuid", example=UUID)
+    number = Words("Its number.", example="O-2027-00007")
+    quotes = texts("The ids of the quotes it orders.", example=[UUID])
+    created_at = Moment("When it was made.")
+    version = Whole("Its version; its ETag.", least=1, example=1)
+    suppliers = Each(
+        "What each supplier is to deliver.",
+        SupplierOrderSchema,
+        lambda it, _to: [(each, it.id) for each in it.lists.lists],
+    )
+    checks = Each("What purchasing must know.", NoticeSchema, "lists.findings")
+    left_in_stock = ByName(
+        "Parts of the stock told that stay there, and how many.",
+        "lists.left_in_stock",
+        each={"type": "integer", "minimum": 0},
+        example={"XB-40": 12},
+    )
+    from_yard = Each("What comes from the house's own yard.", OrderLineSchema, "lists.from_yard")
+    cut_together = Each("Rails of several quotes that are cut together.", CommonCutSchema, "lists.together")
+    links = One("Where the order list and its documents are.", OrderListLinksSchema, ITSELF)
+
+
+class OrderListPageSchema(Answer):
+    """A page of order lists."""
+
+    items = Each("The order lists, the newest first.", OrderListAnswerSchema, "0")
+    next = Link("Where the next page is; null on the last.", "1", null=True, example="/v1/order-lists?cursor=...")
+
+
+def order_list_entry(kept: StoredOrderList) -> Entry:
+    """An order list with what each supplier is to deliver."""
+    return OrderListAnswerSchema.entry(kept, Telling())

@@ -1,0 +1,81 @@
+"""The solar module."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from estimator import job as records
+from estimator.contract.requests.fields import Pair, Part, Quantity, Real, Text
+from estimator.contract.requests.record import LONGEST_MM, RecordSchema
+
+
+class ClampingZoneSchema(RecordSchema):
+    """Where a clamp may hold a module."""
+
+    record = records.ClampingZone
+    long_side = Pair(
+        Real(0.0, 0.5),
+        about="From where to where clamps may hold on the long side, as shares of its length from the corner.",
+        example=[0.15, 0.3],
+    )
+    short_side = Pair(Real(0.0, 0.5), about="The same for the short side.", example=[0.0, 0.25])
+
+
+class ModuleSchema(RecordSchema):
+    """One solar module."""
+
+    record = records.Module
+    name = Text(200, required=True, about="What the module is called on documents.", example="72 cells, 545 W")
+    length_mm = Quantity(
+        "length", 0.0, 10_000, above=True, required=True, data_key="length", about="The longer side.", example=2278
+    )
+    width_mm = Quantity(
+        "length", 0.0, 10_000, above=True, required=True, data_key="width", about="The shorter side.", example=1134
+    )
+    thickness_mm = Quantity(
+        "length",
+        0.0,
+        500,
+        above=True,
+        required=True,
+        data_key="thickness",
+        about="Height of the frame; it decides which clamps fit.",
+        example=35,
+    )
+    mass_kg = Quantity(
+        "mass", 0.0, 500, above=True, required=True, data_key="mass", about="Mass of one module.", example=28.6
+    )
+    power_w = Quantity(
+        "power", 0.0, 10_000, required=True, data_key="power", about="Rated power of one module.", example=545
+    )
+    clamping_zone = Part(
+        ClampingZoneSchema, allow_none=True, about="Where clamps may hold it; null where its maker says nothing."
+    )
+    rated_uplift_pa = Quantity(
+        "pressure",
+        0.0,
+        1e6,
+        above=True,
+        allow_none=True,
+        data_key="rated_uplift",
+        about="The uplift its maker allows; null where unknown.",
+        example=2400,
+    )
+    rated_downward_pa = Quantity(
+        "pressure",
+        0.0,
+        1e6,
+        above=True,
+        allow_none=True,
+        data_key="rated_downward",
+        about="The load its maker allows from above; null where unknown.",
+        example=5400,
+    )
+
+    @validates_schema
+    def longer_side_first(self, loaded: dict[str, Any], **_: object) -> None:
+        """The length is the longer side."""
+        if loaded.get("width_mm", 0) > loaded.get("length_mm", LONGEST_MM):
+            raise ValidationError("the width is larger than the length; the length is the longer side", "width")
