@@ -1,5 +1,6 @@
 """One list of papers: addresses, links, answers by Accept, the command line and README's table are made of it."""
 
+import ast
 import re
 from importlib import import_module
 from pathlib import Path
@@ -12,13 +13,31 @@ from estimator.documents.papers import ORDER_FORMS, ORDER_PAPERS, QUOTE_FORMS, Q
 from tests.documents.offers import DATED, an_offer
 
 ROOT = Path(__file__).parents[2]
+DOCUMENTS = ROOT / "estimator" / "documents"
 PAPERS = (*QUOTE_PAPERS, *ORDER_PAPERS)
 
 
 def test_every_folder_that_hands_out_a_paper_is_on_the_list():
-    folders = [path.parent.name for path in (ROOT / "estimator" / "documents").glob("*/paper.py")]
+    folders = [path.parent.name for path in DOCUMENTS.glob("*/paper.py")]
     handed_out = [import_module(f"estimator.documents.{name}").PAPER for name in folders]
     assert {each.name for each in handed_out} == {each.name for each in PAPERS} == set(folders)
+
+
+def imported_rooms(folder):
+    """Which rooms of the documents a room's files import."""
+    for path in (DOCUMENTS / folder).rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("estimator.documents."):
+                yield node.module.split(".")[2]
+
+
+def test_no_paper_imports_another_and_nothing_below_imports_a_paper():
+    papers = {path.parent.name for path in DOCUMENTS.glob("*/paper.py")}
+    rooms = {path.parent.name for path in DOCUMENTS.glob("*/__init__.py")}
+    arrows = {(room, other) for room in rooms for other in imported_rooms(room) if other in papers and other != room}
+    assert arrows == {
+        ("workbook_reading", "workbook")
+    }  # what comes back is read against the workbook as it was written
 
 
 @pytest.mark.parametrize("forms", [QUOTE_FORMS, ORDER_FORMS], ids=["quote", "order"])
