@@ -16,7 +16,8 @@ from lxml import etree
 
 from estimator.comparison.records import Offer
 from estimator.documents.calculation.pdf import write_calculation
-from estimator.documents.drawing.annotations import annotate, width_of
+from estimator.documents.drawing.annotations import annotate
+from estimator.documents.drawing.labels import width_of
 from estimator.documents.drawing.plan import plans_of
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.language.texts import reader_for

@@ -1,51 +1,41 @@
 """What is written on the drawing of a roof: dimensions, names, the scale bar; as lines and labels in roof coordinates.
 
-``paper_mm`` is how many millimetres of roof one millimetre of paper shows; every writer draws the same of both.
+``paper_mm`` is how many millimetres of roof one millimetre of paper shows; every writer draws the same of both. No text
+stands on another or on a module: a name without room beside its place goes right of the roof, a line leading to it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from typing import Literal
 
-from estimator.documents.drawing.plan import Box, DimensionChain, RoofPlan
+from estimator.documents.drawing.dimensions import OVERHANG_MM, dimensions, margin_mm
+from estimator.documents.drawing.labels import TEXT_MM, FreeRoom, Label, box_of, width_of
+from estimator.documents.drawing.plan import Box, NamedBox, Point, RoofPlan
 from estimator.documents.language.texts import Reader
 
-TEXT_MM = 2.1
-FIRST_LEVEL_MM = 8.0
-NEXT_LEVEL_MM = 5.5
-SECOND_ROW_MM = 2.6
-"""What a line of dimensions needs more where two systems are shown: the second below the line, long ones below that."""
-TICK_MM = 0.9
-LETTER_SHARE = 0.62
 BAR_STEPS_MM = tuple(step * 10**power for power in (3, 4, 5) for step in (1, 2, 5))
 BAR_STEPS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 BAR_PAPER_MM = 32.0
 FOOT_MM = 304.8
 LARGEST_SYMBOL_UNIT = 110.0
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """A text at a point of the roof plane; ``turned`` reads upwards. ``size_mm`` on paper."""
-
-    text: str
-    x: float
-    y: float
-    anchor: Literal["start", "middle", "end"] = "middle"
-    turned: bool = False
-    bold: bool = False
-    size_mm: float = TEXT_MM
+ABOVE_MM = 3.2
+"""Paper above the ridge that names may use."""
+BESIDE_MM = 3.0
+"""From the right roof edge to the names that lines lead from."""
+SLOT_MM = 2.9
+MOST_BESIDE_MM = 34.0
+"""The longest name beside the roof; a longer one is told in a note."""
 
 
 @dataclass(frozen=True, slots=True)
 class Annotations:
-    """Lines (two ends each) and labels."""
+    """Lines (two ends each) and labels; ``right_mm`` of paper beside the roof; names there was no room for."""
 
     lines: tuple[Box, ...]
     labels: tuple[Label, ...]
+    right_mm: float
+    untold: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +47,14 @@ class ScaleBar:
     text: str
 
 
-def width_of(text: str, size_mm: float = TEXT_MM) -> float:
-    """About how wide a text stands on paper, mm; on the safe side for digits and lower case."""
-    return len(text) * LETTER_SHARE * size_mm
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """A name, the places it may stand at, and the point a line leads to where none of them is free."""
+
+    text: str
+    candidates: tuple[Label, ...]
+    point: Point
+    bold: bool = False
 
 
 def symbol_unit(paper_mm: float) -> float:
@@ -73,82 +68,89 @@ def symbol_unit(paper_mm: float) -> float:
     return min(paper_mm, LARGEST_SYMBOL_UNIT)
 
 
-def margin_mm(plan: RoofPlan, axis: Literal["x", "y"], reader: Reader) -> float:
-    """How much paper the dimensions along an axis need beside the roof, mm."""
-    levels = max((chain.level for chain in plan.dimensions if chain.axis == axis), default=0)
-    more = SECOND_ROW_MM if len(reader.formats.systems) > 1 else 0.0
-    return FIRST_LEVEL_MM + (NEXT_LEVEL_MM + more) * (levels - 1) + TEXT_MM + more + 1.5
+def annotate(plan: RoofPlan, paper_mm: float, reader: Reader, marks: Sequence[Label] = ()) -> Annotations:
+    """Dimensions left of and below the roof, and the names of edges, arrays, obstructions and zones.
 
+    Args:
+        plan: the roof.
+        paper_mm: roof shown by a millimetre of paper.
+        reader: who reads it.
+        marks: labels that stand already, such as those of further sheets.
 
-def annotate(plan: RoofPlan, paper_mm: float, reader: Reader) -> Annotations:
-    """Dimensions left of and below the roof, and the names of edges, arrays, obstructions and zones."""
-    lines: list[Box] = []
-    labels: list[Label] = list(_names(plan, paper_mm, reader))
-    for chain in plan.dimensions:
-        drawn = _chain(chain, paper_mm, reader)
-        lines += drawn.lines
-        labels += drawn.labels
-    return Annotations(tuple(lines), tuple(labels))
-
-
-def _chain(chain: DimensionChain, paper_mm: float, reader: Reader) -> Annotations:
-    """One line of dimensions: extension lines from the roof's edge, a slanting tick at each end, the length between."""
-    next_level = NEXT_LEVEL_MM + (SECOND_ROW_MM if len(reader.formats.systems) > 1 else 0.0)
-    at = -(FIRST_LEVEL_MM + next_level * (chain.level - 1)) * paper_mm
-    tick = TICK_MM * paper_mm
-    flat: list[Box] = [(chain.ticks[0], at, chain.ticks[-1], at)]
-    for place in chain.ticks:
-        flat.append((place, -1.5 * paper_mm, place, at - tick))
-        flat.append((place - tick, at - tick, place + tick, at + tick))
-    labels = list(_lengths(chain, at, paper_mm, reader))
-    if chain.axis == "x":
-        return Annotations(tuple(flat), tuple(labels))
-    turned = tuple((y0, x0, y1, x1) for x0, y0, x1, y1 in flat)
-    return Annotations(turned, tuple(Label(at.text, at.y, at.x, "middle", turned=True) for at in labels))
-
-
-def _lengths(chain: DimensionChain, at: float, paper_mm: float, reader: Reader) -> Iterator[Label]:
-    """Each length over the middle of its stretch; one that is too long for it goes below the line, next to the tick.
-
-    Of two systems the second stands in brackets below the line, and what is too long for its stretch below that.
     """
-    side = -1 if chain.axis == "y" else 1  # turned by a quarter, what reads as above lies on the other side of the line
-    systems = len(reader.formats.systems)
-    rows = [at + side * 0.6 * paper_mm]
-    rows += [at - side * (TEXT_MM + 0.4 + SECOND_ROW_MM * row) * paper_mm for row in range(systems)]
-    free_above = free_below = float("-inf")
-    for start, end in pairwise(chain.ticks):
-        texts = reader.formats.lengths(end - start)
-        half = max(width_of(text) for text in texts) / 2 * paper_mm
-        middle = (start + end) / 2
-        if 2 * half <= end - start and middle - half >= free_above:
-            free_above = middle + half
-            yield from (Label(text, middle, row) for text, row in zip(texts, rows, strict=False))
-        else:
-            text = " ".join(texts)
-            half = width_of(text) / 2 * paper_mm
-            if systems > 1:  # a long text stays within the chain, clear of the other axis
-                middle = max(min(middle, chain.ticks[-1] - half), chain.ticks[0] + half)
-            middle = max(middle, free_below + half + 0.5 * paper_mm)
-            free_below = middle + half
-            yield Label(text, middle, rows[-1])
-
-
-def _names(plan: RoofPlan, paper_mm: float, reader: Reader) -> Iterator[Label]:
+    left, below = (margin_mm(plan, axis, reader) * paper_mm for axis in ("y", "x"))
+    over = OVERHANG_MM * paper_mm
+    bounds = (-left - over, -below - over, plan.width_mm + over, plan.height_mm + ABOVE_MM * paper_mm)
+    room = FreeRoom(plan.modules, paper_mm, bounds)
+    lines: list[Box] = []
+    for chain_lines, chain_labels in dimensions(plan, paper_mm, reader):
+        lines += chain_lines
+        for label in chain_labels:
+            room.put(label)
+    for label in marks:
+        room.put(label)
     t = reader.texts.t
-    yield Label(t("ridge"), plan.width_mm / 2, plan.height_mm + 1.2 * paper_mm)
-    yield Label(t("eave"), plan.width_mm / 2, -(TEXT_MM + 0.9) * paper_mm)
-    for named in plan.arrays:
-        x0, _, _, y1 = named.box
-        yield Label(t("Array {name}", name=named.name), x0, y1 + 0.9 * paper_mm, "start", bold=True)
-    for named in plan.obstructions:
-        x0, y0, x1, y1 = named.box
-        fits = width_of(named.name) * paper_mm <= x1 - x0
-        yield Label(named.name, (x0 + x1) / 2, (y0 + y1) / 2 - TEXT_MM / 2 * paper_mm if fits else y1 + 0.7 * paper_mm)
+    room.put(Label(t("ridge"), plan.width_mm / 2, plan.height_mm + 1.2 * paper_mm))
+    room.put(Label(t("eave"), plan.width_mm / 2, -(TEXT_MM + 0.9) * paper_mm))
+    homeless = [name for name in _names(plan, paper_mm, reader) if not room.put_first_free(name.candidates)]
+    beside = BESIDE_MM + (
+        max((width_of(m.text, m.size_mm, m.bold) for m in marks), default=0.0) + 1.5 if marks else 0.0
+    )
+    led, told = _lead(homeless, plan, room, beside)
+    right = max((box_of(label, paper_mm)[2] for label in told), default=plan.width_mm) - plan.width_mm
+    marked = beside if marks else 0.0
+    untold = tuple(name.text for name in homeless if name.text not in {label.text for label in told})
+    return Annotations((*lines, *led), tuple(room.labels), max(right / paper_mm, marked), untold)
+
+
+def _lead(names: Sequence[_Name], plan: RoofPlan, room: FreeRoom, beside: float) -> tuple[list[Box], list[Label]]:
+    """Names right of the roof, each in the free slot nearest to its place, a line from it to the place."""
+    paper = room.paper_mm
+    x = plan.width_mm + beside * paper
+    slots = [plan.height_mm - (at + 0.5) * SLOT_MM * paper for at in range(int(plan.height_mm / (SLOT_MM * paper)))]
+    lines: list[Box] = []
+    labels: list[Label] = []
+    for name in sorted(names, key=lambda each: -each.point[1]):
+        if not slots or width_of(name.text, TEXT_MM, name.bold) > MOST_BESIDE_MM:
+            continue
+        middle = min(slots, key=lambda slot: abs(slot - name.point[1]))
+        slots.remove(middle)
+        label = Label(name.text, x, middle - TEXT_MM / 3 * paper, "start", bold=name.bold)
+        room.put(label)
+        labels.append(label)
+        lines.append((x - 0.5 * paper, middle, *name.point))
+    return lines, labels
+
+
+def _names(plan: RoofPlan, paper: float, reader: Reader) -> Iterator[_Name]:
+    """Every array, obstruction and piece of a zone with the places its name may stand at, the best first."""
+    t = reader.texts.t
+    for array in plan.arrays:
+        yield _name_of_box(t("Array {name}", name=array.name), array, paper, bold=True)
+    for obstruction in plan.obstructions:
+        x0, y0, x1, y1 = obstruction.box
+        inside = Label(obstruction.name, (x0 + x1) / 2, (y0 + y1) / 2 - TEXT_MM / 3 * paper)
+        box = box_of(inside, paper)
+        first = (inside,) if box[0] >= x0 and box[2] <= x1 and box[1] >= y0 and box[3] <= y1 else ()
+        yield _name_of_box(obstruction.name, obstruction, paper, first=first)
     for zone in plan.zones:
-        if zone.label_at is not None:
-            x, y = zone.label_at
-            yield Label(zone.tag, x, y - TEXT_MM / 2 * paper_mm, bold=True)
+        if zone.points:
+            labels = tuple(Label(zone.tag, x, y - TEXT_MM / 3 * paper, bold=True) for x, y in zone.points)
+            yield _Name(zone.tag, labels, zone.points[0], bold=True)
+
+
+def _name_of_box(text: str, named: NamedBox, paper: float, *, bold: bool = False, first: Iterable[Label] = ()) -> _Name:
+    """A name beside a rectangle: above it, below it, left and right of it."""
+    x0, y0, x1, y1 = named.box
+    above, below = y1 + 0.9 * paper, y0 - (TEXT_MM * 0.78 + 0.9) * paper
+    around = (
+        Label(text, x0, above, "start", bold=bold), Label(text, x1, above, "end", bold=bold),
+        Label(text, x0, below, "start", bold=bold), Label(text, x1, below, "end", bold=bold),
+        Label(text, x1 + 0.9 * paper, (y0 + y1) / 2 - TEXT_MM / 3 * paper, "start", bold=bold),
+        Label(text, x0 - 0.9 * paper, (y0 + y1) / 2 - TEXT_MM / 3 * paper, "end", bold=bold),
+        Label(text, x0 - 0.9 * paper, (y0 + y1) / 2, turned=True, bold=bold),
+    )  # fmt: skip
+    return _Name(text, (*first, *around), ((x0 + x1) / 2, (y0 + y1) / 2), bold)
 
 
 def scale_bar(paper_mm: float, reader: Reader) -> ScaleBar:

@@ -11,7 +11,8 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from estimator.documents import style
-from estimator.documents.drawing.annotations import Label, annotate, scale_bar, symbol_unit, width_of
+from estimator.documents.drawing.annotations import Annotations, scale_bar, symbol_unit
+from estimator.documents.drawing.labels import Label
 from estimator.documents.drawing.plan import Box, Crossing, RoofPlan
 from estimator.documents.drawing.scale import Scale, Tile
 from estimator.documents.drawing.symbols import ATTACHMENT_MM, LINE_LAYERS, PAPER_LAYERS, SPLICE_MM, SWATCHES
@@ -21,7 +22,6 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.page import colour
 
 SIZE = style.TYPE.drawing
-EVERY_RIB = 5
 
 
 class PlanPen:
@@ -75,9 +75,8 @@ class PlanPen:
         self._boxes("splices", [self._joint(c) for c in plan.splices])
         self._boxes("expansion_splices", [self._joint(c) for c in plan.expansion_splices])
 
-    def annotations(self, plan: RoofPlan) -> None:
-        """Dimensions and names."""
-        drawn = annotate(plan, self.scale.denominator, self.reader)
+    def annotations(self, drawn: Annotations) -> None:
+        """Dimensions and names, marks of further sheets among them."""
         canvas = self.canvas
         canvas.saveState()
         canvas.translate(self.left, self.low)
@@ -88,7 +87,7 @@ class PlanPen:
             self._write(label)
 
     def tile_grid(self, tiles: Sequence[Tile]) -> None:
-        """Where the further sheets lie, each with its name in the middle."""
+        """Where the further sheets lie; their names stand outside the roof."""
         canvas = self.canvas
         for tile in tiles:
             x0, y0, x1, y1 = tile.window
@@ -98,22 +97,11 @@ class PlanPen:
             canvas.setDash(3, 2)
             canvas.rect(*self._at(x0, y0), (x1 - x0) * self.factor, (y1 - y0) * self.factor)
             canvas.restoreState()
-            self._write(Label(tile.name, (x0 + x1) / 2, (y0 + y1) / 2, bold=True, size_mm=3.2))
 
-    def rulers(self, plan: RoofPlan, window: Box) -> None:
-        """Rib numbers below the window, distances from the eave left of it."""
-        x0, y0, x1, y1 = window
-        t, paper = self.reader.texts.t, self.scale.denominator
-        for number, rib in enumerate(plan.ribs, start=1):
-            if x0 <= rib < x1 and (number % EVERY_RIB == 0 or number == 1):
-                self._write(Label(str(number), rib, y0 - 3.0 * paper))
-        self._write(Label(t("rib number from the left roof edge"), x0, y0 - 5.8 * paper, "start"))
-        last = float("-inf")
-        for low in sorted({round(box[1], 1) for box in plan.modules if y0 <= box[1] <= y1}):
-            text = self.reader.formats.length(low)
-            if low - last >= max(14, width_of(text) + 1) * paper and low + width_of(text) * paper <= y1:
-                self._write(Label(text, x0 - 1.2 * paper, low, "start", turned=True))
-                last = low
+    def write(self, labels: Iterable[Label]) -> None:
+        """Labels as they stand."""
+        for label in labels:
+            self._write(label)
 
     def legend(self, items: Sequence[LegendItem], top: float, wide: float, notes: Sequence[str]) -> None:
         """Samples with their words in as many lines as they need; the scale bar at the right; the notes below."""

@@ -37,8 +37,14 @@ class Scale:
 class Tile:
     """A part of a large roof on a sheet of its own; columns are lettered from the left, rows numbered from the eave."""
 
-    name: str
+    column: str
+    row: str
     window: Box
+
+    @property
+    def name(self) -> str:
+        """What the sheet is called."""
+        return f"{self.column}{self.row}"
 
 
 def scale_for(wide_mm: float, high_mm: float, room_wide_mm: float, room_high_mm: float, units: Units) -> Scale:
@@ -77,7 +83,8 @@ def tiles(plan: RoofPlan, room_wide_mm: float, room_high_mm: float, scale: Scale
     }
     return tuple(
         Tile(
-            f"{letters(column)}{row + 1}",
+            letters(column),
+            str(row + 1),
             (left + column * step_x, low + row * step_y, left + (column + 1) * step_x, low + (row + 1) * step_y),
         )
         for column, row in sorted(filled)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.documents.drawing.plan import RoofPlan
@@ -54,14 +55,16 @@ def legend(plan: RoofPlan, reader: Reader, counted: bool = True) -> tuple[Legend
     return tuple(items)
 
 
-def notes(plan: RoofPlan, reader: Reader) -> tuple[str, ...]:
-    """How to read the drawing, and what the letters of its load zones stand for."""
+def notes(plan: RoofPlan, reader: Reader, untold: Sequence[str] = ()) -> tuple[str, ...]:
+    """How to read the drawing, what the letters of its load zones stand for, and what there was no room to name."""
     how = reader.texts.t(
         "Seen from above; x runs along the eave from the left roof edge for someone who looks up the slope. "
         "North is not given in the job."
     )
-    key = zone_key(plan.zones, reader)
-    return (how, key) if key else (how,)
+    told = [how, *zone_key(plan.zones, reader)]
+    if untold:
+        told.append(reader.texts.t("Not named in the drawing for want of room: {names}.", names=", ".join(untold)))
+    return tuple(told)
 
 
 def described(plan: RoofPlan, reader: Reader) -> str:

@@ -2,26 +2,42 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from estimator.attachment.load_report import RoofLoads
-from estimator.documents.language.texts import Reader
+from estimator.documents.language.texts import Reader, mark
 from estimator.loads.zoning.polygons import Point, Polygon
 from estimator.loads.zoning.zone_map import Piece, ZoneMap, zone_at
 
 LONGEST_TAG = 4
 STEPS = 13
+_EN_NAME = re.compile(r"[F-J](up|low)?\d+")
+_ASCE_NAME = re.compile(r"[1-3]['enr]?( |$)")
+EN_WORDS = mark(
+    "Zone letters of EN 1991-1-4: F and G lie along the edge that the wind meets, F at its corners, H behind them, "
+    "J behind the ridge, I is the rest; the number after a letter is the wind's direction in degrees."
+)
+"""Source: EN 1991-1-4, figures 7.6 to 7.9, from memory."""
+ASCE_WORDS = mark(
+    "Zone numbers of ASCE 7: 1 is the field of the roof, 2 lies along its edges, 3 at its corners; "
+    "e after a number is at the eave, r at the ridge."
+)
+"""Source: ASCE 7, chapter 30, figures of components and cladding, from memory."""
 
 
 @dataclass(frozen=True, slots=True)
 class NamedZone:
-    """One piece of a load zone; ``tag`` is its name, or a letter where names are long; ``label_at`` lies within it."""
+    """One piece of a load zone; ``tag`` is its name, or a letter where names are long.
+
+    ``points`` lie in the piece where no later zone covers it, the best places for its tag first.
+    """
 
     name: str
     tag: str
     polygon: Polygon
-    label_at: Point | None
+    points: tuple[Point, ...]
 
 
 def zones_of(loads: RoofLoads | None) -> tuple[NamedZone, ...]:
@@ -32,7 +48,7 @@ def zones_of(loads: RoofLoads | None) -> tuple[NamedZone, ...]:
     short = all(len(name) <= LONGEST_TAG for name in names)
     tags = {name: name if short else letter(number) for number, name in enumerate(names)}
     pieces = [Piece(zone.zone, polygon) for zone in loads.sheet.zones for polygon in zone.polygons]
-    return tuple(NamedZone(piece.zone, tags[piece.zone], piece.polygon, _label_at(piece, pieces)) for piece in pieces)
+    return tuple(NamedZone(piece.zone, tags[piece.zone], piece.polygon, _points(piece, pieces)) for piece in pieces)
 
 
 def letter(number: int) -> str:
@@ -44,8 +60,8 @@ def letter(number: int) -> str:
     return chr(ord("a") + number % 26) + (str(number // 26 + 1) if number >= 26 else "")
 
 
-def _label_at(piece: Piece, pieces: Sequence[Piece]) -> Point | None:
-    """A point of the piece that belongs to its own zone, near the middle of its top where there is one."""
+def _points(piece: Piece, pieces: Sequence[Piece]) -> tuple[Point, ...]:
+    """Points of the piece that belong to its own zone, those near the middle of its top first."""
     xs, ys = [p[0] for p in piece.polygon], [p[1] for p in piece.polygon]
     points = list(_grid(min(xs), min(ys), max(xs), max(ys)))
     whole = ZoneMap(piece.polygon, tuple(pieces))
@@ -53,7 +69,7 @@ def _label_at(piece: Piece, pieces: Sequence[Piece]) -> Point | None:
     at = zone_at(whole, [x for x, _ in points], [y for _, y in points])
     inside = zone_at(own, [x for x, _ in points], [y for _, y in points])
     wanted = whole.zones.index(piece.zone)
-    return next((p for p, zone, is_in in zip(points, at, inside, strict=True) if zone == wanted and is_in == 0), None)
+    return tuple(p for p, zone, is_in in zip(points, at, inside, strict=True) if zone == wanted and is_in == 0)
 
 
 def _grid(x0: float, y0: float, x1: float, y1: float) -> Iterator[Point]:
@@ -64,11 +80,16 @@ def _grid(x0: float, y0: float, x1: float, y1: float) -> Iterator[Point]:
             yield x0 + (column + 0.5) / STEPS * (x1 - x0), y1 - (row + 0.5) / STEPS * (y1 - y0)
 
 
-def zone_key(zones: Sequence[NamedZone], reader: Reader) -> str:
-    """What the letters stand for; empty where the tags are the zones' own names."""
+def zone_key(zones: Sequence[NamedZone], reader: Reader) -> tuple[str, ...]:
+    """What the letters stand for, where tags are not the zones' own names; and what the names mean, in words."""
     named = {zone.tag: zone.name for zone in zones if zone.tag != zone.name}
-    if not named:
-        return ""
-    return reader.texts.t(
-        "Load zones: {key}", key="; ".join(f"{tag} {reader.zone(name)}" for tag, name in named.items())
-    )
+    t = reader.texts.t
+    told = []
+    if named:
+        key = "; ".join(f"{tag} {reader.zone(name)}" for tag, name in named.items())
+        told.append(t("Load zones: {key}", key=key))
+    if any(_EN_NAME.match(zone.name) for zone in zones):
+        told.append(t(EN_WORDS))
+    if any(_ASCE_NAME.match(zone.name) for zone in zones):
+        told.append(t(ASCE_WORDS))
+    return tuple(told)

@@ -20,7 +20,9 @@ from ezdxf.layouts.layout import Modelspace
 
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.drawing.annotations import Label, annotate, margin_mm
+from estimator.documents.drawing.annotations import annotate
+from estimator.documents.drawing.dimensions import margin_mm
+from estimator.documents.drawing.labels import Label
 from estimator.documents.drawing.plan import Box, Crossing, RoofPlan, plans_of
 from estimator.documents.drawing.symbols import ATTACHMENT_MM, SPLICE_MM
 from estimator.documents.drawing.words import described, notes, roof_title
@@ -68,7 +70,8 @@ def write_plan_dxf(offer: Offer, header: QuoteHeader) -> bytes:
             bulk.rectangles(LAYERS["modules"], plan.modules, left)
             bulk.references(LAYERS["attachments"], "ATTACHMENT", plan.attachments, left)
             _roof(document.modelspace(), plan, left, paper, reader)
-            left += plan.width_mm + BETWEEN_ROOFS_MM * paper
+            beside = annotate(plan, paper, reader).right_mm
+            left += plan.width_mm + (BETWEEN_ROOFS_MM + beside) * paper
         _sort_classes(document)
         out = io.StringIO()
         document.write(out)
@@ -138,7 +141,7 @@ def _roof(space: Modelspace, plan: RoofPlan, left: float, paper: float, reader: 
     for label in drawn.labels:
         _write(space, label, left, paper)
     _write(space, Label(roof_title(plan, reader), 0, plan.height_mm + 6 * paper, "start", size_mm=3.5), left, paper)
-    below = [described(plan, reader), *notes(plan, reader)]
+    below = [described(plan, reader), *notes(plan, reader, drawn.untold)]
     for line, text in enumerate(below):
         y = -(margin_mm(plan, "x", reader) + 5 + 4 * line) * paper
         _write(space, Label(text, 0, y, "start"), left, paper)

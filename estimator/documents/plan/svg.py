@@ -7,24 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 from xml.sax.saxutils import escape, quoteattr
+
+from reportlab.lib.utils import simpleSplit
 
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.drawing.annotations import (
-    TEXT_MM,
-    Label,
-    annotate,
-    margin_mm,
-    scale_bar,
-    symbol_unit,
-    width_of,
-)
+from estimator.documents.drawing.annotations import annotate, scale_bar, symbol_unit
+from estimator.documents.drawing.dimensions import margin_mm
+from estimator.documents.drawing.labels import TEXT_MM, Label, width_of
 from estimator.documents.drawing.plan import Box, Crossing, RoofPlan, plans_of
 from estimator.documents.drawing.symbols import ATTACHMENT_MM, LINE_LAYERS, SPLICE_MM, SWATCHES
 from estimator.documents.drawing.words import described, legend, notes, roof_title
-from estimator.documents.fonts.faces import drawable
+from estimator.documents.fonts.faces import REGULAR, drawable
 from estimator.documents.header import QuoteHeader
 from estimator.documents.language.texts import Reader, reader_for
 
@@ -68,7 +63,8 @@ def _arrange(plans: Sequence[RoofPlan], unit: float, reader: Reader) -> tuple[li
         sheets.append(_SvgSheet(plan, left, top))
         lines = len(_legend_lines(plan, unit, reader)) + len(_note_lines(plan, unit, reader))
         top += plan.height_mm + (margin_mm(plan, "x", reader) + 3 + lines * LEGEND_LINE_MM + 3) * unit
-    width = left + max(130 * unit, *(plan.width_mm for plan in plans)) + (MARGIN_MM + 4) * unit
+    beside = max(plan.width_mm + annotate(plan, unit, reader).right_mm * unit for plan in plans)
+    width = left + max(130 * unit, beside) + (MARGIN_MM + 4) * unit
     return sheets, width, top + MARGIN_MM * unit
 
 
@@ -208,8 +204,9 @@ def _legend(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:
 
 def _note_lines(plan: RoofPlan, unit: float, reader: Reader) -> list[str]:
     """The notes broken into lines that stand within the drawing's width."""
-    letters = int(max(plan.width_mm / unit, 130.0) / width_of("n"))
-    return [line for note in notes(plan, reader) for line in wrap(note, letters)]
+    room = max(plan.width_mm / unit, 130.0)
+    told = notes(plan, reader, annotate(plan, unit, reader).untold)
+    return [line for note in told for line in simpleSplit(drawable(note), REGULAR, TEXT_MM, room)]
 
 
 def _scale_bar(plan: RoofPlan, unit: float, reader: Reader) -> Iterator[str]:

@@ -222,9 +222,9 @@ def test_load_zones_are_drawn_as_the_loads_name_them():
     assert len(plan.zones) == sum(len(zone.polygons) for zone in roof.sheet.zones)
     for zone in plan.zones:
         xs, ys = zip(*zone.polygon, strict=True)
-        if zone.label_at is not None:
-            assert min(xs) <= zone.label_at[0] <= max(xs)
-            assert min(ys) <= zone.label_at[1] <= max(ys)
+        for x, y in zone.points:
+            assert min(xs) <= x <= max(xs)
+            assert min(ys) <= y <= max(ys)
 
 
 def test_a_job_that_gives_its_spans_has_no_zones_to_draw():
