@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from estimator.cli.refusing import echo_json, refusals
-from estimator.pricebook import Book
-from estimator.storage.books import read_book, read_book_zip
+
+if TYPE_CHECKING:
+    from estimator.pricebook import Book
 
 
 @click.command("check-pricebook")
@@ -35,6 +37,8 @@ def _editions(path: Path) -> list[Path]:
 
 
 def _read(path: Path) -> Book:
+    from estimator.storage.books import read_book, read_book_zip
+
     return read_book_zip(path.read_bytes()) if path.is_file() else read_book(path)
 
 

@@ -7,10 +7,8 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.quoting import DateOption, quote_job, tell, today
+from estimator.cli.dates import DateOption, today
 from estimator.cli.refusing import refusals
-from estimator.demo import books_folder, demo_jobs
-from estimator.service.catalogue import Catalogue
 
 
 @click.command()
@@ -18,6 +16,10 @@ from estimator.service.catalogue import Catalogue
 @click.option("--on", type=DateOption(), help="date of pricing; today if left out")
 def demo(out: Path, on: date | None) -> None:
     """Quote the demonstration jobs with both demonstration pricebooks; all names and prices in them are invented."""
+    from estimator.cli.making import quote_job, tell
+    from estimator.demo import books_folder, demo_jobs
+    from estimator.service.catalogue import Catalogue
+
     catalogue = Catalogue([books_folder()])
     with refusals():
         for each in demo_jobs():

@@ -5,16 +5,17 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from estimator.app import open_context
 from estimator.cli.refusing import echo_json, refusals
-from estimator.service import keys as service
-from estimator.service.context import ServiceContext
-from estimator.service.keys import KeySummary
-from estimator.settings import from_environment
-from estimator.storage.tables import ROLES
+from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
+from estimator.storage.roles import ROLES
+
+if TYPE_CHECKING:
+    from estimator.service.context import ServiceContext
+    from estimator.service.keys import KeySummary
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 data: Option = click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
@@ -27,14 +28,16 @@ def keys() -> None:
 
 @keys.command()
 @data
-@click.option("--organisation", default=service.FIRST_ORGANISATION, show_default=True)
+@click.option("--organisation", default=FIRST_ORGANISATION, show_default=True)
 @click.option("--role", required=True, type=click.Choice(ROLES))
 @click.option("--name", required=True, help="who or what uses the key; it signs quotes and overrides")
-@click.option("--days", type=click.IntRange(1, 3650), default=service.DEFAULT_DAYS, show_default=True)
+@click.option("--days", type=click.IntRange(1, 3650), default=DEFAULT_DAYS, show_default=True)
 def create(data: Path | None, organisation: str, role: str, name: str, days: int) -> None:
     """Make a key; it is shown only now."""
+    from estimator.service.keys import create_key
+
     with refusals():
-        token, summary = service.create_key(_context(data), organisation, role, name, days)
+        token, summary = create_key(_context(data), organisation, role, name, days)
         click.echo(f"key: {token}")
         click.echo(_line(summary), err=True)
 
@@ -44,8 +47,10 @@ def create(data: Path | None, organisation: str, role: str, name: str, days: int
 @click.option("--json", "as_json", is_flag=True)
 def list_all(data: Path | None, as_json: bool) -> None:
     """Every key, without its secret."""
+    from estimator.service.keys import KeySummary, list_keys
+
     with refusals(as_json=as_json):
-        summaries = service.list_keys(_context(data))
+        summaries = list_keys(_context(data))
         if as_json:
             echo_json(
                 [{name: getattr(summary, name) for name in KeySummary.__dataclass_fields__} for summary in summaries]
@@ -59,8 +64,10 @@ def list_all(data: Path | None, as_json: bool) -> None:
 @click.argument("prefix")
 def revoke(data: Path | None, prefix: str) -> None:
     """End the key that begins with PREFIX, now."""
+    from estimator.service.keys import revoke_key
+
     with refusals():
-        click.echo(_line(service.revoke_key(_context(data), prefix)))
+        click.echo(_line(revoke_key(_context(data), prefix)))
 
 
 @keys.command()
@@ -69,13 +76,18 @@ def revoke(data: Path | None, prefix: str) -> None:
 @click.option("--overlap-days", type=click.IntRange(0, 365), default=7, show_default=True)
 def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
     """Make a new key in the place of the one that begins with PREFIX, which lives on for the overlap."""
+    from estimator.service.keys import rotate_key
+
     with refusals():
-        token, summary = service.rotate_key(_context(data), prefix, overlap_days)
+        token, summary = rotate_key(_context(data), prefix, overlap_days)
         click.echo(f"key: {token}")
         click.echo(_line(summary), err=True)
 
 
 def _context(data: Path | None) -> ServiceContext:
+    from estimator.app import open_context
+    from estimator.settings import from_environment
+
     if data is not None:
         os.environ["ESTIMATOR_DATA"] = str(data)
     return open_context(from_environment())

@@ -9,22 +9,9 @@ from typing import Any
 
 import click
 
-from estimator.attachment.load_report import report_loads
-from estimator.attachment.records import Limits, SettingOut
-from estimator.attachment.under_load.records import NOTHING, LoadedSettingOut
-from estimator.cli.quoting import DateOption, catalogue_of, today
+from estimator.cli.dates import DateOption, today
 from estimator.cli.refusing import echo_json, read_document, refusals
-from estimator.contract.answers.offer.loads import report_entry
-from estimator.contract.answers.offer.offer import loads_entry
-from estimator.contract.faults import read_job
-from estimator.contract.requests.job import JobSchema
-from estimator.errors import ChoiceRefused
-from estimator.estimate import estimate
-from estimator.job import Job, Wishes
-from estimator.layout import lay_out
-from estimator.loads import find_pressures
 
-NOTHING_SET_OUT = LoadedSettingOut(SettingOut((), (), Limits(0.0, 0.0, NOTHING, NOTHING), (), ()))
 Entry = dict[str, Any]
 
 
@@ -39,27 +26,18 @@ def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: da
 
     Where no bracket of the pricebook fits the roof, the pressures come without spans, and that is said.
     """
+    from estimator.cli.load_entries import load_entry
+    from estimator.contract.faults import read_job
+    from estimator.contract.requests.job import JobSchema
+
     with refusals(as_json=as_json):
         asked = read_job(read_document(job), JobSchema())
-        entry = _entry(asked, pricebook, pricebooks, on or today())
+        entry = load_entry(asked, pricebook, pricebooks, on or today())
         if as_json:
             echo_json(entry)
             return
         for line in _lines(entry):
             click.echo(line)
-
-
-def _entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: date) -> Entry:
-    lay_out(job)
-    try:
-        book = catalogue_of(folders).choose("", pricebook, None, on, job)
-        made = estimate(job, book, Wishes(), on)
-    except ChoiceRefused as refusal:
-        pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
-        reasons = [fault.message for fault in refusal.faults] or [str(refusal)]
-        return {**report_entry(report_loads(job, pressures, NOTHING_SET_OUT)), "without_spans": reasons}
-    named = {"pricebook": book.id, "edition": book.edition, "bracket": made.mounting.bracket.part}
-    return {**loads_entry(made), **named, "cautions": list(made.cautions)}
 
 
 def _lines(entry: Entry) -> Iterator[str]:

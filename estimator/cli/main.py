@@ -1,26 +1,44 @@
-"""The command line's entry: every command by its name."""
+"""The command line's entry: every command by its name, loaded when it is called."""
 
 from __future__ import annotations
 
+from importlib import import_module
+
 import click
 
-from estimator.cli.books import check_pricebook
-from estimator.cli.cutting import cut
-from estimator.cli.demo import demo
-from estimator.cli.keys import keys
-from estimator.cli.loads import loads
-from estimator.cli.quoting import quote
-from estimator.cli.serving import serve
+COMMANDS = {
+    "quote": "quoting:quote",
+    "loads": "loads:loads",
+    "demo": "demo:demo",
+    "serve": "serving:serve",
+    "check-pricebook": "books:check_pricebook",
+    "cut": "cutting:cut",
+    "keys": "keys:keys",
+}
+"""The file of each command in this folder, and its name there; it imports what it works with inside functions."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class Commands(click.Group):
+    """A group that reads a command's file when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Their names."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        file, name = COMMANDS[cmd_name].split(":")
+        command = getattr(import_module(f"estimator.cli.{file}"), name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="estimator", prog_name="estimator")
 def main() -> None:
     """Materials takeoff and cost estimates for module arrays on ribbed metal roofs.
 
     An estimating aid: spacings and load checks are preliminary and are to be verified by a licensed engineer.
     """
-
-
-for command in (quote, loads, demo, serve, check_pricebook, cut, keys):
-    main.add_command(command)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
-import orjson
 
-from estimator.contract.faults import Document, parse_json
-from estimator.contract.problems.documents import problem_entry, problem_of
 from estimator.errors import EstimatorError, Fault, Refused
+
+if TYPE_CHECKING:
+    from estimator.contract.faults import Document
 
 MOST_SHOWN = 50
 BAD_INPUT = 2
@@ -24,6 +25,8 @@ def refusals(*, as_json: bool = False) -> Iterator[None]:
         yield
     except EstimatorError as refusal:
         if as_json:
+            from estimator.contract.problems.documents import problem_entry, problem_of
+
             echo_json(problem_entry(problem_of(refusal)))
         else:
             click.echo(f"Error: {refusal}", err=True)
@@ -43,6 +46,8 @@ def fault_lines(faults: tuple[Fault, ...]) -> Iterator[str]:
 
 def read_document(path: Path) -> Document:
     """A JSON file. Errors: NotJson, Refused if it cannot be read."""
+    from estimator.contract.faults import parse_json
+
     try:
         return parse_json(path.read_bytes())
     except OSError as fault:
@@ -51,4 +56,6 @@ def read_document(path: Path) -> Document:
 
 def echo_json(document: object) -> None:
     """JSON on standard output, for programs."""
+    import orjson
+
     click.echo(orjson.dumps(document, option=orjson.OPT_INDENT_2).decode())

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
-from granian import Granian
-from granian.constants import Interfaces
-from granian.log import LogLevels
 
-from estimator.app import open_context
 from estimator.cli.refusing import refusals
-from estimator.service.keys import first_key
-from estimator.settings import Settings, from_environment
+
+if TYPE_CHECKING:
+    from estimator.settings import Settings
 
 GRACE_SECONDS = 30
 
@@ -25,6 +23,10 @@ GRACE_SECONDS = 30
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
 def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tuple[Path, ...]) -> None:
     """Serve the API; the first start on a new database prints an admin key once."""
+    from estimator.app import open_context
+    from estimator.service.keys import first_key
+    from estimator.settings import from_environment
+
     told = {
         "ESTIMATOR_HOST": host,
         "ESTIMATOR_PORT": None if port is None else str(port),
@@ -45,6 +47,10 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
 
 
 def _run(settings: Settings) -> None:
+    from granian import Granian
+    from granian.constants import Interfaces
+    from granian.log import LogLevels
+
     Granian(
         "estimator.app:from_settings",
         address=settings.host,

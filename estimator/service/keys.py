@@ -19,10 +19,10 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Fault, NotFound
 from estimator.service.context import Client, ServiceContext, new_id
-from estimator.storage.tables import ROLES, ApiKeyRow, OrganisationRow
+from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
+from estimator.storage.roles import ROLES
+from estimator.storage.tables import ApiKeyRow, OrganisationRow
 
-FIRST_ORGANISATION = "house"
-DEFAULT_DAYS = 365
 _TOKEN = re.compile(r"est_([0-9a-z]{10})_([A-Za-z0-9_-]{43})([0-9a-f]{8})\Z")
 _SEEN_EVERY = timedelta(hours=1)
 

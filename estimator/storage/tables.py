@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import CheckConstraint, Date, ForeignKey, Index, LargeBinary, MetaData, String, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
+from estimator.storage.roles import ROLES
 from estimator.storage.types import Amount, Json, UtcDateTime
 
 NAMING = {
@@ -22,7 +23,6 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired")
-ROLES = ("crm", "estimator", "purchasing", "pricing", "admin")
 
 
 class Base(DeclarativeBase):

@@ -12,7 +12,7 @@ from estimator.contract.problems import refusals
 from estimator.contract.problems.table import BY_REFUSAL, kinds
 from estimator.errors import EstimatorError
 from estimator.settings import SETTINGS, from_environment
-from estimator.storage.tables import ROLES
+from estimator.storage.roles import ROLES
 
 ROOT = Path(__file__).parents[2]
 ROUTES = [route for resource in RESOURCES for route in resource.routes]

@@ -1,0 +1,52 @@
+"""A job file to an offer and its documents, with progress on standard error."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+
+from estimator.cli.dates import today
+from estimator.cli.papers import Papers, write_papers
+from estimator.cli.refusing import read_document
+from estimator.comparison.compare import offer
+from estimator.contract.faults import read_job
+from estimator.contract.requests.job import JobSchema
+from estimator.job import Wishes
+from estimator.service.catalogue import Catalogue
+from estimator.settings import from_environment
+
+
+def catalogue_of(folders: tuple[Path, ...]) -> Catalogue:
+    """The pricebooks in the folders told, else those of the settings."""
+    settings = from_environment()
+    return Catalogue(folders or settings.pricebooks, logo=settings.logo)
+
+
+def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path) -> Papers:
+    """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them."""
+    on = choices.get("priced_on") or today()
+    console = Console(stderr=True)
+    with console.status(f"{path.name}: reading") as status:
+        job = read_job(read_document(path), JobSchema())
+        book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
+        status.update(f"{path.name}: counting and pricing with {book.id} {book.edition}")
+        made = offer(job, book, choices.get("wishes") or Wishes(), on)
+        return write_papers(made, on, out, lambda name: status.update(f"{path.name}: writing {name}"))
+
+
+def tell(papers: Papers) -> None:
+    """What came out, in a few lines."""
+    estimate = papers.offer.estimate
+    stands, totals, counts = estimate.provenance, estimate.bill.totals, estimate.counts.counts
+    click.echo(f"{estimate.job.reference}: {estimate.job.title}")
+    click.echo(f"  pricebook {stands.pricebook} {stands.edition}, in force on {stands.priced_on}")
+    click.echo(f"  {counts.modules} modules, {counts.attachments} attachments, {counts.runs} rail runs")
+    click.echo(f"  total {totals.total.amount} {totals.total.currency}, tax included")
+    for check in estimate.checks:
+        if check.severity == "error":
+            click.echo(f"  does not hold: {check.message}")
+    click.echo(f"  documents in {papers.folder}: {', '.join(path.name for path in papers.files)}")
