@@ -301,12 +301,15 @@ def spliced(count):
     print(f"    mean gap {gap:.2f} %, saved over full bars {statistics.mean(saved):.2f} %, at most {max(saved):.1f} %")
 
 
-if __name__ == "__main__":
-    jobs = int(sys.argv[1]) if len(sys.argv) > 1 else 20
-    for size in CLASSES:
+def main(jobs=20, folder=None, classes=tuple(CLASSES)):
+    for size in classes:
         compare(size, jobs if size != "very large" else max(2, jobs // 5))
-    for kind in SPECIAL:
+    for kind in SPECIAL if classes == tuple(CLASSES) else ():
         compare(kind, max(2, jobs // 4))
     spliced(jobs)
-    if len(sys.argv) > 2:
-        public(sys.argv[2])
+    if folder:
+        public(folder)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 20, *sys.argv[2:3])

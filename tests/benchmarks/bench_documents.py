@@ -1,10 +1,11 @@
-"""Time and peak memory of drawings and PDFs for growing roofs, and of quotes for growing bills beside the bare library.
+"""Time and peak memory of drawings, PDFs and kept offers of growing roofs, and of quotes for growing
+bills beside the bare library.
 
 The bare run sets the same pages: the same paragraphs, tables with the same cells, widths and commands, the same plan,
 a foot with the page's number on each page, made of the library's own classes from texts that are ready; it has no tags,
 no number of pages, no check for characters the fonts lack.
 
-Run: python tests/benchmarks/bench_documents.py
+Run: python -m tests.benchmarks.bench_documents
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from __future__ import annotations
 import io
 import time
 import tracemalloc
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -23,21 +24,22 @@ from reportlab.platypus import BaseDocTemplate, KeepTogether, PageTemplate, Para
 
 from estimator.comparison import offer
 from estimator.comparison.records import Offer
-from estimator.documents.drawing.plan import plans_of
 from estimator.documents.drawing.sheets import PlanSheet
 from estimator.documents.fonts.faces import REGULAR
 from estimator.documents.pdf import parts as pdf_parts
-from estimator.documents.pdf.page import LYING, UPRIGHT, _template, frame_size, page_size
+from estimator.documents.pdf.page import LYING, UPRIGHT, _template, page_size
 from estimator.documents.plan.dxf import write_plan_dxf
 from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote import pdf as quote_pdf
 from estimator.documents.quote.pdf import write_quote
-from estimator.documents.quoting.content import quote_content, quote_reader
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.job import Mounting, Wishes
+from estimator.storage.codec import freeze, thaw
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import DATED, a_header, an_offer, house_book, with_lines
 
+ROOFS = ((10, 25), (50, 50), (100, 250))
+LINES = (10, 100, 1_000, 5_000)
 GIVEN = Mounting("rail_on_side", "across_ribs", material="aluminium", max_span_mm=1250.0, max_cantilever_mm=350.0)
 
 
@@ -105,8 +107,7 @@ def recipes_of(priced: Offer) -> list[Any]:
     def kept(kind: Callable[..., Any]) -> Callable[..., Recipe]:
         return lambda *arguments, **named: Recipe(kind, arguments, {k: v for k, v in named.items() if k != "renderCB"})
 
-    header = a_header()
-    reader, content, plans = quote_reader(priced, header), quote_content(priced, header), plans_of(priced.estimate)
+    story: list[Any] = []
     with ExitStack() as stack:
         for name in ("HeadingParagraph", "TitleParagraph", "TaggedParagraph"):
             stack.enter_context(patch.object(pdf_parts, name, kept(Paragraph)))
@@ -119,8 +120,9 @@ def recipes_of(priced: Offer) -> list[Any]:
         )
         stack.enter_context(patch.object(quote_pdf, "KeepTogether", kept(KeepTogether)))
         stack.enter_context(patch("estimator.documents.drawing.sheets.PlanSheet", kept(PlanSheet)))
-        wide, _ = frame_size("A4")
-        return [*quote_pdf._story(content, plans, reader, wide), *quote_pdf.plan_pages(plans, reader, "A4")]
+        stack.enter_context(patch.object(quote_pdf, "build_pdf", lambda parts, head: story.extend(parts) or b""))
+        write_quote(priced, a_header(paper="A4"))
+    return story
 
 
 def bare(recipes: list[Any]) -> bytes:
@@ -140,15 +142,19 @@ def bare(recipes: list[Any]) -> bytes:
     return out.getvalue()
 
 
-def main() -> None:
-    for rows, columns in ((10, 25), (50, 50), (100, 250)):
+def main(roofs: Sequence[tuple[int, int]] = ROOFS, lines: Sequence[int] = LINES) -> None:
+    for rows, columns in roofs:
         large = a_large_offer(rows, columns)
+        kept = freeze(large)
+        works = {"keep": lambda large=large: freeze(large), "load": lambda kept=kept: thaw(kept) and kept}
         for name, write in (("svg", write_plan_svg), ("dxf", write_plan_dxf), ("quote", write_quote),
                             ("setting-out", write_setting_out)):  # fmt: skip
-            seconds, peak, size = measured(lambda write=write, large=large: write(large, a_header()))
+            works[name] = lambda write=write, large=large: write(large, a_header())
+        for name, work in works.items():
+            seconds, peak, size = measured(work)
             print(f"{rows * columns:6d} modules  {name:12s} {seconds:6.2f} s {peak:7.1f} MB {size:7d} kB")
     print(" lines  | ours: s      MB      kB | bare: s      MB      kB | ours/bare")
-    for count in (10, 100, 1_000, 5_000):
+    for count in lines:
         long = with_lines(an_offer("plain"), count)
         recipes = recipes_of(long)
         ours = measured(lambda long=long: write_quote(long, a_header()))

@@ -12,7 +12,7 @@ from __future__ import annotations
 import io
 import time
 import tracemalloc
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from copy import copy
 from dataclasses import dataclass
 
@@ -101,9 +101,9 @@ def measured(write: Callable[[], bytes]) -> tuple[float, float, int]:
     return best, peak, len(written) // 1000
 
 
-def main() -> None:
+def main(sizes: Sequence[int] = (100, 1_000, 10_000)) -> None:
     print(" lines    cells  | ours: s      MB      kB | bare: s      MB      kB | ours/bare | read: s")
-    for lines in (100, 1_000, 10_000):
+    for lines in sizes:
         offer = an_offer_of(lines)
         contents = contents_of(offer)
         count = sum(len(each) for each in contents.cells.values())
