@@ -71,6 +71,17 @@ def test_the_request_id_is_the_callers_or_the_traces_or_a_new_one(estimator):
     assert re.fullmatch("[0-9a-f]{32}", hostile.headers["X-Request-ID"])
 
 
+# Source: W3C Server Timing, section 3: name;dur=milliseconds;desc="text", separated by commas.
+def test_an_answer_tells_where_its_time_went(estimator):
+    entry = re.compile(r'([a-z]+);dur=([0-9]+\.[0-9]);desc="[^"]+"')
+    listed = estimator.get("/v1/jobs").headers["Server-Timing"]
+    assert [entry.fullmatch(each)[1] for each in listed.split(", ")] == ["total", "cpu"]
+    made = estimator.estimate(a_job()).headers["Server-Timing"]
+    spent = {found[1]: float(found[2]) for found in map(entry.fullmatch, made.split(", "))}
+    assert 0 < spent["estimate"] <= spent["total"]
+    assert "Server-Timing" in estimator.get("/v1/nothing").headers
+
+
 def test_health_needs_no_key_and_tells_no_detail(nobody):
     assert nobody.get("/livez").json() == {"status": "alive"}
     assert nobody.get("/readyz").json() == {"status": "ready"}

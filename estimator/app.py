@@ -14,6 +14,7 @@ from flask import Flask
 
 from estimator.api.gateway import Gateway
 from estimator.api.rate_limits import TokenBuckets
+from estimator.api.timing import timed
 from estimator.api.v1 import register_api
 from estimator.comparison.compare import offer
 from estimator.service.catalogue import Catalogue
@@ -38,7 +39,7 @@ def open_context(settings: Settings) -> ServiceContext:
         settings.data_folder.mkdir(parents=True, exist_ok=True)
     upgrade(settings.database_url)
     engine = open_engine(settings.database_url)
-    return ServiceContext(engine, Catalogue(settings.pricebooks, engine, settings.logo), now, offer)
+    return ServiceContext(engine, Catalogue(settings.pricebooks, engine, settings.logo), now, timed("estimate", offer))
 
 
 def create_app(settings: Settings, context: ServiceContext) -> Flask:

@@ -24,7 +24,8 @@ _PARAMETER = re.compile(r"<([a-z_]+)>")
 ABOUT = (
     "Materials takeoff and cost estimates for module arrays on ribbed metal roofs. Numbers are in mm, kg, N, Pa, "
     "degrees, m/s; a text is a number and a unit. It is an estimating aid: spacings and load checks are preliminary "
-    "and are to be verified by a licensed engineer for the site."
+    "and are to be verified by a licensed engineer for the site. Every answer names the request (X-Request-ID) and "
+    "tells where its time went (Server-Timing: total and processor time, estimate, document; milliseconds)."
 )
 PREFIX = "/v1"
 PROBLEMS = {

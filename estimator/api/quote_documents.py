@@ -10,6 +10,7 @@ from flask import request as http_request
 from estimator.api.replies import JSON, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
+from estimator.api.timing import timed
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.queries import EditionQuerySchema
 from estimator.documents.header import Edition
@@ -39,7 +40,8 @@ def _document(request: Request, form: QuoteForm) -> Response:
     if wanted == "estimator" and not may:
         raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
     edition: Edition = wanted or ("estimator" if may else "customer")
-    name, content = quote_document(request.context, request.client, request.path["quote_id"], form.name, edition)
+    write = timed("document", quote_document)
+    name, content = write(request.context, request.client, request.path["quote_id"], form.name, edition)
     return send_bytes(content, form.media, name, inline=form.media == "image/svg+xml")
 
 

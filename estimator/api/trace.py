@@ -15,6 +15,8 @@ from flask import Flask, Response, g
 from flask import request as http_request
 from prometheus_client import Counter, Histogram
 
+from estimator.api.timing import begin_timing, server_timing
+
 _TRACEPARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}\Z")
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._:-]{1,64}\Z")
 REQUESTS = Counter("estimator_requests", "Requests answered", ["method", "route", "status"])
@@ -36,7 +38,7 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
 
     def begin() -> None:
-        g.begun = time.perf_counter()
+        begin_timing()
         traceparent = http_request.headers.get("traceparent", "")
         match = _TRACEPARENT.match(traceparent)
         given = http_request.headers.get("X-Request-ID", "")
@@ -47,6 +49,7 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         response.headers["X-Request-ID"] = g.request_id
         if g.traceparent:
             response.headers["traceparent"] = g.traceparent
+        response.headers["Server-Timing"] = server_timing()
         for name, value in headers.items():
             response.headers.setdefault(name, value)
         _record(response)
