@@ -46,7 +46,7 @@ class Service:
             env=self.environment,
             text=True,
         )
-        for _ in range(300):
+        for _ in range(1200):  # two minutes, for machines that are busy
             try:
                 if requests.get(self.base + "/readyz", timeout=2).status_code == 200:
                     return self
