@@ -15,14 +15,18 @@ from estimator.cli.refusing import echo_json, read_document, refusals
 @click.option("--seconds", type=click.FloatRange(min=0.1), help="time to search (else a fixed amount of work)")
 def cut(file: Path, as_json: bool, seconds: float | None) -> None:
     """Plan the pieces in FILE into bars at the least cost, with the proven bound beside it."""
+    from estimator.cli.progress import Progress
     from estimator.contract.answers.cut_list import cut_plan_answer
     from estimator.contract.faults import read
     from estimator.contract.requests.cut_list import CutListSchema
-    from estimator.service.cut_lists import plan_cut_list
+    from estimator.service.cut_lists import plan_cut_list, price_places
 
     with refusals(as_json=as_json):
         unit, cut_list = read(CutListSchema(), read_document(file))
-        answer = cut_plan_answer(unit, cut_list, plan_cut_list(cut_list, seconds))
+        with Progress() as progress:
+            progress.step("cutting")
+            watch = progress.of_search(price_places(cut_list), seconds)
+            answer = cut_plan_answer(unit, cut_list, plan_cut_list(cut_list, seconds, watch))
         if as_json:
             echo_json(answer)
             return

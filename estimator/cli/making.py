@@ -7,15 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import click
-from rich.console import Console
 
 from estimator.cli.dates import today
 from estimator.cli.papers import Papers, write_papers
+from estimator.cli.progress import Progress
 from estimator.cli.refusing import read_document
 from estimator.comparison.compare import offer
 from estimator.contract.faults import read_job
 from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
+from estimator.pricing.rail_offers import kept_places
 from estimator.service.catalogue import Catalogue
 from estimator.settings import from_environment
 
@@ -29,13 +30,14 @@ def catalogue_of(folders: tuple[Path, ...]) -> Catalogue:
 def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path) -> Papers:
     """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them."""
     on = choices.get("priced_on") or today()
-    console = Console(stderr=True)
-    with console.status(f"{path.name}: reading") as status:
+    with Progress() as progress:
+        progress.step(f"{path.name}: reading")
         job = read_job(read_document(path), JobSchema())
         book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
-        status.update(f"{path.name}: counting and pricing with {book.id} {book.edition}")
-        made = offer(job, book, choices.get("wishes") or Wishes(), on)
-        return write_papers(made, on, out, lambda name: status.update(f"{path.name}: writing {name}"))
+        progress.step(f"{path.name}: counting and pricing with {book.id} {book.edition}")
+        watch = progress.of_search(kept_places(book))
+        made = offer(job, book, choices.get("wishes") or Wishes(), on, watch=watch)
+        return write_papers(made, on, out, lambda name: progress.step(f"{path.name}: writing {name}"))
 
 
 def tell(papers: Papers) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from estimator.comparison.records import Comparison, Offer, Side
-from estimator.cutting.records import Memory
+from estimator.cutting.records import Memory, Watch, unwatched
 from estimator.errors import Refused
 from estimator.estimate import QUICK, THOROUGH, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
@@ -17,14 +17,16 @@ from estimator.sentences import Sentence, joined, placed, say
 Aim = tuple[Job, Book, Wishes, date]
 
 
-def offer(job: Job, book: Book, wishes: Wishes, on: date, memory: Memory | None = None) -> Offer:
+def offer(
+    job: Job, book: Book, wishes: Wishes, on: date, memory: Memory | None = None, watch: Watch = unwatched
+) -> Offer:
     """The estimate of a job, and the same job in the other material with that material's own parts.
 
     Refuses what ``estimate`` refuses; where only the other material cannot be built, the comparison says why.
-    A search that ``memory`` knows is not made again.
+    A search that ``memory`` knows is not made again; ``watch`` is told how the search for the cut plan stands.
     """
     memory = {} if memory is None else memory
-    chosen = estimate(job, book, wishes, on, replace(THOROUGH, memory=memory))
+    chosen = estimate(job, book, wishes, on, replace(THOROUGH, memory=memory, watch=watch))
     return Offer(chosen, compare_materials(chosen, (job, book, wishes, on), memory))
 
 

@@ -25,6 +25,23 @@ def never() -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """How far a search is: work done of the most it may do, the best plan's cost and what is proven; None: not yet."""
+
+    work: int
+    most: int
+    cost: int | None
+    bound: int | None
+
+
+Watch = Callable[[Standing], None]
+
+
+def unwatched(standing: Standing) -> None:
+    """Nobody looks on."""
+
+
+@dataclass(frozen=True, slots=True)
 class PriceLevel:
     """From so many bars bought on, each of them costs this."""
 
@@ -78,12 +95,13 @@ class Effort:
 
     One unit of work is about a millisecond of a slow machine, reckoned from the sizes of what is solved. With the
     stop test left alone, the same input always gives the same plan. Mountings and price levels that are compared often
-    ask for the same search: in a `memory` it is done once.
+    ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing.
     """
 
     work_limit: int = 8_000
     should_stop: StopTest = never
     memory: Memory | None = field(default=None, compare=False, repr=False)
+    watch: Watch = field(default=unwatched, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from fractions import Fraction
 from math import gcd, lcm
 
 from estimator.cutting import CuttingProblem, Demand, Effort, Saw, Stock, solve_cutting
+from estimator.cutting.records import Watch, unwatched
 from estimator.errors import Fault, Refused
 
 FINEST = 400_000
@@ -71,21 +72,26 @@ class CutListPlan:
     rounded: bool
 
 
-def plan_cut_list(cut_list: CutList, seconds: float | None = None) -> CutListPlan:
+def price_places(cut_list: CutList) -> int:
+    """Decimals of the whole units of money that the search works in."""
+    return max(2, *(-int(each.price.as_tuple().exponent) for each in cut_list.stocks))
+
+
+def plan_cut_list(cut_list: CutList, seconds: float | None = None, watch: Watch = unwatched) -> CutListPlan:
     """The cheapest plan found within the time, and the proof of how near it is to the cheapest there can be.
 
     Without `seconds` a fixed amount of work is done, so that the same list gives the same plan (30 s at most); with
-    them the search goes on until they are over or the plan is proven.
+    them the search goes on until they are over or the plan is proven. `watch` is told how it stands.
 
     Errors: Refused, with every piece that is longer than every bar, and where the bars do not suffice.
     """
     begun = time.perf_counter()
     _refuse_too_long(cut_list)
     step, rounded = _step(cut_list)
-    places = max(2, *(-int(each.price.as_tuple().exponent) for each in cut_list.stocks))
+    places = price_places(cut_list)
     problem = _problem(cut_list, step, places)
     try:
-        solution = solve_cutting(problem, _effort(begun, seconds))
+        solution = solve_cutting(problem, _effort(begun, seconds, watch))
     except Refused as refusal:
         text = "the bars that are available do not suffice for all pieces"
         raise Refused(text, [Fault("/stocks", text, "more bars, or null for as many as it takes")]) from refusal
@@ -107,13 +113,13 @@ def plan_cut_list(cut_list: CutList, seconds: float | None = None) -> CutListPla
     )
 
 
-def _effort(begun: float, seconds: float | None) -> Effort:
+def _effort(begun: float, seconds: float | None, watch: Watch) -> Effort:
     end = begun + (DEFAULT_SECONDS if seconds is None else seconds)
 
     def is_over() -> bool:
         return time.perf_counter() > end
 
-    return Effort(should_stop=is_over) if seconds is None else Effort(ENDLESS, is_over)
+    return Effort(should_stop=is_over, watch=watch) if seconds is None else Effort(ENDLESS, is_over, watch=watch)
 
 
 def _problem(cut_list: CutList, step: Fraction, places: int) -> CuttingProblem:

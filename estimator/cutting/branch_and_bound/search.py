@@ -83,6 +83,7 @@ def find_plan(instance: Instance, effort: Effort) -> Outcome | None:
         bound = close_by_length(state, limits, bound)
         if bound >= state.best_cost:
             return Outcome(state.best, state.best_cost, state.best_cost, budget.done)
+    budget.proved(bound)
     bound = max(bound, _search(state, limits))
     if not state.best:
         return None
@@ -181,6 +182,7 @@ def _branch_and_bound(state: SearchState, front: OpenNodes, work: int) -> None:
         if state.budget.spent() or state.budget.done >= work:
             break
         branch = heappop(heap)
+        state.budget.proved(branch.bound)
         if not _is_due(state, front, branch):
             continue
         relaxed = relax(state, state.instance.wanted, branch.limits, state.best_cost)

@@ -10,7 +10,7 @@ from estimator.cutting.colgen.master import Master, MasterOptimum
 from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.instance import Instance, Plan
-from estimator.cutting.records import Effort
+from estimator.cutting.records import Effort, Standing
 
 COLUMNS_PER_ROUND = 30
 CELLS_PER_WORK = 150_000
@@ -20,14 +20,25 @@ STEPS_PER_WORK = 5_000
 
 @dataclass(slots=True)
 class Budget:
-    """Work done so far against the effort allowed."""
+    """Work done so far against the effort allowed, and what has come of it for those who look on."""
 
     effort: Effort
     done: int = 0
+    cost: int | None = None
+    bound: int | None = None
 
     def spend(self, work: int = 1) -> None:
         """Notes work done."""
         self.done += work
+        self.effort.watch(Standing(self.done, self.effort.work_limit, self.cost, self.bound))
+
+    def found(self, cost: int) -> None:
+        """Notes the cost of a plan."""
+        self.cost = cost if self.cost is None else min(cost, self.cost)
+
+    def proved(self, bound: int) -> None:
+        """Notes a bound on the cost of every plan."""
+        self.bound = bound if self.bound is None else max(bound, self.bound)
 
     def spent(self) -> bool:
         """Whether the search has to end."""
@@ -70,6 +81,7 @@ class SearchState:
         """Keeps a plan for all pieces if it is the best so far."""
         if not self.best or cost < self.best_cost:
             self.best, self.best_cost = dict(plan), cost
+            self.budget.found(cost)
 
 
 @dataclass(frozen=True, slots=True)

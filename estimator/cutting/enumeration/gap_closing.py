@@ -62,6 +62,7 @@ def close_gap(state: SearchState, limits: StockLimits, proof: Relaxation, bound:
             if not decided(state, state.instance.wanted, limits, [proof], ceiling, trial):
                 break
             bound = min(state.best_cost, state.up(ceiling + 1))
+            state.budget.proved(bound)
         spent = state.budget.done - begun
         if bound >= state.best_cost or state.budget.spent() or (trial is AT_FIRST and spent > WORK_AT_FIRST):
             break

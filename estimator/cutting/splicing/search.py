@@ -98,10 +98,12 @@ class SplicingSearch:
         cost = self._incumbents.evaluate(proposal, lattice)
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
+            self.budget.found(cost)
 
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [_Node(known, 0, splicing_limits(self.problem))]
+        self.budget.proved(known)
         levels = QUICK_LEVELS if self._quick else LEVELS
         outside = next(self._root(*level[2:]) for level in levels if level[2])
         for level, (inner, spared, outer, _) in enumerate(levels):
@@ -136,6 +138,7 @@ class SplicingSearch:
         whole.spend(outside.budget.done)
         outside.budget = whole
         bound = max(known.bound, round_up(relaxed.bound, self._step))
+        whole.proved(bound)
         self._open = [_Node(bound, 0, known.limits, relaxed.point)]
         return outside
 
@@ -219,6 +222,7 @@ class SplicingSearch:
             if len(left) >= MOST_LEAVES and node.bound >= min(each.bound for each in left):
                 waiting.append(node)
                 break
+            self.budget.proved(min(node.bound, *(each.bound for each in left)) if left else node.bound)
             before = program.budget.done
             cutoff = self.best if self.best is not None else FAR
             known = self._by_cuts(program, node.limits, cutoff)

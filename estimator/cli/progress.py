@@ -1,0 +1,90 @@
+"""What goes on, on standard error, for whatever takes longer than two seconds; nothing where that is no terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from threading import Timer
+from time import monotonic
+from types import TracebackType
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.progress import BarColumn, SpinnerColumn, TextColumn, TimeElapsedColumn
+from rich.progress import Progress as Bars
+
+if TYPE_CHECKING:
+    from estimator.cutting.records import Standing
+
+PATIENCE_SECONDS = 2.0
+ENDLESS = 1 << 30
+"""A limit of work beyond this is no limit: the time is."""
+REFRESH_SECONDS = 0.1
+
+
+class Progress:
+    """A line with a bar: the step, and of a search its work, its best cost and the gap to what is proven."""
+
+    def __init__(self, console: Console | None = None, patience: float = PATIENCE_SECONDS) -> None:
+        self._console = console or Console(stderr=True)
+        self._bars = Bars(
+            SpinnerColumn(),
+            TextColumn("{task.description}", markup=False),
+            BarColumn(bar_width=20),
+            TextColumn("{task.fields[standing]}", markup=False),
+            TimeElapsedColumn(),
+            console=self._console,
+            transient=True,
+        )
+        self._line = self._bars.add_task("", total=None, standing="")
+        self._timer = Timer(patience, self._bars.start)
+        self._timer.daemon = True
+        self._shown_at = 0.0
+
+    def __enter__(self) -> Progress:
+        """The clock starts."""
+        if self._console.is_terminal:
+            self._timer.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """The line goes."""
+        self._timer.cancel()
+        if self._timer.is_alive():
+            self._timer.join()
+        self._bars.stop()
+
+    def step(self, name: str, done: int | None = None, of: int | None = None) -> None:
+        """Another step has begun, the so manieth of how many."""
+        self._bars.update(self._line, description=name, standing="", completed=done or 0, total=of)
+
+    def of_search(self, places: int, seconds: float | None = None) -> Callable[[Standing], None]:
+        """What a search tells how it stands; its money has so many decimals. With ``seconds`` they are its limit."""
+        begun = monotonic()
+
+        def watch(standing: Standing) -> None:
+            now = monotonic()
+            if now - self._shown_at >= REFRESH_SECONDS:
+                self._shown_at = now
+                most = seconds if seconds is not None else standing.most if standing.most < ENDLESS else None
+                done = now - begun if seconds is not None else standing.work
+                self._bars.update(self._line, standing=standing_line(standing, places), completed=done, total=most)
+
+        return watch
+
+
+def standing_line(standing: Standing, places: int) -> str:
+    """How a search stands, in words.
+
+    >>> from estimator.cutting.records import Standing
+    >>> standing_line(Standing(120, 8000, 30_100, 30_000), 2)
+    'work 120, best 301.00, gap 0.33 %'
+    """
+    words = [f"work {standing.work:,}"]
+    if standing.cost is not None:
+        words.append(f"best {Decimal(standing.cost).scaleb(-places)}")
+        if standing.bound is not None and standing.cost > 0:
+            words.append(f"gap {100 * max(0, standing.cost - standing.bound) / standing.cost:.2f} %")
+    return ", ".join(words)
