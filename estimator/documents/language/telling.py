@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.documents.language.formats import Formats
+from estimator.documents.language.reworded import in_words_of_today
 from estimator.money import Money
 from estimator.sentences import Figure, Sentence, Value, has_words, say
 from estimator.units import FACTORS, Dimension, System, shown, side_by_side
@@ -45,7 +46,7 @@ def tell(text: Value, look: Look, formats: Formats, of_book: Mapping[str, str]) 
     if not isinstance(text, str):
         text = text.words
     if isinstance(text, Sentence):
-        return _told(text, look, formats, of_book)
+        return _told(in_words_of_today(text), look, formats, of_book)
     if isinstance(text, Figure):
         return _written(text, formats)
     return of_book.get(text) or (_label(text, look) if " / " in text else text)
