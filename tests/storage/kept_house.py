@@ -45,8 +45,30 @@ def files() -> dict[str, bytes]:
 
 
 def answer(name):
-    """An answer of version 0.1, such as ``quotes/draft``."""
-    return json.loads(files()[f"answers/{name}.json"])
+    """An answer of version 0.1, such as ``quotes/draft``, in today's terms."""
+    return as_of_today(json.loads(files()[f"answers/{name}.json"]))
+
+
+WORDS_OF_TODAY: dict[str, str] = {}
+"""Words of answers, as names or as values, that are others today. Whoever renames one says so here."""
+
+
+def as_of_today(document):
+    """An answer of version 0.1 in today's terms."""
+    if isinstance(document, dict):
+        return {WORDS_OF_TODAY.get(name, name): as_of_today(value) for name, value in document.items()}
+    if isinstance(document, list):
+        return [as_of_today(value) for value in document]
+    return WORDS_OF_TODAY.get(document, document) if isinstance(document, str) else document
+
+
+def lost(old, new, place=""):
+    """Where an answer of today lacks or changes what version 0.1 answered; what is new in it is left out."""
+    if isinstance(old, dict) and isinstance(new, dict):
+        return [each for name in old for each in lost(old[name], new.get(name), f"{place}/{name}")]
+    if isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
+        return [each for at, value in enumerate(old) for each in lost(value, new[at], f"{place}/{at}")]
+    return [] if old == new else [(place, old, new)]
 
 
 def printed(name):

@@ -1,0 +1,196 @@
+"""Quotes and orders of version 0.1 are shown, compared, revised, ordered and sent back as ever.
+
+A house that only reads is shared; tests that write have one of their own.
+"""
+
+import io
+import json
+
+import openpyxl
+import pytest
+
+from tests.storage.kept_house import MANIFEST, ORDERS, QUOTES, answer, files, lost, open_house, owner
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+RENEWED = {"id", "number", "revision", "created_at", "updated_at", "links"}
+"""What a thing made anew has of its own."""
+
+
+@pytest.fixture(scope="module")
+def reading(tmp_path_factory):
+    return open_house(tmp_path_factory.mktemp("reading"))
+
+
+@pytest.fixture
+def house(tmp_path):
+    return open_house(tmp_path)
+
+
+def id_of(name):
+    return QUOTES[name]["id"]
+
+
+def without(document, names):
+    if isinstance(document, dict):
+        return {name: without(value, names) for name, value in document.items() if name not in names}
+    return [without(each, names) for each in document] if isinstance(document, list) else document
+
+
+@pytest.mark.parametrize("name", QUOTES)
+def test_a_quote_is_shown_as_it_was(reading, name):
+    shown = reading.quote(name)
+    assert shown.status_code == 200, shown.text
+    assert lost(answer(f"quotes/{name}"), shown.json) == []
+    assert (shown.json["state"], shown.json["total"]) == (QUOTES[name]["state"], QUOTES[name]["total"])
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_an_order_list_is_shown_as_it_was(reading, name):
+    shown = reading.get(f"/v1/order-lists/{ORDERS[name]['id']}", owner(name))
+    assert lost(answer(f"orders/{name}"), shown.json) == []
+
+
+def test_jobs_are_shown_as_they_were(reading):
+    for name, old in answer("jobs").items():
+        shown = reading.get(f"/v1/jobs/{MANIFEST['jobs'][name]}", "stranger" if name == "strange" else "admin")
+        assert lost(old, shown.json) == [], name
+
+
+@pytest.mark.parametrize("name", ["accepted_direct", "accepted_unordered", "draft"])
+def test_a_quote_is_compared_with_the_other_ways_as_it_was(reading, name):
+    """Without rail, with rail on top of the bracket, and with rail on its side."""
+    shown = reading.get(f"/v1/quotes/{id_of(name)}/comparison")
+    assert lost(answer(f"comparison/{name}"), shown.json) == []
+
+
+def test_two_revisions_differ_as_they_did(reading):
+    place = f"/v1/quotes/{id_of('accepted_revision')}/differences"
+    shown = reading.get(place, query_string={"with": id_of("revised_from")})
+    assert lost(answer("differences/revised"), shown.json) == []
+
+
+def test_workbooks_of_orders_have_the_same_cells(reading):
+    for name in ("cut_common", "apart"):
+        made = reading.get(f"/v1/order-lists/{ORDERS[name]['id']}/order-list.xlsx").data
+        assert numbers_in(made) == numbers_in(files()[f"orders/{name}.xlsx"])
+
+
+def numbers_in(workbook):
+    book = openpyxl.load_workbook(io.BytesIO(workbook), data_only=True)
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    return [(cell.parent.title, cell.coordinate, cell.value) for cell in cells if isinstance(cell.value, (int, float))]
+
+
+def test_every_quote_and_order_list_is_found_by_its_house_alone(reading):
+    for kind, count in (("quotes", len(QUOTES) - 1), ("order-lists", len(ORDERS) - 1), ("jobs", 19)):
+        assert len(reading.get(f"/v1/{kind}", query_string={"limit": 100}).json["items"]) == count
+        assert len(reading.get(f"/v1/{kind}", "stranger").json["items"]) == 1
+    assert reading.get(f"/v1/quotes/{id_of('draft')}", "stranger").status_code == 404
+
+
+@pytest.mark.parametrize(("key", "status"), [("crm", 200), ("rotated", 200), ("revoked", 401), ("outlived", 401)])
+def test_keys_are_what_they_were(reading, key, status):
+    assert reading.get("/v1/jobs", key).status_code == status
+
+
+def test_an_uploaded_edition_stands_in_the_list_and_prices(house):
+    cards = {(card["id"], card["edition"]): card for card in house.get("/v1/pricebooks").json["items"]}
+    for name, sha256 in MANIFEST["editions"].items():
+        assert cards[tuple(name.split("/"))]["sha256"] == sha256
+    revised = house.post(f"/v1/quotes/{id_of('issued_own_edition')}/revise", {})
+    assert revised.status_code == 201, revised.text
+    assert revised.json["total"] == QUOTES["issued_own_edition"]["total"]
+
+
+def test_a_quote_is_revised_with_the_same_numbers(house):
+    revised = house.post(f"/v1/quotes/{id_of('issued')}/revise", {})
+    assert revised.status_code == 201, revised.text
+    assert lost(answer("then/revised_issued")["estimate"], revised.json["estimate"]) == []
+    changed = house.post(f"/v1/quotes/{id_of('issued')}/revise", {"margin": "0.5", "job": {"title": "Dearer"}}).json
+    assert changed["estimate"]["title"] == "Dearer"
+    assert float(changed["total"]) > float(QUOTES["issued"]["total"])
+
+
+def test_a_draft_is_issued_and_accepted(house):
+    name = "draft"
+    issued = house.post(f"/v1/quotes/{id_of(name)}/issue", headers={"If-Match": f'"v{QUOTES[name]["version"]}"'})
+    assert issued.status_code == 200, issued.text
+    accepted = house.post(f"/v1/quotes/{id_of(name)}/accept", headers={"If-Match": issued.headers["ETag"]})
+    assert (accepted.json["state"], accepted.json["total"]) == ("accepted", QUOTES[name]["total"])
+
+
+def test_an_expired_quote_is_not_accepted(reading):
+    etag = f'"v{QUOTES["expired"]["version"]}"'
+    refused = reading.post(f"/v1/quotes/{id_of('expired')}/accept", headers={"If-Match": etag})
+    assert refused.status_code == 409
+
+
+def test_overrides_hold_and_hold_for_a_revision_too(house):
+    """Three stand in the choices and come along; three were given when the quote was issued, and are asked for anew."""
+    old = house.quote("issued_overridden").json
+    checks = [check for check in old["estimate"]["checks"] if check["severity"] == "error"]
+    assert len(checks) == 6
+    assert all(check["overridden"]["by"] == "E. Vogt" for check in checks)
+    assert old["standing_errors"] == 0
+    revised = house.post(f"/v1/quotes/{id_of('issued_overridden')}/revise", {})
+    assert revised.json["standing_errors"] == 3
+    chosen = [check["code"] for check in revised.json["estimate"]["checks"] if check.get("overridden")]
+    assert chosen == ["module_in_keep_clear", "module_in_keep_clear", "module_on_obstruction"]
+
+
+def test_checks_of_an_old_draft_are_overridden_when_it_is_issued(house):
+    draft = house.quote("draft_failing")
+    failed = [check for check in draft.json["estimate"]["checks"] if check["severity"] == "error"]
+    named = [{"code": check["code"], "where": check["where"], "reason": "seen on site"} for check in failed]
+    place, headers = f"/v1/quotes/{id_of('draft_failing')}/issue", {"If-Match": draft.headers["ETag"]}
+    assert house.post(place, {}, headers=headers).status_code == 409
+    issued = house.post(place, {"overrides": named}, headers=headers)
+    assert issued.status_code == 200, issued.text
+    assert issued.json["standing_errors"] == 0
+
+
+def test_accepted_quotes_are_ordered(house):
+    made = house.post("/v1/order-lists", {"quotes": [id_of("accepted_unordered")]}, "purchasing")
+    assert made.status_code == 201, made.text
+    assert lost(without(answer("then/ordered"), RENEWED), made.json) == []
+    both = [id_of("accepted_ware3"), id_of("accepted_ware4")]
+    together = house.post("/v1/order-lists", {"quotes": both, "cut_together": True}, "purchasing")
+    assert len(together.json["cut_together"]) == 1
+    again = house.post("/v1/order-lists", {"quotes": [id_of("accepted_direct")]}, "purchasing")
+    assert again.status_code == 409
+
+
+def test_a_workbook_that_version_0_1_wrote_comes_back(house):
+    sent = house.post(
+        f"/v1/quotes/{id_of('top')}/workbook", data=files()["workbooks/sent-back.xlsx"], headers={"Content-Type": XLSX}
+    )
+    assert sent.status_code == 201, sent.text
+    old = answer("quotes/sent_back")
+    assert lost(old["estimate"]["lines"], sent.json["estimate"]["lines"]) == []
+    assert sent.json["total"] == QUOTES["sent_back"]["total"]
+    assert {change["field"] for change in sent.json["workbook"]["changes"]} == {"ordered", "line_discount"}
+
+
+def test_a_workbook_kept_at_issue_is_changed_and_comes_back(house):
+    name = "issued_own_edition"
+    book = openpyxl.load_workbook(io.BytesIO(house.paper(name, "workbook.xlsx").data))
+    sheet = book["Pricing"]
+    head = next(row for row in sheet.iter_rows() if {"Part", "Ordered"} <= {cell.value for cell in row})
+    column = next(cell.column for cell in head if cell.value == "Ordered")
+    sheet.cell(head[0].row + 1, column).value += 2
+    changed = io.BytesIO()
+    book.save(changed)
+    sent = house.post(f"/v1/quotes/{id_of(name)}/workbook", data=changed.getvalue(), headers={"Content-Type": XLSX})
+    assert sent.status_code == 201, sent.text
+    first = answer(f"quotes/{name}")["estimate"]["lines"][0]
+    lines = {line["part"]: line for line in sent.json["estimate"]["lines"]}
+    assert lines[first["part"]]["ordered"] == first["ordered"] + 2
+
+
+def test_an_answer_kept_under_its_key_is_given_again_and_one_still_running_is_not_run_twice(house):
+    job = json.loads(files()["receipt.json"])
+    again = house.post("/v1/jobs", job, headers={"Idempotency-Key": "job-15"})
+    assert (again.status_code, again.headers["Idempotent-Replayed"]) == (201, "true")
+    assert lost(json.loads(files()["answers/then/receipt.json"]), again.json) == []
+    running = house.post("/v1/jobs", {**job, "reference": "KEPT-16"}, headers={"Idempotency-Key": "still-running"})
+    assert running.status_code == 422
