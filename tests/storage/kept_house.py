@@ -49,17 +49,21 @@ def answer(name):
     return as_of_today(json.loads(files()[f"answers/{name}.json"]))
 
 
-WORDS_OF_TODAY: dict[str, str] = {}
+WORDS_OF_TODAY = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
 """Words of answers, as names or as values, that are others today. Whoever renames one says so here."""
+COUNTED_FROM_1 = frozenset({"row", "column", "seam", "rail", "run", "piece", "line_of_run", "omit"})
+"""Numbers of answers, by name, that version 0.1 counted from 0."""
 
 
-def as_of_today(document):
+def as_of_today(value, name=""):
     """An answer of version 0.1 in today's terms."""
-    if isinstance(document, dict):
-        return {WORDS_OF_TODAY.get(name, name): as_of_today(value) for name, value in document.items()}
-    if isinstance(document, list):
-        return [as_of_today(value) for value in document]
-    return WORDS_OF_TODAY.get(document, document) if isinstance(document, str) else document
+    if isinstance(value, dict):
+        return {WORDS_OF_TODAY.get(each, each): as_of_today(inner, each) for each, inner in value.items()}
+    if isinstance(value, list):
+        return [as_of_today(inner, name) for inner in value]
+    if isinstance(value, str):
+        return WORDS_OF_TODAY.get(value, value)
+    return value + 1 if type(value) is int and name in COUNTED_FROM_1 else value
 
 
 def lost(old, new, place=""):

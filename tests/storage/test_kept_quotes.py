@@ -51,9 +51,10 @@ def test_an_order_list_is_shown_as_it_was(reading, name):
 
 
 def test_jobs_are_shown_as_they_were(reading):
+    """But for the version, which a migration may have raised."""
     for name, old in answer("jobs").items():
         shown = reading.get(f"/v1/jobs/{MANIFEST['jobs'][name]}", "stranger" if name == "strange" else "admin")
-        assert lost(old, shown.json) == [], name
+        assert lost(without(old, {"version"}), shown.json) == [], name
 
 
 @pytest.mark.parametrize("name", ["accepted_direct", "accepted_unordered", "draft"])
@@ -105,7 +106,7 @@ def test_an_uploaded_edition_stands_in_the_list_and_prices(house):
 def test_a_quote_is_revised_with_the_same_numbers(house):
     revised = house.post(f"/v1/quotes/{id_of('issued')}/revise", {})
     assert revised.status_code == 201, revised.text
-    assert lost(answer("then/revised_issued")["estimate"], revised.json["estimate"]) == []
+    assert lost(without(answer("then/revised_issued")["estimate"], {"input_sha256"}), revised.json["estimate"]) == []
     changed = house.post(f"/v1/quotes/{id_of('issued')}/revise", {"margin": "0.5", "job": {"title": "Dearer"}}).json
     assert changed["estimate"]["title"] == "Dearer"
     assert float(changed["total"]) > float(QUOTES["issued"]["total"])
