@@ -25,7 +25,7 @@ from estimator.service.idempotency import Claim, StoredResponse, claim_key, rele
 from estimator.service.keys import identify
 
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
-_ETAG = re.compile(r'"v(\d{1,9})(-[a-z]+)?"\Z')
+_ETAG = re.compile(r'"v(\d{1,9})(-[a-z0-9]+)*"\Z')
 _BEARER = re.compile(r"[Bb]earer +([A-Za-z0-9._~+/-]+=*) *\Z")
 
 

@@ -7,7 +7,8 @@ from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
 from sqlalchemy import text
 from sqlalchemy.exc import SQLAlchemyError
 
-from estimator.api.replies import JSON, dump
+from estimator.api.replies import JSON
+from estimator.contract.answers.writing import dump
 from estimator.contract.problems.refusals import NotReady
 from estimator.service.context import ServiceContext
 from estimator.storage.migrate import is_current

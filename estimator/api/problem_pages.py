@@ -7,7 +7,8 @@ from html import escape
 from flask import Flask, Response
 from flask import request as http_request
 
-from estimator.api.replies import JSON, dump
+from estimator.api.replies import JSON
+from estimator.contract.answers.writing import dump
 from estimator.contract.problems.table import ProblemKind, kinds
 from estimator.errors import NotFound
 

@@ -9,7 +9,7 @@ from flask import Flask, Response, g
 from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
-from estimator.api.replies import dump
+from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import Problem, problem_entry, problem_of
 from estimator.contract.problems.refusals import NoKey, TooMany, WrongMedia
 from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT

@@ -8,6 +8,7 @@ from flask import Response
 
 from estimator.api.estimates import pricing_request, refuse_guarded
 from estimator.api.paging import page
+from estimator.api.quote_answers import form_of, unchanged
 from estimator.api.quote_documents import DOCUMENTS, by_accept
 from estimator.api.replies import Reply
 from estimator.api.request import Request
@@ -16,17 +17,19 @@ from estimator.contract.answers.differences import DifferencesAnswerSchema, diff
 from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema
 from estimator.contract.answers.offer.offer import comparison_entry
 from estimator.contract.answers.quotes import (
+    SUMMARY,
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,
     etag_of,
+    quote_bytes,
     quote_card,
     quote_entry,
 )
 from estimator.contract.faults import merge_patch, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
-from estimator.contract.requests.queries import DifferencesQuerySchema, EditionQuerySchema, QuotesQuerySchema
+from estimator.contract.requests.queries import DifferencesQuerySchema, QuoteQuerySchema, QuotesQuerySchema
 from estimator.documents.paper import XLSX
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.errors import NotAllowed
@@ -34,6 +37,7 @@ from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
 from estimator.service.jobs import get_job
 from estimator.service.returned_workbooks import changes_in, choices_with
+from estimator.service.stored_answers import quote_answer
 from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
@@ -82,15 +86,20 @@ def list_quotes(request: Request) -> Reply:
     "/quotes/<quote_id>",
     "quotes:read",
     "One quote with its estimate; by Accept also as workbook, PDF, drawing or electronic quotation",
-    Options(query=EditionQuerySchema, gives={200: QuoteAnswerSchema}, documents=DOCUMENTS),
+    Options(query=QuoteQuerySchema, gives={200: QuoteAnswerSchema}, documents=DOCUMENTS),
 )
 def get_quote(request: Request) -> Reply | Response:
-    """One quote in the form asked for."""
+    """One quote in the form asked for; as JSON its summary, and the parts asked for."""
     document = by_accept(request)
     if document is not None:
         return document
-    whole = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
-    return Reply(quote_entry(whole, costs=request.may("costs:read")), 200, etag_of(whole.card))
+    known = unchanged(request)
+    if known is not None:
+        return known
+    costs = request.may("costs:read")
+    names = (SUMMARY, *request.query["include"])
+    answer = quote_answer(request.context, request.client, request.path["quote_id"], names, form_of(request))
+    return Reply(quote_bytes(answer.card, answer.parts, costs=costs), 200, etag_of(answer.card))
 
 
 @routes.add(

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import base64
+import gzip
 import hashlib
-import math
 import unicodedata
 from dataclasses import dataclass, field
-from decimal import Decimal
-from fractions import Fraction
 from typing import Any, TypeAlias
 from urllib.parse import quote
 
-import orjson
 from flask import Response
 from flask import request as http_request
 
+from estimator.contract.answers.writing import dump
+
 JSON = "application/json"
+VARY = "Accept, Accept-Encoding, Authorization"
+GZIPPED = "-gzip"
+LEAST_COMPRESSED = 1_400
+"""A shorter answer fits into one packet of a network as it is, bytes."""
 Document: TypeAlias = Any
 
 
@@ -31,16 +34,13 @@ class Reply:
 
     def rendered(self) -> bytes:
         """The bytes."""
+        if isinstance(self.body, bytes):
+            return self.body
         return b"" if self.body is None else dump(self.body)
 
     def all_headers(self) -> dict[str, str]:
         """The headers with the ETag."""
         return {**self.headers, **({"ETag": f'"{self.etag}"'} if self.etag else {})}
-
-
-def dump(document: Document) -> bytes:
-    """JSON of plain values; decimals and fractions travel as texts."""
-    return orjson.dumps(document, default=_plain, option=orjson.OPT_NON_STR_KEYS | orjson.OPT_SERIALIZE_NUMPY)
 
 
 def send(reply: Reply) -> Response:
@@ -49,7 +49,11 @@ def send(reply: Reply) -> Response:
     response.headers.update(reply.all_headers())
     if reply.body is None:
         response.headers.pop("Content-Type", None)
-    return _unless_known(response)
+    if reply.etag and http_request.method in {"GET", "HEAD"}:
+        known = not_modified(reply.etag)
+        if known is not None:
+            return known
+    return _unless_known(_compressed(response))
 
 
 def send_bytes(content: bytes, media: str, filename: str, *, inline: bool = False) -> Response:
@@ -66,12 +70,38 @@ def send_bytes(content: bytes, media: str, filename: str, *, inline: bool = Fals
     response.headers["Content-Disposition"] = disposition
     response.headers["ETag"] = f'"{digest.hexdigest()[:32]}"'
     response.headers["Repr-Digest"] = f"sha-256=:{base64.b64encode(digest.digest()).decode()}:"
-    response.headers["Vary"] = "Accept, Authorization"
+    response.headers["Vary"] = VARY
     return _unless_known(response)
 
 
+def not_modified(etag: str) -> Response | None:
+    """304 where the client has this version, in any coding; else nothing."""
+    for each in (etag, etag + GZIPPED):
+        if http_request.if_none_match.contains_weak(each):
+            response = Response(status=304)
+            response.headers.pop("Content-Type", None)
+            response.headers["ETag"] = f'"{each}"'
+            response.headers["Vary"] = VARY
+            response.headers["Cache-Control"] = "private, no-cache"
+            return response
+    return None
+
+
+def _compressed(response: Response) -> Response:
+    """A long JSON answer in gzip, where the client takes it; its ETag says so (RFC 9110, section 8.8.3.3)."""
+    content = response.get_data()
+    if len(content) < LEAST_COMPRESSED or not http_request.accept_encodings["gzip"]:
+        return response
+    response.set_data(gzip.compress(content, compresslevel=5, mtime=0))
+    response.headers["Content-Encoding"] = "gzip"
+    etag = response.get_etag()[0]
+    if etag:
+        response.headers["ETag"] = f'"{etag}{GZIPPED}"'
+    return response
+
+
 def _unless_known(response: Response) -> Response:
-    response.headers.setdefault("Vary", "Accept, Authorization")
+    response.headers.setdefault("Vary", VARY)
     response.headers.setdefault("Cache-Control", "private, no-cache")
     etag = response.get_etag()[0]
     if http_request.method in {"GET", "HEAD"} and etag and http_request.if_none_match.contains_weak(etag):
@@ -80,13 +110,3 @@ def _unless_known(response: Response) -> Response:
         for name in ("Content-Type", "Content-Length", "Content-Disposition", "Repr-Digest"):
             response.headers.pop(name, None)
     return response
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, (Decimal, Fraction)):
-        return str(value)
-    if isinstance(value, (set, frozenset)):
-        return sorted(value, key=repr)
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    raise TypeError(f"a {type(value).__name__} is no JSON")

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, cast
 
-from sqlalchemy import select
+from sqlalchemy import Row, select
 from sqlalchemy.orm import Session, defer
 
 from estimator.comparison.records import Offer
@@ -21,7 +21,10 @@ from estimator.storage.codec import thaw
 
 @dataclass(frozen=True, slots=True)
 class StoredQuote:
-    """The card of one revision: everything but the offer itself."""
+    """The card of one revision: everything but the offer itself.
+
+    ``job_document`` is None where only what answers show was read.
+    """
 
     id: str
     job_id: str
@@ -125,7 +128,7 @@ def cards(session: Session, rows: Sequence[tables.QuoteRow], today: date) -> tup
     return tuple(_card(row, today, lists.get(row.id)) for row in rows)
 
 
-def state_on(row: tables.QuoteRow, today: date) -> QuoteState:
+def state_on(row: tables.QuoteRow | Row[*tuple[Any, ...]], today: date) -> QuoteState:
     """An issued quote whose validity has ended has expired, whether or not anybody wrote it down."""
     state = cast(QuoteState, row.state)
     return "expired" if state == "issued" and row.valid_until < today else state

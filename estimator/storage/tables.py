@@ -134,6 +134,19 @@ class QuoteDocumentRow(Base):
     created_at: Mapped[datetime]
 
 
+class QuoteAnswerRow(Base):
+    """A part of a quote's answer as bytes: it holds for one version of the quote and one version of the contract."""
+
+    __tablename__ = "quote_answer"
+
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), primary_key=True)
+    part: Mapped[str] = mapped_column(Word, primary_key=True)
+    costs: Mapped[bool] = mapped_column(primary_key=True)
+    contract: Mapped[str] = mapped_column(Word)
+    version: Mapped[int]
+    content: Mapped[bytes]
+
+
 class OrderListRow(Base):
     """An order list over accepted quotes, kept whole."""
 

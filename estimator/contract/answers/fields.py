@@ -218,7 +218,7 @@ class Each(One):
         """Each by the parts' schema."""
         each = names.fresh()
         listed = f"[{part(self.schema, each, names, costs=costs)} for {each} in "
-        return f"(None if (v := {value}) is None else {listed}v])" if self.optional else f"{listed}{value}]"
+        return f"(None if (w := {value}) is None else {listed}w])" if self.optional else f"{listed}{value}]"
 
 
 class EachOfEach(One):

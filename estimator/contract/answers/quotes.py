@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from copy import copy
 from typing import Any, ClassVar
 
 from estimator.contract.answers.fields import (
@@ -18,10 +20,12 @@ from estimator.contract.answers.fields import (
 )
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.offer.bill import CURRENCY
-from estimator.contract.answers.offer.offer import OfferAnswerSchema, telling_of
+from estimator.contract.answers.offer.offer import telling_of
+from estimator.contract.answers.offer.summary import PART_SCHEMAS, QuoteEstimateSchema
 from estimator.contract.answers.posted import AsPosted
+from estimator.contract.answers.version import contract_version
 from estimator.contract.answers.workbooks import WorkbookAnswerSchema
-from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
+from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, dump
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.documents.workbook_reading import WorkbookChanges
@@ -100,12 +104,15 @@ class OverrideAnswerSchema(Answer):
 
 
 class QuoteAnswerSchema(QuoteCardSchema):
-    """A quote with its estimate and its overrides; ``workbook`` only where a workbook made it."""
+    """A quote with its overrides and its estimate in short; ``workbook`` only where a workbook made it.
+
+    Runs, loads, cut plan, derivations and choices of the estimate are told where they are asked for.
+    """
 
     record: ClassVar[Any] = WholeQuote
     above = "card"
     overrides = Each("Failed checks that were let stand.", OverrideAnswerSchema, "offer.estimate.overridden")
-    estimate = One("The estimate.", OfferAnswerSchema, "offer")
+    estimate = One("The estimate in short.", QuoteEstimateSchema, "offer")
     workbook = One(
         "What was taken from the workbook that was sent back.",
         WorkbookAnswerSchema,
@@ -132,6 +139,38 @@ def quote_entry(whole: WholeQuote, *, costs: bool, workbook: WorkbookChanges | N
     return QuoteAnswerSchema.entry(whole, telling)
 
 
+SUMMARY = "summary"
+"""What stands beside the card of a quote whatever is asked for."""
+
+
+class QuoteSummarySchema(Answer):
+    """What of a quote does not hang on the day: overrides and the estimate in short."""
+
+    record = WholeQuote
+    overrides = copy(QuoteAnswerSchema._declared_fields["overrides"])
+    estimate = copy(QuoteAnswerSchema._declared_fields["estimate"])
+
+
+def part_bytes(whole: WholeQuote, name: str, *, costs: bool) -> bytes:
+    """The summary of a quote, or one of its parts, as the bytes that are kept beside it."""
+    telling = telling_of(whole.offer.estimate, costs=costs)
+    entry = (
+        QuoteSummarySchema.entry(whole, telling) if name == SUMMARY else PART_SCHEMAS[name].entry(whole.offer, telling)
+    )
+    return dump(entry)
+
+
+def quote_bytes(card: StoredQuote, parts: Mapping[str, bytes], *, costs: bool) -> bytes:
+    """A quote put together: its card as it is today, the kept summary, and in its estimate the kept parts."""
+    more = b"".join(b"," + content[1:-1] for name, content in parts.items() if name != SUMMARY)
+    return dump(quote_card(card, costs=costs))[:-1] + b"," + parts[SUMMARY][1:-2] + more + b"}}"
+
+
 def etag_of(card: StoredQuote) -> str:
     """The version of a quote; an issued quote that has expired is another answer though nothing was written."""
-    return f"v{card.version}" + ("-expired" if card.state == "expired" else "")
+    return etag(card.version, card.state)
+
+
+def etag(version: int, state: str) -> str:
+    """The ETag of a quote: its version, whether it has expired, and the contract it is told by."""
+    return f"v{version}{'-expired' if state == 'expired' else ''}-{contract_version()}"

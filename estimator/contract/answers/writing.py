@@ -7,11 +7,16 @@ and attrs do with theirs. What a field is, where its value comes from, and how i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
+from copy import copy
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 from functools import cache
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 
+import orjson
 from marshmallow import RAISE, Schema, fields
 
 from estimator.units import DisplayUnits, SaidDimension, as_text
@@ -30,7 +35,8 @@ class Telling:
     """For whom an answer is written: with costs or without, in which units people read, with which places of money.
 
     ``places`` are those in which prices of bars are kept, ``least`` those of the currency's minor unit; ``run_labels``
-    name the runs by which a cut plan numbers them; ``workbook`` is what a workbook that was sent back changed.
+    name the runs by which a cut plan numbers them; ``workbook`` is what a workbook that was sent back changed;
+    ``parts`` name what is told beyond the summary of a quote.
     """
 
     costs: bool = True
@@ -39,6 +45,7 @@ class Telling:
     least: int = 2
     run_labels: tuple[str, ...] = ()
     workbook: Any = None
+    parts: frozenset[str] = frozenset()
 
     def text(self, value: float, dimension: SaidDimension) -> str:
         """A quantity as people read it."""
@@ -67,6 +74,13 @@ class Answer(Schema):
         return writer(cls, telling.costs)(record, telling)
 
 
+def without(schema: type[Answer], name: str, about: str, *left_out: str, **instead: Told) -> type[Answer]:
+    """A schema as another, with some of its fields left out and some told otherwise."""
+    kept = {each: copy(field) for each, field in schema._declared_fields.items() if each not in left_out}
+    made = {"__doc__": about, "__module__": schema.__module__, "record": schema.record, **kept, **instead}
+    return cast(type[Answer], type(name, (Answer,), made))
+
+
 class Names(dict[str, Any]):
     """The names that a compiled function knows."""
 
@@ -84,8 +98,9 @@ class Names(dict[str, Any]):
 class Told(fields.Field[Any]):
     """One field of an answer: a sentence, an example, what its values may be, and where they come from.
 
-    ``costs``: only roles that see costs get it. ``optional``: left out where there is nothing to tell. ``null``: may
-    be null. What else is given describes its values in the words of JSON Schema.
+    ``costs``: only roles that see costs get it. ``optional``: left out where there is nothing to tell. ``part``: told
+    only where that part is asked for. ``null``: may be null. What else is given describes its values in the words of
+    JSON Schema.
     """
 
     shape: ClassVar[Entry] = {}
@@ -102,7 +117,8 @@ class Told(fields.Field[Any]):
         costs: bool = False,
         **described: Any,
     ) -> None:
-        super().__init__(required=not (costs or optional), allow_none=null, data_key=key)
+        self.part: str = described.pop("part", "")
+        super().__init__(required=not (costs or optional or self.part), allow_none=null, data_key=key)
         self.about, self.of, self.example, self.extra = about, of, example, described
         self.null, self.optional, self.costs = null, optional, costs
 
@@ -131,7 +147,9 @@ def writer(schema: type[Answer], costs: bool) -> Writer:
     names = Names()
     own, more = _members(schema, "it", names, costs=costs)
     first = f"    e = {{**(e[{schema.first_of!r}] or ({{}},))[0], **e}}\n" if schema.first_of else ""
-    there = "".join(f"    v = {value}\n    if v is not None:\n        e[{key!r}] = v\n" for key, value in more.items())
+    there = "".join(
+        f"    if {condition}:\n        e[{key!r}] = {value}\n" for key, (condition, value) in more.items()
+    )
     source = f"def write(it, to):\n    e = {_display(own)}\n{first}{there}    return e\n"
     exec(compile(source, f"<{schema.__name__}>", "exec"), names)  # noqa: S102  source made here, of our own schemas
     written: Writer = names["write"]
@@ -151,18 +169,26 @@ def _display(members: Mapping[str, str]) -> str:
     return f"{{{', '.join(f'{key!r}: {value}' for key, value in members.items())}}}"
 
 
-def _members(schema: type[Answer], root: str, names: Names, *, costs: bool) -> tuple[dict[str, str], dict[str, str]]:
-    """Source by key, of what always stands there and of what may be left out."""
+def _members(
+    schema: type[Answer], root: str, names: Names, *, costs: bool
+) -> tuple[dict[str, str], dict[str, tuple[str, str]]]:
+    """Source by key, of what always stands there and, with its condition, of what may be left out."""
     parent: Any = schema.__mro__[1]
     inherited = set(parent._declared_fields) if schema.above or schema.first_of else set()
     own: dict[str, str] = {}
-    more: dict[str, str] = {}
+    more: dict[str, tuple[str, str]] = {}
     for name, field in schema._declared_fields.items():
         if not isinstance(field, Told) or (field.costs and not costs) or (schema.first_of and name in inherited):
             continue
         place = f"{root}.{schema.above}" if name in inherited else root
         value = field.code(_source(field, place, name, names), names, costs=costs)
-        (more if field.optional else own)[field.data_key or name] = value
+        key = field.data_key or name
+        if field.part:
+            more[key] = (f"{field.part!r} in to.parts", value)
+        elif field.optional:
+            more[key] = (f"(v := {value}) is not None", "v")
+        else:
+            own[key] = value
     return own, more
 
 
@@ -182,3 +208,18 @@ def _path(root: str, path: str) -> str:
     if not all(step.isidentifier() or step.isdigit() for step in steps):
         raise ValueError(f"{path!r} is no path of attributes")
     return root + "".join(f"[{step}]" if step.isdigit() else f".{step}" for step in steps)
+
+
+def dump(document: Any) -> bytes:
+    """JSON of plain values; decimals and fractions travel as texts."""
+    return orjson.dumps(document, default=_plain, option=orjson.OPT_NON_STR_KEYS | orjson.OPT_SERIALIZE_NUMPY)
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, (Decimal, Fraction)):
+        return str(value)
+    if isinstance(value, (set, frozenset)):
+        return sorted(value, key=repr)
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    raise TypeError(f"a {type(value).__name__} is no JSON")

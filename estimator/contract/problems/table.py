@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from estimator import errors
 from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
-from estimator.contract.requests.queries import QueryRefused
+from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency, quotes
 
 
@@ -60,6 +60,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     errors.Refused: INVALID_REQUEST,
     RequestRefused: INVALID_REQUEST,
     QueryRefused: INVALID_REQUEST,
+    UnknownPart: ProblemKind(
+        400,
+        "unknown-part",
+        "There is no such part",
+        "The parameter include names a part of the answer that there is not.",
+        "Ask for those that the problem lists as allowed, with commas between.",
+    ),
     errors.JobRefused: INVALID_JOB,
     errors.PricebookRefused: ProblemKind(
         422,

@@ -8,8 +8,10 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields
 
 from estimator.contract.requests.fields import OneOf, Text, Word, described
-from estimator.errors import Refused
+from estimator.errors import Fault, Refused
 
+PARTS = ("runs", "loads", "cut_plan", "derivations", "choices")
+"""What of a quote is told where it is asked for."""
 DEFAULT_LIMIT, MOST = 50, 200
 ID_PATTERN = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
 
@@ -28,6 +30,29 @@ class Limit(fields.Field[int]):
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
             return int(value)
         raise ValidationError(f"{str(value)[:20]!r} does not serve here; allowed: 1 to {MOST}")
+
+
+class UnknownPart(QueryRefused):
+    """A part of an answer is asked for that there is not."""
+
+
+class Parts(fields.Field[tuple[str, ...]]):
+    """Parts of an answer by their names, with commas between; each once, in the order of their names."""
+
+    def __init__(self, *names: str, **kwargs: Any) -> None:
+        one = f"({'|'.join(names)})"
+        super().__init__(**described(kwargs, type="string", pattern=f"^{one}(,{one})*$"))
+        self.names = names
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> tuple[str, ...]:
+        asked = set(str(value).split(","))
+        unknown = sorted(asked - {*self.names})
+        if unknown:
+            shown = ", ".join(repr(each[:40]) for each in unknown)
+            raise UnknownPart(f"no part {shown}", [Fault("/include", f"no part {shown}", ", ".join(self.names))])
+        return tuple(name for name in self.names if name in asked)
 
 
 class NoQuerySchema(Schema):
@@ -89,4 +114,15 @@ class DifferencesQuerySchema(NoQuerySchema):
         data_key="with",
         about="Id of the quote to compare with.",
         example="0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f",
+    )
+
+
+class QuoteQuerySchema(EditionQuerySchema):
+    """Which edition of a document, or which parts of the JSON answer."""
+
+    include = Parts(
+        *PARTS,
+        load_default=(),
+        about="What the answer has beyond its summary; several with commas between.",
+        example="runs,loads",
     )

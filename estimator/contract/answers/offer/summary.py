@@ -1,0 +1,92 @@
+"""The estimate of a stored quote: a summary that a CRM can use, and parts that are told where they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, cast
+
+from estimator.comparison.records import Offer
+from estimator.contract.answers.fields import Each, One, Words, texts
+from estimator.contract.answers.offer.bill import LineSchema, RuleShareSchema
+from estimator.contract.answers.offer.cutting import NO_RAILS, CutPlanSchema
+from estimator.contract.answers.offer.loads import LoadsAnswerSchema
+from estimator.contract.answers.offer.mounting import ChoiceSchema
+from estimator.contract.answers.offer.offer import OfferAnswerSchema
+from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
+from estimator.contract.answers.writing import Answer, Told, without
+from estimator.contract.requests.queries import PARTS
+from estimator.pricing.records import PricedLine
+
+
+class DerivationSchema(Answer):
+    """How the quantity of one part came about."""
+
+    record = PricedLine
+    part_ = Words("The part's number in the pricebook.", "line.part", key="part", example="XB-40")
+    why = texts("How the quantity came about, in sentences.", "line.why", example=["480 screws: 120 attachments x 4"])
+    shares = Each("What each assembly rule asks of the part, and where.", RuleShareSchema, "line.shares")
+
+
+TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
+    "runs": (
+        "roofs",
+        lambda **more: Each(
+            "Each roof with its arrays, their runs and attachments.",
+            RoofAnswerSchema,
+            lambda it, _to: counted_roofs(it.estimate),
+            **more,
+        ),
+    ),
+    "loads": (
+        "loads",
+        lambda **more: One("Every pressure with its factors and clauses.", LoadsAnswerSchema, "estimate.loads", **more),
+    ),
+    "cut_plan": (
+        "cut_plan",
+        lambda **more: One(
+            "How the bars are cut.", CutPlanSchema, lambda it, _to: it.estimate.cut_plan or NO_RAILS, **more
+        ),
+    ),
+    "derivations": (
+        "derivations",
+        lambda **more: Each(
+            "How the quantity of each line came about.", DerivationSchema, "estimate.bill.lines", **more
+        ),
+    ),
+    "choices": (
+        "choices",
+        lambda **more: Each("What the tool chose, and why.", ChoiceSchema, "estimate.choices", **more),
+    ),
+}
+"""What may be asked for beyond the summary: the member of the estimate that holds it, and how it is told."""
+
+BriefLineSchema = without(
+    LineSchema, "BriefLineSchema", "One line of the bill; how it came about stands in ``derivations``.", "why", "shares"
+)
+
+QuoteEstimateSchema = without(
+    OfferAnswerSchema,
+    "QuoteEstimateSchema",
+    "The estimate of a quote in short; runs, loads, cut plan, derivations and choices where they are asked for.",
+    "roofs",
+    "loads_found",
+    "cut_plan",
+    "choices",
+    lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
+    **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
+)
+
+
+def _of_one(name: str) -> type[Answer]:
+    key, tell = TELLS[name]
+    title = "".join(word.capitalize() for word in name.split("_"))
+    made: dict[str, Any] = {
+        "__doc__": f"The {name.replace('_', ' ')} of a quote.",
+        "record": Offer,
+        name: tell(key=key),
+    }
+    return cast(type[Answer], type(f"Quote{title}Schema", (Answer,), made))
+
+
+PART_SCHEMAS: dict[str, type[Answer]] = {name: _of_one(name) for name in PARTS}
+"""The parts on their own, by their names."""
