@@ -103,7 +103,7 @@ def _columns(count):
 
 
 def _pieces_of(client, quote):
-    return client.quote(quote["id"]).json()["estimate"]["cut_plan"]["pieces"]
+    return client.quote(quote["id"], include="cut_plan").json()["estimate"]["cut_plan"]["pieces"]
 
 
 def test_an_order_cut_apart_has_no_saw_list_of_its_own(estimator, purchasing):

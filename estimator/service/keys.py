@@ -14,7 +14,7 @@ import zlib
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Fault, NotFound
@@ -25,6 +25,16 @@ from estimator.storage.tables import ApiKeyRow, OrganisationRow
 
 _TOKEN = re.compile(r"est_([0-9a-z]{10})_([A-Za-z0-9_-]{43})([0-9a-f]{8})\Z")
 _SEEN_EVERY = timedelta(hours=1)
+OF_PREFIX = select(
+    ApiKeyRow.id,
+    ApiKeyRow.organisation_id,
+    ApiKeyRow.role,
+    ApiKeyRow.name,
+    ApiKeyRow.digest,
+    ApiKeyRow.expires_at,
+    ApiKeyRow.revoked_at,
+    ApiKeyRow.last_used_at,
+).where(ApiKeyRow.prefix == bindparam("prefix"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +81,8 @@ def identify(context: ServiceContext, token: str) -> Client | None:
     if match is None or f"{zlib.crc32(token[:-8].encode()):08x}" != match[3]:
         return None
     now = context.clock()
-    with context.reading() as session:
-        row = session.scalar(select(ApiKeyRow).where(ApiKeyRow.prefix == match[1]))
+    with context.looking_up() as connection:
+        row = connection.execute(OF_PREFIX, {"prefix": match[1]}).one_or_none()
     if row is None or not hmac.compare_digest(row.digest, _digest(token)):
         return None
     if row.expires_at <= now or (row.revoked_at is not None and row.revoked_at <= now):

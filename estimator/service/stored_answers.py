@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Row, and_, select
+from sqlalchemy import Row, and_, bindparam, select
 from sqlalchemy.exc import IntegrityError, OperationalError
 
 from estimator.errors import NotFound
@@ -28,6 +28,25 @@ CARD = tuple(
         "issued_at", "answered_at",
     )
 )  # fmt: skip
+
+_OF_CLIENT = and_(QUOTE.id == bindparam("id"), QUOTE.organisation_id == bindparam("organisation"))
+STATE = select(QUOTE.version, QUOTE.state, QUOTE.valid_until).where(_OF_CLIENT)
+ANSWER = (
+    select(*CARD, tables.OrderedQuoteRow.order_list_id, KEPT.part, KEPT.content)
+    .outerjoin(tables.OrderedQuoteRow, tables.OrderedQuoteRow.quote_id == QUOTE.id)
+    .outerjoin(
+        KEPT,
+        and_(
+            KEPT.quote_id == QUOTE.id,
+            KEPT.part.in_(bindparam("names", expanding=True)),
+            KEPT.costs == bindparam("costs"),
+            KEPT.contract == bindparam("contract"),
+            KEPT.version == QUOTE.version,
+        ),
+    )
+    .where(_OF_CLIENT)
+)
+"""The card of a quote beside each part that is kept, in one look-up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +68,8 @@ class StoredAnswer:
 
 def quote_version(context: ServiceContext, client: Client, quote_id: str) -> tuple[int, str]:
     """Version and state of a quote, without reading anything else of it. Errors: NotFound."""
-    statement = select(QUOTE.version, QUOTE.state, QUOTE.valid_until).where(
-        QUOTE.id == quote_id, QUOTE.organisation_id == client.organisation
-    )
-    with context.reading() as session:
-        found = session.execute(statement).one_or_none()
+    with context.looking_up() as connection:
+        found = connection.execute(STATE, {"id": quote_id, "organisation": client.organisation}).one_or_none()
     if found is None:
         raise NotFound("no such quote")
     return found.version, state_on(found, context.today())
@@ -63,23 +79,9 @@ def quote_answer(
     context: ServiceContext, client: Client, quote_id: str, names: Sequence[str], form: AnswerForm
 ) -> StoredAnswer:
     """A quote's card and the parts asked for; what is not kept yet is written and kept. Errors: NotFound."""
-    statement = (
-        select(*CARD, tables.OrderedQuoteRow.order_list_id, KEPT.part, KEPT.content)
-        .outerjoin(tables.OrderedQuoteRow, tables.OrderedQuoteRow.quote_id == QUOTE.id)
-        .outerjoin(
-            KEPT,
-            and_(
-                KEPT.quote_id == QUOTE.id,
-                KEPT.part.in_(names),
-                KEPT.costs == form.costs,
-                KEPT.contract == form.contract,
-                KEPT.version == QUOTE.version,
-            ),
-        )
-        .where(QUOTE.id == quote_id, QUOTE.organisation_id == client.organisation)
-    )
-    with context.reading() as session:
-        rows = session.execute(statement).all()
+    asked = {"id": quote_id, "organisation": client.organisation, "names": list(names)}
+    with context.looking_up() as connection:
+        rows = connection.execute(ANSWER, {**asked, "costs": form.costs, "contract": form.contract}).all()
     if not rows:
         raise NotFound("no such quote")
     kept = {row.part: row.content for row in rows if row.part is not None}

@@ -41,4 +41,4 @@ def open_engine(url: str, *, for_migrations: bool = False) -> Engine:
 
 def _begin(connection: Any) -> None:
     reads_only = connection.get_execution_options().get("reads_only")
-    connection.exec_driver_sql("BEGIN" if reads_only else "BEGIN IMMEDIATE")
+    connection.connection.cursor().execute("BEGIN" if reads_only else "BEGIN IMMEDIATE")

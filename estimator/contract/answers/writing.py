@@ -147,9 +147,7 @@ def writer(schema: type[Answer], costs: bool) -> Writer:
     names = Names()
     own, more = _members(schema, "it", names, costs=costs)
     first = f"    e = {{**(e[{schema.first_of!r}] or ({{}},))[0], **e}}\n" if schema.first_of else ""
-    there = "".join(
-        f"    if {condition}:\n        e[{key!r}] = {value}\n" for key, (condition, value) in more.items()
-    )
+    there = "".join(f"    if {condition}:\n        e[{key!r}] = {value}\n" for key, (condition, value) in more.items())
     source = f"def write(it, to):\n    e = {_display(own)}\n{first}{there}    return e\n"
     exec(compile(source, f"<{schema.__name__}>", "exec"), names)  # noqa: S102  source made here, of our own schemas
     written: Writer = names["write"]
