@@ -47,7 +47,7 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
     def answer(**path: str) -> Response:
         client = _client(gateway)
         _check_scope(client, route)
-        gateway.by_key.take(client.key)
+        g.share = gateway.by_key.told(gateway.by_key.take(client.key))
         _check_accept(route)
         request = Request(gateway.context, client, path, _query(route), cursor_secret=gateway.cursor_secret)
         if route.changes:

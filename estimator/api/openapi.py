@@ -12,6 +12,7 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema, fields
 
+from estimator.api.described_headers import headers_of
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import Route, Routes
@@ -41,6 +42,8 @@ PROBLEMS = {
     422: "Faults, all listed",
     428: "If-Match is needed",
     429: "Too many requests",
+    500: "The service failed",
+    503: "The service is not ready",
 }
 
 
@@ -156,17 +159,21 @@ def _responses(route: Route) -> dict[str, Any]:
         for media in route.documents:
             if media != JSON:
                 content[media] = {"schema": {"type": "string", "format": "binary"}}
-        responses[str(status)] = {"description": "Done" if status < 201 else "Made", "content": content}
+        told = {"description": "Done" if status < 201 else "Made", "content": content}
+        responses[str(status)] = {**told, "headers": headers_of(route, status)}
+    if route.versioned and route.method == "GET":
+        responses["304"] = {"description": "As the client has it", "headers": headers_of(route, 304)}
     for status in _possible(route):
-        responses[str(status)] = {"description": PROBLEMS[status], "content": {MEDIA: {"schema": "Problem"}}}
+        told = {"description": PROBLEMS[status], "content": {MEDIA: {"schema": "Problem"}}}
+        responses[str(status)] = {**told, "headers": headers_of(route, status)}
     return responses
 
 
 def _possible(route: Route) -> list[int]:
-    possible = {400, 401, 403, 406, 422, 429}
+    possible = {400, 401, 403, 406, 422, 429, 500, 503}
     if "<" in route.path:
         possible.add(404)
-    if route.documents and len(route.documents) > 1:
+    if route.documents:
         possible.add(409)
     if route.has_body:
         possible |= {409, 413, 415}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from urllib.parse import quote
 
 import structlog
 from flask import Flask, Response, g
@@ -11,11 +12,13 @@ from werkzeug.exceptions import HTTPException
 
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import Problem, problem_entry, problem_of
-from estimator.contract.problems.refusals import NoKey, TooMany, WrongMedia
+from estimator.contract.problems.refusals import NoKey, NotReady, TooMany, WrongMedia
 from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT
 from estimator.errors import EstimatorError, NotAllowed
 
 MEDIA = "application/problem+json"
+SOON = "5"
+"""Seconds after which a service that was not ready is worth asking again."""
 log = structlog.get_logger("estimator")
 
 
@@ -38,6 +41,8 @@ def refused(refusal: EstimatorError) -> Response:
         response.headers["WWW-Authenticate"] = 'Bearer realm="estimator", error="insufficient_scope"'
     if isinstance(refusal, TooMany):
         response.headers["Retry-After"] = str(refusal.seconds)
+    if isinstance(refusal, NotReady):
+        response.headers["Retry-After"] = SOON
     if isinstance(refusal, WrongMedia):
         response.headers["Accept-Patch" if http_request.method == "PATCH" else "Accept-Post"] = ", ".join(refusal.taken)
     return response
@@ -65,7 +70,7 @@ def broken(fault: Exception) -> Response:
 
 
 def _answer(problem: Problem) -> Response:
-    told = replace(problem, instance=http_request.path[:400], request_id=getattr(g, "request_id", ""))
+    told = replace(problem, instance=quote(http_request.path[:400]), request_id=getattr(g, "request_id", ""))
     response = Response(dump(problem_entry(told)), problem.status, content_type=MEDIA)
     response.headers["Cache-Control"] = "no-store"
     return response

@@ -221,7 +221,7 @@ def get_comparison(request: Request) -> Reply:
     "/quotes/<quote_id>/differences",
     "quotes:read",
     "What changed between two revisions: inputs, counts, prices",
-    Options(query=DifferencesQuerySchema, gives={200: DifferencesAnswerSchema}),
+    Options(query=DifferencesQuerySchema, gives={200: DifferencesAnswerSchema}, unversioned=True),
 )
 def get_differences(request: Request) -> Reply:
     """From the other quote to this one."""

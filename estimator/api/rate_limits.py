@@ -23,8 +23,8 @@ class TokenBuckets:
     _levels: OrderedDict[str, tuple[float, float]] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
-    def take(self, name: str) -> None:
-        """One request of that name. Errors: TooMany, with the seconds to wait."""
+    def take(self, name: str) -> int:
+        """One request of that name; how many are left. Errors: TooMany, with the seconds to wait."""
         now = self.clock()
         with self._lock:
             level, since = self._levels.pop(name, (float(self.burst), now))
@@ -34,3 +34,13 @@ class TokenBuckets:
                 self._levels.popitem(last=False)
         if level < 1:
             raise TooMany(max(1, math.ceil((1 - level) / self.per_second)))
+        return int(level) - 1
+
+    def told(self, left: int) -> dict[str, str]:
+        """Policy and share as header fields: all are there again after the time that the missing ones take.
+
+        Source: the IETF's draft on RateLimit header fields for HTTP, from memory.
+        """
+        whole = math.ceil(self.burst / self.per_second)
+        again = math.ceil((self.burst - left) / self.per_second)
+        return {"RateLimit-Policy": f'"key";q={self.burst};w={whole}', "RateLimit": f'"key";r={left};t={again}'}

@@ -20,7 +20,8 @@ Method = Literal["GET", "POST", "PATCH", "DELETE"]
 class Route:
     """One route under /v1. ``gives`` names a schema (or a media type) for each status.
 
-    ``body_limits``: how many times the service's limit its body may have.
+    ``body_limits``: how many times the service's limit its body may have. ``unversioned``: a single thing without a
+    version of its own.
     """
 
     method: Method
@@ -37,11 +38,18 @@ class Route:
     changes: bool = False
     optional_body: bool = False
     body_limits: int = 1
+    unversioned: bool = False
 
     @property
     def name(self) -> str:
         """The view's name: that of the operation in the description."""
         return self.view.__name__
+
+    @property
+    def versioned(self) -> bool:
+        """Whether its answer has an ETag: one thing, made, changed or read."""
+        single = self.method == "GET" and ("<" in self.path or bool(self.documents))
+        return not self.unversioned and (single or self.creates or self.changes)
 
     @property
     def has_body(self) -> bool:
@@ -62,6 +70,7 @@ class Options:
     changes: bool = False
     optional_body: bool = False
     body_limits: int = 1
+    unversioned: bool = False
 
 
 @dataclass(slots=True)

@@ -50,6 +50,7 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         if g.traceparent:
             response.headers["traceparent"] = g.traceparent
         response.headers["Server-Timing"] = server_timing()
+        response.headers.update(g.get("share", {}))
         for name, value in headers.items():
             response.headers.setdefault(name, value)
         _record(response)
