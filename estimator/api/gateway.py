@@ -14,7 +14,7 @@ from flask import request as http_request
 from marshmallow import Schema
 
 from estimator.api.rate_limits import TokenBuckets
-from estimator.api.replies import JSON, Reply, send
+from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import Route
 from estimator.api.scopes import SCOPES
@@ -78,19 +78,28 @@ def _check_scope(client: Client, route: Route) -> None:
 
 def _check_accept(route: Route) -> None:
     given = route.documents or (JSON,)
-    if route.documents or not http_request.accept_mimetypes:
+    if route.documents or takes_json():
         return
     if not http_request.accept_mimetypes.best_match(list(given)):
         raise NotAcceptable(f"this address gives {', '.join(given)}")
 
 
 def _query(route: Route) -> dict[str, Any]:
+    if not http_request.args:
+        return dict(_nothing_asked(route.query or NoQuerySchema))
     given = http_request.args.to_dict(flat=False)
     twice = [Fault(f"/{name}", "given more than once") for name, values in given.items() if len(values) > 1]
     single = {name: values[0] for name, values in given.items()}
     if twice:
         raise QueryRefused("a query parameter is given more than once", twice)
     loaded: dict[str, Any] = read(_reader(route.query or NoQuerySchema), single, QueryRefused)
+    return loaded
+
+
+@cache
+def _nothing_asked(schema: type[Schema]) -> dict[str, Any]:
+    """What a schema makes of an empty query; refused anew each time where it needs something."""
+    loaded: dict[str, Any] = read(_reader(schema), {}, QueryRefused)
     return loaded
 
 

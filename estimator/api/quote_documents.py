@@ -7,7 +7,7 @@ from collections.abc import Callable
 from flask import Response
 from flask import request as http_request
 
-from estimator.api.replies import JSON, send_bytes
+from estimator.api.replies import JSON, send_bytes, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.api.timing import timed
@@ -26,7 +26,7 @@ DOCUMENTS = (JSON, *(form.media for form in QUOTE_FORMS.values()))
 
 def by_accept(request: Request) -> Response | None:
     """The document that Accept asks for; nothing where it asks for JSON. Errors: NotAcceptable."""
-    if not http_request.accept_mimetypes:
+    if takes_json() or not http_request.accept_mimetypes:
         return None
     best = http_request.accept_mimetypes.best_match(list(dict.fromkeys(DOCUMENTS)))
     if best is None:

@@ -43,6 +43,11 @@ class Reply:
         return {**self.headers, **({"ETag": f'"{self.etag}"'} if self.etag else {})}
 
 
+def takes_json() -> bool:
+    """Whether the client takes JSON, and nothing rather than it: what nearly every program sends, told at a glance."""
+    return http_request.headers.get("Accept") in {None, "*/*", JSON}
+
+
 def send(reply: Reply) -> Response:
     """The answer, or 304 where the client has it."""
     response = Response(reply.rendered(), reply.status, content_type=JSON)
