@@ -1,9 +1,13 @@
 """Two spreadsheet programs that recalculate a workbook from its formulas, whatever values it carries."""
 
+import atexit
 import io
+import shutil
 import subprocess
+import tempfile
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 
 import openpyxl
@@ -22,10 +26,7 @@ Figures = dict[tuple[str, str], object]
 
 def by_libreoffice(workbooks: Sequence[bytes], folder: Path) -> list[bytes]:
     """Every workbook opened, recalculated and saved by LibreOffice, all in one call."""
-    program = require("libreoffice")
-    profile = folder / "profile"
-    (profile / "user").mkdir(parents=True, exist_ok=True)
-    (profile / "user" / "registrymodifications.xcu").write_text(RECALCULATE_ALWAYS)
+    program, profile = require("libreoffice"), _profile()
     (folder / "in").mkdir(exist_ok=True)
     names = []
     for number, workbook in enumerate(workbooks):
@@ -34,6 +35,16 @@ def by_libreoffice(workbooks: Sequence[bytes], folder: Path) -> list[bytes]:
     command = [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to", "xlsx"]
     subprocess.run([*command, "--outdir", str(folder / "out"), *map(str, names)], check=True, capture_output=True)
     return [(folder / "out" / name.name).read_bytes() for name in names]
+
+
+@lru_cache(maxsize=1)
+def _profile() -> Path:
+    """One profile for a process and all its calls: the program fills it once; gone when the process ends."""
+    profile = Path(tempfile.mkdtemp(prefix="office"))
+    atexit.register(shutil.rmtree, profile, ignore_errors=True)
+    (profile / "user").mkdir()
+    (profile / "user" / "registrymodifications.xcu").write_text(RECALCULATE_ALWAYS)
+    return profile
 
 
 def by_formualizer(workbook: bytes) -> bytes:
