@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.conftest import FIRST
+
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted(p for folder in ("estimator", "tests", "api_tests") for p in (ROOT / folder).rglob("*.py"))
 PACKAGE = [p for p in SOURCES if p.is_relative_to(ROOT / "estimator")]
@@ -51,6 +53,10 @@ def test_the_top_level_is_as_designed():
     found = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - BUILT
     assert found <= TOP_LEVEL, found - TOP_LEVEL
     assert found >= TOP_LEVEL, TOP_LEVEL - found
+
+
+def test_the_files_that_are_to_be_tested_first_are_there():
+    assert [name for name in FIRST if not (ROOT / name).is_file()] == []
 
 
 def test_no_registry_host_and_no_path_of_a_machine_stands_in_the_project():
