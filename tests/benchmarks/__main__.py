@@ -16,7 +16,7 @@ from tests.benchmarks import (
 )
 
 SMALL = {
-    "core": lambda: bench_core.main((100, 250)),
+    "core": lambda: bench_core.main((60, 120)),
     "cut plans": lambda: bench_cutting.main(2, None, ("small",)),
     "setting out": lambda: bench_setting_out.main(10, 25),
     "beams": lambda: bench_beams.main(((4, 600, 4),)),
