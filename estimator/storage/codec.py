@@ -6,6 +6,10 @@ a stored record changes; how older versions are read stands in ``record_upgrades
 source.
 
 Format 1 (version 0.1) wrote the place of a record's class instead of its tag; it is read, never written.
+
+Tried and left: cattrs with a tag for each record. For an offer of 417 modules it reads in 26 ms (here 27) and writes in
+14 (here 25), but goes by declared types, so that sentences in fields declared as texts were lost without a word, and is
+no shorter: sentences, figures, unions, sets and mappings need functions of their own there too.
 """
 
 from __future__ import annotations

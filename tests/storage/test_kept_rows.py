@@ -2,7 +2,9 @@
 
 import hashlib
 import sqlite3
+import zlib
 
+import orjson
 import pytest
 from sqlalchemy import func, select, text
 
@@ -10,7 +12,9 @@ from estimator.comparison.records import Offer
 from estimator.orders import OrderLists
 from estimator.storage import migrate, tables
 from estimator.storage.codec import freeze, thaw
-from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, open_house, unpack
+from estimator.storage.places_before_tags import PLACES
+from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, files, open_house, unpack
+from tests.storage.test_record_tags import FIELDS
 
 
 @pytest.fixture(scope="module")
@@ -49,15 +53,38 @@ def test_stored_records_of_format_1_are_read_and_written_anew(house):
         assert thaw(freeze(record)) == record
 
 
+def test_version_1_of_every_record_is_listed_with_the_fields_that_were_stored():
+    """So that no line of the listing can be changed instead of a version raised."""
+    database = sqlite3.connect(":memory:")
+    database.deserialize(files()["estimator.db"])
+    stored = database.execute("SELECT offer FROM quote UNION ALL SELECT lists FROM order_list").fetchall()
+    shapes = {shape for (content,) in stored for shape in shapes_in(orjson.loads(zlib.decompress(content))["record"])}
+    assert {(PLACES[place], " ".join(names)) for place, names in shapes} == {
+        (tag, " ".join(FIELDS[tag])) for place, tag in PLACES.items() if place != "cutting.records:Refusal"
+    }
+
+
+def shapes_in(value):
+    """Place and field names of each record as version 0.1 wrote it."""
+    if isinstance(value, dict):
+        if "@" in value:
+            yield value["@"], tuple(name for name in value if name != "@")
+        for inner in value.values():
+            yield from shapes_in(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from shapes_in(inner)
+
+
 def test_documents_kept_at_issue_come_out_to_the_byte(house):
-    files = {"workbook": "workbook.xlsx", "quote_pdf": "quote.pdf", "plan_svg": "plan.svg", "plan_dxf": "plan.dxf",
+    names = {"workbook": "workbook.xlsx", "quote_pdf": "quote.pdf", "plan_svg": "plan.svg", "plan_dxf": "plan.dxf",
              "setting_out": "setting-out.pdf", "calculation": "calculation.pdf", "saw_list_pdf": "saw-list.pdf",
              "saw_list": "saw-list.csv", "quotation": "quotation.xml"}  # fmt: skip
     checked = 0
     for quote in QUOTES.values():
         for what, sha256 in quote["documents"].items():
             kind, edition = what.split("/")
-            answer = house.get(f"/v1/quotes/{quote['id']}/{files[kind]}", query_string={"edition": edition})
+            answer = house.get(f"/v1/quotes/{quote['id']}/{names[kind]}", query_string={"edition": edition})
             assert answer.status_code == 200, answer.text
             assert hashlib.sha256(answer.data).hexdigest() == sha256, (quote["number"], what)
             checked += 1
