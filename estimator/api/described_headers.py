@@ -13,7 +13,7 @@ UNKNOWN = {400, 401, 403, 404, 413, 429, 500, 503}
 
 def headers_of(route: Route, status: int) -> dict[str, Any]:
     """The headers that an answer of this route and status has."""
-    names = ["X-Request-ID"]
+    names = ["X-Request-ID", "Server-Timing"]
     if status not in UNKNOWN:
         names += ["RateLimit-Policy", "RateLimit"]
     if route.versioned and status in {200, 201, 304}:
@@ -35,6 +35,7 @@ def _text(about: str, example: str) -> dict[str, Any]:
 
 HEADERS: dict[str, dict[str, Any]] = {
     "X-Request-ID": _text("What the service's log knows the request by; the client's own where it sent one.", "a1b2c3"),
+    "Server-Timing": _text("Where the time of the answer went, in milliseconds.", "total;dur=4.1"),
     "RateLimit-Policy": _text("How many requests (q) a key may send within how many seconds (w).", '"key";q=600;w=10'),
     "RateLimit": _text("How many are left (r), and the seconds until all are there again (t).", '"key";r=599;t=1'),
     "ETag": _text("The version of the answer: for If-Match, and for If-None-Match.", '"v1"'),

@@ -12,8 +12,7 @@ from estimator.api.replies import Reply, not_modified
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.summary import PART_SCHEMAS
-from estimator.contract.answers.quotes import etag, etag_of, part_bytes
-from estimator.contract.answers.version import contract_version
+from estimator.contract.answers.quotes import contract_version, etag, part_bytes
 from estimator.contract.requests.queries import PARTS
 from estimator.service.stored_answers import AnswerForm, quote_answer, quote_version
 
@@ -47,7 +46,7 @@ def _declare(name: str) -> None:
         if known is not None:
             return known
         answer = quote_answer(request.context, request.client, request.path["quote_id"], (name,), form_of(request))
-        return Reply(answer.parts[name], 200, etag_of(answer.card))
+        return Reply(answer.parts[name], 200, etag(answer.version, answer.state))
 
     view.__name__ = f"get_quote_{name}"
     declare: Callable[[Callable[[Request], Reply | Response]], object] = routes.add(

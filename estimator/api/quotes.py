@@ -21,6 +21,7 @@ from estimator.contract.answers.quotes import (
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,
+    etag,
     etag_of,
     quote_bytes,
     quote_card,
@@ -96,10 +97,10 @@ def get_quote(request: Request) -> Reply | Response:
     known = unchanged(request)
     if known is not None:
         return known
-    costs = request.may("costs:read")
     names = (SUMMARY, *request.query["include"])
     answer = quote_answer(request.context, request.client, request.path["quote_id"], names, form_of(request))
-    return Reply(quote_bytes(answer.card, answer.parts, costs=costs), 200, etag_of(answer.card))
+    content = quote_bytes(answer.state, answer.order_list_id, answer.parts)
+    return Reply(content, 200, etag(answer.version, answer.state))
 
 
 @routes.add(

@@ -21,10 +21,7 @@ from estimator.storage.codec import thaw
 
 @dataclass(frozen=True, slots=True)
 class StoredQuote:
-    """The card of one revision: everything but the offer itself.
-
-    ``job_document`` is None where only what answers show was read.
-    """
+    """The card of one revision: everything but the offer itself."""
 
     id: str
     job_id: str

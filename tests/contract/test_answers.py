@@ -2,6 +2,9 @@
 
 import dataclasses
 import inspect
+import os
+import subprocess
+import sys
 import typing
 
 import pytest
@@ -9,9 +12,10 @@ import pytest
 from estimator.api.openapi import describe
 from estimator.api.v1 import RESOURCES
 from estimator.contract.answers import cut_list, differences, editions, jobs, order_lines, orders, quotes, workbooks
-from estimator.contract.answers.fields import ByName, One, Shown
+from estimator.contract.answers.fields import ByName, MoneyText, One, Shown
 from estimator.contract.answers.offer import bill, comparison, counts, cutting, loads, mounting, offer, runs
 from estimator.contract.answers.posted import AsPosted
+from estimator.contract.answers.version import version_of
 from estimator.contract.answers.writing import ITSELF, Answer, Told, writer
 from estimator.contract.problems import documents
 
@@ -76,3 +80,25 @@ def test_an_answer_holds_nothing_that_is_not_described():
         name = schema.__name__.removesuffix("Schema")
         if name in described:
             assert described[name]["additionalProperties"] is False, name
+
+
+def test_the_contract_has_one_version_in_every_process():
+    """Kept answers are looked up by it: two servers that differ would write each other's anew for ever."""
+    told = "from estimator.contract.answers.quotes import contract_version; print(contract_version())"
+    for seed in ("1", "2"):
+        environment = {**os.environ, "PYTHONHASHSEED": seed}
+        found = subprocess.run(
+            [sys.executable, "-c", told], env=environment, capture_output=True, text=True, check=True
+        )
+        assert found.stdout.strip() == quotes.contract_version()
+
+
+def test_the_contract_has_another_version_where_a_field_comes_from_elsewhere():
+    class First(Answer):
+        total = MoneyText("The total.", "totals.total")
+
+    class Other(Answer):
+        total = MoneyText("The total.", "totals.before_tax")
+
+    First.__name__ = Other.__name__ = "Total"
+    assert version_of(First) != version_of(Other)

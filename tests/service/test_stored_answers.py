@@ -41,7 +41,7 @@ def test_a_kept_answer_is_the_answer_that_would_be_written(setting):
         form = AnswerForm(costs, "1", partial(part_bytes, costs=costs))
         for _ in range(2):  # written, then kept
             answer = quote_answer(context, client, draft.card.id, (SUMMARY,), form)
-            told = quote_bytes(answer.card, answer.parts, costs=costs)
+            told = quote_bytes(answer.state, answer.order_list_id, answer.parts)
             assert orjson.loads(told) == orjson.loads(dump(quote_entry(draft, costs=costs)))
 
 
@@ -49,8 +49,8 @@ def test_parts_asked_for_stand_in_the_estimate_as_the_whole_estimate_has_them(se
     context, _, client = setting
     draft = a_draft(context, client)
     answer = quote_answer(context, client, draft.card.id, (SUMMARY, *PARTS), a_form())
-    estimate = orjson.loads(quote_bytes(answer.card, answer.parts, costs=True))["estimate"]
-    plain = orjson.loads(quote_bytes(answer.card, {SUMMARY: answer.parts[SUMMARY]}, costs=True))["estimate"]
+    estimate = orjson.loads(quote_bytes(answer.state, answer.order_list_id, answer.parts))["estimate"]
+    plain = orjson.loads(quote_bytes(answer.state, answer.order_list_id, {SUMMARY: answer.parts[SUMMARY]}))["estimate"]
     assert set(estimate) - set(plain) == {"roofs", "loads", "cut_plan", "derivations", "choices"}
     assert {name: estimate[name] for name in plain} == plain
     assert orjson.loads(answer.parts["cut_plan"]) == {"cut_plan": estimate["cut_plan"]}
@@ -87,9 +87,9 @@ def test_the_state_of_a_kept_answer_is_that_of_today(setting):
     context, clock, client = setting
     draft = a_draft(context, client)
     quotes.issue_quote(context, client, draft.card.id, 1, (), store_nothing)
-    assert quote_answer(context, client, draft.card.id, (SUMMARY,), a_form()).card.state == "issued"
+    assert quote_answer(context, client, draft.card.id, (SUMMARY,), a_form()).state == "issued"
     clock.at += timedelta(days=400)
-    assert quote_answer(context, client, draft.card.id, (SUMMARY,), a_form()).card.state == "expired"
+    assert quote_answer(context, client, draft.card.id, (SUMMARY,), a_form()).state == "expired"
     assert quote_version(context, client, draft.card.id) == (2, "expired")
 
 

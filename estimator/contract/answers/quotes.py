@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
+from functools import cache
 from typing import Any, ClassVar
 
 from estimator.contract.answers.fields import (
@@ -23,9 +24,9 @@ from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.offer.offer import telling_of
 from estimator.contract.answers.offer.summary import PART_SCHEMAS, QuoteEstimateSchema
 from estimator.contract.answers.posted import AsPosted
-from estimator.contract.answers.version import contract_version
+from estimator.contract.answers.version import version_of
 from estimator.contract.answers.workbooks import WorkbookAnswerSchema
-from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, dump
+from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, dump, without
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.documents.workbook_reading import WorkbookChanges
@@ -143,10 +144,16 @@ SUMMARY = "summary"
 """What stands beside the card of a quote whatever is asked for."""
 
 
-class QuoteSummarySchema(Answer):
-    """What of a quote does not hang on the day: overrides and the estimate in short."""
+FixedCardSchema = without(
+    QuoteCardSchema, "FixedCardSchema", "What of a quote's card does not hang on the day.", "state", "order_list"
+)
 
-    record = WholeQuote
+
+class QuoteSummarySchema(FixedCardSchema):  # type: ignore[misc,valid-type]  # a schema made from another
+    """What of a quote does not hang on the day: most of its card, overrides, and the estimate in short."""
+
+    record: ClassVar[Any] = WholeQuote
+    above = "card"
     overrides = copy(QuoteAnswerSchema._declared_fields["overrides"])
     estimate = copy(QuoteAnswerSchema._declared_fields["estimate"])
 
@@ -160,10 +167,11 @@ def part_bytes(whole: WholeQuote, name: str, *, costs: bool) -> bytes:
     return dump(entry)
 
 
-def quote_bytes(card: StoredQuote, parts: Mapping[str, bytes], *, costs: bool) -> bytes:
-    """A quote put together: its card as it is today, the kept summary, and in its estimate the kept parts."""
+def quote_bytes(state: str, order_list_id: str | None, parts: Mapping[str, bytes]) -> bytes:
+    """A quote put together: its state as it is today, the kept summary, and in its estimate the kept parts."""
     more = b"".join(b"," + content[1:-1] for name, content in parts.items() if name != SUMMARY)
-    return dump(quote_card(card, costs=costs))[:-1] + b"," + parts[SUMMARY][1:-2] + more + b"}}"
+    today = dump({"state": state, "order_list": order_list_id})
+    return today[:-1] + b"," + parts[SUMMARY][1:-2] + more + b"}}"
 
 
 def etag_of(card: StoredQuote) -> str:
@@ -174,3 +182,9 @@ def etag_of(card: StoredQuote) -> str:
 def etag(version: int, state: str) -> str:
     """The ETag of a quote: its version, whether it has expired, and the contract it is told by."""
     return f"v{version}{'-expired' if state == 'expired' else ''}-{contract_version()}"
+
+
+@cache
+def contract_version() -> str:
+    """The version of all that is told of a quote: where it has changed, kept answers are made anew."""
+    return version_of(QuoteAnswerSchema, QuoteSummarySchema, *PART_SCHEMAS.values())
