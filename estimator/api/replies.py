@@ -19,7 +19,8 @@ JSON = "application/json"
 VARY = "Accept, Accept-Encoding, Authorization"
 GZIPPED = "-gzip"
 LEAST_COMPRESSED = 1_400
-"""A shorter answer fits into one packet of a network as it is, bytes."""
+"""A shorter answer fits into one packet of a network as it is, bytes. Longer ones are packed at level 3:
+level 5 takes two to three times as long for a tenth less."""
 Document: TypeAlias = Any
 
 
@@ -97,7 +98,7 @@ def _compressed(response: Response) -> Response:
     content = response.get_data()
     if len(content) < LEAST_COMPRESSED or not http_request.accept_encodings["gzip"]:
         return response
-    response.set_data(gzip.compress(content, compresslevel=5, mtime=0))
+    response.set_data(gzip.compress(content, compresslevel=3, mtime=0))
     response.headers["Content-Encoding"] = "gzip"
     etag = response.get_etag()[0]
     if etag:
