@@ -18,6 +18,7 @@ from estimator.documents.calculation.tables import (
     step_table,
     strength_table,
 )
+from estimator.documents.calculation.zones import zone_tables
 from estimator.documents.header import QuoteHeader
 from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.missing import missing_note
@@ -117,9 +118,8 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
         if steps:
             yield from _block(title, step_table(steps, reader, wide))
     yield from _block(t("Design pressures by zone"), pressure_table(sheet, reader, wide))
-    for zone in sheet.zones:
-        if zone.steps:
-            yield from _block(t("Zone {name}", name=reader.zone(zone.zone)), step_table(zone.steps, reader, wide))
+    for title, table in zone_tables(sheet.zones, reader, wide):
+        yield from _block(title, table)
     if roof.strength is not None and roof.strength.capacity.strengths:
         title = t("Strength of an attachment ({bracket})", bracket=roof.strength.capacity.bracket)
         yield from _block(title, strength_table(roof.strength.capacity, reader, wide))

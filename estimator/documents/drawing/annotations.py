@@ -30,12 +30,16 @@ MOST_BESIDE_MM = 34.0
 
 @dataclass(frozen=True, slots=True)
 class Annotations:
-    """Lines (two ends each) and labels; ``right_mm`` of paper beside the roof; names there was no room for."""
+    """Lines (two ends each) and labels; ``right_mm`` of paper beside the roof; names there was no room for.
+
+    ``marked``: whether further sheets are named.
+    """
 
     lines: tuple[Box, ...]
     labels: tuple[Label, ...]
     right_mm: float
     untold: tuple[str, ...]
+    marked: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,7 @@ def annotate(plan: RoofPlan, paper_mm: float, reader: Reader, marks: Sequence[La
     right = max((box_of(label, paper_mm)[2] for label in told), default=plan.width_mm) - plan.width_mm
     marked = beside if marks else 0.0
     untold = tuple(name.text for name in homeless if name.text not in {label.text for label in told})
-    return Annotations((*lines, *led), tuple(room.labels), max(right / paper_mm, marked), untold)
+    return Annotations((*lines, *led), tuple(room.labels), max(right / paper_mm, marked), untold, bool(marks))
 
 
 def _lead(names: Sequence[_Name], plan: RoofPlan, room: FreeRoom, beside: float) -> tuple[list[Box], list[Label]]:

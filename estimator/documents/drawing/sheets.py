@@ -31,7 +31,7 @@ RULER_MM = 7.0
 LEGEND_SHARE = 0.7
 """Of the paper's width, what the legend's samples surely have beside the scale bar."""
 FITTING_STEPS = 5
-NOTHING = Annotations((), (), 0.0, ())
+NOTHING = Annotations((), (), 0.0, (), marked=False)
 
 
 class PlanSheet(Flowable):  # type: ignore[misc]
@@ -78,7 +78,8 @@ class PlanSheet(Flowable):  # type: ignore[misc]
         pen.place(left - x0 / self.scale.denominator * mm, low - y0 / self.scale.denominator * mm)
         if self.tile is None:
             pen.roof(shown, None, blocks=bool(self.grid))
-            pen.tile_grid(self.grid)
+            if self.drawn.marked:
+                pen.tile_grid(self.grid)
             pen.annotations(self.drawn)
             below = low - margin_mm(self.plan, "x", self.reader) * mm
         else:
@@ -92,22 +93,25 @@ class PlanSheet(Flowable):  # type: ignore[misc]
         return legend(self.plan, self.reader, counted=self.tile is None)
 
 
-def plan_pages(plans: Sequence[RoofPlan], reader: Reader, paper: str) -> list[Any]:
-    """Every roof's sheets, each on a page of its own, lying where the roof is wider than high."""
+def plan_pages(plans: Sequence[RoofPlan], reader: Reader, paper: str, *, further: bool = True) -> list[Any]:
+    """Every roof's sheets, each on a page of its own, lying where the roof is wider than high.
+
+    ``further``: whether a large roof is drawn again on further sheets, as a crew needs them; else its overview alone.
+    """
     story: list[Any] = []
     for plan in plans:
         lying = plan.width_mm > 1.15 * plan.height_mm
         story += [NextPageTemplate(LYING if lying else UPRIGHT), PageBreak()]
-        overview, detail, parts, drawn = sheets_of(plan, reader, paper, lying)
+        overview, detail, parts, drawn = sheets_of(plan, reader, paper, lying, further=further)
         story.append(PlanSheet(plan, overview, reader, drawn, parts))
-        if detail is not None:
+        if detail is not None and further:
             for tile in parts:
                 story += [PageBreak(), PlanSheet(plan, detail, reader, tile, ())]
     return story
 
 
 def sheets_of(
-    plan: RoofPlan, reader: Reader, paper: str, lying: bool
+    plan: RoofPlan, reader: Reader, paper: str, lying: bool, *, further: bool = True
 ) -> tuple[Scale, Scale | None, tuple[Tile, ...], Annotations]:
     """The overview's scale; the further sheets' scale and windows, if the roof needs them; what the overview says."""
     wide, high = (side / mm for side in frame_size(paper, lying))
@@ -118,7 +122,8 @@ def sheets_of(
         overview = scale_for(plan.width_mm, plan.height_mm, *room, reader.formats.units)
         detail = detail_scale(plan, overview, reader.formats.units)
         parts = tiles(plan, wide - RULER_MM - EDGE_MM, room_high - RULER_MM, detail) if detail else ()
-        drawn = annotate(plan, overview.denominator, reader, sheet_marks(plan, parts, overview.denominator))
+        marks = sheet_marks(plan, parts, overview.denominator) if further else ()
+        drawn = annotate(plan, overview.denominator, reader, marks)
         if drawn.right_mm + 1.0 <= right:
             break
         right = drawn.right_mm + 1.0

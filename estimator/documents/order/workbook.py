@@ -32,6 +32,8 @@ from estimator.units import System
 
 OrderEdition = Literal["supplier", "purchasing"]
 TABLE = "Order"
+DESCRIPTION = 36.0
+"""Letters across, so that the sheet prints on one page's width at a size to read."""
 UNIT_MASS = Look(number_format="#,##0.0000", across="right", rule="below")
 MASS = Look(number_format="#,##0.00", across="right", rule="below")
 LENGTHS: dict[System, Look] = {
@@ -102,7 +104,7 @@ def _write_order(book: OrderBook, order: OrderList, header: OrderHeader, title: 
     rows = [_row(n, each, order, reader) for n, each in _numbered(order)]
     placed = write_table(page, top, table, columns, rows)
     for at_row, line in enumerate(order.lines, start=placed.first):
-        page.lines(at_row, reader.say(line.description), 46)
+        page.lines(at_row, reader.say(line.description), DESCRIPTION)
     _write_total(page, order, reader, placed, looks)
     page.sheet.freeze_panes = at(placed.first, 1)
     book.print_wide(page, top, f"{header.number_for(order.supplier.supplier)} · {order.buyer.name}")
@@ -139,22 +141,22 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
     names = Heads(table, heads)
     amount = f"{names.this('ordered')}*{names.this('unit_cost')}"
     shapes: dict[str, tuple[float, Look, str]] = {
-        "line": (6, CENTRED, ""),
-        "supplier_part": (18, WRAPPED, ""),
-        "part": (18, WRAPPED, ""),
-        "description": (46, WRAPPED, ""),
-        "origin": (8, CENTRED, ""),
-        "packs": (8, COUNT, ""),
-        "pack_size": (8, COUNT, ""),
-        "ordered": (10, COUNT, f"{names.this('packs')}*{names.this('pack_size')}"),
-        "unit": (8, CENTRED, ""),
-        "unit_cost": (13, looks.unit_price, ""),
-        "cost": (15, looks.amount, rounded(amount, minor_digits(order.currency), order.rounding)),
+        "line": (5, CENTRED, ""),
+        "supplier_part": (15, WRAPPED, ""),
+        "part": (15, WRAPPED, ""),
+        "description": (DESCRIPTION, WRAPPED, ""),
+        "origin": (7, CENTRED, ""),
+        "packs": (7, COUNT, ""),
+        "pack_size": (7, COUNT, ""),
+        "ordered": (9, COUNT, f"{names.this('packs')}*{names.this('pack_size')}"),
+        "unit": (7, CENTRED, ""),
+        "unit_cost": (11, looks.unit_price, ""),
+        "cost": (13, looks.amount, rounded(amount, minor_digits(order.currency), order.rounding)),
     }
     measured_ones = (
-        *measured_columns("length", heads, units, 11, LENGTHS),
-        *measured_columns("unit_mass", heads, units, 11, UNIT_MASS),
-        *measured_columns("mass", heads, units, 12, MASS, lambda end: _times(names, "unit_mass" + end)),
+        *measured_columns("length", heads, units, 9, LENGTHS),
+        *measured_columns("unit_mass", heads, units, 9, UNIT_MASS),
+        *measured_columns("mass", heads, units, 10, MASS, lambda end: _times(names, "unit_mass" + end)),
     )
     known = {column.key: column for column in measured_ones}
     return tuple(known.get(key) or Column(key, heads[key], *shapes[key]) for key in heads)

@@ -32,7 +32,7 @@ def write_quote(offer: Offer, header: QuoteHeader) -> bytes:
     wide, _ = frame_size(paper)
     marks = logo_marks(offer.estimate.seller, reader)
     story = list(_story(content, plans, reader, wide, marks))
-    story += plan_pages(plans, reader, paper)
+    story += plan_pages(plans, reader, paper, further=False)
     return build_pdf(story, page_head(content, reader, paper))
 
 

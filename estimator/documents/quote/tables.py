@@ -120,9 +120,9 @@ def options_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
         name = option.name[:1].upper() + option.name[1:]
         text = f"{name} ({t('as quoted')})" if option.quoted else name
         cells = [paragraph(f"{text}: {option.parts}", "bold" if option.quoted else "body")]
-        cells += [paragraph(f"{t('Not possible as it stands')}: {problem}", "muted") for problem in option.problems[:3]]
-        if len(option.problems) > 3:
-            cells.append(paragraph(t("and {count} more", count=len(option.problems) - 3), "muted"))
+        cells += [paragraph(f"{t('Not possible as it stands')}: {problem}", "muted") for problem in option.problems[:1]]
+        if len(option.problems) > 1:
+            cells.append(paragraph(t("and {count} more", count=len(option.problems) - 1), "muted"))
         rows.append([cells, formats.count(option.attachments), formats.stacked.mass(option.shipped_mass_kg),
                      formats.amount(option.freight), formats.amount(option.total)])  # fmt: skip
         if option.quoted:

@@ -6,6 +6,8 @@ No cost, no margin, ever: these records have no place for them. Texts are in the
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -114,6 +116,9 @@ class QuoteContent:
     provenance: str
 
 
+ENGINEERS = frozenset({"coefficient_unconfirmed", "zone_layout_unconfirmed", "test_series_scattered"})
+"""Doubts about sources that an engineer clears up; a customer cannot."""
+ENGINEERS_ROW = "for the engineer"
 STATE_NOTES: dict[QuoteState, str] = {
     "draft": mark("Draft: not an offer yet. Prices and checks may still change."),
     "issued": "",
@@ -250,18 +255,42 @@ def _savings(comparison: Comparison, reader: Reader) -> tuple[str, ...]:
 
 
 def _checks(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
-    """Errors and warnings, each with the estimator's word where one lets it stand."""
+    """Errors and warnings, one row for each kind, with the estimator's word where one lets it stand.
+
+    What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind.
+    """
     words = {(word.code, word.where): word for word in estimate.overridden}
-    rows = []
+    kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
     for check in estimate.checks:
-        if check.severity == "note":
-            continue
-        word = words.get((check.code, check.where))
-        severity = reader.texts.t(_severity(check, word is not None))
-        rows.append(
-            CheckRow(severity, check_where(check, reader), word.reason if word else "", word.by if word else "")
+        if check.severity != "note":
+            word = words.get((check.code, check.where))
+            for_engineer = check.severity == "warning" and check.code in ENGINEERS
+            told = (word.reason, word.by) if word else ("", "")
+            kinds[(ENGINEERS_ROW if for_engineer else check.code, _severity(check, word is not None), *told)].append(
+                check
+            )
+    return tuple(
+        CheckRow(reader.texts.t(severity), _gathered(code, found, reader), reason, by)
+        for (code, severity, reason, by), found in kinds.items()
+    )
+
+
+def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
+    """The first check of a kind, and at how many places more it stands."""
+    if code == ENGINEERS_ROW:
+        return reader.texts.tn(
+            "One figure is to be compared with the printed standard by the engineer: see the calculation sheet.",
+            "{count} figures are to be compared with the printed standard by the engineer: see the calculation sheet.",
+            len(found),
         )
-    return tuple(rows)
+    first = check_where(found[0], reader)
+    if len(found) == 1:
+        return first
+    more = reader.texts.tn(
+        "and at one more place, see the calculation sheet", "and at {count} more places, see the calculation sheet",
+        len(found) - 1,
+    )  # fmt: skip
+    return f"{first}; {more}"
 
 
 def _severity(check: Finding, overridden: bool) -> str:

@@ -12,7 +12,7 @@ from reportlab.platypus import CondPageBreak
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Saw
 from estimator.documents import style
 from estimator.documents.language.texts import Reader
-from estimator.documents.pdf.parts import gap, heading, paragraph
+from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.sawing.bars import BarDrawing, DrawingWords, stretches
 from estimator.documents.sawing.pieces import SawPiece
 from estimator.documents.sawing.tables import cut_length, piece_table
@@ -29,7 +29,7 @@ class Patterns:
 
 
 def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[Any]:
-    """How to read the drawings, then every pattern with its drawing and its pieces, then bars that stay whole."""
+    """How to read the drawings, then every pattern that is sawn with its drawing and pieces, then bars left whole."""
     t, plan, saw = reader.texts.t, asked.plan, asked.saw
     yield heading(t("Patterns"))
     if not plan.bars:
@@ -49,13 +49,26 @@ def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[A
     for piece in asked.pieces:
         by_pattern.setdefault(piece.pattern, []).append(piece)
     for number, pattern in enumerate(plan.bars, start=asked.first):
-        yield CondPageBreak(150)
-        if pattern.pieces:
+        if pattern.cuts:
+            yield CondPageBreak(150)
             yield from _pattern(number, pattern, saw, by_pattern[number], (wide, wide / longest), reader)
-        else:
-            yield heading(t("Pattern {number}: {bars}", number=number, bars=_bars(pattern, reader)))
-            yield paragraph(pattern.part, "muted")
-            yield paragraph(t("Not cut: these bars stay whole."), "bold")
+    yield from _whole([pattern for pattern in plan.bars if not pattern.cuts], reader, wide)
+
+
+def _whole(patterns: Sequence[BarPattern], reader: Reader, wide: float) -> Iterator[Any]:
+    """Bars that no saw touches: how many of which part and length."""
+    if not patterns:
+        return
+    t, count = reader.texts.t, reader.formats.count
+    yield CondPageBreak(80)
+    yield heading(t("Not cut: these bars stay whole."))
+    rows: list[list[Any]] = [[t("Part"), t("Length"), t("Bars")]]
+    room = wide * 0.5 - 6
+    rows += [
+        [fitted(pattern.part, room), cut_length(pattern.stock_length, reader), count(pattern.count)]
+        for pattern in patterns
+    ]
+    yield grid(rows, [wide * 0.5, wide * 0.3, wide * 0.2], [ROW_LINES, right_from(1)])
 
 
 def _pattern(

@@ -59,7 +59,8 @@ def totals_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: floa
     waste = long_length(plan.waste_length, reader), mass_of(plan.waste_length, mass_kg_per_m, reader)
     kept = long_length(plan.reusable_length, reader), mass_of(plan.reusable_length, mass_kg_per_m, reader)
     rows = [
-        [t("Pieces to cut"), count(plan.pieces), ""],
+        [t("Pieces to cut"), count(sum(len(bar.pieces) * bar.count for bar in plan.bars if bar.cuts)), ""],
+        [t("Bars that stay whole"), count(sum(bar.count for bar in plan.bars if not bar.cuts)), ""],
         [t("Saw cuts"), count(plan.cuts), ""],
         [t("Splices"), count(plan.splices), ""],
         [t("Expansion splices"), count(plan.expansion_splices), ""],

@@ -10,11 +10,13 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import hypot
 from typing import Literal
 
 from estimator.attachment.records import Run, Seat
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
 from estimator.estimate import Estimate
+from estimator.layout.records import RoofLayout
 
 Kind = Literal["across", "along", "seam"]
 RIB_TOLERANCE_MM = 1.0
@@ -43,7 +45,8 @@ class SpliceAt:
 class StringLine:
     """One line to snap, with the splices of its rail.
 
-    ``row`` (column, seam) and ``rail`` count from 1 at the eave or the left; ``rib`` is set for rails along a rib.
+    ``row`` (column, seam) and ``rail`` count from 1 at the eave or the left; ``rib`` is set for rails along a rib;
+    ``part`` is the part of a row that left-out modules part, as the checks number it, else None.
     """
 
     row: int
@@ -51,12 +54,14 @@ class StringLine:
     at_mm: float
     rib: int | None = None
     splices: tuple[SpliceAt, ...] = ()
+    part: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class LineGroup:
-    """Lines with the same brackets and rail ends (None without a rail)."""
+    """Lines with the same brackets and rail ends (None without a rail). ``number`` is the array's place on the roof."""
 
+    number: int
     array: str
     kind: Kind
     lines: tuple[StringLine, ...]
@@ -74,6 +79,31 @@ class RoofLines:
     rib_spacing_mm: float
     ribs: int
     groups: tuple[LineGroup, ...]
+    outlines: tuple[ArrayOutline, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ArrayOutline:
+    """Where an array begins and how its outline is proved square: two diagonals of one length.
+
+    ``x_mm`` and ``y_mm`` are of the lower left corner of the first module of its lowest row.
+    """
+
+    number: int
+    array: str
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+
+    @property
+    def diagonal_mm(self) -> float:
+        """From corner to corner of the outline. Source: Pythagoras.
+
+        >>> ArrayOutline(0, "A", 0.0, 0.0, 3000.0, 4000.0).diagonal_mm
+        5000.0
+        """
+        return hypot(self.width_mm, self.height_mm)
 
 
 _Places = tuple[float, ...]
@@ -90,9 +120,27 @@ def setting_out_of(estimate: Estimate) -> tuple[RoofLines, ...]:
         seats = [seat for seat in estimate.setting_out.seats if seat.roof == layout.roof]
         groups = (*_run_groups(runs, names, layout.ribs_x, splices), *_seam_groups(seats, names, layout.ribs_x))
         result.append(
-            RoofLines(layout.roof, layout.name, roof.ribs.first_at_mm, roof.ribs.spacing_mm, len(layout.ribs_x), groups)
+            RoofLines(
+                layout.roof,
+                layout.name,
+                roof.ribs.first_at_mm,
+                roof.ribs.spacing_mm,
+                len(layout.ribs_x),
+                groups,
+                tuple(_outlines(layout)),
+            )
         )
     return tuple(result)
+
+
+def _outlines(layout: RoofLayout) -> Iterator[ArrayOutline]:
+    for laid in layout.arrays:
+        rows = laid.row_segments
+        if rows:
+            first = min(rows, key=lambda segment: (segment.y0, segment.x0))
+            wide = max(segment.x1 for segment in rows) - min(segment.x0 for segment in rows)
+            high = max(segment.y1 for segment in rows) - min(segment.y0 for segment in rows)
+            yield ArrayOutline(laid.array, laid.name, first.x0, first.y0, wide, high)
 
 
 def _splices(runs: Sequence[Run], plan: CutPlan | None) -> Mapping[int, tuple[SpliceAt, ...]]:
@@ -114,24 +162,40 @@ def _run_groups(
         places = tuple(round(start + at, 1) for at in run.attachments_mm)
         ends = (round(start, 1), round(start + run.length_mm, 1))
         groups[run.array, run.axis, places, ends].append(run)
+    parts = _parts(runs)
     for members in groups.values():
         first = members[0]
         axis = first.axis
         start = first.start_x if axis == "x" else first.start_y
         places = tuple(start + at for at in first.attachments_mm)
         yield LineGroup(
+            number=first.array,
             array=names[first.array],
             kind="across" if axis == "x" else "along",
-            lines=tuple(_line(run, ribs, splices.get(run.key, ())) for run in members),
+            lines=tuple(_line(run, ribs, splices.get(run.key, ()), parts.get(run.key)) for run in members),
             ends_mm=(start, start + first.length_mm),
             brackets=tuple(_brackets(places, ribs if axis == "x" else (), ())),
         )
 
 
-def _line(run: Run, ribs: Sequence[float], splices: tuple[SpliceAt, ...]) -> StringLine:
+def _parts(runs: Sequence[Run]) -> Mapping[int, int]:
+    """The part of its row (or column) each rail stands on, by the run's key, counted from 1; none where it is whole."""
+    segments: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for run in runs:
+        on_line = segments[run.array, run.line]
+        if run.segment not in on_line:
+            on_line.append(run.segment)
+    return {
+        run.key: on_line.index(run.segment) + 1
+        for run in runs
+        if len(on_line := sorted(segments[run.array, run.line])) > 1
+    }
+
+
+def _line(run: Run, ribs: Sequence[float], splices: tuple[SpliceAt, ...], part: int | None) -> StringLine:
     if run.axis == "x":
-        return StringLine(run.line + 1, run.position + 1, run.start_y, None, splices)
-    return StringLine(run.line + 1, run.position + 1, run.start_x, _rib(run.start_x, ribs), splices)
+        return StringLine(run.line + 1, run.position + 1, run.start_y, None, splices, part)
+    return StringLine(run.line + 1, run.position + 1, run.start_x, _rib(run.start_x, ribs), splices, part)
 
 
 def _seam_groups(seats: Sequence[Seat], names: Mapping[int, str], ribs: Sequence[float]) -> Iterator[LineGroup]:
@@ -145,7 +209,7 @@ def _seam_groups(seats: Sequence[Seat], names: Mapping[int, str], ribs: Sequence
         places, clamps = tuple(seat.x for seat in members), tuple(str(seat.clamp) for seat in members)
         groups[array, places, clamps].append(StringLine(seam + 1, None, at))
     for (array, places, clamps), lines in groups.items():
-        yield LineGroup(names[array], "seam", tuple(lines), None, tuple(_brackets(places, ribs, clamps)))
+        yield LineGroup(array, names[array], "seam", tuple(lines), None, tuple(_brackets(places, ribs, clamps)))
 
 
 def _brackets(places: _Places, ribs: Sequence[float], clamps: Sequence[str]) -> Iterator[BracketAt]:

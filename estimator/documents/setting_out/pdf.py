@@ -20,7 +20,7 @@ from estimator.documents.pdf.page import UPRIGHT, PageHead, build_pdf, colour, f
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
 from estimator.documents.setting_out.lines import LineGroup, RoofLines, setting_out_of
-from estimator.documents.setting_out.words import METHOD, NOT_FOR_BUILDING, line_name, tools
+from estimator.documents.setting_out.words import METHOD, NOT_FOR_BUILDING, fastening, line_name, outline_words, tools
 from estimator.estimate import Estimate
 
 EXPANSION = "*"
@@ -44,7 +44,7 @@ def write_setting_out(offer: Offer, header: QuoteHeader) -> bytes:
     story = list(_front(estimate, header, reader, wide))
     story += plan_pages(plans, reader, paper)
     for roof in setting_out_of(estimate):
-        story += [NextPageTemplate(UPRIGHT), PageBreak(), *_roof(roof, reader, wide)]
+        story += [NextPageTemplate(UPRIGHT), PageBreak(), *_roof(roof, fastening(estimate, reader), reader, wide)]
     return build_pdf(story, _page_head(estimate, header, reader, paper))
 
 
@@ -85,7 +85,8 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
         yield paragraph(note, "alert")
 
 
-def _roof(roof: RoofLines, reader: Reader, wide: float) -> Iterator[Any]:
+def _roof(roof: RoofLines, fastened: tuple[str, ...], reader: Reader, wide: float) -> Iterator[Any]:
+    """The roof's ribs and how things are fastened; then every array, from a page of its own on."""
     t, length = reader.texts.t, reader.formats.length
     yield heading(t("Roof {name}", name=roof.name))
     yield paragraph(
@@ -96,9 +97,17 @@ def _roof(roof: RoofLines, reader: Reader, wide: float) -> Iterator[Any]:
             pitch=length(roof.rib_spacing_mm),
         )
     )
-    for group in roof.groups:
-        yield CondPageBreak(110)
-        yield from _group(group, reader, wide)
+    for sentence in fastened:
+        yield paragraph(sentence)
+    for at, outline in enumerate(roof.outlines):
+        if at:
+            yield PageBreak()
+        yield heading(t("Array {name}", name=outline.array))
+        for sentence in outline_words(outline, reader):
+            yield paragraph(sentence)
+        for group in (each for each in roof.groups if each.number == outline.number):
+            yield CondPageBreak(110)
+            yield from _group(group, reader, wide)
 
 
 def _group(group: LineGroup, reader: Reader, wide: float) -> Iterator[Any]:
@@ -140,7 +149,7 @@ def _string_lines(group: LineGroup, reader: Reader, wide: float) -> Table:
     ]
     if not any(line.splices for line in group.lines):
         return _in_columns(head, cells, (0.52, 0.14, 0.34) if along else (0.6, 0.4), wide, _across(head, reader))
-    shares = (0.24, 0.07, 0.13, 0.56) if along else (0.24, 0.13, 0.63)
+    shares = (0.27, 0.07, 0.13, 0.53) if along else (0.27, 0.13, 0.60)
     widths = [share * wide for share in shares]
     where = t("Splices, from eave") if along else t("Splices, from left")
     rows: list[list[Any]] = [[*head, f"{where} ({EXPANSION} {t('expansion splice')})"]]

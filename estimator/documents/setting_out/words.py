@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import Reader, mark
-from estimator.documents.setting_out.lines import Kind, StringLine
+from estimator.documents.setting_out.lines import ArrayOutline, Kind, StringLine
 from estimator.estimate import Estimate
+from estimator.pricebook.lookups import splice_for
 
 METHOD = (
     mark(
@@ -50,5 +51,36 @@ def line_name(line: StringLine, kind: Kind, reader: Reader) -> str:
     if kind == "seam":
         return t("seam {seam}", seam=line.row)
     if kind == "along":
+        if line.part is not None:
+            return t("column {column}, part {part}, rail {rail}", column=line.row, part=line.part, rail=line.rail)
         return t("column {column}, rail {rail}", column=line.row, rail=line.rail)
+    if line.part is not None:
+        return t("row {row}, part {part}, rail {rail}", row=line.row, part=line.part, rail=line.rail)
     return t("row {row}, rail {rail}", row=line.row, rail=line.rail)
+
+
+def outline_words(outline: ArrayOutline, reader: Reader) -> tuple[str, ...]:
+    """Where an array begins, how large it is, and how its corners are proved square."""
+    t, length = reader.texts.t, reader.formats.length
+    return (
+        t("The first module's lower left corner stands {x} from the left roof edge and {y} up from the eave.",
+          x=length(outline.x_mm), y=length(outline.y_mm)),
+        t("The array's outline is {width} by {height}; it is square where both its diagonals measure {diagonal}.",
+          width=length(outline.width_mm), height=length(outline.height_mm), diagonal=length(outline.diagonal_mm)),
+    )  # fmt: skip
+
+
+def fastening(estimate: Estimate, reader: Reader) -> tuple[str, ...]:
+    """How many screws go into a bracket, and the gap that an expansion splice is left with."""
+    t, brackets = reader.texts.t, estimate.counts.counts.attachments
+    told = []
+    for line in (priced.line for priced in estimate.bill.lines):
+        if line.role == "screw" and brackets and line.net and line.net % brackets == 0:
+            each, name = line.net // brackets, reader.say(line.description)
+            told.append(t("Screws in each bracket: {count} × {part} {name}.", count=each, part=line.part, name=name))
+    rail = estimate.mounting.rail
+    splice = splice_for(estimate.book, rail.rail, "expansion_splice") if rail else None
+    if splice is not None and splice.gap_mm and estimate.counts.counts.expansion_splices:
+        told.append(t("Gap to leave between the rails at every expansion splice: {gap}.",
+                      gap=reader.formats.length(splice.gap_mm)))  # fmt: skip
+    return tuple(told)

@@ -8,15 +8,18 @@ from decimal import Decimal
 
 import pytest
 
+from estimator.comparison import offer as offer_for
+from estimator.documents.calculation.pdf import write_calculation
 from estimator.documents.language.formats import Formats
 from estimator.documents.plan.dxf import write_plan_dxf
 from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.errors import Finding
-from estimator.job import CheckOverride
+from estimator.job import CheckOverride, Wishes
 from estimator.money import Money
-from tests.documents.offers import NAMES, a_header, an_offer, with_estimate, with_lines
+from tests.builders import a_job, a_roof, an_array
+from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, with_estimate, with_lines
 from tests.documents.pdf_reading import pages, pages_fast, reader, text
 from tests.references import require
 
@@ -144,6 +147,36 @@ def test_a_check_that_does_not_hold_is_printed_with_the_reason_it_may_stand():
     assert "80 mm into the strip" in found
     assert "agreed with the fire officer (M. Ruiz)" in found
     assert "Does not hold" in text(write_quote(with_estimate(offer, overridden=()), a_header()))
+
+
+def test_checks_of_a_kind_stand_in_one_row_and_an_engineers_doubts_on_his_sheet():
+    near = [
+        Finding("expansion_splice_near_attachment", "warning", f"row {n}: too near", f"row {n}") for n in range(1, 10)
+    ]
+    doubts = [Finding("coefficient_unconfirmed", "warning", f"table {n} is found once", "roof") for n in range(3)]
+    offer = with_estimate(an_offer(), checks=(*near, *doubts))
+    found = text(write_quote(offer, a_header()))
+    assert "row 1: too near; and at 8 more places, see the calculation sheet" in found
+    assert "row 2: too near" not in found
+    assert "is found once" not in found
+    assert "3 figures are to be compared with the printed standard by the engineer" in found
+    sheet = text(write_calculation(offer, a_header()))
+    assert all(each.message in sheet for each in (*near, *doubts))
+
+
+def test_the_quote_of_a_hall_of_two_thousand_modules_has_at_most_six_pages():
+    half = an_array(rows=20, columns=50, y_mm=500.0)
+    south, north = (a_roof(name=name, eave_length_mm=54_000.0, slope_length_mm=36_000.0, arrays=(half,))
+                    for name in ("South", "North"))  # fmt: skip
+    hall = offer_for(a_job(south, north, customer=CUSTOMER), house_book(), Wishes(), DATED)
+    assert hall.estimate.counts.counts.modules == 2000
+    checks = tuple(
+        Finding(f"kind_{kind}", "warning", f"South / A / row {row}: something to look at", f"row {row}")
+        for kind in range(8)
+        for row in range(40)
+    )
+    hall = with_estimate(hall, checks=checks)
+    assert len(pages(write_quote(hall, a_header()))) <= 6
 
 
 def test_markup_of_a_user_is_text_and_loads_nothing():

@@ -27,13 +27,18 @@ def rows_of(name, folder):
     return " ".join(pages_fast(write_saw_list(an_offer(name), a_header()), folder))
 
 
+def sawn(plan):
+    """The patterns that a saw touches, with their numbers."""
+    return [(number, pattern) for number, pattern in enumerate(plan.bars, start=1) if pattern.cuts]
+
+
 @pytest.mark.parametrize("name", PLAIN)
 def test_every_piece_stands_on_the_list_with_its_cut_its_length_and_its_label(name, tmp_path):
     estimate = an_offer(name).estimate
     found = rows_of(name, tmp_path)
     pieces = list(saw_pieces(estimate.cut_plan, estimate.job.reference))
     assert len(pieces) == estimate.cut_plan.pieces
-    for piece in pieces:
+    for piece in (each for each in pieces if estimate.cut_plan.bars[each.pattern - 1].cuts):
         bar = f"{piece.bar} " if piece.cut == 1 else ""
         length = shown(round(piece.length_mm * TENTHS_PER_MM), name)
         assert f" {bar}{piece.cut} {length} {piece.label}" in found
@@ -43,12 +48,25 @@ def test_every_piece_stands_on_the_list_with_its_cut_its_length_and_its_label(na
 def test_every_pattern_says_how_many_bars_what_is_left_and_whether_it_is_kept(name, tmp_path):
     plan = an_offer(name).estimate.cut_plan
     found = rows_of(name, tmp_path)
-    for number, pattern in enumerate(plan.bars, start=1):
+    for number, pattern in sawn(plan):
         bars = "bar" if pattern.count == 1 else "bars"
         head = f"Pattern {number}: {pattern.count} {bars} of {shown(pattern.stock_length, name)}"
         fate = "keep" if pattern.reusable else "scrap"
         left = f"Left: {shown(pattern.offcut, name)}, {fate}" if pattern.offcut else "Nothing is left"
         assert left in found.partition(head)[2]
+
+
+def test_only_what_is_sawn_is_listed_piece_by_piece(tmp_path):
+    offer = an_offer("long")
+    plan = offer.estimate.cut_plan
+    first, *others = plan.bars
+    whole = replace(first, pieces=(first.stock_length,), cuts=0, offcut=0)
+    found = "".join(pages_fast(write_saw_list(with_estimate(offer, cut_plan=replace(plan, bars=(whole, *others))),
+                                              a_header()), tmp_path))  # fmt: skip
+    assert "Not cut: these bars stay whole." in found
+    assert f"{whole.part} {shown(whole.stock_length, 'long')} {whole.count}" in " ".join(found.split())
+    assert "Pattern 1:" not in found
+    assert "Pattern 2:" in found
 
 
 @pytest.mark.parametrize("name", PLAIN)
@@ -57,7 +75,8 @@ def test_the_totals_are_those_of_the_plan(name, tmp_path):
     found = rows_of(name, tmp_path)
     for each in plan.bars_by_length:
         assert f"{each.part} {shown(each.length, name)} {each.count}" in found
-    for wanted in (f"Pieces to cut {plan.pieces}", f"Saw cuts {plan.cuts}", f" Splices {plan.splices}",
+    to_cut = sum(len(pattern.pieces) * pattern.count for _, pattern in sawn(plan))
+    for wanted in (f"Pieces to cut {to_cut}", f"Saw cuts {plan.cuts}", f" Splices {plan.splices}",
                    f"Expansion splices {plan.expansion_splices}"):  # fmt: skip
         assert wanted in found
 

@@ -1,13 +1,18 @@
 """The crew's sheet: every bracket once, its rib and distances right, in the crew's units."""
 
+import math
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
+from estimator.comparison import offer
 from estimator.documents.language.lengths import feet_and_inches
 from estimator.documents.setting_out.lines import setting_out_of
 from estimator.documents.setting_out.pdf import write_setting_out
-from tests.documents.offers import NAMES, a_header, an_offer
+from estimator.job import Wishes
+from tests.builders import a_job
+from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, long_roof
 from tests.documents.pdf_reading import pages, text
 
 
@@ -104,3 +109,40 @@ def test_the_sheet_names_no_price():
 
 def test_the_same_offer_gives_the_same_sheet():
     assert write_setting_out(an_offer("long"), a_header()) == write_setting_out(an_offer("long"), a_header())
+
+
+def test_the_crew_reads_screws_gap_first_corner_and_the_diagonal_that_proves_squareness():
+    # Two rows of three modules, 1000 x 1700 with gaps of 20, from (1000, 500): 3040 by 3420, diagonal 4575.8 mm.
+    offer = an_offer("plain")
+    (roof,) = setting_out_of(offer.estimate)
+    (outline,) = roof.outlines
+    assert (outline.x_mm, outline.y_mm) == (1000.0, 500.0)
+    assert outline.diagonal_mm == pytest.approx(math.sqrt(outline.width_mm**2 + outline.height_mm**2))
+    found = text(write_setting_out(offer, a_header()))
+    assert "corner stands 1,000 mm from the left roof edge and 500 mm up from the eave" in found
+    screws = sum(line.line.net for line in offer.estimate.bill.lines if line.line.role == "screw")
+    each = screws // offer.estimate.counts.counts.attachments
+    assert f"Screws in each bracket: {each} ×" in found
+
+
+def test_parts_of_a_row_are_named_as_the_checks_name_them():
+    estimate = an_offer("long").estimate
+    labels = {run.label for run in estimate.setting_out.runs}
+    named = set()
+    for roof in setting_out_of(estimate):
+        for group in roof.groups:
+            for line in group.lines:
+                part = "" if line.part is None else f", part {line.part}"
+                named.add(f"{roof.name} / {group.array} / row {line.row}{part} / rail {line.rail}")
+    assert named == labels
+    assert any(", part 2" in label for label in labels)
+
+
+def test_every_array_begins_on_a_page_of_its_own():
+    roof = long_roof()
+    second = replace(roof.arrays[0], name="Z", x_mm=0.0, y_mm=6000.0, columns=4, omit=frozenset())
+    job = a_job(replace(roof, slope_length_mm=14_000.0, arrays=(*roof.arrays, second)), customer=CUSTOMER)
+    made = offer(job, house_book(), Wishes(), DATED)
+    found = [page for page in pages(write_setting_out(made, a_header())) if "Array Z" in page and "outline" in page]
+    assert len(found) == 1
+    assert f"Array {roof.arrays[0].name}:" not in found[0]

@@ -16,9 +16,9 @@ from estimator.documents.xlsx.tables import Heads
 from estimator.orders import OrderedQuote, OrderLine, OrderList, make_order_lists
 from estimator.units import System
 
-WIDTHS = (6.0, 20.0, 20.0, 40.0, 10.0, 8.0, 8.0, 10.0, 13.0, 15.0)
-"""Of the columns before the masses."""
-MASS_WIDTH, LEAD_WIDTH, NUMBER_WIDTH = 12.0, 11.0, 8.0
+WIDTHS = (5.0, 16.0, 16.0, 32.0, 9.0, 9.0, 7.0, 7.0, 9.0, 11.0, 13.0)
+"""Of the columns before the masses; narrow, so that the sheet prints on one page's width at a size to read."""
+MASS_WIDTH, LEAD_WIDTH, NUMBER_WIDTH = 10.0, 9.0, 7.0
 MASS_AT = len(WIDTHS) + 1
 
 
@@ -58,6 +58,7 @@ def _write_order(
         t("Supplier's part"),
         t("Description"),
         t("Required"),
+        t("Quoted"),
         t("Pack"),
         t("Packs"),
         t("To order"),
@@ -78,8 +79,8 @@ def _write_order(
     for column in range(1, _last(draft) + 1):
         page.put(last + 1, column, None, as_total(STRONG))
     page.put(last + 1, 2, t("Sum"), as_total(STRONG))
-    cost = f"SUM({at(first, 10)}:{at(last, 10)})"
-    page.formula(last + 1, 10, cost, order.total.amount, as_total(draft.money.amount))
+    cost = f"SUM({at(first, 11)}:{at(last, 11)})"
+    page.formula(last + 1, 11, cost, order.total.amount, as_total(draft.money.amount))
     exact = sum((number(line.unit_mass_kg) * line.ordered for line in order.lines), Decimal(0))
     for column, system in _masses(draft):
         mass = f"ROUND(SUM({at(first, column)}:{at(last, column)}),3)"
@@ -105,18 +106,19 @@ def _write_line(
     page.put(row, 2, line.part, TEXT)
     page.put(row, 3, line.supplier_part, TEXT)
     page.put(row, 4, draft.reader.say(line.description), WRAPPED)
-    # The quote's quantity: required before packs, or what the estimator set.
+    page.put(row, 5, line.required, COUNT)
+    # The quote's quantity: what is required in whole packs, or what the estimator set.
     at_line = lines[line.part]
     quoted = draft.bill.lines[at_line - 1].line.ordered
-    page.formula(row, 5, f"INDEX({pricing.column('quantity')},{at_line})", quoted, COUNT)
-    page.put(row, 6, line.pack_size, COUNT)
-    page.formula(row, 7, f"ROUNDUP({at(row, 5)}/{at(row, 6)},0)", line.packs, COUNT)
-    page.formula(row, 8, f"{at(row, 7)}*{at(row, 6)}", line.ordered, COUNT)
-    unit_cost = lists.cost_at(at(row, _last(draft)), at(row, 8))
-    page.formula(row, 9, unit_cost, line.unit_cost, money.unit_price)
-    page.formula(row, 10, draft.rounded(f"{at(row, 8)}*{at(row, 9)}"), line.cost.amount, money.amount)
+    page.formula(row, 6, f"INDEX({pricing.column('quantity')},{at_line})", quoted, COUNT)
+    page.put(row, 7, line.pack_size, COUNT)
+    page.formula(row, 8, f"ROUNDUP({at(row, 6)}/{at(row, 7)},0)", line.packs, COUNT)
+    page.formula(row, 9, f"{at(row, 8)}*{at(row, 7)}", line.ordered, COUNT)
+    unit_cost = lists.cost_at(at(row, _last(draft)), at(row, 9))
+    page.formula(row, 10, unit_cost, line.unit_cost, money.unit_price)
+    page.formula(row, 11, draft.rounded(f"{at(row, 9)}*{at(row, 10)}"), line.cost.amount, money.amount)
     for column, system in _masses(draft):
         unit_mass = in_unit(line.unit_mass_kg, "mass", system)
-        page.formula(row, column, f"{at(row, 8)}*{unit_mass:f}", unit_mass * line.ordered, MASS)
+        page.formula(row, column, f"{at(row, 9)}*{unit_mass:f}", unit_mass * line.ordered, MASS)
     page.put(row, _last(draft) - 1, line.lead_time_days, COUNT)
     page.put(row, _last(draft), lists.numbers[line.part], COUNT)
