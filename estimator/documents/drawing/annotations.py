@@ -140,7 +140,7 @@ def _names(plan: RoofPlan, paper: float, reader: Reader) -> Iterator[_Name]:
     for zone in plan.zones:
         if zone.points:
             labels = tuple(Label(zone.tag, x, y - TEXT_MM / 3 * paper, bold=True) for x, y in zone.points)
-            yield _Name(zone.tag, labels, zone.points[0], bold=True)
+            yield _Name(zone.tag, labels, max(zone.points), bold=True)  # the point nearest to where lines lead
 
 
 def _name_of_box(text: str, named: NamedBox, paper: float, *, bold: bool = False, first: Iterable[Label] = ()) -> _Name:
