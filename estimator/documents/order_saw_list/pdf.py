@@ -107,13 +107,15 @@ def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
 
 
 def _quotes_table(rail: SawnRail, paper: _Paper) -> Table:
-    """The quotes with their jobs and how many pieces each gets."""
-    t, wide = paper.reader.texts.t, paper.wide
-    rows: list[list[Any]] = [[t("Quote"), t("Job"), t("Pieces to cut")]]
+    """The quotes with their jobs, how many pieces are sawn for each, and how many bars it gets whole."""
+    t, wide, number = paper.reader.texts.t, paper.wide, paper.reader.formats.count
+    rows: list[list[Any]] = [[t("Quote"), t("Job"), t("Pieces to cut"), t("Bars that stay whole")]]
+    cuts = [pattern.cuts for pattern in rail.common.plan.bars]
     for quote, job in zip(rail.common.quotes, rail.sheet.jobs, strict=True):
-        count = sum(each.quote == quote for each in rail.pieces)
-        rows.append([fitted(quote, wide * 0.3 - 6), fitted(job, wide * 0.5 - 6), paper.reader.formats.count(count)])
-    return grid(rows, [wide * 0.3, wide * 0.5, wide * 0.2], [ROW_LINES, right_from(2)])
+        own = [bool(cuts[each.piece.pattern - rail.first_pattern]) for each in rail.pieces if each.quote == quote]
+        sawn, whole = own.count(True), own.count(False)
+        rows.append([fitted(quote, wide * 0.26 - 6), fitted(job, wide * 0.38 - 6), number(sawn), number(whole)])
+    return grid(rows, [wide * 0.26, wide * 0.38, wide * 0.16, wide * 0.2], [ROW_LINES, right_from(2)])
 
 
 def _saved_table(rail: SawnRail, paper: _Paper) -> Table:
