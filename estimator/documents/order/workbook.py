@@ -155,11 +155,20 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
     }
     measured_ones = (
         *measured_columns("length", heads, units, 9, LENGTHS),
-        *measured_columns("unit_mass", heads, units, 9, UNIT_MASS),
+        *measured_columns("unit_mass", heads, units, 10, UNIT_MASS),
         *measured_columns("mass", heads, units, 10, MASS, lambda end: _times(names, "unit_mass" + end)),
     )
     known = {column.key: column for column in measured_ones}
-    return tuple(known.get(key) or Column(key, heads[key], *shapes[key]) for key in heads)
+    shown = [key for key in heads if key not in _empty(order)]
+    return tuple(known.get(key) or Column(key, heads[key], *shapes[key]) for key in shown)
+
+
+def _empty(order: OrderList) -> set[str]:
+    """Columns that no line of this supplier fills; they would only make the sheet wider."""
+    empty = set() if any(line.country_of_origin for line in order.lines) else {"origin"}
+    if not any(line.length_mm for line in order.lines):
+        empty |= {key for key, _ in keys_of("length", order.units)}
+    return empty
 
 
 def _times(names: Heads, key: str) -> str:

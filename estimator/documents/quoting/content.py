@@ -6,8 +6,6 @@ No cost, no margin, ever: these records have no place for them. Texts are in the
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -17,9 +15,9 @@ from estimator.comparison.records import Comparison, Offer, Side
 from estimator.documents.header import Fact, QuoteHeader, QuoteState
 from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark, reader_for
-from estimator.documents.language.words import INVENTED, check_where, group_name, option_name, unit_name
+from estimator.documents.language.words import INVENTED, group_name, option_name, unit_name
 from estimator.documents.quoting import scope
-from estimator.errors import Finding
+from estimator.documents.quoting.checks import CheckRow, checks_by_kind
 from estimator.estimate import Estimate
 from estimator.money import Money, total
 from estimator.pricing.records import PricedLine
@@ -72,16 +70,6 @@ class OptionRow:
 
 
 @dataclass(frozen=True, slots=True)
-class CheckRow:
-    """A check that does not hold, and the word of the estimator that lets it stand, if there is one."""
-
-    severity: str
-    message: str
-    reason: str = ""
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Party:
     """A name and the lines below it."""
 
@@ -116,9 +104,6 @@ class QuoteContent:
     provenance: str
 
 
-ENGINEERS = frozenset({"coefficient_unconfirmed", "zone_layout_unconfirmed", "test_series_scattered"})
-"""Doubts about sources that an engineer clears up; a customer cannot."""
-ENGINEERS_ROW = "for the engineer"
 STATE_NOTES: dict[QuoteState, str] = {
     "draft": mark("Draft: not an offer yet. Prices and checks may still change."),
     "issued": "",
@@ -156,7 +141,7 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         totals=_totals(estimate, reader),
         options=options,
         options_notes=why_not,
-        checks=_checks(estimate, reader),
+        checks=checks_by_kind(estimate, reader),
         terms=tuple(reader.say(term) for term in estimate.terms),
         cautions=tuple(t(caution) for caution in estimate.cautions),
         invented_note=t(INVENTED) if estimate.invented else "",
@@ -252,51 +237,6 @@ def _savings(comparison: Comparison, reader: Reader) -> tuple[str, ...]:
     if money.amount > 0:
         return (t("{weight} and costs {money} less.", weight=weight, money=formats.money(money)),)
     return (t("{weight} and costs {money} more.", weight=weight, money=formats.money(-money)),)
-
-
-def _checks(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
-    """Errors and warnings, one row for each kind, with the estimator's word where one lets it stand.
-
-    What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind.
-    """
-    words = {(word.code, word.where): word for word in estimate.overridden}
-    kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
-    for check in estimate.checks:
-        if check.severity != "note":
-            word = words.get((check.code, check.where))
-            for_engineer = check.severity == "warning" and check.code in ENGINEERS
-            told = (word.reason, word.by) if word else ("", "")
-            kinds[(ENGINEERS_ROW if for_engineer else check.code, _severity(check, word is not None), *told)].append(
-                check
-            )
-    return tuple(
-        CheckRow(reader.texts.t(severity), _gathered(code, found, reader), reason, by)
-        for (code, severity, reason, by), found in kinds.items()
-    )
-
-
-def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
-    """The first check of a kind, and at how many places more it stands."""
-    if code == ENGINEERS_ROW:
-        return reader.texts.tn(
-            "One figure is to be compared with the printed standard by the engineer: see the calculation sheet.",
-            "{count} figures are to be compared with the printed standard by the engineer: see the calculation sheet.",
-            len(found),
-        )
-    first = check_where(found[0], reader)
-    if len(found) == 1:
-        return first
-    more = reader.texts.tn(
-        "and at one more place, see the calculation sheet", "and at {count} more places, see the calculation sheet",
-        len(found) - 1,
-    )  # fmt: skip
-    return f"{first}; {more}"
-
-
-def _severity(check: Finding, overridden: bool) -> str:
-    if check.severity == "warning":
-        return mark("Warning")
-    return mark("Does not hold; accepted") if overridden else mark("Does not hold")
 
 
 def _provenance(estimate: Estimate, reader: Reader) -> str:

@@ -18,6 +18,7 @@ from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
+from estimator.documents.quoting.checks import checks_by_kind
 from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
 from estimator.documents.setting_out.lines import LineGroup, RoofLines, setting_out_of
 from estimator.documents.setting_out.words import METHOD, NOT_FOR_BUILDING, fastening, line_name, outline_words, tools
@@ -72,7 +73,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     yield heading(t("Cautions"))
     for caution in estimate.cautions:
         yield paragraph(f"– {t(caution)}")
-    failing = [reader.say(check.message) for check in estimate.checks if check.severity != "note"]
+    failing = [row.message for row in checks_by_kind(estimate, reader)]
     if failing:
         yield heading(t("Checks to be aware of"))
         look = [("BACKGROUND", (0, 0), (-1, -1), colour(style.OCHRE_TINT)),

@@ -1,0 +1,70 @@
+"""Checks that do not hold, gathered by kind: one row for each kind, every place of it on the calculation sheet."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from estimator.documents.language.texts import Reader, mark
+from estimator.documents.language.words import check_where
+from estimator.errors import Finding
+from estimator.estimate import Estimate
+
+ENGINEERS = frozenset({"coefficient_unconfirmed", "zone_layout_unconfirmed", "test_series_scattered"})
+"""Doubts about sources that an engineer clears up; a customer cannot."""
+ENGINEERS_ROW = "for the engineer"
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """A check that does not hold, and the word of the estimator that lets it stand, if there is one."""
+
+    severity: str
+    message: str
+    reason: str = ""
+    by: str = ""
+
+
+def checks_by_kind(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
+    """Errors and warnings, one row for each kind, with the estimator's word where one lets it stand.
+
+    What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind.
+    """
+    words = {(word.code, word.where): word for word in estimate.overridden}
+    kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
+    for check in estimate.checks:
+        if check.severity != "note":
+            word = words.get((check.code, check.where))
+            for_engineer = check.severity == "warning" and check.code in ENGINEERS
+            told = (word.reason, word.by) if word else ("", "")
+            kind = ENGINEERS_ROW if for_engineer else check.code
+            kinds[kind, _severity(check, word is not None), *told].append(check)
+    return tuple(
+        CheckRow(reader.texts.t(severity), _gathered(code, found, reader), reason, by)
+        for (code, severity, reason, by), found in kinds.items()
+    )
+
+
+def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
+    """The first check of a kind, and at how many places more it stands."""
+    if code == ENGINEERS_ROW:
+        return reader.texts.tn(
+            "One figure is to be compared with the printed standard by the engineer: see the calculation sheet.",
+            "{count} figures are to be compared with the printed standard by the engineer: see the calculation sheet.",
+            len(found),
+        )
+    first = check_where(found[0], reader)
+    if len(found) == 1:
+        return first
+    more = reader.texts.tn(
+        "and at one more place, see the calculation sheet", "and at {count} more places, see the calculation sheet",
+        len(found) - 1,
+    )  # fmt: skip
+    return f"{first}; {more}"
+
+
+def _severity(check: Finding, overridden: bool) -> str:
+    if check.severity == "warning":
+        return mark("Warning")
+    return mark("Does not hold; accepted") if overridden else mark("Does not hold")
