@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from decimal import Decimal
 from threading import Timer
@@ -9,11 +10,11 @@ from time import monotonic
 from types import TracebackType
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.progress import BarColumn, SpinnerColumn, TextColumn, TimeElapsedColumn
-from rich.progress import Progress as Bars
-
 if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.progress import Progress as Bars
+    from rich.progress import TaskID
+
     from estimator.cutting.records import Standing
 
 PATIENCE_SECONDS = 2.0
@@ -26,24 +27,18 @@ class Progress:
     """A line with a bar: the step, and of a search its work, its best cost and the gap to what is proven."""
 
     def __init__(self, console: Console | None = None, patience: float = PATIENCE_SECONDS) -> None:
-        self._console = console or Console(stderr=True)
-        self._bars = Bars(
-            SpinnerColumn(),
-            TextColumn("{task.description}", markup=False),
-            BarColumn(bar_width=20),
-            TextColumn("{task.fields[standing]}", markup=False),
-            TimeElapsedColumn(),
-            console=self._console,
-            transient=True,
-        )
-        self._line = self._bars.add_task("", total=None, standing="")
-        self._timer = Timer(patience, self._bars.start)
-        self._timer.daemon = True
+        self._console = console
+        self._patience = patience
+        self._line: tuple[Bars, TaskID] | None = None
+        self._timer: Timer | None = None
         self._shown_at = 0.0
 
     def __enter__(self) -> Progress:
-        """The clock starts."""
-        if self._console.is_terminal:
+        """The clock starts; where nobody looks on, nothing is loaded."""
+        if self._console is not None or sys.stderr.isatty():
+            self._line = _line(self._console)
+            self._timer = Timer(self._patience, self._line[0].start)
+            self._timer.daemon = True
             self._timer.start()
         return self
 
@@ -51,14 +46,20 @@ class Progress:
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
         """The line goes."""
-        self._timer.cancel()
-        if self._timer.is_alive():
+        if self._timer is not None and self._line is not None:
+            self._timer.cancel()
             self._timer.join()
-        self._bars.stop()
+            self._line[0].stop()
 
-    def step(self, name: str, done: int | None = None, of: int | None = None) -> None:
-        """Another step has begun, the so manieth of how many."""
-        self._bars.update(self._line, description=name, standing="", completed=done or 0, total=of)
+    def step(self, name: str) -> None:
+        """Another step has begun."""
+        self._tell(description=name, standing="", completed=0, total=None)
+
+    def _tell(self, *, standing: str, completed: float, total: float | None, description: str | None = None) -> None:
+        if self._line is not None:
+            bars, line = self._line
+            bars.update(line, description=description, standing=standing, completed=completed)
+            bars.tasks[0].total = total
 
     def of_search(self, places: int, seconds: float | None = None) -> Callable[[Standing], None]:
         """What a search tells how it stands; its money has so many decimals. With ``seconds`` they are its limit."""
@@ -70,9 +71,27 @@ class Progress:
                 self._shown_at = now
                 most = seconds if seconds is not None else standing.most if standing.most < ENDLESS else None
                 done = now - begun if seconds is not None else standing.work
-                self._bars.update(self._line, standing=standing_line(standing, places), completed=done, total=most)
+                self._tell(standing=standing_line(standing, places), completed=done, total=most)
 
         return watch
+
+
+def _line(console: Console | None) -> tuple[Bars, TaskID]:
+    from rich.console import Console as StandardConsole
+    from rich.progress import BarColumn, SpinnerColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bars
+
+    bars = Bars(
+        SpinnerColumn(),
+        TextColumn("{task.description}", markup=False),
+        BarColumn(bar_width=20),
+        TextColumn("{task.fields[standing]}", markup=False),
+        TimeElapsedColumn(),
+        console=console or StandardConsole(stderr=True),
+        transient=True,
+        disable=console is not None and not console.is_terminal,
+    )
+    return bars, bars.add_task("", total=None, standing="")
 
 
 def standing_line(standing: Standing, places: int) -> str:

@@ -41,7 +41,7 @@ def test_a_cut_list_loads_neither_service_nor_documents(tmp_path):
     file.write_text(json.dumps(CUT_LIST), encoding="utf-8")
     code, told, packages = started(TOLD, "cut", file, "--json")
     assert code == 0 and json.loads(told)["cost"] == "301.00"
-    assert set(packages.split()).isdisjoint(OF_THE_SERVICE | OF_THE_DOCUMENTS)
+    assert set(packages.split()).isdisjoint(OF_THE_SERVICE | OF_THE_DOCUMENTS | {"rich"})
 
 
 def test_a_refused_file_leaves_with_status_two_and_an_unknown_command_as_well(tmp_path):
