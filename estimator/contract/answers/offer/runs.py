@@ -11,7 +11,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.attachment.records import Run, Seat
-from estimator.contract.answers.fields import Counted, Each, Number, One, OneWord, Values, Words, numbers, point
+from estimator.contract.answers.fields import (
+    Counted,
+    Each,
+    Number,
+    One,
+    OneWord,
+    Placed,
+    Values,
+    Whole,
+    Words,
+    numbers,
+    point,
+)
 from estimator.contract.answers.offer.counts import CountsSchema
 from estimator.contract.answers.writing import Answer, Telling
 from estimator.cutting.records import TENTHS_PER_MM
@@ -64,20 +76,27 @@ class RunSchema(Answer):
     """
 
     record = JoinedRun
-    label = Words("How drawings, saw lists and checks name the run.", "run.label", example="1A")
-    row = Counted(
+    label = Words(
+        "How saw lists and checks name the run.",
+        lambda it, _to: str(it.run.place),
+        example="South / A / row 1 / rail 1",
+    )
+    place = Placed("The run's place as facts.", "run.place")
+    row = Whole(
         "The row of modules that the rail carries; null where rails run up the slope.",
-        lambda it, _to: it.run.line if it.run.axis == "x" else None,
+        "run.place.row",
+        least=1,
         null=True,
         example=1,
     )
-    column = Counted(
+    column = Whole(
         "The column of modules that the rail carries; null where rails run along the eave.",
-        lambda it, _to: None if it.run.axis == "x" else it.run.line,
+        "run.place.column",
+        least=1,
         null=True,
         example=1,
     )
-    rail = Counted("Which rail of its row or column it is.", "run.position", example=1)
+    rail = Whole("Which rail of its row or column it is.", "run.place.rail", least=1, example=1)
     start = point("Where the rail starts.", ("run.start_x", "run.start_y"))
     end = point("Where the rail ends.", _end)
     length = Number("Length of the run.", "mm", "run.length_mm", example=11860.0)
