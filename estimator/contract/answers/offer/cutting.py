@@ -133,7 +133,7 @@ class CutPlanSchema(Answer):
     runs = Values(
         "Labels of the runs, in the order that joints and pieces number them from 1.",
         {"type": "string"},
-        lambda it, _to: [str(place) for place in it.run_places],
+        lambda _it, to: list(to.run_labels),
         example=["South / A / row 1 / rail 1", "South / A / row 1 / rail 2"],
     )
     places = AllPlaced(

@@ -137,13 +137,13 @@ class OfferAnswerSchema(Answer):
 
 def telling_of(estimate: Estimate, *, costs: bool, workbook: object = None) -> Telling:
     """How an estimate is told."""
-    book, plan = estimate.book, estimate.cut_plan
+    book = estimate.book
     return Telling(
         costs,
         estimate.job.display_units,
         kept_places(book),
         minor_digits(book.currency),
-        tuple(str(place) for place in plan.run_places) if plan else (),
+        tuple(str(run.place) for run in estimate.setting_out.runs),
         workbook,
     )
 

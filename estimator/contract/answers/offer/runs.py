@@ -35,10 +35,11 @@ Joints = Sequence[tuple[float, str]]
 
 @dataclass(frozen=True, slots=True)
 class JoinedRun:
-    """A run with its joints: where each is, mm from the start, and of which kind."""
+    """A run with its joints: where each is, mm from the start, and of which kind; ``number`` among all runs, from 0."""
 
     run: Run
     joints: Joints
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ class RunSchema(Answer):
     record = JoinedRun
     label = Words(
         "How saw lists and checks name the run.",
-        lambda it, _to: str(it.run.place),
+        lambda it, to: to.run_labels[it.number],
         example="South / A / row 1 / rail 1",
     )
     place = Placed("The run's place as facts.", "run.place")
@@ -157,8 +158,8 @@ def counted_roofs(estimate: Estimate) -> list[CountedRoof]:
     runs: dict[tuple[int, int], list[JoinedRun]] = defaultdict(list)
     seats: dict[tuple[int, int], list[Seat]] = defaultdict(list)
     joints = _joints_by_run(estimate)
-    for run in estimate.setting_out.runs:
-        runs[run.roof, run.array].append(JoinedRun(run, joints.get(run.key, ())))
+    for number, run in enumerate(estimate.setting_out.runs):
+        runs[run.roof, run.array].append(JoinedRun(run, joints.get(run.key, ()), number))
     for seat in estimate.setting_out.seats:
         seats[seat.roof, seat.array].append(seat)
     return [
