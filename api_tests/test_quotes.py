@@ -61,12 +61,14 @@ def test_failed_checks_keep_a_quote_from_being_issued_until_each_is_overridden_b
     assert refused.json()["type"] == "/problems/checks-stand"
     standing = refused.json()["checks"]
     assert standing
-    wrong = estimator.issue(quote_id, etag, overrides=[{"code": "no_such", "where": "", "reason": "because"}])
+    wrong = estimator.issue(quote_id, etag, overrides=[{"code": "no_such", "place": {}, "reason": "because"}])
     assert wrong.status_code == 422
-    nameless = estimator.issue(quote_id, etag, overrides=[{"code": standing[0]["code"], "where": "", "reason": ""}])
+    nameless = estimator.issue(
+        quote_id, etag, overrides=[{"code": standing[0]["code"], "place": standing[0]["place"], "reason": ""}]
+    )
     assert nameless.status_code == 422
     overrides = [
-        {"code": each["code"], "where": each["where"], "reason": "agreed with the roofer on site"} for each in standing
+        {"code": each["code"], "place": each["place"], "reason": "agreed with the roofer on site"} for each in standing
     ]
     issued = estimator.issue(quote_id, etag, overrides=overrides)
     assert issued.status_code == 200, issued.text

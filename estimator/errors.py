@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.places import NOWHERE, Place
-from estimator.sentences import Sentence
+from estimator.sentences import Sentence, names, placed
 
 Severity = Literal["error", "warning", "note"]
 Measure = float | str | None
@@ -34,23 +34,31 @@ class Finding:
     Args:
         code: stable name of the check, in snake case.
         severity: ``error`` blocks issuing, ``warning`` is printed, ``note`` explains.
-        message: what, where, found and allowed, in the estimator's words (a plain text in offers kept long ago).
-        where: the place, for people: "South roof, array B, row 3".
+        message: what is found and allowed, in the estimator's words; it may name the place itself.
+        place: what it is about, as a fact; with the code it names the check.
         found: what was found, in the unit ``unit`` names (a number in mm, N, Pa ... or a text).
         allowed: what is allowed, likewise.
         unit: the unit of ``found`` and ``allowed``; empty for texts and plain counts.
-        place: the place as a fact; with the code it names the check.
 
     """
 
     code: str
     severity: Severity
     message: Sentence
-    where: str = ""
+    place: Place = NOWHERE
     found: Measure = None
     allowed: Measure = None
     unit: str = ""
-    place: Place = NOWHERE
+
+    @property
+    def where(self) -> str:
+        """The place in English words; empty where there is none."""
+        return str(self.place)
+
+    @property
+    def told(self) -> Sentence:
+        """The whole check in a sentence: its message, the place before it unless the message names it itself."""
+        return self.message if not self.place or names(self.message, self.place) else placed(self.place, self.message)
 
 
 @dataclass(frozen=True, slots=True)

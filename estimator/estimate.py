@@ -14,6 +14,7 @@ from estimator.attachment.load_report import LoadReport, panel_settings, report_
 from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.buying import buy
+from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import ChoiceRefused, Fault, Finding
@@ -23,7 +24,6 @@ from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.loads import find_pressures
-from estimator.loads.actions.citing import on_roof
 from estimator.money import Money
 from estimator.mounting import Unfit, clearances, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
@@ -127,10 +127,7 @@ class Estimate:
     @property
     def errors(self) -> tuple[Finding, ...]:
         """The checks that keep the quote from being issued: errors that nobody overrode by name."""
-        stand = {(override.code, override.where) for override in self.overridden}
-        return tuple(
-            check for check in self.checks if check.severity == "error" and (check.code, check.where) not in stand
-        )
+        return standing_errors(self.checks, self.overridden)
 
 
 def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = THOROUGH) -> Estimate:
@@ -188,6 +185,9 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
+    placed = (*trial.findings, *layout.findings, *setting_out.findings)
+    later = (*height_findings, *differing, *rails_that_meet(job, mounting, book, setting_out.runs))
+    checks = all_checks(placed, loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
         job=job,
         book=book,
@@ -202,13 +202,8 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         bill=bill,
         freight=freight,
         labour=labour,
-        checks=_all_checks(
-            (*trial.findings, *layout.findings, *setting_out.findings),
-            loads,
-            cut_plan,
-            (*height_findings, *differing, *rails_that_meet(job, mounting, book, setting_out.runs)),
-        ),
-        overridden=wishes.overrides,
+        checks=checks,
+        overridden=named_by_place(wishes.overrides, checks, job, setting_out),
         clearances=heights,
         cautions=CAUTIONS,
         provenance=_provenance(trial),
@@ -256,21 +251,6 @@ def _set_out(
             break
     assert laid is not None
     return report_loads(job, pressures, loaded), laid
-
-
-def _all_checks(
-    placed: Sequence[Finding], loads: LoadReport, cut_plan: CutPlan | None, others: Sequence[Finding]
-) -> tuple[Finding, ...]:
-    """Every stage's findings, each once, errors first, else in the order of the stages."""
-    order = {"error": 0, "warning": 1, "note": 2}
-    cuts = cut_plan.findings if cut_plan else ()
-    on_roofs = [
-        replace(finding, where=finding.where or on_roof(roof.name))
-        for roof in loads.roofs
-        for finding in roof.sheet.findings
-    ]
-    checks = dict.fromkeys((*placed, *on_roofs, *cuts, *others))
-    return tuple(sorted(checks, key=lambda check: order[check.severity]))
 
 
 def _provenance(trial: Trial) -> Provenance:

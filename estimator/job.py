@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
 from typing import Literal
 
+from estimator.places import Place
 from estimator.site_loads import NO_LOADS, Loads
 from estimator.units import DisplayUnits as DisplayUnits
 
@@ -219,10 +220,10 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class CheckOverride:
-    """An estimator's word that one failed check may stand; the quote prints check and reason."""
+    """An estimator's word that one failed check, named by code and place, may stand; the quote prints the reason."""
 
     code: str
-    where: str
+    place: Place
     reason: str
     by: str = ""
 

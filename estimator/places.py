@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
+from operator import attrgetter
 from typing import Literal
 
 from estimator.sentences import Sentence, joined, say
@@ -102,13 +103,13 @@ class Place:
         >>> Place(roof="South", row=3).facts()
         {'roof': 'South', 'row': 3}
         """
-        named = ((each.name, getattr(self, each.name)) for each in fields(self))
-        return {
-            name: value if isinstance(value, int) else str(value) for name, value in named if value not in ("", None)
-        }
+        named = zip(_NAMES, _FACTS(self), strict=True)
+        return {name: value if type(value) is int else str(value) for name, value in named if value or value == 0}
 
 
 NOWHERE = Place()
+_NAMES = tuple(each.name for each in fields(Place))
+_FACTS = attrgetter(*_NAMES)
 
 _NUMBERED: Mapping[str, Sentence] = {
     "row": say("row {number}"),

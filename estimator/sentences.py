@@ -137,6 +137,12 @@ def placed(where: str | Worded, what: str) -> Sentence:
     return joined(": ", (where, what) if where else (what,))
 
 
+def names(sentence: str, fact: Worded) -> bool:
+    """Whether a sentence, or one inside it, holds a fact."""
+    held = [value for _, value in sentence.values] if isinstance(sentence, Sentence) else []
+    return any(value == fact or (isinstance(value, Sentence) and names(value, fact)) for value in held)
+
+
 def has_words(template: str) -> bool:
     """Whether a template has anything to translate: a letter outside its places.
 

@@ -114,7 +114,7 @@ def a_cut_plan(
         splices=kinds["splice"],
         expansion_splices=kinds["expansion"],
         bars_by_length=tuple(BarsOfLength(part, length, count, 0) for (part, length), count in sorted(stocks.items())),
-        run_labels=(),
+        run_places=(),
         bought_length=sum(each.stock_length for each in patterns),
         waste_length=0,
         reusable_length=0,

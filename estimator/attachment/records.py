@@ -10,17 +10,20 @@ from typing import Literal
 
 from estimator.errors import Finding
 from estimator.mounting.records import Clearance
+from estimator.places import Place
 from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The span and cantilever limits in force, and where each comes from ("given in the job", "rail R-40" ...)."""
+    """The span and cantilever limits in force, where each comes from in words, and whether the job gives it."""
 
     max_span_mm: float
     max_cantilever_mm: float
     span_source: Sentence
     cantilever_source: Sentence
+    span_given: bool = False
+    cantilever_given: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,7 @@ class Run:
     """
 
     key: int
-    label: str
+    place: Place
     roof: int
     array: int
     segment: int

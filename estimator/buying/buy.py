@@ -38,7 +38,8 @@ def buy_line(line: NetLine, book: Book) -> BuyLine:
     ordered = packs * part.pack_size
     why = [*(_asked(share) for share in line.shares), spare_sentence(line.net, spare, rule)]
     if part.pack_size > 1:
-        why.append(say("{count} packs of {size}", count=packs, size=part.pack_size))
+        one = say("1 pack of {size}", size=part.pack_size)
+        why.append(one if packs == 1 else say("{count} packs of {size}", count=packs, size=part.pack_size))
     return _line(part, line.role, line.shares, (line.net, spare, ordered), tuple(why))
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Hashable, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, Protocol
 
+from estimator.places import Place
 from estimator.sentences import Sentence
 
 TENTHS_PER_MM = 10
@@ -149,8 +150,8 @@ class RunToCut(Protocol):
     """What the plan needs to know of a rail run; the setting out's own record fits."""
 
     @property
-    def label(self) -> str:
-        """The run's place, as the estimator reads it: roof, array, row, rail."""
+    def place(self) -> Place:
+        """Where the run lies: roof, array, row, rail."""
 
     @property
     def length_mm(self) -> float:
@@ -163,9 +164,9 @@ class RunToCut(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class CutRun:
-    """A rail run with a name, a length and its attachments: the least that can be cut."""
+    """A rail run with its place, a length and its attachments: the least that can be cut."""
 
-    label: str
+    place: Place
     length_mm: float
     attachments_mm: tuple[float, ...] = ()
 
@@ -261,7 +262,7 @@ class Refusal:
     """
 
     run: int
-    label: str
+    place: Place
     length: int
     why: Sentence
     extra_attachments: tuple[int, ...]
@@ -285,7 +286,7 @@ class CutPlan:
     splices: int
     expansion_splices: int
     bars_by_length: tuple[BarsOfLength, ...]
-    run_labels: tuple[str, ...]
+    run_places: tuple[Place, ...]
     bought_length: int
     waste_length: int
     reusable_length: int

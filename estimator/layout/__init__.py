@@ -10,7 +10,6 @@ from estimator.layout.edges import Breach as Breach
 from estimator.layout.edges import breaches as breaches
 from estimator.layout.lay import describe as describe
 from estimator.layout.lay import lay_out as lay_out
-from estimator.layout.lay import place_of as place_of
 from estimator.layout.records import ArrayLayout as ArrayLayout
 from estimator.layout.records import Layout as Layout
 from estimator.layout.records import RoofLayout as RoofLayout

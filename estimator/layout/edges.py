@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 from estimator.job import Obstruction, Roof
 from estimator.layout.cells import Rectangles
 from estimator.layout.ribs import TOLERANCE_MM
+from estimator.places import Place, Side
 from estimator.sentences import say
 
 Border = Literal["off_plane", "in_keep_clear", "on_obstruction"]
-EDGES = ("left", "eave", "right", "ridge")
+EDGES: tuple[Side, ...] = ("left", "eave", "right", "ridge")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,15 +23,26 @@ class Breach:
     """Rectangles that breach one edge or lie on one obstruction.
 
     ``worst`` is the number of the one that breaches it most, ``distance_mm`` how far it would have to move,
-    ``count`` how many do. ``what`` names the edge or the obstruction; ``strip_mm`` is the width of the edge's strip.
+    ``all`` the numbers of those that do. ``side`` is the edge, or ``obstruction`` names what is in the way;
+    ``strip_mm`` is the width of the edge's strip.
     """
 
     border: Border
-    what: str
     worst: int
-    count: int
+    all: tuple[int, ...]
     distance_mm: float
+    side: Side | None = None
+    obstruction: str = ""
     strip_mm: float = 0.0
+
+    @property
+    def count(self) -> int:
+        """How many breach it."""
+        return len(self.all)
+
+    def on(self, place: Place) -> Place:
+        """The place of the worst of them, with the edge or obstruction it breaches."""
+        return replace(place, side=self.side, obstruction=self.obstruction)
 
 
 def breaches(rectangles: Rectangles, roof: Roof) -> tuple[Breach, ...]:
@@ -51,16 +63,20 @@ def _edge_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
     )
     found = []
     for edge, strip, past in zip(EDGES, strips, beyond, strict=True):
-        count = int(np.count_nonzero(past + strip > TOLERANCE_MM))
-        if not count:
+        breaching = _numbers(past + strip)
+        if not breaching:
             continue
         worst = int(np.argmax(past))
         off = float(past[worst])
         if off > TOLERANCE_MM:
-            found.append(Breach("off_plane", edge, worst, count, off, strip))
+            found.append(Breach("off_plane", worst, breaching, off, edge, strip_mm=strip))
         else:
-            found.append(Breach("in_keep_clear", edge, worst, count, off + strip, strip))
+            found.append(Breach("in_keep_clear", worst, breaching, off + strip, edge, strip_mm=strip))
     return found
+
+
+def _numbers(depth: NDArray[np.float64]) -> tuple[int, ...]:
+    return tuple(np.flatnonzero(depth > TOLERANCE_MM).tolist())
 
 
 def obstruction_names(roof: Roof) -> tuple[str, ...]:
@@ -82,10 +98,10 @@ def _obstruction_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
         if not _reaches(obstruction, low, high):
             continue
         depth = _depth(rectangles, obstruction)
-        count = int(np.count_nonzero(depth > TOLERANCE_MM))
-        if count:
+        breaching = _numbers(depth)
+        if breaching:
             worst = int(np.argmax(depth))
-            found.append(Breach("on_obstruction", name, worst, count, float(depth[worst])))
+            found.append(Breach("on_obstruction", worst, breaching, float(depth[worst]), obstruction=name))
     return found
 
 

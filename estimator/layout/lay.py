@@ -6,17 +6,23 @@ from collections.abc import Callable
 
 from estimator.errors import Finding, JobRefused
 from estimator.job import Array, Job, Roof
+from estimator.layout.blocks import cells_in_words
 from estimator.layout.cells import CellNumbers, grid_of
 from estimator.layout.edges import Breach, breaches
 from estimator.layout.records import ArrayLayout, Layout, RoofLayout
 from estimator.layout.refusals import refuse_contradictions, refuse_size
 from estimator.layout.ribs import rib_lines
 from estimator.layout.segments import column_segments, row_segments
+from estimator.places import Place, Side
 from estimator.sentences import Sentence, joined, say
 from estimator.units import as_text
 
-_EDGES = {"left": say("left edge"), "right": say("right edge"), "eave": say("eave edge"), "ridge": say("ridge edge")}
-_SIDES = {"left": say("left"), "right": say("right"), "eave": say("eave"), "ridge": say("ridge")}
+_EDGES: dict[Side, Sentence] = {
+    "left": say("left edge"),
+    "right": say("right edge"),
+    "eave": say("eave edge"),
+    "ridge": say("ridge edge"),
+}
 
 
 def lay_out(job: Job) -> Layout:
@@ -52,34 +58,30 @@ def _finding(job: Job, roof: Roof, array: Array, breach: Breach, cells: CellNumb
     found = describe(breach, lambda length: as_text(length, "length", job.display_units))
     reaches = say("the module {reaches}", reaches=found)
     if breach.count > 1:
-        reaches = joined("; ", (reaches, say("{count} modules of the array do", count=breach.count)))
+        reaches = joined(
+            "; ",
+            (reaches, say("{count} modules of the array do: {cells}", count=breach.count, cells=_cells(breach, cells))),
+        )
+    place = breach.on(Place(roof=roof.name, array=array.name, row=row, column=column))
     return Finding(
         code=f"module_{breach.border}",
         severity="error",
-        message=say(
-            "{roof}, array {array}, row {row}, column {column}: {what} (rows counted from the eave, columns from the "
-            "left)",
-            roof=roof.name,
-            array=array.name,
-            row=row,
-            column=column,
-            what=reaches,
-        ),
-        where=joined(" / ", (roof.name, array.name, place_of(breach))),
+        message=say("{where}: {what} (rows counted from the eave, columns from the left)", where=place, what=reaches),
+        place=place,
         found=round(breach.distance_mm, 3),
         allowed=0.0,
         unit="mm",
     )
 
 
-def place_of(breach: Breach) -> str:
-    """The edge in words, or the name of the obstruction."""
-    return breach.what if breach.border == "on_obstruction" else _SIDES[breach.what]
+def _cells(breach: Breach, cells: CellNumbers) -> Sentence:
+    """Every module that breaches, by row and column."""
+    return cells_in_words((int(row), int(column)) for row, column in cells[list(breach.all)])
 
 
 def describe(breach: Breach, length: Callable[[float], str]) -> Sentence:
     """What a thing that breaches an edge or an obstruction does, for people: "reaches 120 mm past the right edge"."""
-    distance, edge = length(breach.distance_mm), _EDGES.get(breach.what, breach.what)
+    distance, edge = length(breach.distance_mm), _EDGES[breach.side] if breach.side else ""
     if breach.border == "off_plane":
         return say("reaches {distance} past the {edge} of the roof plane", distance=distance, edge=edge)
     if breach.border == "in_keep_clear":
@@ -89,4 +91,4 @@ def describe(breach: Breach, length: Callable[[float], str]) -> Sentence:
             strip=length(breach.strip_mm),
             edge=edge,
         )
-    return say("overlaps {obstruction} by {distance}", obstruction=breach.what, distance=distance)
+    return say("overlaps {obstruction} by {distance}", obstruction=breach.obstruction, distance=distance)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.layout.cells import Grid, Rectangles
+from estimator.layout.cells import CellNumbers, Grid, Rectangles
 from estimator.layout.ribs import TOLERANCE_MM
 
 Pairs = NDArray[np.intp]
@@ -15,19 +16,38 @@ _NEIGHBOURS = 12
 """Modules that do not overlap share a bin as wide as their shorter side with at most eight others."""
 
 
-def overlapping_arrays(grids: Sequence[Grid]) -> list[tuple[int, int]]:
-    """Pairs (earlier, later) of arrays with overlapping modules; arrays that interlock in left-out cells do not."""
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """Modules of two arrays that lie on one another: numbers of the arrays, and the (row, column) cells of each."""
+
+    earlier: int
+    later: int
+    earlier_cells: tuple[tuple[int, int], ...]
+    later_cells: tuple[tuple[int, int], ...]
+
+
+def overlaps(grids: Sequence[Grid]) -> list[Overlap]:
+    """Every pair of arrays with overlapping modules, and which; arrays that interlock in left-out cells have none."""
     suspects = _suspects(grids)
     if len(suspects) < 2:
         return []
-    rectangles, owners = _all_rectangles(grids, suspects)
+    rectangles, owners, cells = _all_rectangles(grids, suspects)
     size = min(min(grids[i].w, grids[i].h) for i in suspects)
     first, second = _same_bin_pairs(rectangles, owners, size)
     a, b = rectangles[first], rectangles[second]
     apart = np.maximum.reduce((a[:, 0] - b[:, 2], b[:, 0] - a[:, 2], a[:, 1] - b[:, 3], b[:, 1] - a[:, 3]))
     hit = apart < -TOLERANCE_MM
-    pairs = np.sort(np.column_stack((owners[first[hit]], owners[second[hit]])), axis=1)
-    return sorted({(int(i), int(j)) for i, j in pairs.tolist()})
+    found: dict[tuple[int, int], tuple[set[int], set[int]]] = {}
+    for one, other in zip(first[hit].tolist(), second[hit].tolist(), strict=True):
+        low, high = (one, other) if owners[one] < owners[other] else (other, one)
+        of_pair = found.setdefault((int(owners[low]), int(owners[high])), (set(), set()))
+        of_pair[0].add(low)
+        of_pair[1].add(high)
+    return [Overlap(*pair, *(_named(cells, modules) for modules in found[pair])) for pair in sorted(found)]
+
+
+def _named(cells: CellNumbers, modules: set[int]) -> tuple[tuple[int, int], ...]:
+    return tuple((int(row), int(column)) for row, column in cells[sorted(modules)].tolist())
 
 
 def _suspects(grids: Sequence[Grid]) -> list[int]:
@@ -48,10 +68,10 @@ def _outline(grid: Grid) -> tuple[float, float, float, float]:
     return grid.x, grid.y, right, grid.y + (rows - 1) * grid.step_y + grid.h - TOLERANCE_MM
 
 
-def _all_rectangles(grids: Sequence[Grid], suspects: Sequence[int]) -> tuple[Rectangles, Pairs]:
-    tables = [grids[i].rectangles()[0] for i in suspects]
+def _all_rectangles(grids: Sequence[Grid], suspects: Sequence[int]) -> tuple[Rectangles, Pairs, CellNumbers]:
+    tables, cells = zip(*(grids[i].rectangles() for i in suspects), strict=True)
     owners = np.repeat(np.array(suspects, dtype=np.intp), [len(table) for table in tables])
-    return np.concatenate(tables), owners
+    return np.concatenate(tables), owners, np.concatenate(cells)
 
 
 def _same_bin_pairs(rectangles: Rectangles, owners: Pairs, size: float) -> tuple[Pairs, Pairs]:

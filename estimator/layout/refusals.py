@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault
 from estimator.job import Array, Job, Module, Roof
+from estimator.layout.blocks import cells_in_words
 from estimator.layout.cells import Grid, grid_of, module_extent
-from estimator.layout.overlaps import overlapping_arrays
+from estimator.layout.overlaps import Overlap, overlaps
 from estimator.layout.ribs import TOLERANCE_MM, rib_count
 from estimator.units import as_text
 
@@ -147,12 +148,23 @@ class _Place:
         return as_text(length, "length", self.job.display_units)
 
 
+MOST_NAMED = 3
+"""Of so many other arrays the modules are named; a stack of hundreds would fill pages."""
+
+
 def _overlaps(pointer: str, roof: Roof, grids: dict[int, Grid]) -> Iterable[Fault]:
+    """One fault for every array that lies on earlier ones, with all its modules that do and those below them."""
     numbers = list(grids)
-    over: dict[int, list[str]] = {}
-    for first, second in overlapping_arrays(list(grids.values())):
-        over.setdefault(numbers[second], []).append(roof.arrays[numbers[first]].name)
-    for j, names in over.items():
-        more = f" and {len(names) - 3} more" if len(names) > 3 else ""
-        found = f"array {roof.arrays[j].name} lies on modules of array {', '.join(names[:3])}{more}"
-        yield Fault(f"{pointer}/arrays/{j}", found, "modules beside one another")
+    over: dict[int, list[Overlap]] = {}
+    for each in overlaps(list(grids.values())):
+        over.setdefault(numbers[each.later], []).append(each)
+    for j, found in over.items():
+        names = [roof.arrays[numbers[each.earlier]].name for each in found]
+        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        own = cells_in_words(cell for each in found for cell in each.later_cells)
+        below = "; ".join(
+            f"on {cells_in_words(each.earlier_cells)} of {name}"
+            for each, name in zip(found[:MOST_NAMED], names, strict=False)
+        )
+        text = f"array {roof.arrays[j].name} lies on modules of array {', '.join(names[:MOST_NAMED])}{more}"
+        yield Fault(f"{pointer}/arrays/{j}", f"{text}: {own}; {below}", "modules beside one another")

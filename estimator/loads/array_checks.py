@@ -6,12 +6,12 @@ from dataclasses import replace
 
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
-from estimator.loads.actions.citing import zone_words
 from estimator.loads.actions.evaluate import zone_pressures
 from estimator.loads.actions.records import Pressures
 from estimator.loads.asce7.combinations import asce_asd
 from estimator.loads.zoning.module_corners import module_corners
 from estimator.loads.zoning.zone_map import OFF_THE_PLANE, zone_at
+from estimator.places import Place
 from estimator.sentences import figure, say
 
 
@@ -30,7 +30,7 @@ def array_findings(pressures: Pressures, roof: Roof, module: Module) -> list[Fin
 
 
 def _beyond(roof: Roof, array: Array, modules: int) -> Finding:
-    where = say("{roof} roof, array {array}", roof=roof.name, array=array.name)
+    where = Place(roof=roof.name, array=array.name)
     text = say(
         "{where}: {count} modules reach over the edge of the plane (on a hip roof the hips are taken to rise at 45 deg"
         " on plan from the eave's ends); their zone is not known",
@@ -52,21 +52,21 @@ def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -
     found = []
     for zone in zones:
         uplift, downward = _unfactored(pressures, zone, area_m2)
-        for kind, load, rated in (
-            (say("uplift"), -uplift, module.rated_uplift_pa),
-            (say("downward load"), downward, module.rated_downward_pa),
+        for aspect, kind, load, rated in (
+            ("uplift", say("uplift"), -uplift, module.rated_uplift_pa),
+            ("downward", say("downward load"), downward, module.rated_downward_pa),
         ):
             if rated is not None and load > rated:
-                where = say("{roof} roof, zone {zone}", roof=roof.name, zone=zone_words(zone))
+                place = Place(roof=roof.name, zone=zone, aspect=aspect)
                 text = say(
                     "{where}: {kind} on one module is {load}, module {module} is rated for {rated}",
-                    where=where,
+                    where=place,
                     kind=kind,
                     load=figure(load, ".0f", " Pa", "pressure"),
                     module=module.name,
                     rated=figure(rated, ".0f", " Pa", "pressure"),
                 )
-                found.append(Finding("module_rating", "warning", text, where, round(load, 1), rated, "Pa"))
+                found.append(Finding("module_rating", "warning", text, place, round(load, 1), rated, "Pa"))
     return found
 
 

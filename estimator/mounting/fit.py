@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal
 
 from estimator.job import DisplayUnits, Roof
 from estimator.pricebook import Bracket, Range
@@ -14,7 +16,18 @@ _SHEET_TOLERANCE_MM = 0.005
 """Sheet thicknesses are stated to a hundredth of a millimetre; half of that may be rounding."""
 
 
-def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tuple[Sentence, ...]:
+Aspect = Literal["crown_width", "rib_height", "web_angle", "sheet_material", "sheet_thickness"]
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """One thing of a roof that a bracket does not take: which, and both in words."""
+
+    aspect: Aspect
+    words: Sentence
+
+
+def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tuple[Misfit, ...]:
     """Everything of a roof's ribs and sheet that the bracket does not take; empty where it fits.
 
     Checked are the width of the crown, the height of the rib, the angle of its webs, the sheet's material and its
@@ -23,12 +36,7 @@ def misfits(bracket: Bracket, roof: Roof, units: DisplayUnits = "metric") -> tup
     return tuple(_misfits(bracket, roof, units))
 
 
-def short(misfit: Sentence) -> Sentence:
-    """What does not fit, without what the bracket takes."""
-    return Sentence("{what}", (("what", dict(misfit.values)["what"]),))
-
-
-def _misfits(bracket: Bracket, roof: Roof, units: DisplayUnits) -> Iterator[Sentence]:
+def _misfits(bracket: Bracket, roof: Roof, units: DisplayUnits) -> Iterator[Misfit]:
     def mm(length: float) -> Figure:
         return as_text(length, "length", units)
 
@@ -36,17 +44,23 @@ def _misfits(bracket: Bracket, roof: Roof, units: DisplayUnits) -> Iterator[Sent
         return as_text(angle, "angle", units)
 
     ribs, sheet = roof.ribs, roof.sheet
-    yield from _outside(say("crown"), ribs.crown_width_mm, bracket, bracket.crown_width_mm, mm)
-    yield from _outside(say("rib height"), ribs.height_mm, bracket, bracket.rib_height_mm, mm)
-    yield from _outside(say("web angle"), ribs.web_angle_deg, bracket, bracket.web_angle_deg, degrees)
+    yield from _outside("crown_width", ribs.crown_width_mm, bracket, bracket.crown_width_mm, mm)
+    yield from _outside("rib_height", ribs.height_mm, bracket, bracket.rib_height_mm, mm)
+    yield from _outside("web_angle", ribs.web_angle_deg, bracket, bracket.web_angle_deg, degrees)
     if sheet.material not in bracket.sheet_materials:
         takes = joined(", ", (_MATERIALS[material] for material in sorted(bracket.sheet_materials)))
         what = say("sheet of {material}", material=_MATERIALS[sheet.material])
-        yield say("{what}, bracket {bracket} takes {materials}", what=what, bracket=bracket.part, materials=takes)
-    yield from _outside(SHEET, sheet.thickness_mm, bracket, bracket.sheet_thickness_mm, _thickness(units))
+        words = say("{what}, bracket {bracket} takes {materials}", what=what, bracket=bracket.part, materials=takes)
+        yield Misfit("sheet_material", words)
+    yield from _outside("sheet_thickness", sheet.thickness_mm, bracket, bracket.sheet_thickness_mm, _thickness(units))
 
 
-SHEET = say("sheet")
+_NAMES: dict[Aspect, Sentence] = {
+    "crown_width": say("crown"),
+    "rib_height": say("rib height"),
+    "web_angle": say("web angle"),
+    "sheet_thickness": say("sheet"),
+}
 _MATERIALS = {
     "steel": say("steel"),
     "aluminium": say("aluminium"),
@@ -70,14 +84,15 @@ def _thickness(units: DisplayUnits) -> Callable[[float], Figure]:
 
 
 def _outside(
-    what: Sentence, found: float, bracket: Bracket, allowed: Range, text: Callable[[float], Figure]
-) -> Iterator[Sentence]:
-    tolerance = _SHEET_TOLERANCE_MM if what == SHEET else _TOLERANCE
+    aspect: Aspect, found: float, bracket: Bracket, allowed: Range, text: Callable[[float], Figure]
+) -> Iterator[Misfit]:
+    tolerance = _SHEET_TOLERANCE_MM if aspect == "sheet_thickness" else _TOLERANCE
     if not allowed[0] - tolerance <= found <= allowed[1] + tolerance:
-        yield say(
+        words = say(
             "{what}, bracket {bracket} takes {least} to {most}",
-            what=joined(" ", (what, text(found))),
+            what=joined(" ", (_NAMES[aspect], text(found))),
             bracket=bracket.part,
             least=text(allowed[0]),
             most=text(allowed[1]),
         )
+        yield Misfit(aspect, words)

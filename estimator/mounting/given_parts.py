@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Arrangement, Job, Material, Wishes
 from estimator.mounting.words import ARRANGEMENT_CODES, MATERIAL_WORDS, PART_WORDS
+from estimator.places import Place
 from estimator.pricebook import BarStock, Book, Bracket, Rail
 from estimator.sentences import joined, say
 from estimator.units import as_text
@@ -96,12 +97,11 @@ def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: M
         yield Fault("/mounting/rail", is_of, material)
 
 
-def _set_aside(kind: str, name: str | None, faults: list[Fault]) -> Finding:
+def _set_aside(kind: Literal["bracket", "rail"], name: str | None, faults: list[Fault]) -> Finding:
     why = joined("; ", (say("{what}, the quote asks for another", what=fault.message) for fault in faults))
     part = joined(" ", (PART_WORDS[kind], name or ""))
     message = say("{part}, given in the job, is set aside for this quote: {why}", part=part, why=why)
-    where = joined(" / ", (say("mounting"), PART_WORDS[kind]))
-    return Finding(f"{kind}_set_aside", "note", message, where, name)
+    return Finding(f"{kind}_set_aside", "note", message, Place(subject="mounting", role=kind), name)
 
 
 def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from estimator.errors import Finding
 from estimator.job import Job, Roof
 from estimator.mounting.records import Clearance, MountingChoice
+from estimator.places import Place
 from estimator.pricebook import Book
 from estimator.sentences import say
 from estimator.units import as_text
@@ -40,20 +41,20 @@ def _outside_window(job: Job, each: Clearance) -> Iterator[Finding]:
     if low - _TOLERANCE_MM <= each.under_module_mm <= high + _TOLERANCE_MM:
         return
     under, least, most = (as_text(length, "length", job.display_units) for length in (each.under_module_mm, low, high))
-    below = each.under_module_mm < low
+    below, place = each.under_module_mm < low, Place(roof=each.roof)
     effect = say("less air passes under the modules") if below else say("more brings no significant yield")
     yield Finding(
         code="air_gap_too_small" if below else "air_gap_larger_than_needed",
         severity="warning" if below else "note",
         message=say(
             "{roof}: {under} under the modules, {least} to {most} wanted for the air gap; {effect}",
-            roof=each.roof,
+            roof=place,
             under=under,
             least=least,
             most=most,
             effect=effect,
         ),
-        where=each.roof,
+        place=place,
         found=round(each.under_module_mm, 3),
         allowed=low if below else high,
         unit="mm",

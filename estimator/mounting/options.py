@@ -8,10 +8,11 @@ from typing import Literal
 
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
-from estimator.mounting.fit import misfits, short
+from estimator.mounting.fit import Aspect, misfits
 from estimator.mounting.given_parts import GivenParts, given_parts, stocks_of
 from estimator.mounting.records import MountingChoice
 from estimator.mounting.words import ARRANGEMENT_CODES, GIVEN, MATERIAL_WORDS
+from estimator.places import Place
 from estimator.pricebook import Book, Bracket, Clamp, Rail
 from estimator.sentences import Sentence, joined, placed, say
 from estimator.units import DisplayUnits, as_text
@@ -116,8 +117,8 @@ def _brackets(search: _OptionSearch, arrangement: Arrangement, material: Materia
             continue
         why = [(i, each) for i, roof in enumerate(search.job.roofs) for each in misfits(bracket, roof, _units(search))]
         for i, each in why:
-            said = placed(search.job.roofs[i].name, each)
-            search.drop("bracket", bracket.part, said, f"/roofs/{i}/{_field(each)}")
+            said = placed(search.job.roofs[i].name, each.words)
+            search.drop("bracket", bracket.part, said, f"/roofs/{i}/{_FIELDS[each.aspect]}")
         if not why:
             yield bracket
 
@@ -126,8 +127,14 @@ def _units(search: _OptionSearch) -> DisplayUnits:
     return search.job.display_units
 
 
-def _field(misfit: str) -> str:
-    return "sheet" if misfit.startswith("sheet") else "ribs"
+_FIELDS: dict[Aspect, str] = {
+    "crown_width": "ribs/crown_width",
+    "rib_height": "ribs/height",
+    "web_angle": "ribs/web_angle",
+    "sheet_material": "sheet/material",
+    "sheet_thickness": "sheet/thickness",
+}
+"""The field of a roof in the posted job that a bracket does not fit."""
 
 
 def _rails(
@@ -195,9 +202,9 @@ def _given_findings(search: _OptionSearch) -> Iterator[Finding]:
         return
     for roof in search.job.roofs:
         for each in misfits(bracket, roof, _units(search)):
-            where = say("{roof} / bracket {bracket} / {what}", roof=roof.name, bracket=bracket.part, what=short(each))
-            message = placed(roof.name, joined("; ", (each, GIVEN)))
-            yield Finding("bracket_does_not_fit", "error", message, where, each)
+            place = Place(roof=roof.name, role="bracket", part=bracket.part, aspect=each.aspect)
+            message = placed(place, joined("; ", (each.words, GIVEN)))
+            yield Finding("bracket_does_not_fit", "error", message, place, each.words)
     if rail is not None and bracket.rails and rail.rail not in bracket.rails:
         message = say(
             "bracket {bracket} takes rails {rails}, not {rail}; both given",
@@ -205,5 +212,5 @@ def _given_findings(search: _OptionSearch) -> Iterator[Finding]:
             rails=", ".join(sorted(bracket.rails)),
             rail=rail.rail,
         )
-        where = say("bracket {bracket}", bracket=bracket.part)
-        yield Finding("bracket_does_not_take_rail", "error", message, where, rail.rail)
+        place = Place(role="bracket", part=bracket.part)
+        yield Finding("bracket_does_not_take_rail", "error", message, place, rail.rail)

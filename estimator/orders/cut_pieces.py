@@ -54,7 +54,7 @@ def _pieces(group: CutGroup) -> list[PiecePlace]:
     for member in group.members:
         places = (place for bar in member.plan.bars for places in bar.labels for place in places)
         pieces += [replace(place, run=place.run + offset) for place in places]
-        offset += len(member.plan.run_labels)
+        offset += len(member.plan.run_places)
     return sorted(pieces, key=lambda piece: (piece.run, piece.start))
 
 
@@ -62,13 +62,13 @@ def _joints(group: CutGroup) -> tuple[Joint, ...]:
     joints, offset = [], 0
     for member in group.members:
         joints += [replace(joint, run=joint.run + offset) for joint in member.plan.joints]
-        offset += len(member.plan.run_labels)
+        offset += len(member.plan.run_places)
     return tuple(joints)
 
 
 def _runs(group: CutGroup) -> list[CutRun]:
     return [
-        CutRun(f"{member.quote.number}/{run.label}", run.length_mm, tuple(run.attachments_mm))
+        CutRun(replace(run.place, quote=member.quote.number), run.length_mm, tuple(run.attachments_mm))
         for member in group.members
         for run in member.quote.estimate.setting_out.runs
     ]
@@ -86,7 +86,7 @@ def _plan(group: CutGroup, bars: tuple[BarPattern, ...], pieces: list[PiecePlace
         pieces=len(pieces),
         splices=splices,
         expansion_splices=sum(member.plan.expansion_splices for member in group.members),
-        run_labels=tuple(run.label for run in runs),
+        run_places=tuple(run.place for run in runs),
         splice_cost=splices * group.splice_price,
         against_rounded_up=rounded_up(group.offer, saw, found, group.splice_price),
         against_full_bars=full_bars(group.offer, saw, found, group.splice_price),

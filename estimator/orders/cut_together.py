@@ -98,7 +98,7 @@ def _better(
 
 def _grown(group: CutGroup, plan: CutPlan) -> list[str]:
     """The quotes for which a plan needs more splices than their own."""
-    offsets = (*_offsets(group), len(plan.run_labels))
+    offsets = (*_offsets(group), len(plan.run_places))
     joints = Counter(joint.run for joint in plan.joints if joint.kind == "splice")
     return [
         member.quote.number
@@ -111,7 +111,7 @@ def _offsets(group: CutGroup) -> tuple[int, ...]:
     """Where each quote's runs begin in the common plan."""
     starts = [0]
     for member in group.members[:-1]:
-        starts.append(starts[-1] + len(member.plan.run_labels))
+        starts.append(starts[-1] + len(member.plan.run_places))
     return tuple(starts)
 
 

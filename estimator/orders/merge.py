@@ -138,7 +138,9 @@ def _why(wanted: _Wanted, from_stock: int, packing: tuple[int, int], break_from:
     if from_stock:
         why.append(say("{count} from stock", count=from_stock))
     if packing[1] > 1:
-        why.append(say("{count} packs of {size}, rounded once over all quotes", count=packing[0], size=packing[1]))
+        one = say("1 pack of {size}, rounded once over all quotes", size=packing[1])
+        many = say("{count} packs of {size}, rounded once over all quotes", count=packing[0], size=packing[1])
+        why.append(one if packing[0] == 1 else many)
     if break_from:
         why.append(say("cost break from {count}", count=break_from))
     return tuple(why)

@@ -8,6 +8,7 @@ from datetime import date
 from estimator.errors import Finding
 from estimator.orders.delivery import address_lines, sites_of
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList
+from estimator.places import Place
 from estimator.sentences import day, figure, joined, say
 
 
@@ -26,26 +27,28 @@ def findings_of(
 
 def _late(each: OrderList, on: date) -> Iterator[Finding]:
     if each.order_by and each.order_by < on:
+        place = Place(supplier=each.supplier.name)
         text = say(
             "{supplier}: to meet the site date the order was due on {due}; today is {today}",
-            supplier=each.supplier.name,
+            supplier=place,
             due=day(each.order_by),
             today=day(on),
         )
-        yield Finding("order_late", "warning", text, each.supplier.name, day(each.order_by), day(on))
+        yield Finding("order_late", "warning", text, place, day(each.order_by), day(on))
 
 
 def _below_minimum(each: OrderList) -> Iterator[Finding]:
     least = each.supplier.minimum_order
     if least is not None and each.lines and each.total.amount < least:
         found, minimum = figure(each.total.amount), figure(least)
+        place = Place(supplier=each.supplier.name)
         text = say(
             "{supplier}: order of {amount} is below the supplier's minimum of {minimum}",
-            supplier=each.supplier.name,
+            supplier=place,
             amount=found,
             minimum=minimum,
         )
-        yield Finding("order_below_minimum", "warning", text, each.supplier.name, found, minimum)
+        yield Finding("order_below_minimum", "warning", text, place, found, minimum)
 
 
 def _several_sites(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
@@ -57,7 +60,7 @@ def _several_sites(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
             count=len(sites),
             sites=named,
         )
-        yield Finding("order_several_sites", "warning", text, say("delivery"), float(len(sites)), 1.0)
+        yield Finding("order_several_sites", "warning", text, Place(subject="delivery"), float(len(sites)), 1.0)
 
 
 def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
@@ -77,7 +80,9 @@ def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) 
                 count=line.required,
                 have=have,
             )
-            yield Finding("bars_promised_twice", "error", text, line.part, float(line.required), float(have))
+            yield Finding(
+                "bars_promised_twice", "error", text, Place(part=line.part), float(line.required), float(have)
+            )
 
 
 def _moved(together: Sequence[CommonCut]) -> Iterator[Finding]:
@@ -86,4 +91,4 @@ def _moved(together: Sequence[CommonCut]) -> Iterator[Finding]:
             text = say(
                 "rail {rail}: joints stand elsewhere than on the setting-out sheets of the quotes", rail=common.rail
             )
-            yield Finding("order_joints_moved", "warning", text, ", ".join(common.quotes))
+            yield Finding("order_joints_moved", "warning", text, Place(role="rail", part=common.rail))

@@ -141,9 +141,9 @@ class CutSheet:
 class CommonCut:
     """One rail of several quotes cut together. ``used`` is False where cutting apart costs no more; ``why`` says so.
 
-    ``plan`` names its runs "quote/run"; ``run_offsets`` says where each quote's runs begin in it. ``joints_moved``:
-    the joints are not those of the quotes' setting-out sheets, which this plan then replaces. ``sheet`` is for the saw
-    list (None in orders kept before there was one).
+    The places of ``plan`` name their quotes; ``run_offsets`` says where each quote's runs begin in it.
+    ``joints_moved``: the joints are not those of the quotes' setting-out sheets, which this plan then replaces.
+    ``sheet`` is for the saw list (None in orders kept before there was one).
     """
 
     rail: str

@@ -9,6 +9,7 @@ from typing import Any, Literal
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from estimator.checks import named_by_place, unmatched
 from estimator.comparison.records import Offer
 from estimator.errors import ChoiceRefused, Conflict, Fault, Finding, StaleVersion
 from estimator.job import CheckOverride, Job, Wishes
@@ -18,6 +19,8 @@ from estimator.service.jobs import find_job
 from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
+
+KNOWN = "code and place of an error among the checks"
 
 
 class ChecksStand(Conflict):
@@ -152,18 +155,15 @@ def _signed(wishes: Wishes, client: Client) -> Wishes:
 
 
 def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
-    errors = {(check.code, check.where) for check in offer.estimate.checks if check.severity == "error"}
+    estimate = offer.estimate
+    overrides = named_by_place(overrides, estimate.checks, estimate.job, estimate.setting_out)
     faults = [
-        Fault(
-            f"/overrides/{at}", f"no failed check {each.code!r} at {each.where!r}", "code and where of a failed check"
-        )
-        for at, each in enumerate(overrides)
-        if (each.code, each.where) not in errors
+        Fault(f"/overrides/{at}", f"no failed check {overrides[at].code!r} at {str(overrides[at].place)!r}", KNOWN)
+        for at in unmatched(estimate.checks, overrides)
     ]
     if faults:
         raise ChoiceRefused("an override names no failed check", faults)
-    stand = (*offer.estimate.overridden, *overrides)
-    return replace(offer, estimate=replace(offer.estimate, overridden=stand))
+    return replace(offer, estimate=replace(estimate, overridden=(*estimate.overridden, *overrides)))
 
 
 def _row(

@@ -6,7 +6,7 @@ of today. Most steps are made of the parts below:
 
     "array/1": to("array/2", changed("omit", _counted_from_one)),
     "rail/1": to("rail/2", changed("arrangements", _arrangements_renamed)),
-    "finding/1": to("finding/2", added(place=NOWHERE)),
+    "tax/1": to("tax/2", added(exemption="")),
     "mounting/1": to("mounting/2", renamed(rail="profile"), dropped("stagger")),
 
 A record that becomes one of several (loads: one record for each standard) has a step of its own, a function from
@@ -24,8 +24,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from estimator.places import NOWHERE
 from estimator.site_loads import Building
+from estimator.storage import places_in_words
 
 _MPH_M_S = 0.44704
 
@@ -143,16 +143,25 @@ def _side(fields: Fields) -> Fields:
 
 
 STEPS: dict[str, Step] = {
+    "alternative/1": to("alternative/2", places_in_words.errors),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
+    "check_override/1": to("check_override/2", places_in_words.override),
     "choice/1": to("choice/2", _choice),
     "clamp/1": to("clamp/2", changed("arrangements", _arrangements)),
+    "common_cut/1": to("common_cut/2", places_in_words.common_cut),
+    "cut_plan/1": to("cut_plan/2", places_in_words.cut_plan),
+    "estimate/1": to("estimate/2", places_in_words.estimate),
+    "finding/1": to("finding/2", places_in_words.finding),
     "loads/1": _loads_by_standard,
-    "finding/1": to("finding/2", added(place=NOWHERE)),
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),
     "mounting_choice/1": to("mounting_choice/2", changed("arrangement", _arrangement)),
     "rail/1": to("rail/2", changed("arrangements", _arrangements)),
+    "rail_run/1": to("rail_run/2", places_in_words.run),
     "rule_condition/1": to("rule_condition/2", changed("arrangements", _arrangements)),
-    "side/1": to("side/2", _side),
+    "run_refused/1": to("run_refused/2", places_in_words.run),
+    "side/1": to("side/2", _side, places_in_words.errors),
+    "spacing_limits/1": to("spacing_limits/2", places_in_words.limits),
     "wishes/1": to("wishes/2", changed("arrangement", _arrangement)),
+    "zone_use/1": to("zone_use/2", places_in_words.zone_use),
 }
 """The step from each tag and version that is no longer written."""

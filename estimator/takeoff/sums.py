@@ -9,6 +9,7 @@ from estimator.attachment import SettingOut
 from estimator.cutting import CutPlan
 from estimator.errors import Finding
 from estimator.layout import Layout
+from estimator.places import Place
 from estimator.sentences import say
 from estimator.takeoff.counting import summed
 from estimator.takeoff.records import Counts, JobCounts, NetLine
@@ -32,7 +33,7 @@ def sums_differ(
     return tuple(_differ(what, drawn, counted) for what, drawn, counted in pairs if drawn != counted)
 
 
-Pair = tuple[str, object, object]
+Pair = tuple[Place, object, object]
 
 
 def _drawn(layout: Layout, setting_out: SettingOut, counts: Counts) -> Iterator[Pair]:
@@ -41,28 +42,28 @@ def _drawn(layout: Layout, setting_out: SettingOut, counts: Counts) -> Iterator[
     by_rows = sum(part.modules for array in arrays for part in array.row_segments)
     by_columns = sum(part.modules for array in arrays for part in array.column_segments)
     held = 2 * (len(runs)) + sum(run.modules - 1 for run in runs) + len(seats)
-    yield say("modules by rows"), by_rows, counts.modules
-    yield say("modules by columns"), by_columns, counts.modules
-    yield say("runs"), len(runs), counts.runs
-    yield say("attachments"), sum(len(run.attachments_mm) for run in runs) + len(seats), counts.attachments
-    yield say("clamps"), held, counts.mid_clamps + counts.end_clamps
+    yield Place(aspect="modules_by_rows"), by_rows, counts.modules
+    yield Place(aspect="modules_by_columns"), by_columns, counts.modules
+    yield Place(aspect="runs"), len(runs), counts.runs
+    yield Place(aspect="attachments"), sum(len(run.attachments_mm) for run in runs) + len(seats), counts.attachments
+    yield Place(aspect="clamps"), held, counts.mid_clamps + counts.end_clamps
 
 
 def _planned(plan: CutPlan | None, counts: Counts) -> Iterator[Pair]:
     if plan is None:
         return
-    yield say("pieces"), plan.pieces, counts.pieces
-    yield say("cuts"), plan.cuts, counts.cuts
-    yield say("splices"), plan.splices, counts.splices
-    yield say("expansion splices"), plan.expansion_splices, counts.expansion_splices
-    yield say("bars"), sum(each.count for each in plan.bars_by_length), sum(counts.bars.values())
+    yield Place(aspect="pieces"), plan.pieces, counts.pieces
+    yield Place(aspect="cuts"), plan.cuts, counts.cuts
+    yield Place(aspect="splices"), plan.splices, counts.splices
+    yield Place(aspect="expansion_splices"), plan.expansion_splices, counts.expansion_splices
+    yield Place(aspect="bars"), sum(each.count for each in plan.bars_by_length), sum(counts.bars.values())
 
 
 def _summed(counts: JobCounts) -> Iterator[Pair]:
-    yield say("roofs"), summed((roof.counts for roof in counts.roofs), dict(counts.counts.bars)), counts.counts
+    yield Place(aspect="roofs"), summed((roof.counts for roof in counts.roofs), dict(counts.counts.bars)), counts.counts
     for roof in counts.roofs:
         yield (
-            say("arrays of {roof}", roof=roof.name),
+            Place(roof=roof.name, aspect="arrays"),
             summed((array.counts for array in roof.arrays), roofs=1),
             roof.counts,
         )
@@ -72,10 +73,10 @@ def _places(line: NetLine) -> Iterator[Pair]:
     for share in line.shares:
         if share.places:
             placed = sum((amount for _, amount in share.places), Fraction(0))
-            yield say("{part}, rule {rule}", part=line.part, rule=share.rule), placed, share.asked
+            yield Place(part=line.part, aspect=share.rule), placed, share.asked
 
 
-def _differ(what: str, drawn: object, counted: object) -> Finding:
+def _differ(what: Place, drawn: object, counted: object) -> Finding:
     message = say(
         "{what}: {drawn} drawn or planned, {counted} counted; the estimate contradicts itself",
         what=what,

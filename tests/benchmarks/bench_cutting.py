@@ -22,6 +22,7 @@ from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.colgen.relaxation import Budget, SearchState, relax
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
 from estimator.cutting.instance import instance_of
+from estimator.places import Place
 from tests.outside.cutting_references import asked_of_cp_sat, cut_up, many_lengths, triplets
 
 CLASSES = {
@@ -287,7 +288,7 @@ def spliced(count):
             modules, first = rng.randint(6, 22), rng.uniform(150, 450)
             length, step = modules * 1154.0 + 80.0, rng.choice([1000.0, 1200.0, 1332.0])
             stands = tuple(round(first + step * k, 1) for k in range(int((length - first - 50) // step) + 1))
-            runs += [CutRun(f"shape {shape}, run {i}", length, stands) for i in range(rng.randint(2, 40))]
+            runs += [CutRun(Place(part=f"shape {shape}, run {i}"), length, stands) for i in range(rng.randint(2, 40))]
         offer = [Stock(f"R{b}", b, int(b * rng.uniform(0.095, 0.105))) for b in rng.sample(BARS[3:], rng.randint(1, 2))]
         start = time.perf_counter()
         plan = plan_cuts(runs, offer, JointRules(100.0, 500.0, 2), Saw(30), rng.choice([200, 500, 1000]))

@@ -37,7 +37,7 @@ def test_a_module_rated_for_less_than_its_zone_is_told():
     weak = replace(MODULE, rated_uplift_pa=1600.0, rated_downward_pa=1600.0)
     corner = replace(ROOF, arrays=(an_array(x_mm=300.0, y_mm=ROOF.slope_length_mm - 5000.0),))
     found = [f for f in find_pressures(US, corner, weak).findings if f.code == "module_rating"]
-    assert {f.where for f in found} >= {"South roof, zone 3r"}
+    assert {(f.place.roof, f.place.zone) for f in found} >= {("South", "3r")}
     strong = replace(MODULE, rated_uplift_pa=3600.0, rated_downward_pa=3600.0)
     assert "module_rating" not in codes(find_pressures(US, corner, strong))
 

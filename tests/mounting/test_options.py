@@ -5,6 +5,7 @@ import pytest
 from estimator.errors import ChoiceRefused
 from estimator.job import Mounting, Wishes
 from estimator.mounting import mounting_choices
+from estimator.places import Place
 from estimator.pricebook import Defaults
 from tests.builders import a_book, a_bracket, a_job, a_module, a_part, a_rail, a_roof, some_ribs
 
@@ -76,15 +77,13 @@ def test_a_bracket_that_does_not_fit_a_roof_falls_away_with_what_does_not_fit():
     small = a_bracket("AL", part="B-2", crown_width_mm=(20.0, 40.0))
     choices, _, unfit = choose(more_brackets(small), arrangement="direct", material="aluminium")
     assert named(choices) == [("direct", "B-AL", None)]
-    assert [(each.option, each.why, each.pointer) for each in unfit] == [
-        ("B-2", "South: crown 50 mm, bracket B-2 takes 20 mm to 40 mm", "/roofs/0/ribs")
-    ]
+    assert [(each.option, each.pointer) for each in unfit] == [("B-2", "/roofs/0/ribs/crown_width")]
 
 
 def test_a_bracket_has_to_fit_every_roof():
     roofs = (a_roof(), a_roof(name="North", ribs=some_ribs(crown_width_mm=90.0)))
     assert refused(roofs=roofs, arrangement="direct", material="steel") == [
-        ("/roofs/1/ribs", "North: crown 90 mm, bracket B-ST takes 20 mm to 76.2 mm")
+        ("/roofs/1/ribs/crown_width", "North: crown 90 mm, bracket B-ST takes 20 mm to 76.2 mm")
     ]
 
 
@@ -93,7 +92,9 @@ def test_a_bracket_given_that_does_not_fit_is_kept_with_an_error():
     choices, findings, _ = choose(roofs=(roof,), bracket="B-AL", arrangement="rail_on_side")
     assert named(choices) == [("rail_on_side", "B-AL", "R-AL")]
     assert [(finding.code, finding.severity) for finding in findings] == [("bracket_does_not_fit", "error")] * 2
-    assert len({finding.where for finding in findings}) == 2
+    aspects = ("crown_width", "rib_height")
+    expected = {Place(roof="South", role="bracket", part="B-AL", aspect=aspect) for aspect in aspects}
+    assert {finding.place for finding in findings} == expected
 
 
 def test_a_bracket_is_tried_only_in_the_arrangements_it_serves():

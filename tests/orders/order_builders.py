@@ -12,6 +12,7 @@ from estimator.freight import charge_freight
 from estimator.job import Site, Wishes
 from estimator.labour import no_labour
 from estimator.orders import OrderedQuote
+from estimator.places import Place
 from estimator.pricebook import BarStock, PriceBreak, Supplier
 from estimator.pricing import price
 from estimator.pricing.rail_offers import bar_offers, joint_rules, saw_for
@@ -77,4 +78,4 @@ def a_rail_quote(number, *lengths_mm, book=None, stocks=None, changes=(), **rail
 def _run(at, length_mm):
     spans = int(-(-(length_mm - 300.0) // 600.0))
     step = (length_mm - 300.0) / spans
-    return CutRun(f"row {at}", length_mm, tuple(150.0 + step * k for k in range(spans + 1)))
+    return CutRun(Place(part=f"row {at}"), length_mm, tuple(150.0 + step * k for k in range(spans + 1)))

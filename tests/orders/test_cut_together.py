@@ -65,14 +65,19 @@ def test_joints_stay_where_the_setting_out_says_and_splices_do_not_grow():
     for plan, offset in zip(plans, common.run_offsets, strict=True):
         for joint in plan.joints:
             assert replace(joint, run=joint.run + offset) in common.plan.joints
-    assert common.plan.run_labels == ("Q-1/row 1", "Q-1/row 2", "Q-2/row 1", "Q-2/row 2")
+    assert [(place.quote, place.part) for place in common.plan.run_places] == [
+        ("Q-1", "row 1"),
+        ("Q-1", "row 2"),
+        ("Q-2", "row 1"),
+        ("Q-2", "row 2"),
+    ]
 
 
 def test_where_joints_may_move_no_quote_needs_a_splice_more_than_it_has_ordered():
     quotes = [a_rail_quote("Q-1", 9000.0, 4000.0, 7000.0), a_rail_quote("Q-2", 7400.0, 2000.0)]
     (kept,), (moved,) = cut_together(quotes), cut_together(quotes, move_joints=True)
     assert moved.plan.cost <= kept.plan.cost
-    bounds = (*moved.run_offsets, len(moved.plan.run_labels))
+    bounds = (*moved.run_offsets, len(moved.plan.run_places))
     for at, quote in enumerate(quotes):
         joints = [joint for joint in moved.plan.joints if bounds[at] <= joint.run < bounds[at + 1]]
         assert sum(joint.kind == "splice" for joint in joints) <= quote.estimate.cut_plan.splices

@@ -9,6 +9,7 @@ import pytest
 
 from estimator.cutting import CutRun, CuttingProblem, Demand, JointRules, Saw, Stock, plan_cuts, solve_cutting
 from estimator.cutting.runs.joint_rules import members_of
+from estimator.places import Place
 from tests.outside.cutting_instances import INSTANCES
 from tests.outside.cutting_references import asked_of_cp_sat, by_arc_flow, cut_up, random_problem, triplets
 
@@ -83,7 +84,7 @@ def test_the_bound_of_spliced_runs_holds_against_joints_anywhere():
     for length, step, count, bearing in [(8000.0, 1200.0, 2, 2), (10_000.0, 1500.0, 2, 1), (7600.0, 900.0, 2, 1)]:
         rules = JointRules(100.0, 500.0, bearing)
         stands = tuple(200.0 + step * k for k in range(int((length - 200.0) // step) + 1))
-        runs = [CutRun(f"run {i}", length, stands) for i in range(count)]
+        runs = [CutRun(Place(part=f"run {i}"), length, stands) for i in range(count)]
         plans.append(plan_cuts(runs, [Stock("R6", 60_000, 6000)], rules, Saw(kerf=30), 500))
         questions.append(("spliced", as_members(runs, rules, 2 * count)))
     for plan, (found, bound) in zip(plans, asked_of_cp_sat(questions), strict=True):

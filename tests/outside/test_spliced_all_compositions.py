@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from estimator.cutting import CutRun, Effort, JointRules, Saw, Stock, plan_cuts
+from estimator.places import Place
 from tests.cutting.plan.plan_checker import faults_of, usable, worth
 
 CLEAR = 3000
@@ -40,7 +41,9 @@ def small_job(seed):
         while at < run_length:
             stands.append(at / 10)
             at += rng.choice([3 * CLEAR, 3 * CLEAR, 3 * CLEAR + 3, 3 * CLEAR + 9, 8000])
-        runs += [CutRun(f"{kind}/{n}", run_length / 10, tuple(stands)) for n in range(rng.choice([1, 1, 2, 4]))]
+        runs += [
+            CutRun(Place(part=f"{kind}/{n}"), run_length / 10, tuple(stands)) for n in range(rng.choice([1, 1, 2, 4]))
+        ]
     rules = JointRules(CLEAR / 10, round(longest * rng.choice([0.012, 0.02, 0.03])) * 1.0, rng.choice([0, 1, 2]))
     return runs, offer, rules, saw, rng.choice([0, 7, 600, 9000])
 

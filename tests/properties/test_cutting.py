@@ -18,6 +18,7 @@ from estimator.cutting.colgen.bounds import open_limits
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
 from estimator.cutting.instance import instance_of
 from estimator.cutting.runs.joint_rules import is_legal, members_of
+from estimator.places import Place
 
 QUICK = settings(max_examples=40, deadline=None)
 
@@ -78,7 +79,7 @@ def test_every_run_is_covered_and_every_joint_stands_where_it_may(shapes, step, 
     for modules, count in shapes:
         length = modules * 1154.0 + 80.0
         stands = tuple(200.0 + step * k for k in range(int((length - 250.0) // step) + 1))
-        asked.extend(CutRun(f"run {len(asked) + i}", length, stands) for i in range(count))
+        asked.extend(CutRun(Place(part=f"run {len(asked) + i}"), length, stands) for i in range(count))
     offer = [Stock("R6", 60_000, 6000), Stock("R4", 42_670, 4450)]
     plan = plan_cuts(asked, offer, rules, Saw(kerf=kerf), splice, Effort(300))
     refused = {refusal.run for refusal in plan.refused}

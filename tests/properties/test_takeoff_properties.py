@@ -108,7 +108,7 @@ def test_moving_the_arrays_by_one_rib_changes_nothing_but_places(job, choice):
     _, before, counts = whole(job, choice)
     _, after, counts_after = whole(replace(job, roofs=(moved,)), choice)
     assert counts == counts_after
-    assert [run.label for run in before.runs] == [run.label for run in after.runs]
+    assert [run.place for run in before.runs] == [run.place for run in after.runs]
     for run, other in zip(before.runs, after.runs, strict=True):
         assert all(abs(a - b) < 0.001 for a, b in zip(run.attachments_mm, other.attachments_mm, strict=True))
         assert abs(other.start_x - run.start_x - pitch) < 0.001 and other.start_y == run.start_y

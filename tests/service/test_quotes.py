@@ -88,7 +88,7 @@ def test_an_override_is_signed_by_the_key_whatever_the_request_says(setting):
     with pytest.raises(quotes.ChecksStand) as refused:
         quotes.issue_quote(context, client, draft.card.id, 1, (), store_nothing)
     assert refused.value.checks == standing
-    overrides = tuple(CheckOverride(each.code, each.where, "agreed", by="The Pope") for each in standing)
+    overrides = tuple(CheckOverride(each.code, each.place, "agreed", by="The Pope") for each in standing)
     quotes.issue_quote(context, client, draft.card.id, 1, overrides, store_nothing)
     whole = stored_quotes.get_whole(context, client, draft.card.id)
     assert {each.by for each in whole.offer.estimate.overridden} == {"Ann"}

@@ -21,6 +21,7 @@ not; and kept answers to requests, one of them still running. Beside the databas
 """
 
 import json
+import re
 import tarfile
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -62,8 +63,18 @@ def as_of_today(value, name=""):
     if isinstance(value, list):
         return [as_of_today(inner, name) for inner in value]
     if isinstance(value, str):
-        return WORDS_OF_TODAY.get(value, value)
+        return _in_words_of_today(value, name)
     return value + 1 if type(value) is int and name in COUNTED_FROM_1 else value
+
+
+def _in_words_of_today(words, name):
+    """An attachment stands behind a stroke now, as all of a place does; seams count from 1; a single pack is one."""
+    if name == "why":
+        return words.replace("1 packs of", "1 pack of") if words.startswith("1 ") else words
+    if name != "worst_at":
+        return WORDS_OF_TODAY.get(words, words)
+    words = words.replace(", attachment", " / attachment")
+    return re.sub(r"seam (\d+)", lambda found: f"seam {int(found[1]) + 1}", words)
 
 
 def lost(old, new, place=""):

@@ -16,6 +16,7 @@ from estimator.attachment.capacity.strength import LOADED, Direction, Strength
 from estimator.attachment.capacity.tests import strength_by_test
 from estimator.errors import Finding
 from estimator.job import Sheet
+from estimator.places import NOWHERE, Place
 from estimator.pricebook import Bracket
 
 Floats = npt.NDArray[np.float64]
@@ -63,19 +64,19 @@ class Capacity:
         found = self.strength(direction)
         if found is not None:
             return force / found.strength_n
-        if not any(f.severity == "error" and f.code.endswith(direction) for f in self.findings):
+        if not any(f.severity == "error" and f.code == f"no_strength_{direction}" for f in self.findings):
             return np.zeros_like(force)
         return np.where(force > 0, np.inf, 0.0)
 
 
-def find_capacity(bracket: Bracket, sheet: Sheet, method: Method, where: str = "") -> Capacity:
+def find_capacity(bracket: Bracket, sheet: Sheet, method: Method, place: Place = NOWHERE) -> Capacity:
     """Strengths of a bracket in a sheet.
 
     Args:
         bracket: with its tests and screws, as the book gives them.
         sheet: the roof's.
         method: "asd" gives allowable strengths, "lrfd" and "en" design strengths.
-        where: the place findings name, "South roof".
+        place: what findings are about: the roof.
 
     A direction for which nothing serves is an error finding that names the sheets with values; for forces in the
     plane it is a warning where the book has none for any sheet, and for downward ones where the screws are computed
@@ -84,9 +85,9 @@ def find_capacity(bracket: Bracket, sheet: Sheet, method: Method, where: str = "
     strengths: list[Strength] = []
     findings: list[Finding] = []
     for direction in LOADED:
-        found, said = strength_by_test(bracket, sheet, method, direction, where)
+        found, said = strength_by_test(bracket, sheet, method, direction, place)
         if found is None and bracket.screws is not None:
-            computed, also = strength_by_screws(bracket, sheet, method, direction, where)
+            computed, also = strength_by_screws(bracket, sheet, method, direction, place)
             found, said = computed, also if computed is not None or not bracket.tests else (*said, *also)
         if found is not None:
             strengths.append(found)

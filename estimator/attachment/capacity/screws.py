@@ -19,6 +19,7 @@ from estimator.attachment.capacity.screws_aisi import (
 from estimator.attachment.capacity.strength import SPOKEN, Direction, Strength
 from estimator.errors import Finding
 from estimator.job import Sheet
+from estimator.places import NOWHERE, Place
 from estimator.pricebook import Bracket, ScrewJoint
 from estimator.sentences import Sentence, figure, joined, placed, say
 
@@ -35,22 +36,24 @@ _STATES = {
 Answer = tuple[Strength | None, tuple[Finding, ...]]
 
 
-def strength_by_screws(bracket: Bracket, sheet: Sheet, method: Method, direction: Direction, where: str = "") -> Answer:
+def strength_by_screws(
+    bracket: Bracket, sheet: Sheet, method: Method, direction: Direction, place: Place = NOWHERE
+) -> Answer:
     """The strength of all screws of a bracket together in one direction, or None and the reason."""
     joint = bracket.screws
     assert joint is not None
     if direction == "downward":
-        return None, (_bears(bracket, where),)
+        return None, (_bears(bracket, place),)
     if sheet.material != "steel":
         return None, (
-            _refusal(bracket, direction, say("only in steel sheet are screws computed"), sheet.material, where),
+            _refusal(bracket, direction, say("only in steel sheet are screws computed"), sheet.material, place),
         )
     if sheet.ultimate_strength_mpa is None:
         text = say("the sheet's ultimate strength has to be given to compute screws")
-        return None, (_refusal(bracket, direction, text, say("not given"), where),)
+        return None, (_refusal(bracket, direction, text, say("not given"), place),)
     if joint.rule == "aisi-s100":
         return _by_aisi(joint, sheet.thickness_mm, sheet.ultimate_strength_mpa, method, direction), ()
-    return _by_en(bracket, joint, sheet, method, direction, where)
+    return _by_en(bracket, joint, sheet, method, direction, place)
 
 
 def _by_aisi(joint: ScrewJoint, t2_mm: float, F_u2_mpa: float, method: Method, direction: Direction) -> Strength:
@@ -80,14 +83,14 @@ def _by_aisi(joint: ScrewJoint, t2_mm: float, F_u2_mpa: float, method: Method, d
 
 
 def _by_en(
-    bracket: Bracket, joint: ScrewJoint, sheet: Sheet, method: Method, direction: Direction, where: str
+    bracket: Bracket, joint: ScrewJoint, sheet: Sheet, method: Method, direction: Direction, place: Place
 ) -> Answer:
     d, t1, t2 = joint.diameter_mm, joint.thickness_mm, sheet.thickness_mm
     f_u = sheet.ultimate_strength_mpa or 0.0
     outside = screws_en.outside_range(d, min(t1, 1.5), t2)  # a thicker leg under the head is on the safe side
     if outside:
         text = say("outside the range of EN 1993-1-3 Table 8.2 ({what}): tests are needed", what=joined("; ", outside))
-        return None, (_refusal(bracket, direction, text, t2, where),)
+        return None, (_refusal(bracket, direction, text, t2, place),)
     if direction == "uplift":
         through = screws_en.pull_through_n(joint.head_diameter_mm, min(t1, 1.5), joint.ultimate_strength_mpa)
         out = screws_en.pull_out_n(d, t2, f_u)
@@ -113,16 +116,16 @@ def _by_en(
     return found, ()
 
 
-def _bears(bracket: Bracket, where: str) -> Finding:
+def _bears(bracket: Bracket, place: Place) -> Finding:
     text = say(
         "bracket {bracket} has no tested strength for downward load; it bears on the rib, not checked",
         bracket=bracket.part,
     )
-    return Finding("bearing_not_checked", "warning", placed(where, text), where)
+    return Finding("bearing_not_checked", "warning", placed(place, text), place)
 
 
-def _refusal(bracket: Bracket, direction: Direction, why: Sentence, found: str | float, where: str) -> Finding:
+def _refusal(bracket: Bracket, direction: Direction, why: Sentence, found: str | float, place: Place) -> Finding:
     text = say(
         "bracket {bracket} has no strength for {load}: {why}", bracket=bracket.part, load=SPOKEN[direction], why=why
     )
-    return Finding(f"no_strength_{direction}", "error", placed(where, text), where, found)
+    return Finding(f"no_strength_{direction}", "error", placed(place, text), place, found)

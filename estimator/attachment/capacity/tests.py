@@ -12,6 +12,7 @@ from estimator.attachment.capacity.series import FEWEST_TESTS, evaluate_series, 
 from estimator.attachment.capacity.strength import SPOKEN, Direction, Strength
 from estimator.errors import Finding
 from estimator.job import Sheet
+from estimator.places import NOWHERE, Place
 from estimator.pricebook import Bracket, StrengthTest
 from estimator.sentences import Sentence, figure, joined, placed, say
 
@@ -22,12 +23,14 @@ STRENGTH_TOLERANCE_MPA = 0.5
 Answer = tuple[Strength | None, tuple[Finding, ...]]
 
 
-def strength_by_test(bracket: Bracket, sheet: Sheet, method: Method, direction: Direction, where: str = "") -> Answer:
+def strength_by_test(
+    bracket: Bracket, sheet: Sheet, method: Method, direction: Direction, place: Place = NOWHERE
+) -> Answer:
     """The strength from tests in one direction, or None, and what has to be said about it."""
     tests = [test for test in bracket.tests if test.direction == direction]
     serving = [test for test in tests if _serves(test, sheet)]
     if not serving:
-        return None, (_missing(bracket, sheet, direction, tests, where),)
+        return None, (_missing(bracket, sheet, direction, tests, place),)
     nearest = max((test.sheet_thickness_mm, test.sheet_strength_mpa) for test in serving)
     if sheet.ultimate_strength_mpa is None:
         weakest = min(t.sheet_strength_mpa for t in serving if t.sheet_thickness_mm == nearest[0])
@@ -36,8 +39,8 @@ def strength_by_test(bracket: Bracket, sheet: Sheet, method: Method, direction: 
     found = [_strength(test, method, direction) for test in alike]
     known = [strength for strength in found if strength is not None]
     if not known:
-        return None, (_without_factor(alike[0], bracket, direction, where),)
-    said = tuple(f for test in alike for f in _notes(test, bracket, sheet, where))
+        return None, (_without_factor(alike[0], bracket, direction, place),)
+    said = tuple(f for test in alike for f in _notes(test, bracket, sheet, place))
     return min(known, key=lambda strength: strength.strength_n), said
 
 
@@ -87,7 +90,7 @@ def _factor(test: StrengthTest, method: Method) -> tuple[float | None, Sentence,
     return None, say(""), test.ultimate_n
 
 
-def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, where: str) -> tuple[Finding, ...]:
+def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> tuple[Finding, ...]:
     notes: list[Finding] = []
     if sheet.ultimate_strength_mpa is None:
         text = say(
@@ -96,8 +99,8 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, where: str) -> tu
             bracket=bracket.part,
             sheet=_spoken(test),
         )
-        told, strength = placed(where, text), test.sheet_strength_mpa
-        notes.append(Finding("sheet_strength_assumed", "warning", told, where, say("not given"), strength, "N/mm2"))
+        told, strength = placed(place, text), test.sheet_strength_mpa
+        notes.append(Finding("sheet_strength_assumed", "warning", told, place, say("not given"), strength, "N/mm2"))
     taken_from_series = test.safety_factor is None and test.resistance_factor is None
     if taken_from_series and len(test.results_n) >= FEWEST_TESTS:
         scattered = evaluate_series(test.results_n).scattered
@@ -111,11 +114,11 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, where: str) -> tu
                 count=len(scattered),
                 all=len(test.results_n),
             )
-            notes.append(Finding("test_series_scattered", "warning", text, where, len(scattered), 0))
+            notes.append(Finding("test_series_scattered", "warning", text, place, len(scattered), 0))
     return tuple(notes)
 
 
-def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[StrengthTest], where: str) -> Finding:
+def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[StrengthTest], place: Place) -> Finding:
     """Nothing serves: an error that names the sheets with values; a warning for forces never tested in the plane."""
     known = sorted({(test.sheet_material, test.sheet_thickness_mm, _spoken(test)) for test in tests})
     has = joined("; ", (spoken for _, _, spoken in known))
@@ -131,11 +134,11 @@ def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[S
     )
     in_plane = direction in ("along_slope", "across_slope")
     severity = "warning" if in_plane and not tests else "error"
-    code, told = f"no_strength_{direction}", placed(where, text)
-    return Finding(code, severity, told, where, wanted, has or say("none"))  # type: ignore[arg-type]
+    code, told = f"no_strength_{direction}", placed(place, text)
+    return Finding(code, severity, told, place, wanted, has or say("none"))  # type: ignore[arg-type]
 
 
-def _without_factor(test: StrengthTest, bracket: Bracket, direction: Direction, where: str) -> Finding:
+def _without_factor(test: StrengthTest, bracket: Bracket, direction: Direction, place: Place) -> Finding:
     text = say(
         "bracket {bracket}, {load} in {sheet}: the book gives neither a factor nor at least {count} single results to "
         "derive one from",
@@ -145,7 +148,7 @@ def _without_factor(test: StrengthTest, bracket: Bracket, direction: Direction, 
         count=FEWEST_TESTS,
     )
     found = len(test.results_n)
-    return Finding(f"no_strength_{direction}", "error", placed(where, text), where, found, FEWEST_TESTS)
+    return Finding(f"no_strength_{direction}", "error", placed(place, text), place, found, FEWEST_TESTS)
 
 
 _KINDS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,11 +14,12 @@ from estimator.attachment.geometry.spacing import LimitFailure
 from estimator.attachment.records import Limits, Run
 from estimator.errors import Finding
 from estimator.job import Job
-from estimator.layout import ArrayLayout, RoofLayout, breaches, describe, place_of
+from estimator.layout import ArrayLayout, RoofLayout, breaches, describe
+from estimator.places import End, Place
 from estimator.sentences import Figure, Sentence, figure, joined, placed, say
 from estimator.units import as_text
 
-_ENDS = {"left": say("left end"), "right": say("right end")}
+_ENDS: dict[str, End] = {"first_cantilever": "left", "last_cantilever": "right"}
 _CODES = {
     "ribs": "too_few_ribs_under_rail",
     "first_cantilever": "cantilever_too_long",
@@ -29,11 +31,11 @@ _CODES = {
 def unplaced_findings(job: Job, limits: Limits, unplaced: Iterable[UnplacedRun]) -> list[Finding]:
     """For every array and limit that no choice of ribs keeps: the worst run, by how much, and what would help."""
     worst: dict[tuple[int, int, str], tuple[UnplacedRun, LimitFailure]] = {}
-    runs: dict[tuple[int, int, str], set[str]] = {}
+    runs: dict[tuple[int, int, str], set[Place]] = {}
     for each in unplaced:
         for failure in each.failures:
             place = (each.run.roof, each.run.array, failure.limit)
-            runs.setdefault(place, set()).add(each.run.label)
+            runs.setdefault(place, set()).add(each.run.place)
             if place not in worst or _excess(failure) > _excess(worst[place][1]) + 0.001:
                 worst[place] = (each, failure)
     return [_unplaced(job, limits, each, failure, len(runs[place])) for place, (each, failure) in worst.items()]
@@ -49,12 +51,12 @@ def _unplaced(job: Job, limits: Limits, each: UnplacedRun, failure: LimitFailure
     what = _what_fails(job, limits, failure, both)
     if runs > 1:
         what = say("{what} ({count} runs of the array)", what=what, count=runs)
-    side = "left" if failure.limit == "first_cantilever" else "right"
+    place = replace(each.run.place, end=_ENDS.get(failure.limit))
     return Finding(
         code=_CODES[failure.limit],
         severity="error",
-        message=placed(each.run.label, what),
-        where=joined(" / ", (each.run.label, _ENDS[side])) if "cantilever" in failure.limit else each.run.label,
+        message=placed(place, what),
+        place=place,
         found=round(found, 3),
         allowed=round(allowed, 3),
         unit="" if failure.limit == "ribs" else "mm",
@@ -127,18 +129,17 @@ def _column(job: Job, roof: RoofLayout, array: ArrayLayout, column: int, shift: 
             else "the column would have to move {distance} to the left",
             distance=as_text(abs(shift), "length", job.display_units),
         )
+    place = Place(roof=roof.name, array=array.name, column=column + 1)
     return Finding(
         code="no_rib_in_clamping_zone",
         severity="error",
         message=say(
-            "{roof}, array {array}, column {column}: the clamping zones of the modules do not both hold a rib of their"
-            " own; {move} (columns counted from the left)",
-            roof=roof.name,
-            array=array.name,
-            column=column + 1,
+            "{where}: the clamping zones of the modules do not both hold a rib of their own; {move} (columns counted "
+            "from the left)",
+            where=place,
             move=move,
         ),
-        where=f"{roof.name} / {array.name} / column {column + 1}",
+        place=place,
         found=None if shift is None else round(abs(shift), 3),
         allowed=0.0,
         unit="mm",
@@ -151,13 +152,12 @@ def rail_end_findings(job: Job, roof: RoofLayout, array: ArrayLayout, runs: list
     for breach in breaches(lines, job.roofs[roof.roof]):
         found = describe(breach, lambda length: as_text(length, "length", job.display_units))
         others = [say("{count} rails of the array do", count=breach.count)] if breach.count > 1 else []
+        place = breach.on(runs[breach.worst].place)
         yield Finding(
             code=f"rail_{breach.border}",
             severity="error",
-            message=joined(
-                "; ", (say("{place}: the rail {reaches}", place=runs[breach.worst].label, reaches=found), *others)
-            ),
-            where=joined(" / ", (roof.name, array.name, say("rails"), place_of(breach))),
+            message=joined("; ", (say("{place}: the rail {reaches}", place=place, reaches=found), *others)),
+            place=place,
             found=round(breach.distance_mm, 3),
             allowed=0.0,
             unit="mm",

@@ -18,15 +18,23 @@ from estimator.attachment.records import Run
 from estimator.job import Array, Job
 from estimator.layout import ArrayLayout, RoofLayout, Segment
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 
 
-def run_label(roof: str, array: str, segment: Segment, part: int | None, position: int) -> str:
-    """A run's place as the estimator reads it; rows are counted from 1 at the eave, columns from 1 at the left.
+def run_place(roof: str, array: str, segment: Segment, section: int | None, position: int) -> Place:
+    """A run's place: rows are counted from 1 at the eave, columns from 1 at the left, rails in the same directions.
 
-    ``part`` is the segment's number where left-out cells part the row; rails count from 1 in the direction of travel.
+    ``section`` is the segment's number where left-out cells part the row.
     """
-    line = f"{segment.direction} {segment.line + 1}" + (f", part {part}" if part is not None else "")
-    return f"{roof} / {array} / {line} / rail {position + 1}"
+    across = segment.direction == "row"
+    return Place(
+        roof=roof,
+        array=array,
+        row=segment.line + 1 if across else None,
+        column=None if across else segment.line + 1,
+        section=section,
+        rail=position + 1,
+    )
 
 
 def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Iterator[Run]:
@@ -36,12 +44,12 @@ def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
     the side along y; a third stands at ``h / 2``. Source: common practice, no source.
     """
     heights = rail_heights(job, choice, job.roofs[roof.roof].arrays[array.array], array.module_y_mm)
-    parts = _part_numbers(array.row_segments)
+    sections = section_numbers(array.row_segments)
     for number, segment in enumerate(array.row_segments):
         for position, height in enumerate(heights):
             yield Run(
                 key=-1,
-                label=run_label(roof.name, array.name, segment, parts[number], position),
+                place=run_place(roof.name, array.name, segment, sections[number], position),
                 roof=roof.roof,
                 array=array.array,
                 segment=number,
@@ -96,12 +104,12 @@ def rails_along(
 
     Where the clamping zones hold no rib, the nearest ribs serve and the setting-out carries an error for the column.
     """
-    parts = _part_numbers(array.column_segments)
+    sections = section_numbers(array.column_segments)
     for number, segment in enumerate(array.column_segments):
         for position, rib in enumerate(columns[segment.line].shown):
             yield Run(
                 key=-1,
-                label=run_label(roof.name, array.name, segment, parts[number], position),
+                place=run_place(roof.name, array.name, segment, sections[number], position),
                 roof=roof.roof,
                 array=array.array,
                 segment=number,
@@ -117,7 +125,7 @@ def rails_along(
             )
 
 
-def _part_numbers(segments: tuple[Segment, ...]) -> list[int | None]:
+def section_numbers(segments: tuple[Segment, ...]) -> list[int | None]:
     """For every segment its number in its line, counted from 1; None where the line is whole."""
     lines = Counter(segment.line for segment in segments)
     seen: Counter[int] = Counter()

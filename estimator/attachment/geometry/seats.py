@@ -13,7 +13,7 @@ from estimator.attachment.records import Limits, Seat
 from estimator.errors import Finding
 from estimator.job import Array, Job
 from estimator.layout import TOLERANCE_MM, ArrayLayout, RoofLayout
-from estimator.mounting.words import GIVEN
+from estimator.places import Place
 from estimator.sentences import say
 from estimator.units import as_text
 
@@ -72,7 +72,7 @@ def seats_of(
 
 
 def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked: int) -> Finding:
-    place = f"{roof.name} / {laid.name} / seam {edge.seam} / column {edge.column + 1}"
+    place = Place(roof=roof.name, array=laid.name, seam=edge.seam + 1, column=edge.column + 1)
     return Finding(
         code="too_few_ribs_in_clamping_zones",
         severity="error",
@@ -82,7 +82,7 @@ def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked:
             asked=asked,
             found=found,
         ),
-        where=place,
+        place=place,
         found=float(found),
         allowed=float(asked),
     )
@@ -93,7 +93,7 @@ def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, se
 
     A span given in the job is kept (an error); the book's own is meant for rails, so beyond it there is a warning.
     """
-    worst, count, place = 0.0, 0, seats[0] if seats else None
+    worst, count, seat = 0.0, 0, seats[0] if seats else None
     for left, right in pairwise(seats):
         if left.seam != right.seam or right.column > left.column + 1:
             continue
@@ -101,14 +101,14 @@ def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, se
         if apart > limits.max_span_mm + TOLERANCE_MM:
             count += 1
             if apart > worst + TOLERANCE_MM:
-                worst, place = apart, left
-    if place is None or not count:
+                worst, seat = apart, left
+    if seat is None or not count:
         return
-    where = f"{roof.name} / {laid.name} / seam {place.seam} / column {place.column + 1}"
+    where = Place(roof=roof.name, array=laid.name, seam=seat.seam + 1, column=seat.column + 1)
     found, allowed = (as_text(length, "length", job.display_units) for length in (worst, limits.max_span_mm))
     yield Finding(
         code="span_too_long",
-        severity="error" if limits.span_source == GIVEN else "warning",
+        severity="error" if limits.span_given else "warning",
         message=say(
             "{where}: attachments {found} apart, {allowed} allowed ({source}); {count} such places in the array; rails,"
             " or modules turned the other way, would help",
@@ -118,7 +118,7 @@ def wide_seats(job: Job, roof: RoofLayout, laid: ArrayLayout, limits: Limits, se
             source=limits.span_source,
             count=count,
         ),
-        where=where,
+        place=where,
         found=round(worst, 3),
         allowed=limits.max_span_mm,
         unit="mm",

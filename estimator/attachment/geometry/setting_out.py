@@ -15,6 +15,7 @@ from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout, RoofLayout
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 from estimator.sentences import figure, say
 
 
@@ -108,20 +109,20 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
             zone = zone_along_y(job.module, array.orientation)
             moved = into_zone(given, zone)
             if moved != given:
+                place = Place(roof=roof.name, array=array.name)
                 yield Finding(
                     code="clamping_position_moved",
                     severity="note",
                     message=say(
-                        "{roof}, array {array}: clamping position {given} lies outside the module's clamping zone "
+                        "{where}: clamping position {given} lies outside the module's clamping zone "
                         "{least} to {most}; the rails stand at {moved}",
-                        roof=roof.name,
-                        array=array.name,
+                        where=place,
                         given=figure(given, "g"),
                         least=figure(zone[0], "g"),
                         most=figure(zone[1], "g"),
                         moved=figure(moved, "g"),
                     ),
-                    where=f"{roof.name} / {array.name}",
+                    place=place,
                     found=given,
                     allowed=moved,
                 )
@@ -131,7 +132,7 @@ def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
     """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
     if choice.arrangement != "direct" and choice.rail_direction == "across_ribs":
         return
-    direct, rails, where = choice.arrangement == "direct", choice.rails_per_row, say("mounting")
+    direct, rails, where = choice.arrangement == "direct", choice.rails_per_row, Place(subject="mounting")
     if rails != 2:
         message = say(
             "{count} rails under a row are wished for; without rail that has no effect"

@@ -10,6 +10,7 @@ from estimator.attachment.records import Run
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 from estimator.pricebook import Book, Rail, Splice
 from estimator.sentences import figure, say
 
@@ -68,7 +69,7 @@ def longest_part_mm(rail: Rail, gap_mm: float, change_k: tuple[float, float]) ->
 
 
 def expansion_finding(
-    rail: Rail, splice: Splice, part_length_mm: float, change_k: tuple[float, float], where: str
+    rail: Rail, splice: Splice, part_length_mm: float, change_k: tuple[float, float], where: Place
 ) -> Finding | None:
     """An error where the rails would meet at an expansion splice, else None."""
     moved = movement(rail, part_length_mm, splice.gap_mm, change_k)
@@ -120,7 +121,7 @@ def expansion_findings(
         key = (run.roof, run.array)
         if part < run.length_mm and (key not in worst or part > worst[key][0]):
             worst[key] = (part, run)
-    found = [expansion_finding(rail, splice, part, change_k, run.label) for part, run in worst.values()]
+    found = [expansion_finding(rail, splice, part, change_k, run.place) for part, run in worst.values()]
     return [finding for finding in found if finding]
 
 

@@ -11,8 +11,8 @@ from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
-from estimator.loads.actions.citing import zone_words
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 from estimator.pricebook import Clamp
 from estimator.sentences import say
 from estimator.units import as_text
@@ -55,8 +55,7 @@ def _pulled(job: Job, pressures: Pressures, zone: ZoneSpan, clamp: Clamp, length
     force = uplift_pa * length_mm * zone.tributary_mm * 1e-6
     if force <= allowed * (1 + 1e-9):
         return None
-    roof = job.roofs[zone.roof].name
-    where = say("{roof} / zone {zone} / clamp {clamp}", roof=roof, zone=zone_words(zone.zone), clamp=clamp.part)
+    where = Place(roof=job.roofs[zone.roof].name, zone=zone.zone, role="clamp", part=clamp.part)
     pulled, strength = (as_text(value, "force", job.display_units) for value in (force, allowed))
     text = say(
         "{where}: pulled with {force}, {allowed} allowed; a stronger clamp or more rails per row would help",

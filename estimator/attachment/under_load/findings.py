@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from estimator.attachment.records import Run
 from estimator.attachment.under_load.records import (
@@ -18,31 +19,31 @@ from estimator.attachment.under_load.tighten import HOLDS
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.loads.actions.citing import zone_words
-from estimator.mounting.words import GIVEN
+from estimator.places import NOWHERE, Place
 from estimator.sentences import Figure, Sentence, figure, joined, say
 from estimator.units import as_text
 
-Used = tuple[int, str, int, tuple[float, ...]]
-"""A line's roof, its label, its place among the checks (-1 for none), and the share each attachment uses."""
+Used = tuple[int, Place, int, tuple[float, ...]]
+"""A line's roof, what it is on it, its place among the checks (-1 for none), and the share each attachment uses."""
 
 
 def zone_uses(lines: Iterable[Used], checks: Sequence[LineCheck], strong: Sequence[bool]) -> tuple[ZoneUse, ...]:
     """Attachments and worst utilisation of every zone; ``strong``: which roofs have a strength to state one of."""
     counts: Counter[tuple[int, tuple[float, ...]]] = Counter()
-    first: dict[tuple[int, tuple[float, ...]], tuple[int, str]] = {}
-    for roof, label, place, shares in lines:
+    first: dict[tuple[int, tuple[float, ...]], tuple[int, Place]] = {}
+    for roof, lies, place, shares in lines:
         if place >= 0:
             counts[place, shares] += 1
-            first.setdefault((place, shares), (roof, label))
+            first.setdefault((place, shares), (roof, lies))
     found: dict[tuple[int, str], ZoneUse] = {}
-    for (place, shares), (roof, label) in first.items():
+    for (place, shares), (roof, lies) in first.items():
         for number, (each, share) in enumerate(zip(checks[place].attachments, shares, strict=True), start=1):
             key = (roof, each.zone)
-            seen = found.get(key, ZoneUse(roof, each.zone, 0, None, ""))
-            used, where = seen.utilisation, seen.where
+            seen = found.get(key, ZoneUse(roof, each.zone, 0, None, NOWHERE))
+            used, worst = seen.utilisation, seen.place
             if strong[roof] and (used is None or share > used):
-                used, where = share, say("{place}, attachment {number}", place=label, number=number)
-            found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place, shares], used, where)
+                used, worst = share, replace(lies, attachment=number)
+            found[key] = ZoneUse(roof, each.zone, seen.attachments + counts[place, shares], used, worst)
     return tuple(found.values())
 
 
@@ -50,10 +51,10 @@ def zone_span_findings(job: Job, spans: Iterable[ZoneSpan]) -> list[Finding]:
     """Zones in which not even neighbouring ribs are near enough."""
     found = []
     for zone in spans:
-        if zone.ribs != 0 or zone.governs == GIVEN:
+        if zone.ribs != 0 or job.mounting.max_span_mm is not None:
             continue
         pitch = job.roofs[zone.roof].ribs.spacing_mm
-        where = say("{roof} / zone {zone}", roof=job.roofs[zone.roof].name, zone=zone_words(zone.zone))
+        where = Place(roof=job.roofs[zone.roof].name, zone=zone.zone)
         at, free = (as_text(length, "length", job.display_units) for length in (pitch, zone.free_mm))
         text = say(
             "{where}: ribs at {pitch}: no span under {pitch} is possible, the loads allow {free} ({what} governs);"
@@ -114,26 +115,30 @@ def _overload(
     if kind == "attachment_overloaded":
         what = attachment_words(job, strength, check.attachments[number])
         at = as_text(check.line.attachments_mm[number], "length", job.display_units)
-        place = say(
-            "attachment {number} of {count}, {distance} from the rail's start",
-            number=number + 1,
-            count=len(check.attachments),
-            distance=at,
-        )
+        place = replace(run.place, attachment=number + 1)
+        at_it = say("{distance} from the rail's start", distance=at)
         remedy = say("a stronger bracket, more rails per row or closer ribs would help")
     else:
-        place, what = field_words(job, strength, check.fields[number], kind)
+        place = replace(run.place, span=_span_number(check, number))
+        at_it, what = field_words(job, strength, check.fields[number], kind)
         remedy = say("a stiffer or stronger rail, or shorter spans, would help")
     others = [say("{count} such places in the array", count=count)] if count > 1 else []
     said = joined("; ", (what, *others, remedy))
     return Finding(
         code=kind,
         severity="error",
-        message=joined(": ", (run.label, place, said)),
-        where=joined(" / ", (run.label, place)),
+        message=joined(": ", (place, at_it, said)),
+        place=place,
         found=used,
         allowed=1.0,
     )
+
+
+def _span_number(check: LineCheck, number: int) -> int:
+    """Which span a field is: how many attachments stand before its middle; 0 for the first cantilever."""
+    field = check.fields[number]
+    middle = (field.start_mm + field.end_mm) / 2
+    return sum(at < middle for at in check.line.attachments_mm)
 
 
 def share_words(used: float) -> Figure:

@@ -14,7 +14,6 @@ from estimator.attachment.under_load.zones import ZoneLines
 from estimator.job import Job
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice
-from estimator.mounting.words import GIVEN
 
 RunKey = tuple[int, int, int, int, int]
 
@@ -67,17 +66,17 @@ class LimitsUnderLoad:
 
     def tighten(self, run: Run, check: LineCheck) -> bool:
         """Ask for shorter spans round whatever does not hold on a run; False where that cannot help any more."""
-        if self.limits.span_source == GIVEN:
+        if self.limits.span_given:
             return False
         asked = shorter(check, self._pitch(run))
-        if self.limits.cantilever_source == GIVEN:
+        if self.limits.cantilever_given:
             asked.cantilevers.clear()
         return self.caps.setdefault(run_key(run), RunCaps()).add(asked)
 
     def use_every_rib(self, run: Run) -> bool:
         """The last resort; False where the spans were given or attachments may stand anywhere."""
         pitch = self._pitch(run)
-        if pitch is None or GIVEN in (self.limits.span_source, self.limits.cantilever_source):
+        if pitch is None or self.limits.span_given or self.limits.cantilever_given:
             return False
         self.caps[run_key(run)] = every_rib(run.length_mm, pitch)
         return True
@@ -91,10 +90,10 @@ def span_caps(limits: Limits) -> SpanCaps:
     return SpanCaps(
         limits.max_span_mm,
         limits.span_source,
-        limits.span_source == GIVEN,
+        limits.span_given,
         limits.max_cantilever_mm,
         limits.cantilever_source,
-        limits.cantilever_source == GIVEN,
+        limits.cantilever_given,
     )
 
 

@@ -13,6 +13,7 @@ from estimator.attachment.capacity.rail import bending_limit
 from estimator.attachment.records import SettingOut
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 from estimator.sentences import Sentence, say
 
 NOTHING = say("")
@@ -147,7 +148,7 @@ class ZoneUse:
     zone: str
     attachments: int
     utilisation: float | None
-    where: str
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from estimator.layout import Layout
 from estimator.loads import Pressures
 from estimator.loads.actions.citing import zone_words
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 from estimator.sentences import joined, placed, say
 from estimator.units import as_text
 
@@ -161,7 +162,7 @@ def _gathered(
     findings = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += _overloads(job, strengths, held)
     lines = [
-        (edge.key[0], _label(job, edge.key), place, shares)
+        (edge.key[0], _place(job, edge.key), place, shares)
         for edge, place, shares in zip(held.edges, held.places, held.used, strict=True)
     ]
     return LoadedSettingOut(
@@ -190,16 +191,16 @@ def _overloads(job: Job, strengths: Sequence[RoofStrength], held: _Held) -> list
     return [_overload(job, strengths[key[0]], found, count[key]) for key, found in worst.items()]
 
 
-def _label(job: Job, key: EdgeKey) -> str:
+def _place(job: Job, key: EdgeKey) -> Place:
     roof = job.roofs[key[0]]
-    return f"{roof.name} / {roof.arrays[key[1]].name} / seam {key[2]} / column {key[3] + 1}"
+    return Place(roof=roof.name, array=roof.arrays[key[1]].name, seam=key[2] + 1, column=key[3] + 1)
 
 
 def _overload(
     job: Job, strength: RoofStrength, worst: tuple[float, HeldEdge, AttachmentCheck, int], count: int
 ) -> Finding:
     share, edge, check, number = worst
-    where = f"{_label(job, edge.key)} / attachment {number + 1}"
+    where = replace(_place(job, edge.key), attachment=number + 1)
     if share > check.utilisation * HOLDS:
         what = say(
             "zone {zone}, {share} of the clamp's strength used: pulled with {force}",

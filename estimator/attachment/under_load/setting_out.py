@@ -21,6 +21,7 @@ from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice
+from estimator.places import Place
 
 
 def set_out_under_load(
@@ -46,7 +47,7 @@ def set_out_under_load(
     if not all(each.computed for each in pressures):
         return LoadedSettingOut(set_out(job, layout, choice, limits))
     strengths = tuple(
-        RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, roof.name))
+        RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, Place(roof=roof.name)))
         for roof, each in zip(job.roofs, pressures, strict=True)
     )
     if choice.arrangement == "direct":
@@ -81,7 +82,7 @@ def _gathered(
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
     findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
-    used = [(run.roof, run.label, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
+    used = [(run.roof, run.place, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
     return LoadedSettingOut(
         setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),
         pressures=under_load.pressures,

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any, ClassVar, cast
 
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Names, Source, Told, part, writer
+from estimator.contract.requests.places import PlaceSchema
 from estimator.money import Money, minor_digits
 from estimator.units import SaidDimension
 
@@ -204,6 +205,34 @@ class One(Told):
         if not value.replace(".", "").replace("_", "").isalnum():  # not a mere path: reckoned once
             return f"{names.add(writer(self.schema, costs))}({value}, to)"
         return part(self.schema, value, names, costs=costs)
+
+
+class Placed(Told):
+    """A place: what is named of it, numbers from 1."""
+
+    def __init__(self, about: str, of: Source = None, **more: Any) -> None:
+        super().__init__(about, of, **{"example": {"roof": "South", "array": "A", "row": 3, "rail": 1}, **more})
+
+    def described(self, converter: Any) -> Entry:
+        """The schema that reads places, beside it the sentence."""
+        return {**converter.resolve_nested_schema(PlaceSchema), **self.told()}
+
+    def code(self, value: str, names: Names, *, costs: bool) -> str:
+        """Its facts."""
+        return f"{value}.facts()"
+
+
+class AllPlaced(Placed):
+    """A list of places."""
+
+    def described(self, converter: Any) -> Entry:
+        """A list of references."""
+        inner = converter.resolve_nested_schema(PlaceSchema)
+        return {"type": "array", "items": inner, **self.told()}
+
+    def code(self, value: str, names: Names, *, costs: bool) -> str:
+        """The facts of each."""
+        return f"[p.facts() for p in {value}]"
 
 
 class Each(One):

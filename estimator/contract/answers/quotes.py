@@ -15,6 +15,7 @@ from estimator.contract.answers.fields import (
     MoneyText,
     One,
     OneWord,
+    Placed,
     Whole,
     Words,
     links_schema,
@@ -99,7 +100,8 @@ class OverrideAnswerSchema(Answer):
 
     record = CheckOverride
     code = Words("The check's stable name.", example="rail_overhang")
-    where = Words("Its place.", example="South roof, array A, row 3")
+    where = Words("Its place, for people.", lambda it, _to: str(it.place), example="South / A / row 3 / rail 1")
+    place = Placed("Its place as facts.")
     reason = Words("Why it may stand, as the quote prints it.", example="checked on site")
     by = Words("The name of the key that overrode it.", example="Estimating desk")
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import RAISE, Schema, fields, post_load
+from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Part, Quantity, Text
 from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.places import PlaceSchema
 from estimator.contract.requests.record import RecordSchema
 from estimator.job import MATERIALS
+from estimator.places import Place
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
 GUARDED = ("margin", "discount", "line_discounts", "contingency", "line_changes", "overrides", "offcuts")
@@ -25,10 +27,28 @@ class OverrideSchema(RecordSchema):
     code = Text(
         80, shortest=1, required=True, about="The check's stable name, as an answer tells it.", example="rail_overhang"
     )
-    where = Text(400, required=True, about="Its place, as an answer tells it.", example="South roof, array A, row 3")
+    place = Part(PlaceSchema, "Its place, as an answer tells it.")
+    where = Text(
+        1_000,
+        about="Instead of ``place``: the place in the words of version 0.1, whose choices are still read.",
+        example="South / A / row 3 / rail 1",
+        metadata={"deprecated": True},
+    )
     reason = Text(
         1_000, shortest=1, required=True, about="Why it may stand; the quote prints it.", example="checked on site"
     )
+
+    @validates_schema
+    def one_place(self, loaded: dict[str, Any], **_: object) -> None:
+        """The place is named once, as facts or in the old words."""
+        if ("place" in loaded) == ("where" in loaded):
+            raise ValidationError("missing; allowed: the place of the check, as the answer shows it", "place")
+
+    @post_load
+    def make(self, loaded: dict[str, Any], **_: object) -> records.CheckOverride:
+        """The override, with its place."""
+        place = loaded.get("place") or Place(told=loaded.get("where", ""))
+        return records.CheckOverride(loaded["code"], place, loaded["reason"])
 
 
 class LineChangeSchema(RecordSchema):

@@ -8,6 +8,7 @@ from typing import Any
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.records import BarPattern, BarsOfLength, Saw
 from estimator.errors import Finding
+from estimator.places import Place
 from estimator.sentences import say
 
 WHOLE_BARS = "bars_up_to_a_break"
@@ -55,8 +56,8 @@ def whole_bar_notes(bars: Sequence[BarPattern]) -> tuple[Finding, ...]:
                 count=bar.count,
                 least=bar.price_from,
             ),
-            bar.part,
-            float(bar.count),
+            found=float(bar.count),
+            place=Place(part=bar.part),
         )
         for bar in bars
         if not bar.pieces

@@ -54,7 +54,9 @@ def plan_order(
     together: list[CutRun] = []
     for name, runs in jobs:
         offsets.append(len(together))
-        together.extend(CutRun(f"{name}/{run.label}", run.length_mm, tuple(run.attachments_mm)) for run in runs)
+        together.extend(
+            CutRun(replace(run.place, quote=name), run.length_mm, tuple(run.attachments_mm)) for run in runs
+        )
     common = plan_cuts(together, offer, rules, saw, splice_price, effort, expansion_price)
     return OrderPlan(_never_dearer(common, apart, offsets, (tuple(offer), saw)), apart, tuple(offsets))
 

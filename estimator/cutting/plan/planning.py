@@ -122,7 +122,7 @@ def _plan(
         pieces=len(placed.pieces),
         splices=splices,
         expansion_splices=len(found.expansions),
-        run_labels=tuple(run.label for run in runs),
+        run_places=tuple(run.place for run in runs),
         splice_cost=splices * purchase.splice_price,
         against_rounded_up=rounded_up(purchase.offer, saw, found, purchase.splice_price),
         against_full_bars=full_bars(purchase.offer, saw, found, purchase.splice_price),

@@ -91,7 +91,7 @@ def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_wh
 
 def _checked(run: RunToCut) -> RunToCut:
     if not run.length_mm > 0:
-        raise Refused(f"{run.label}: a run needs a length above 0, found {run.length_mm:g} mm")
+        raise Refused(f"{run.place}: a run needs a length above 0, found {run.length_mm:g} mm")
     return run
 
 
@@ -105,7 +105,7 @@ def _refusal(at: int, run: RunToCut, rules: JointRules, member: Member, longest:
         count=rules.min_attachments_per_piece,
         longest=_mm(longest / 10),
     )
-    return Refusal(at, run.label, tenths(run.length_mm), why, tuple(tenths(a) for a in extra), bar)
+    return Refusal(at, run.place, tenths(run.length_mm), why, tuple(tenths(a) for a in extra), bar)
 
 
 def _mm(length: float) -> Figure:
@@ -126,7 +126,7 @@ def _extra_attachments(run: RunToCut, rules: JointRules, longest: int) -> tuple[
     pairs = [(a, b) for i, a in enumerate(near) for b in near[i + 1 :]]
     most = max(5, min(MOST_TRIED, MOST_TRIED * 20 // max(1, len(stands))))
     for extra in [*singles, *pairs][:most]:
-        changed = CutRun(run.label, run.length_mm, tuple(sorted((*stands, *extra))))
+        changed = CutRun(run.place, run.length_mm, tuple(sorted((*stands, *extra))))
         if all(can_be_made(member, longest) for _, member in members_of(changed, rules)):
             return tuple(sorted(extra))
     return ()
@@ -143,15 +143,15 @@ def _refusal_finding(refusal: Refusal) -> Finding:
         "error",
         say(
             "{run}: {length} cannot be made: {why}; what would do: {ways}",
-            run=refusal.label,
+            run=refusal.place,
             length=_mm(refusal.length / 10),
             why=refusal.why,
             ways=_ways_out(refusal),
         ),
-        refusal.label,
-        refusal.length / 10,
-        None if refusal.shortest_bar is None else refusal.shortest_bar / 10,
-        "mm",
+        found=refusal.length / 10,
+        allowed=None if refusal.shortest_bar is None else refusal.shortest_bar / 10,
+        unit="mm",
+        place=refusal.place,
     )
 
 
@@ -170,7 +170,7 @@ def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sort
     """An expansion splice whose place equal parts dictate, where a splice would not be allowed to stand."""
     findings = []
     for run, at in found.expansions:
-        stands = runs[run].attachments_mm
+        stands, lies = runs[run].attachments_mm, runs[run].place
         least = min((abs(a - at / 10) for a in stands), default=None)
         if least is not None and least < rules.splice_clear_of_attachment_mm - 1e-3:
             findings.append(
@@ -180,15 +180,15 @@ def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sort
                     say(
                         "{run}: the expansion splice at {place} stands {distance} from an attachment, a splice is to "
                         "stand {clear} clear",
-                        run=runs[run].label,
+                        run=lies,
                         place=_mm(at / 10),
                         distance=_mm(least),
                         clear=_mm(rules.splice_clear_of_attachment_mm),
                     ),
-                    runs[run].label,
-                    least,
-                    rules.splice_clear_of_attachment_mm,
-                    "mm",
+                    found=least,
+                    allowed=rules.splice_clear_of_attachment_mm,
+                    unit="mm",
+                    place=lies,
                 )
             )
     return findings
@@ -197,7 +197,8 @@ def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sort
 def expansion_count(run: RunToCut, rules: JointRules) -> int:
     """Expansion splices of a run.
 
-    >>> expansion_count(CutRun("South/A/row 1/rail 1", 30_000.0), JointRules(max_continuous_length_mm=12_000.0))
+    >>> run = CutRun(Place(roof="South", array="A", row=1, rail=1), 30_000.0)
+    >>> expansion_count(run, JointRules(max_continuous_length_mm=12_000.0))
     2
     """
     return len(part_ends(tenths(run.length_mm), rules.max_continuous_length_mm)) - 1

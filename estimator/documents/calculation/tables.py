@@ -21,6 +21,7 @@ from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, para
 from estimator.estimate import Estimate
 from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS, Step
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
+from estimator.places import NOWHERE, Place
 from estimator.units import PSF_PA, side_by_side
 
 DIGITS = 4
@@ -155,7 +156,7 @@ def attachment_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: 
             commands.append(("BACKGROUND", (0, len(rows)), (-1, len(rows)), colour(style.OCHRE_TINT)))
         rows.append([
             fitted(reader.zone(use.zone), widths[0] - 6), reader.formats.count(use.attachments),
-            fitted(reader.say(use.where), widths[2] - 6),
+            fitted(reader.say(use.place) if use.place else "", widths[2] - 6),
             _force(check.normal_n, reader) if check else NONE, _force(check.along_n, reader) if check else NONE,
             _area(check, reader),
             _share(use.utilisation, reader),
@@ -172,17 +173,17 @@ def _worst_by_zone(estimate: Estimate, roof: RoofLoads) -> dict[str, AttachmentC
     return found
 
 
-def _lines_of(estimate: Estimate, roof: RoofLoads) -> Iterator[tuple[str, LineCheck]]:
+def _lines_of(estimate: Estimate, roof: RoofLoads) -> Iterator[tuple[Place, LineCheck]]:
     """The distinct lines checked on one roof, each with the first run it stands for."""
     loads, runs = estimate.loads, estimate.setting_out.runs
     with_rail = estimate.mounting.rail is not None
     owners = [run.roof for run in runs] if with_rail else [edge[0] for edge in loads.edges]
-    labels = [run.label for run in runs] if with_rail else [""] * len(owners)
+    places = [run.place for run in runs] if with_rail else [NOWHERE] * len(owners)
     seen: set[int] = set()
-    for owner, label, at in zip(owners, labels, loads.check_of, strict=False):
+    for owner, place, at in zip(owners, places, loads.check_of, strict=False):
         if owner == roof.roof and at not in seen:
             seen.add(at)
-            yield label, loads.checks[at]
+            yield place, loads.checks[at]
 
 
 def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> Table | None:
@@ -190,16 +191,16 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     if estimate.mounting.rail is None:
         return None
     t, length = reader.texts.t, reader.formats.stacked.length
-    fields = [(label, field) for label, line in _lines_of(estimate, roof) for field in line.fields]
+    fields = [(place, field) for place, line in _lines_of(estimate, roof) for field in line.fields]
     fields.sort(key=lambda each: -max(each[1].bending, each[1].deflection))
     head = [t("Run"), t("Stretch"), t("Begins at"), t("Ends at"), t("Moment"), t("Bending used"), t("Deflection"),
             t("Deflection used")]  # fmt: skip
     widths = [0.0, 70, 76, 76, 90, 78, 76, 86]
     widths[0] = wide - sum(widths)
     rows: list[list[Any]] = [head]
-    for label, field in fields[:MOST_FIELDS]:
+    for place, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
-        rows.append([fitted(reader.say(label), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
+        rows.append([fitted(reader.say(place), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
                      _moment(field, reader), _share(field.bending, reader), _deflection(field, reader),
                      _share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None

@@ -10,7 +10,7 @@ from decimal import Decimal
 from estimator.documents.language.formats import Formats
 from estimator.documents.language.reworded import in_words_of_today
 from estimator.money import Money
-from estimator.sentences import Figure, Sentence, Value, has_words, say
+from estimator.sentences import Figure, Sentence, Value, has_words
 from estimator.units import FACTORS, Dimension, System, shown, side_by_side
 
 Look = Callable[[str], str]
@@ -19,23 +19,13 @@ _DECIMAL = re.compile(r"(?<![\d.])\d+\.(\d+)(?![\d.])")
 _ONE = Decimal("0.01")
 _SPACE = "\u00a0"
 _DIMENSIONS: dict[str, Dimension] = {dimension: dimension for dimension in FACTORS if dimension != "angle"}
-_LINE = re.compile(r"(row|column|rail|part|seam|attachment) (\d+)( · .+)?")
-"""The words of a label of a run or seat: "South / A / row 1, part 2 / rail 1"."""
-_LINES = {
-    "row": say("row {number}"),
-    "column": say("column {number}"),
-    "rail": say("rail {number}"),
-    "part": say("part {number}"),
-    "seam": say("seam {number}"),
-    "attachment": say("attachment {number}"),
-}
 
 
 def tell(text: Value, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
-    """A text of the core as this reader reads it: sentences, figures and labels translated, any other text as it is.
+    """A text of the core as this reader reads it: sentences, figures and places translated, any other text as it is.
 
     Args:
-        text: a sentence, a figure, a place, or a plain text: a name, a label, or the English of an offer kept long ago.
+        text: a sentence, a figure, a place, or a plain text: a name, or the English of an offer kept long ago.
         look: gives the reader's text for an English one.
         formats: how this reader writes numbers.
         of_book: the pricebook's texts in the reader's language, by the text as the book has it.
@@ -49,7 +39,7 @@ def tell(text: Value, look: Look, formats: Formats, of_book: Mapping[str, str]) 
         return _told(in_words_of_today(text), look, formats, of_book)
     if isinstance(text, Figure):
         return _written(text, formats)
-    return of_book.get(text) or (_label(text, look) if " / " in text else text)
+    return of_book.get(text) or text
 
 
 def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str, str]) -> str:
@@ -62,19 +52,6 @@ def _told(sentence: Sentence, look: Look, formats: Formats, of_book: Mapping[str
 def _signs(template: str, look: Look) -> str:
     """What stands between joined texts, as the language spaces it."""
     return template.replace("; ", look("; ")).replace(": ", look(": "))
-
-
-def _label(label: str, look: Look) -> str:
-    """A place by roof, array and line; the first part is a name and stays, and so does what only begins like one."""
-    name, *parts = label.split(" / ")
-    if not _LINE.fullmatch(parts[-1].split(", ")[-1]):
-        return label
-    return " / ".join([name, *(", ".join(_line(each, look) for each in part.split(", ")) for part in parts)])
-
-
-def _line(part: str, look: Look) -> str:
-    match = _LINE.fullmatch(part)
-    return look(_LINES[match[1]]).format(number=match[2]) + (match[3] or "") if match else part
 
 
 def _written(figure: Figure, formats: Formats) -> str:

@@ -96,16 +96,6 @@ def basis_name(basis: str, reader: Reader) -> str:
     return reader.say(BASES.get(basis, basis.replace("_", " ")))
 
 
-def limit_source(source: str, reader: Reader) -> str:
-    """Where a limit comes from: "rail R-40"; of offers kept long ago the kind of part in the reader's language."""
-    if isinstance(source, Sentence):
-        return reader.say(source)
-    kind, _, part = source.partition(" ")
-    if kind in {"rail", "bracket"} and part and part != "rail":
-        return f"{reader.texts.t(kind)} {part}"
-    return reader.texts.t(source)
-
-
 def unit_name(code: str, reader: Reader) -> str:
     """A unit as people write it; a code that is not known here stays as it is."""
     name = UNITS.get(code, "")
@@ -120,7 +110,5 @@ def option_name(subject: str, option: str, reader: Reader) -> str:
 
 
 def check_where(check: Finding, reader: Reader) -> str:
-    """A check's message, its place before it where the message does not name it already."""
-    named = not check.where or check.where.lower() in check.message.lower()
-    message = reader.say(check.message)
-    return message if named else f"{reader.say(check.where)}{reader.texts.t(': ')}{message}"
+    """A check's message, its place before it where the message does not name it itself."""
+    return reader.say(check.told)

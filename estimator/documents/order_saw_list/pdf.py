@@ -82,7 +82,7 @@ def _front(paper: _Paper) -> Iterator[Any]:
         yield paragraph(f"– {t(caution)}")
     yield gap()
     yield paragraph(t(OWN_LISTS), "muted")
-    note = missing_note([(r.sheet.profile, r.sheet.jobs, r.common.plan.run_labels) for r in paper.rails], paper.reader)
+    note = missing_note([(r.sheet.profile, r.sheet.jobs, r.common.plan.run_places) for r in paper.rails], paper.reader)
     if note:
         yield gap()
         yield paragraph(note, "alert")

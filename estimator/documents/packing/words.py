@@ -26,8 +26,7 @@ def packing_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
 def packing_facts(order: OrderList, packing: Packing, header: OrderHeader, reader: Reader) -> tuple[Fact, ...]:
     """References and sums; never a price."""
     t, formats = reader.texts.t, reader.formats
-    money = t("Currency")
-    facts = [fact for fact in order_facts(order, header, reader) if fact.label != money]
+    facts = list(order_facts(order, header, reader, priced=False))
     unknown = t("not known")
     longest = formats.length(packing.longest_mm) if packing.longest_mm is not None else ""
     facts += [

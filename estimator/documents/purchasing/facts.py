@@ -45,8 +45,8 @@ def order_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
     )
 
 
-def order_facts(order: OrderList, header: OrderHeader, reader: Reader) -> tuple[Fact, ...]:
-    """Number, dates and references."""
+def order_facts(order: OrderList, header: OrderHeader, reader: Reader, *, priced: bool = True) -> tuple[Fact, ...]:
+    """Number, dates and references; the currency where prices follow."""
     t, date = reader.texts.t, reader.formats.date
     supplier = order.supplier
     facts = [
@@ -55,7 +55,7 @@ def order_facts(order: OrderList, header: OrderHeader, reader: Reader) -> tuple[
         Fact(t("Our account with you"), supplier.account),
         Fact(t("Needed on site"), date(order.needed_on) if order.needed_on else t("to be agreed")),
         Fact(t("For quotes"), ", ".join(order.quotes)),
-        Fact(t("Currency"), order.currency),
+        Fact(t("Currency"), order.currency if priced else ""),
     ]
     return tuple(fact for fact in facts if fact.value)
 

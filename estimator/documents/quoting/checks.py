@@ -31,11 +31,11 @@ def checks_by_kind(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
 
     What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind.
     """
-    words = {(word.code, word.where): word for word in estimate.overridden}
+    words = {(word.code, word.place): word for word in estimate.overridden}
     kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
     for check in estimate.checks:
         if check.severity != "note":
-            word = words.get((check.code, check.where))
+            word = words.get((check.code, check.place))
             for_engineer = check.severity == "warning" and check.code in ENGINEERS
             told = (word.reason, word.by) if word else ("", "")
             kind = ENGINEERS_ROW if for_engineer else check.code

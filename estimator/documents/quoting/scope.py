@@ -8,7 +8,7 @@ from datetime import date
 from estimator.documents.header import Fact, QuoteHeader
 from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark
-from estimator.documents.language.words import ARRANGEMENTS, DIRECTIONS, MATERIALS, limit_source
+from estimator.documents.language.words import ARRANGEMENTS, DIRECTIONS, MATERIALS
 from estimator.estimate import Estimate
 from estimator.job import Address, Job, Roof
 from estimator.mounting.records import Clearance
@@ -128,9 +128,9 @@ def _spacing(estimate: Estimate, reader: Reader) -> str:
     return t(
         "spans up to {span} ({span_source}), overhangs up to {cantilever} ({cantilever_source})",
         span=length(limits.max_span_mm),
-        span_source=limit_source(limits.span_source, reader),
+        span_source=reader.say(limits.span_source),
         cantilever=length(limits.max_cantilever_mm),
-        cantilever_source=limit_source(limits.cantilever_source, reader),
+        cantilever_source=reader.say(limits.cantilever_source),
     )
 
 

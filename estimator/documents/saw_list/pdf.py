@@ -67,8 +67,8 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     yield heading(t("Cautions"))
     for caution in estimate.cautions:
         yield paragraph(f"– {t(caution)}")
-    labels = estimate.cut_plan.run_labels if estimate.cut_plan else ()
-    note = missing_note((job.title, job.reference, job.customer.name, labels), reader)
+    places = estimate.cut_plan.run_places if estimate.cut_plan else ()
+    note = missing_note((job.title, job.reference, job.customer.name, places), reader)
     if note:
         yield gap()
         yield paragraph(note, "alert")
@@ -82,7 +82,7 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
         for refusal in plan.refused:
             length = cut_length(refusal.length, reader)
             words = t("{run}, {length}: no bar and no joint that the rules allow make this run.",
-                      run=reader.say(refusal.label), length=length)  # fmt: skip
+                      run=reader.say(refusal.place), length=length)  # fmt: skip
             yield paragraph(words, "alert")
     yield heading(t("Bars"))
     yield paragraph(reader.say(rail.name), "bold")

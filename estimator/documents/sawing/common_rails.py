@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from estimator.documents.sawing.pieces import SawPiece, saw_pieces
 from estimator.errors import Conflict
 from estimator.orders import CommonCut, CutSheet
+from estimator.sentences import joined
 
 NOTHING = "no rails of this order are cut from common bars: each quote has a saw list of its own"
 
@@ -55,7 +56,7 @@ def _pieces(common: CommonCut, sheet: CutSheet, patterns: int, bars: int) -> Ite
     for piece in saw_pieces(common.plan):
         at = bisect_right(common.run_offsets, piece.at_run) - 1
         quote, job = common.quotes[at], sheet.jobs[at]
-        run = piece.run.removeprefix(f"{quote}/")
-        label = " · ".join(part for part in (job, quote, run, str(piece.piece)) if part)
+        run = replace(piece.run, quote="")
+        label = joined(" · ", ([job] if job else []) + [quote, run, str(piece.piece)])
         placed = replace(piece, pattern=piece.pattern + patterns, bar=piece.bar + bars, run=run, label=label)
         yield OrderPiece(common.rail, quote, job, placed)

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
+from estimator.places import Place
+from estimator.sentences import Sentence, joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +25,8 @@ class SawPiece:
     from_yard: bool
     cut: int
     length_mm: float
-    label: str
-    run: str
+    label: Sentence
+    run: Place
     piece: int
     start_in_run_mm: float
     offcut_mm: float
@@ -45,8 +47,8 @@ def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
         for places in pattern.labels:
             bar_number += 1
             for cut, place in enumerate(places, start=1):
-                run = plan.run_labels[place.run]
-                label = " · ".join(part for part in (job, run, str(place.number + 1)) if part)
+                run = plan.run_places[place.run]
+                label = joined(" · ", ([job] if job else []) + [run, str(place.number + 1)])
                 yield SawPiece(
                     pattern=pattern_number,
                     pattern_bars=pattern.count,

@@ -18,10 +18,11 @@ LONGEST_REASON = 500
 
 @dataclass(frozen=True, slots=True)
 class UnfitCell:
-    """Why what stands in a cell cannot be taken."""
+    """Why what stands in a cell cannot be taken; ``at`` is the cell to blame, where that is another one."""
 
     message: str
     allowed: str
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)

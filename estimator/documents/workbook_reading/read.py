@@ -109,7 +109,8 @@ def _moved(entry: Entry, cells: Cells) -> UnfitCell | None:
     if named is not None and named.text == plain(entry.part):
         return None
     found = named.text[:60] if named is not None else ""
-    return UnfitCell(f"the row of part {entry.part} now names {found!r}", "rows in the order they were written")
+    message = f"the row of part {entry.part} now names {found!r}"
+    return UnfitCell(message, "rows in the order they were written", at=entry.row_part)
 
 
 def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | UnfitCell:
@@ -142,14 +143,14 @@ def _stands(new: Figure, held: Figure) -> bool:
 
 def _fault(entry: Entry, unfit: UnfitCell) -> Fault:
     about = f"part {entry.part}: " if entry.part else ""
-    return Fault(f"{entry.sheet}!{entry.cell}", f"{about}{unfit.message}", unfit.allowed)
+    return Fault(f"{entry.sheet}!{unfit.at or entry.cell}", f"{about}{unfit.message}", unfit.allowed)
 
 
 def _once(faults: list[Fault]) -> list[Fault]:
     """A moved row is one fault, not one for each of its cells."""
     seen: dict[str, Fault] = {}
     for fault in faults:
-        seen.setdefault(fault.message if "now names" in fault.message else fault.pointer, fault)
+        seen.setdefault(fault.pointer, fault)
     return list(seen.values())
 
 

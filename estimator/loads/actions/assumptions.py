@@ -8,10 +8,11 @@ from estimator.errors import Finding
 from estimator.loads.actions.citing import cite
 from estimator.loads.actions.curves import Coefficient
 from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS
+from estimator.places import Place
 from estimator.sentences import Sentence, say
 
 NOT_GIVEN = say("not given")
-SITE_LOADS = say("site loads")
+SITE_LOADS = Place(subject="loads")
 
 
 def assumed(code: str, what: Sentence, taken: str) -> Finding:
@@ -30,7 +31,7 @@ def no_snow_given() -> Finding:
     return Finding("ground_snow_missing", "warning", text, SITE_LOADS, NOT_GIVEN, say("a number, 0 included"))
 
 
-def unconfirmed(coefficients: Iterable[Coefficient], where: str) -> list[Finding]:
+def unconfirmed(coefficients: Iterable[Coefficient], where: Place) -> list[Finding]:
     """One warning for each table or figure whose numbers rest on one transcription or on memory."""
     sources = {c.source: c.mark for c in coefficients if c.mark in DOUBTFUL}
     return [
@@ -51,7 +52,7 @@ def unconfirmed(coefficients: Iterable[Coefficient], where: str) -> list[Finding
     ]
 
 
-def memory_note(code: str, what: Sentence, where: str) -> Finding:
+def memory_note(code: str, what: Sentence, where: Place) -> Finding:
     """A rule that could not be confirmed in a public record of the standard."""
     text = say(
         "{where}: {what}, from memory of the standard; compare with the printed standard", where=where, what=what

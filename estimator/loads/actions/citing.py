@@ -26,11 +26,6 @@ _ANGLE = re.compile(r"(\d+(?:\.\d+)?) deg\b")
 _GLUE = "\0"
 
 
-def on_roof(name: str) -> Sentence:
-    """The place of a finding about a whole roof."""
-    return say("{roof} roof", roof=name)
-
-
 def cite(clause: str) -> Sentence:
     """A clause of a standard, its words ready for other languages.
 

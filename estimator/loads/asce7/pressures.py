@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, unconfirmed
-from estimator.loads.actions.citing import RIDGE_SNOW, cite, load_case, on_roof
+from estimator.loads.actions.citing import RIDGE_SNOW, cite, load_case
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -33,6 +33,7 @@ from estimator.loads.asce7.wind.zone_layouts import lay_zones, zone_width
 from estimator.loads.zoning.footprint import Footprint, footprint
 from estimator.loads.zoning.plane import Plane
 from estimator.loads.zoning.zone_map import ZoneMap, lowered_to_touch, part_up_slope
+from estimator.places import Place
 from estimator.sentences import figure, noted, say
 from estimator.site_loads import AsceLoads
 from estimator.units import PSF_PA
@@ -72,7 +73,7 @@ def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
     snow, snow_lines, snow_notes = plane_snow(loads, site.plane, site.edition, site.factors)
     zones, zone_map = _zones(roof_gcp, zone_map, snow)
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
-    notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), on_roof(roof.name))]
+    notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), Place(roof=roof.name))]
     notes += panel_findings(loads, roof, module, setting)
     notes += _layout_notes(roof_gcp, roof)
     area_m2 = module.length_mm * module.width_mm / 1e6
@@ -196,4 +197,4 @@ def _layout_notes(gcp: RoofCoefficients, roof: Roof) -> list[Finding]:
     if gcp.layout not in doubtful:
         return []
     what = say("where the zones of Figure {figure} lie", figure=cite(gcp.figure))
-    return [memory_note("zone_layout_unconfirmed", what, on_roof(roof.name))]
+    return [memory_note("zone_layout_unconfirmed", what, Place(roof=roof.name))]

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, unconfirmed
-from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -26,6 +25,7 @@ from estimator.loads.en1991.wind.peak_pressure import (
 from estimator.loads.en1991.zones import EnZones, lay_zones_en, strip_width
 from estimator.loads.zoning.footprint import Footprint, footprint
 from estimator.loads.zoning.plane import Plane
+from estimator.places import Place
 from estimator.sentences import Sentence, figure, placed, say
 from estimator.site_loads import EnLoads
 
@@ -175,7 +175,7 @@ def _partial_factors(site: EnSite) -> PartialFactors:
 
 
 def _wind_notes(site: EnSite, laid: EnZones) -> list[Finding]:
-    where = on_roof(site.roof.name)
+    where = Place(roof=site.roof.name)
     zones = [z for _, members in laid.members for z in members]
     coefficients = [z.suction for z in zones] + [z.pressure for z in zones if float(z.pressure.at(1.0)) > 0]
     text = say(

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Roof
-from estimator.loads.actions.citing import EVERYWHERE, cite, on_roof, zone_words
+from estimator.loads.actions.citing import EVERYWHERE, cite, zone_words
 from estimator.loads.actions.combinations import Combination
 from estimator.loads.actions.curves import M2, Coefficient, level
 from estimator.loads.actions.records import LaidGiven, Pressures, Snow, Wind, Zone
 from estimator.loads.actions.steps import Step
 from estimator.loads.zoning.polygons import rectangle
 from estimator.loads.zoning.zone_map import ZoneMap, whole_plane
+from estimator.places import Place
 from estimator.sentences import say
 from estimator.site_loads import GivenLoads, GivenPressure
 
@@ -71,7 +72,7 @@ def _place(
     loads: GivenLoads, roof: Roof, laid: LaidGiven | None
 ) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
     """Where the given pressures act: each zone's own, or the severest everywhere."""
-    where = on_roof(roof.name)
+    where = Place(roof=roof.name)
     outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
     if not loads.pressures:
         text = say("{where}: no loads computed; spans and cantilevers given in the job are used as given", where=where)

@@ -9,6 +9,7 @@ from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.series import evaluate_series
 from estimator.attachment.geometry.thermal import expansion_finding, longest_part_mm
 from estimator.errors import PricebookRefused
+from estimator.places import Place
 from estimator.pricebook import ScrewJoint, Splice, StrengthTest
 from tests.builders import a_bracket, a_rail, a_sheet
 
@@ -24,7 +25,9 @@ def three_ways(**changes):
 
 def capacity(tests, sheet=None, method="asd", **changes):
     bracket = a_bracket(tests=tuple(tests), **changes)
-    return find_capacity(bracket, sheet or a_sheet(thickness_mm=0.5, ultimate_strength_mpa=400.0), method, "South roof")
+    return find_capacity(
+        bracket, sheet or a_sheet(thickness_mm=0.5, ultimate_strength_mpa=400.0), method, Place(roof="South")
+    )
 
 
 def test_the_tested_ultimate_counts_over_the_safety_factor_of_the_book():

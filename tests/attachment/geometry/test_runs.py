@@ -3,6 +3,7 @@ import pytest
 from estimator.attachment import set_out
 from estimator.job import ClampingZone, Mounting
 from estimator.layout import lay_out
+from estimator.places import Place
 from tests.builders import a_choice, a_job, a_module, a_roof, an_array, some_limits
 
 ZONES = ClampingZone(long_side=(0.25, 0.40), short_side=(0.0, 0.20))
@@ -51,19 +52,18 @@ def test_a_rail_reaches_past_the_outer_modules_at_both_ends():
 
 
 def test_rows_and_rails_are_counted_from_the_eave_and_parts_from_the_left():
-    assert out().runs[3].label == "South / A / row 2 / rail 2"
+    assert out().runs[3].place == Place(roof="South", array="A", row=2, rail=2)
     split = a_job(a_roof(arrays=(an_array(rows=1, columns=4, omit=frozenset({(0, 1)})),)))
-    assert [run.label for run in out(split).runs] == [
-        "South / A / row 1, part 1 / rail 1",
-        "South / A / row 1, part 2 / rail 1",
-        "South / A / row 1, part 1 / rail 2",
-        "South / A / row 1, part 2 / rail 2",
+    assert [run.place.facts() for run in out(split).runs] == [
+        {"roof": "South", "array": "A", "row": 1, "section": section, "rail": rail}
+        for rail in (1, 2)
+        for section in (1, 2)
     ]
 
 
 def test_runs_are_numbered_over_all_roofs():
     runs = out(a_job(a_roof(), a_roof(name="North"))).runs
-    assert [run.key for run in runs] == list(range(8)) and runs[4].label.startswith("North")
+    assert [run.key for run in runs] == list(range(8)) and runs[4].place.roof == "North"
 
 
 def test_rails_along_ribs_stand_on_the_ribs_nearest_to_the_clamping_position():
@@ -91,12 +91,12 @@ def test_a_column_without_a_rib_in_its_zone_is_an_error_with_the_way_to_move():
     narrow = a_module(clamping_zone=ClampingZone(short_side=(0.0, 0.03)))
     found = out(a_job(module=narrow), rail_direction="along_ribs").findings
     assert {finding.code for finding in found} == {"no_rib_in_clamping_zone"}
-    assert "no move along the eave" in found[0].message and found[0].where == "South / A / column 1"
+    assert "no move along the eave" in found[0].message and found[0].place == Place(roof="South", array="A", column=1)
     # zones of 0.10: 1000 to 1100 and 1900 to 2000 hold 1050 and 1950; column 2: 2020 to 2120 holds none (1950, 2250),
     # 2920 to 3020 none (2850, 3150); the nearest move for both is 70 to the left (1950 to 2050, 2850 to 2950)
     wider = a_module(clamping_zone=ClampingZone(short_side=(0.0, 0.10)))
     found = out(a_job(module=wider), rail_direction="along_ribs").findings
     # column 3: 3040 to 3140 and 3940 to 4040; moved 10 to the right they hold 3150 and 4050
-    assert [finding.where for finding in found] == ["South / A / column 2", "South / A / column 3"]
+    assert [finding.place.column for finding in found] == [2, 3]
     assert found[0].found == 70.0 and "70 mm to the left" in found[0].message
     assert found[1].found == 10.0 and "10 mm to the right" in found[1].message

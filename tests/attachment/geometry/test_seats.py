@@ -46,7 +46,7 @@ def test_more_attachments_than_the_zones_have_ribs_is_an_error():
 def test_a_column_without_ribs_in_its_zones_is_an_error_here_too():
     narrow = a_module(clamping_zone=ClampingZone(short_side=(0.0, 0.10)))
     found = out(a_job(module=narrow)).findings
-    assert [finding.where for finding in found] == ["South / A / column 2", "South / A / column 3"]
+    assert [finding.place.column for finding in found] == [2, 3]
 
 
 def test_attachments_of_a_seam_further_apart_than_the_limit_are_told():

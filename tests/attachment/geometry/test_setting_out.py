@@ -6,6 +6,7 @@ import pytest
 from estimator.attachment import LimitSteps, limits_for, set_out
 from estimator.job import KeepClear, Mounting, Obstruction
 from estimator.layout import lay_out
+from estimator.places import Place
 from tests.builders import a_choice, a_job, a_roof, an_array, some_limits, some_ribs
 
 
@@ -62,7 +63,7 @@ def test_ribs_further_apart_than_the_span_allowed_are_an_error_naming_run_and_ex
     set_out_ = out(job)
     span = next(finding for finding in set_out_.findings if finding.code == "span_too_long")
     assert (span.found, span.allowed, span.unit) == (1400.0, 1250.0, "mm")
-    assert span.where == "South / A / row 1 / rail 1"
+    assert span.place == Place(roof="South", array="A", row=1, rail=1)
     assert "150 mm too far" in span.message and "rail R-AL" in span.message and "4 runs" in span.message
     # the run is still drawn, on the ribs there are: 1200, 2600, 4000
     assert [run.start_x + at for run in set_out_.runs[:1] for at in run.attachments_mm] == [1200.0, 2600.0, 4000.0]
@@ -77,7 +78,10 @@ def test_a_rail_end_too_far_from_a_rib_is_an_error_with_what_would_help(first_at
     job = a_job(a_roof(ribs=some_ribs(spacing_mm=1200.0, first_at_mm=first_at)))
     finding = next(each for each in out(job).findings if each.code == "cantilever_too_long")
     assert (finding.found, finding.allowed) == (found, 350.0)
-    assert finding.where == f"South / A / row 1 / rail 1 / {side} end" and f"array moved {move}" in finding.message
+    assert (
+        finding.place == Place(roof="South", array="A", row=1, rail=1, end=side)
+        and f"array moved {move}" in finding.message
+    )
 
 
 def test_a_rail_over_one_rib_only_is_an_error():
@@ -89,8 +93,8 @@ def test_a_rail_over_one_rib_only_is_an_error():
 def test_a_rail_end_past_the_edge_of_the_plane_is_an_error():
     found = out(a_job(a_roof(arrays=(an_array(x_mm=20.0),)))).findings
     (finding,) = [each for each in found if each.code == "rail_off_plane"]
-    assert finding.found == 30.0 and finding.where == "South / A / rails / left"
-    assert "row 1 / rail 1" in finding.message and "4 rails" in finding.message
+    assert finding.found == 30.0 and "4 rails" in finding.message
+    assert finding.place == Place(roof="South", array="A", row=1, rail=1, side="left")
 
 
 def test_a_rail_end_in_a_strip_to_be_kept_clear_is_an_error():

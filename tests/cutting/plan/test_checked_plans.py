@@ -10,6 +10,7 @@ from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.runs.sorting import longest_bar, sort_runs
 from estimator.cutting.splicing.choice import Purchase, choose, splicing_problem
 from estimator.cutting.splicing.search import SplicingSearch
+from estimator.places import Place
 from tests.cutting.plan.plan_checker import faults_of
 
 LENGTHS = (36_000, 42_000, 48_500, 52_000, 60_000, 61_530)
@@ -34,13 +35,13 @@ def run_of(rng, label):
     while at < length:
         stands.append(round(at, 1))
         at += step if even else step * rng.uniform(0.6, 1.4)
-    return CutRun(label, length, tuple(stands if rng.random() < 0.9 else stands[:2]))
+    return CutRun(Place(part=label), length, tuple(stands if rng.random() < 0.9 else stands[:2]))
 
 
 def job_of(seed):
     rng = random.Random(f"spliced job {seed}")
     kinds = [(run_of(rng, f"row {k}"), rng.choice([1, 1, 2, 5])) for k in range(rng.randint(1, 4))]
-    runs = [replace(run, label=f"{run.label}, {n}") for run, times in kinds for n in range(times)]
+    runs = [replace(run, place=replace(run.place, piece=n)) for run, times in kinds for n in range(1, times + 1)]
     reusable = rng.choice([None, None, 0, 5_000, 20_000])
     saw = Saw(rng.choice([0, 30]), rng.choice([0, 50]), reusable, 0 if reusable is None else rng.choice([250, 1200]))
     rules = JointRules(
@@ -97,7 +98,10 @@ def test_a_job_too_large_to_prove_is_at_least_bounded_by_its_length(saw, splice)
     """Two bars at 1.00 a metre and a little more: no plan of so many metres costs less; off-cuts give no more back."""
     rng = random.Random("long runs")
     lengths = [round(rng.uniform(30_000, 45_000), 1) for _ in range(8)]
-    runs = [CutRun(f"row {k}", x, tuple(200.0 + 600 * n for n in range(int(x // 600)))) for k, x in enumerate(lengths)]
+    runs = [
+        CutRun(Place(part=f"row {k}"), x, tuple(200.0 + 600 * n for n in range(int(x // 600))))
+        for k, x in enumerate(lengths)
+    ]
     offer = [Stock("R6", 60_000, 6000), Stock("R4", 42_000, 4300)]
     plan = plan_cuts(runs, offer, JointRules(50.0, 300.0, 1), saw, splice, Effort(60))
     fewest = sum(-(-x * 10 // 60_000) - 1 for x in lengths)

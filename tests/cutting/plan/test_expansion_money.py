@@ -10,6 +10,7 @@ from estimator.contract.answers.offer.offer import cut_plan_entry
 from estimator.cutting import CutRun, JointRules, Saw, Stock, plan_cuts, plan_order
 from estimator.estimate import estimate
 from estimator.job import Wishes
+from estimator.places import Place
 from estimator.pricebook import Condition, LabourActivity
 from estimator.pricing.rail_offers import expansion_cost, splice_cost
 from tests.builders import a_book, a_choice, a_job, a_rail, a_roof, an_array
@@ -20,7 +21,9 @@ PARTS = JointRules(100.0, 500.0, 1, 7000.0)
 
 
 def _run(label, length):
-    return CutRun(label, length, tuple(400.0 + 1200.0 * k for k in range(int((length - 400.0) // 1200.0) + 1)))
+    return CutRun(
+        Place(part=label), length, tuple(400.0 + 1200.0 * k for k in range(int((length - 400.0) // 1200.0) + 1))
+    )
 
 
 def test_two_expansion_splices_cost_the_same_in_the_plan_the_bound_and_the_plain_ways():

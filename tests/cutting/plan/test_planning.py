@@ -5,6 +5,7 @@ import pytest
 from estimator.cutting import CutRun, Demand, JointRules, Saw, Stock, cut_list, plan_cuts, plan_order
 from estimator.cutting.runs.joint_rules import is_legal, members_of
 from estimator.errors import Refused
+from estimator.places import Place
 
 RULES = JointRules(100.0, 500.0, 2)
 SAW = Saw(kerf=30)
@@ -13,7 +14,7 @@ BAR = Stock("R6", 60_000, 6000)
 
 def run(label, length, first=400.0, step=1200.0):
     count = int((length - first) // step) + 1
-    return CutRun(label, length, tuple(first + step * k for k in range(count)))
+    return CutRun(Place(part=label), length, tuple(first + step * k for k in range(count)))
 
 
 def runs(length, count):
@@ -58,22 +59,22 @@ def test_expansion_splices_part_a_long_run_and_are_counted_apart():
 
 
 def test_an_expansion_splice_too_near_an_attachment_is_told():
-    asked = [CutRun("South/A/row 1/rail 1", 10_000.0, (500.0, 2750.0, 5050.0, 7250.0, 9500.0))]
+    asked = [CutRun(Place(part="South/A/row 1/rail 1"), 10_000.0, (500.0, 2750.0, 5050.0, 7250.0, 9500.0))]
     plan = plan_cuts(asked, [BAR], JointRules(100.0, 500.0, 1, 6000.0), SAW, 500)
     assert [f.code for f in plan.findings] == ["expansion_splice_near_attachment"]
 
 
 def test_a_run_without_a_legal_joint_is_named_with_both_ways_out():
-    bad = CutRun("South/A/row 9/rail 2", 7000.0, (3400.0, 3600.0))
+    bad = CutRun(Place(part="South/A/row 9/rail 2"), 7000.0, (3400.0, 3600.0))
     plan = plan_cuts([*runs(5000.0, 2), bad], [BAR], JointRules(100.0, 500.0, 1), SAW, 500)
     (refusal,) = plan.refused
-    assert (refusal.run, refusal.label, refusal.shortest_bar) == (2, bad.label, 70_000)
+    assert (refusal.run, refusal.place, refusal.shortest_bar) == (2, bad.place, 70_000)
     assert refusal.extra_attachments
     assert plan.findings[0].severity == "error"
-    assert bad.label in plan.findings[0].message
+    assert (plan.findings[0].code, plan.findings[0].place) == ("run_cannot_be_spliced", bad.place)
     assert plan.pieces == 2
     mended = CutRun(
-        bad.label, bad.length_mm, tuple(sorted((*bad.attachments_mm, *(a / 10 for a in refusal.extra_attachments))))
+        bad.place, bad.length_mm, tuple(sorted((*bad.attachments_mm, *(a / 10 for a in refusal.extra_attachments))))
     )
     assert not plan_cuts([mended], [BAR], JointRules(100.0, 500.0, 1), SAW, 500).refused
 
@@ -108,7 +109,7 @@ def test_several_jobs_cut_together_never_cost_more_and_the_saving_is_stated():
     order = plan_order(jobs, [BAR], RULES, SAW, 500)
     assert [plan.cost for plan in order.apart] == [6000, 6000]
     assert (order.together.cost, order.saving) == (6000, 6000)
-    assert order.together.run_labels == ("Barn/South/A/row 1/rail 1", "Hall/South/A/row 1/rail 1")
+    assert [place.quote for place in order.together.run_places] == ["Barn", "Hall"]
 
 
 def test_a_cut_list_needs_no_roof():
@@ -144,4 +145,6 @@ def test_one_long_off_cut_on_hand_does_not_keep_other_runs_from_being_spliced():
     # where it suffices, runs stay whole
     assert plan_cuts(runs(6200.0, 1), [BAR, yard], RULES, SAW, 500).splices == 0
     with pytest.raises(Refused, match="do not suffice"):
-        plan_cuts([CutRun("row 1", 6200.0), CutRun("row 2", 6200.0)], [BAR, yard], RULES, SAW, 500)
+        plan_cuts(
+            [CutRun(Place(part="row 1"), 6200.0), CutRun(Place(part="row 2"), 6200.0)], [BAR, yard], RULES, SAW, 500
+        )

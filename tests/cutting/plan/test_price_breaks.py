@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from estimator.cutting import CutRun, Demand, Effort, JointRules, PriceLevel, Saw, Stock, cut_list, plan_cuts
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.plan.price_breaks import MOST_COMBINATIONS, LeastNeeded, least_cost, level_at, levels_of
+from estimator.places import Place
 
 SIX = Stock("R6", 60_000, 6000)
 FOUR = Stock("R4", 42_000, 4500)
@@ -95,14 +96,16 @@ def test_no_more_is_bought_than_there_is():
 
 def test_plain_ways_are_charged_at_the_number_they_take():
     """Ten runs of 5 m, a bar each by either way: at the break, as the plan."""
-    plan = plan_cuts([CutRun(f"row {k}", 5000.0) for k in range(10)], [_with(SIX, (10, 5000))], JointRules(), Saw(), 0)
+    plan = plan_cuts(
+        [CutRun(Place(part=f"row {k}"), 5000.0) for k in range(10)], [_with(SIX, (10, 5000))], JointRules(), Saw(), 0
+    )
     assert plan.against_rounded_up.cost == plan.against_full_bars.cost == 50_000
 
 
 def test_splices_and_breaks_are_weighed_together():
     """Four runs of 8 m, 32 m in all, from bars of 6 m: at least 6 at 60.00; from 7 on each costs half."""
     stands = tuple(400.0 + 1200.0 * k for k in range(7))
-    runs = [CutRun(f"row {k}", 8000.0, stands) for k in range(4)]
+    runs = [CutRun(Place(part=f"row {k}"), 8000.0, stands) for k in range(4)]
     rules = JointRules(100.0, 500.0, 2)
     single = plan_cuts(runs, [SIX], rules, Saw(kerf=30), 500)
     plan = plan_cuts(runs, [_with(SIX, (7, 3000))], rules, Saw(kerf=30), 500)
@@ -252,7 +255,7 @@ def test_a_plan_at_a_price_it_does_not_reach_never_costs_more_than_full_bars():
     By hand: six parts of 6.62 m, two pieces each, 9 bars of 4.84 m at 39.22 and 6 splices: 388.98.
     """
     stands = (175.6, 1612.2, 2748.4, 4723.5, 6457.5, 8239.9, 10_159.3, 12_154.8, 13_369.0, 14_453.5, 16_437.7)
-    runs = [CutRun(f"row {k}", 19_863.2, (*stands, 18_289.3, 19_276.2)) for k in (1, 2)]
+    runs = [CutRun(Place(part=f"row {k}"), 19_863.2, (*stands, 18_289.3, 19_276.2)) for k in (1, 2)]
     offer = [Stock("R61", 61_530, 6953), Stock("R48", 48_500, 4128, breaks=(PriceLevel(9, 3922), PriceLevel(22, 3633)))]
     rules = JointRules(300.0, 0.0, 0, 9000.0)
     plan = plan_cuts(runs, offer, rules, Saw(0, 50, 5000, 0), 600, Effort(1000))

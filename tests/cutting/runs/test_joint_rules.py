@@ -10,12 +10,13 @@ from estimator.cutting.runs.joint_rules import (
     windows_at,
     windows_between,
 )
+from estimator.places import Place
 
 RULES = JointRules(splice_clear_of_attachment_mm=100.0, min_piece_length_mm=500.0, min_attachments_per_piece=1)
 
 
 def member(length, attachments, rules=RULES):
-    return members_of(CutRun("a run", length, tuple(attachments)), rules)[0][1]
+    return members_of(CutRun(Place(part="a run"), length, tuple(attachments)), rules)[0][1]
 
 
 def test_a_span_leaves_a_window_near_each_of_its_attachments():

@@ -7,6 +7,7 @@ import pytest
 from estimator.cutting import CutRun, Effort, JointRules, Saw, Stock, plan_cuts
 from estimator.cutting.runs.sorting import longest_bar, sort_runs
 from estimator.cutting.splicing.choice import Purchase, choose
+from estimator.places import Place
 
 RULES = JointRules(100.0, 500.0, 1)
 
@@ -17,7 +18,7 @@ def job(seed):
     for shape in range(rng.randint(1, 2)):
         length, step = rng.randint(70, 150) * 100.0, rng.choice([1_000.0, 1_200.0, 1_500.0])
         stands = tuple(300.0 + step * k for k in range(int((length - 350) // step) + 1))
-        runs += [CutRun(f"{shape} {k}", length, stands) for k in range(rng.choice([2, 3, 5]))]
+        runs += [CutRun(Place(part=f"{shape} {k}"), length, stands) for k in range(rng.choice([2, 3, 5]))]
     offer = [Stock("R6", 60_000, 6_000), Stock("R5", 52_000, 5_300)]
     saw = Saw(30, 0, 12_000, 180) if rng.random() < 0.4 else Saw(30)
     return runs, offer, saw, rng.choice([200, 700]), rng

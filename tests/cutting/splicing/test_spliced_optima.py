@@ -12,6 +12,7 @@ import pytest
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutRun, Effort, JointRules, Saw, Stock
 from estimator.cutting.runs.joint_rules import fewest_splices, is_legal, members_of
+from estimator.places import Place
 
 RULES = JointRules(50.0, 300.0, 1)
 BAR = 60_000
@@ -39,7 +40,7 @@ def one_draw(rng, bars):
         splices += len(joints)
         length = (end - start) / 10
         stands = sorted({round(j + d, 1) for j in joints for d in (-900.0, -100.0, 500.0) if 0 < j + d < length})
-        run = CutRun(f"run {number}", length, tuple(stands))
+        run = CutRun(Place(part=f"run {number}"), length, tuple(stands))
         if not is_legal(members_of(run, RULES)[0][1], [round(j * 10) for j in joints], BAR):
             return None
         runs.append(run)

@@ -44,7 +44,7 @@ def test_every_zone_has_its_lines_its_span_and_its_worst_attachment(printed):
             assert EN.formula(step.formula).translate(SPACES).replace(" ", "") in squeezed
     for use in roof.zones:
         assert _share(use.utilisation, EN) in printed
-        assert use.where.replace(" ", "") in squeezed
+        assert str(use.place).replace(" ", "") in squeezed
 
 
 def test_zones_with_the_same_lines_stand_beside_one_another():

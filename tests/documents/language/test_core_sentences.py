@@ -23,7 +23,8 @@ from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.errors import Finding
 from estimator.job import LineChange, Wishes
 from estimator.orders import OrderedQuote, make_order_lists
-from estimator.sentences import Sentence, amount, day, figure, joined
+from estimator.places import Place
+from estimator.sentences import Sentence, amount, day, figure, joined, say
 from estimator.site_loads import AsceLoads, EnLoads
 from estimator.storage.books import book_in_force, find_editions, read_book
 from tests.documents.language.test_texts import FOLDER, said
@@ -137,9 +138,16 @@ def test_a_book_that_gives_its_texts_in_the_language_is_read_in_it_else_in_its_o
 
 def test_what_an_offer_kept_long_ago_says_in_plain_english_is_shown_as_it_stands():
     reader = reader_for("de", "DE", "metric")
-    finding = Finding("a", "warning", "South / A / row 1 / rail 2: overhang 420 mm, 350 mm allowed", "South roof")
-    assert check_where(finding, reader) == "South roof: South / A / row 1 / rail 2: overhang 420 mm, 350 mm allowed"
-    assert reader.say("South / A / row 1, part 2 / rail 2") == "South / A / Reihe 1, Teil 2 / Schiene 2"
+    words = "South / A / row 1 / rail 2: overhang 420 mm, 350 mm allowed"
+    finding = Finding("a", "warning", words, Place(told="South roof"))
+    assert check_where(finding, reader) == f"South roof: {words}"
+
+
+def test_a_place_is_said_in_the_readers_language_wherever_it_stands():
+    reader, place = reader_for("de", "DE", "metric"), Place(roof="South", array="A", row=1, section=2, rail=2)
+    assert reader.say(place) == "South / A / Reihe 1, Teil 2 / Schiene 2"
+    finding = Finding("a", "warning", joined("; ", (place, say("not given"))), place)
+    assert check_where(finding, reader) == "South / A / Reihe 1, Teil 2 / Schiene 2; nicht angegeben"
 
 
 @pytest.mark.parametrize(("locale", "units", "text"), [

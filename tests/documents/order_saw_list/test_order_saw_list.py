@@ -48,7 +48,9 @@ def wanted(quotes):
         plan = quote.estimate.cut_plan
         for bar in plan.bars:
             for places in bar.labels:
-                found.update((quote.number, plan.run_labels[p.run], p.number + 1, p.start, p.length) for p in places)
+                found.update(
+                    (quote.number, str(plan.run_places[p.run]), p.number + 1, p.start, p.length) for p in places
+                )
     return found
 
 

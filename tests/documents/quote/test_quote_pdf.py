@@ -18,6 +18,7 @@ from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.errors import Finding
 from estimator.job import CheckOverride, Wishes
 from estimator.money import Money
+from estimator.places import Place
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, with_estimate, with_lines
 from tests.documents.pdf_reading import pages, pages_fast, reader, text
@@ -139,8 +140,8 @@ def test_aluminium_and_steel_stand_side_by_side_with_their_totals():
 
 
 def test_a_check_that_does_not_hold_is_printed_with_the_reason_it_may_stand():
-    failed = Finding("keep_clear", "error", "Array A reaches 80 mm into the strip at the ridge", "South roof")
-    word = CheckOverride("keep_clear", "South roof", "agreed with the fire officer", "M. Ruiz")
+    failed = Finding("keep_clear", "error", "Array A reaches 80 mm into the strip at the ridge", Place(roof="South"))
+    word = CheckOverride("keep_clear", Place(roof="South"), "agreed with the fire officer", "M. Ruiz")
     offer = with_estimate(an_offer(), checks=(failed,), overridden=(word,))
     found = text(write_quote(offer, a_header()))
     assert "Does not hold; accepted" in found
@@ -151,9 +152,12 @@ def test_a_check_that_does_not_hold_is_printed_with_the_reason_it_may_stand():
 
 def test_checks_of_a_kind_stand_in_one_row_and_an_engineers_doubts_on_his_sheet():
     near = [
-        Finding("expansion_splice_near_attachment", "warning", f"row {n}: too near", f"row {n}") for n in range(1, 10)
+        Finding("expansion_splice_near_attachment", "warning", f"row {n}: too near", Place(told=f"row {n}"))
+        for n in range(1, 10)
     ]
-    doubts = [Finding("coefficient_unconfirmed", "warning", f"table {n} is found once", "roof") for n in range(3)]
+    doubts = [
+        Finding("coefficient_unconfirmed", "warning", f"table {n} is found once", Place(roof="South")) for n in range(3)
+    ]
     offer = with_estimate(an_offer(), checks=(*near, *doubts))
     found = text(write_quote(offer, a_header()))
     assert "row 1: too near; and at 8 more places, see the calculation sheet" in found
@@ -171,7 +175,7 @@ def test_the_quote_of_a_hall_of_two_thousand_modules_has_at_most_six_pages():
     hall = offer_for(a_job(south, north, customer=CUSTOMER), house_book(), Wishes(), DATED)
     assert hall.estimate.counts.counts.modules == 2000
     checks = tuple(
-        Finding(f"kind_{kind}", "warning", f"South / A / row {row}: something to look at", f"row {row}")
+        Finding(f"kind_{kind}", "warning", f"South / A / row {row}: something to look at", Place(told=f"row {row}"))
         for kind in range(8)
         for row in range(40)
     )

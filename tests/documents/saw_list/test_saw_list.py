@@ -35,11 +35,11 @@ def test_the_pieces_of_a_run_make_its_whole_length():
     for each in saw_pieces(the_plan()):
         lengths[each.run] += round(each.length_mm * 10)
     for run in the_offer().estimate.setting_out.runs:
-        assert lengths[run.label] == round(run.length_mm * 10)
+        assert lengths[run.place] == round(run.length_mm * 10)
 
 
 def test_the_table_for_machines_reads_back_and_the_one_for_people_runs_nothing():
-    plan = replace(the_plan(), run_labels=tuple(f"={label}" for label in the_plan().run_labels))
+    plan = replace(the_plan(), run_places=tuple(replace(p, roof=f"={p.roof}") for p in the_plan().run_places))
     machine = list(csv.DictReader(io.StringIO(write_saw_csv(plan).decode("utf-8"), newline="")))
     assert len(machine) == plan.pieces
     assert machine[0]["run"].startswith("=")

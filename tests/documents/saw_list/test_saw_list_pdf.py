@@ -10,6 +10,7 @@ from estimator.documents.saw_list.pdf import write_saw_list
 from estimator.documents.sawing.bars import stretches
 from estimator.documents.sawing.pieces import saw_pieces
 from estimator.documents.sawing.tables import cut_length
+from estimator.places import Place
 from estimator.pricing.rail_offers import saw_for
 from tests.documents.offers import NAMES, a_header, an_offer, with_estimate
 from tests.documents.pdf_reading import pages, pages_fast, text
@@ -146,8 +147,8 @@ def test_the_saw_list_names_no_price_and_no_currency(name):
 def test_hostile_texts_stand_as_they_are_and_long_labels_wrap():
     offer = an_offer("payloads")
     plan = offer.estimate.cut_plan
-    labels = ("<b>bold</b> & {0} " + "wide roof name " * 400, *plan.run_labels[1:])
-    found = text(write_saw_list(with_estimate(offer, cut_plan=replace(plan, run_labels=labels)), a_header()))
+    places = (Place(roof="<b>bold</b> & {0} " + "wide roof name " * 400), *plan.run_places[1:])
+    found = text(write_saw_list(with_estimate(offer, cut_plan=replace(plan, run_places=places)), a_header()))
     assert "<b>bold</b> & {0}" in found
     assert found.count("wide roof name") >= 400
     assert "cannot be printed" in text(write_saw_list(offer, a_header()))
@@ -155,7 +156,7 @@ def test_hostile_texts_stand_as_they_are_and_long_labels_wrap():
 
 def test_a_run_that_no_bar_can_make_is_named_at_the_head():
     offer = an_offer("plain")
-    refused = (Refusal(0, "South / A / row 9 / rail 1", 91_234, "too long", (), None),)
+    refused = (Refusal(0, Place(roof="South", array="A", row=9, rail=1), 91_234, "too long", (), None),)
     plan = replace(offer.estimate.cut_plan, refused=refused)
     found = text(write_saw_list(with_estimate(offer, cut_plan=plan), a_header()))
     assert "South / A / row 9 / rail 1, 9,123.4 mm: no bar" in found

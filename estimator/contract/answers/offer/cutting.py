@@ -7,6 +7,7 @@ from operator import attrgetter
 from typing import Any
 
 from estimator.contract.answers.fields import (
+    AllPlaced,
     ByName,
     Counted,
     Each,
@@ -44,7 +45,7 @@ def _amount(about: str, path: str, **more: Any) -> MoneyText:
 NO_WAY = {name: PlainMethod(name, True, 0, 0, 0, 0) for name in ("rounded_up", "full_bars")}
 NO_RAILS = CutPlan(
     bars=(), joints=(), cost=0, lower_bound=0, pieces=0, cuts=0, splices=0, expansion_splices=0, bars_by_length=(),
-    run_labels=(), bought_length=0, waste_length=0, reusable_length=0, bar_cost=0, splice_cost=0, offcut_value=0,
+    run_places=(), bought_length=0, waste_length=0, reusable_length=0, bar_cost=0, splice_cost=0, offcut_value=0,
     against_rounded_up=NO_WAY["rounded_up"], against_full_bars=NO_WAY["full_bars"],
 )  # fmt: skip
 """The plan of a job without rails: nothing to cut, proven."""
@@ -55,7 +56,7 @@ class PieceSchema(Answer):
 
     record = PiecePlace
     run = Counted("The number of its run in ``runs``, from 1.")
-    label = Words("The label of its run.", lambda it, to: to.run_labels[it.run], example="1A")
+    label = Words("The label of its run.", lambda it, to: to.run_labels[it.run], example="South / A / row 1 / rail 1")
     piece = Counted("Which piece of its run it is.", "number")
     start = Tenths("Where it starts in its run.", "mm", "start", example=0.0)
     length = Tenths("Its length.", "mm", "length", example=4267.0)
@@ -132,8 +133,13 @@ class CutPlanSchema(Answer):
     runs = Values(
         "Labels of the runs, in the order that joints and pieces number them from 1.",
         {"type": "string"},
-        "run_labels",
-        example=["1A", "1B"],
+        lambda _it, to: list(to.run_labels),
+        example=["South / A / row 1 / rail 1", "South / A / row 1 / rail 2"],
+    )
+    places = AllPlaced(
+        "The places of the runs, in the same order.",
+        "run_places",
+        example=[{"roof": "South", "array": "A", "row": 1, "rail": 1}],
     )
     joints = Each("Where pieces meet.", JointSchema)
     against = ByName(

@@ -25,6 +25,7 @@ from estimator.contract.answers.fields import (
     NumberOrText,
     One,
     OneWord,
+    Placed,
     Truth,
     Values,
     Whole,
@@ -35,6 +36,7 @@ from estimator.contract.answers.writing import ITSELF, Answer, Entry, Source, Te
 from estimator.errors import Finding
 from estimator.loads.actions.steps import MARK_WORDS, Step
 from estimator.loads.sheet import LoadSheet, ZoneSheet
+from estimator.places import NOWHERE
 
 SEVERITIES = ("error", "warning", "note")
 FACTOR = {"type": ["number", "string"]}
@@ -239,7 +241,12 @@ class ZoneSchema(Answer):
         null=True,
         example=0.83,
     )
-    worst_at = Words("Where that is.", _zone_use("where", ""), example="South roof, array A, row 1")
+    worst_at = Words(
+        "Where that is.",
+        lambda it, _to: str(it.use.place) if it.use else "",
+        example="South / A / row 1 / rail 1 / attachment 3",
+    )
+    place = Placed("The same as facts; empty without loads.", _zone_use("place", NOWHERE))
 
 
 class StrengthSchema(Answer):
@@ -260,6 +267,7 @@ class NoticeSchema(Answer):
     severity = OneWord("Whether it blocks, warns or explains.", SEVERITIES)
     message = Words("What was found, where, and what is allowed.", example="The coefficient is from memory")
     where = Words("The place, for people.", example="South roof")
+    place = Placed("The place as facts.")
 
 
 def _loaded_zones(it: RoofLoads, _to: Telling) -> list[LoadedZone]:

@@ -9,6 +9,7 @@ from estimator.contract.answers.fields import (
     NumberOrText,
     One,
     OneWord,
+    Placed,
     Truth,
     Words,
     texts,
@@ -51,9 +52,10 @@ class CheckSchema(Answer):
     message = Words(
         "What, where, found and allowed, in words.",
         "0.message",
-        example="South roof, array A, row 3: overhang 420 mm, this rail may overhang 350 mm",
+        example="South / A / row 3 / rail 1: overhang 420 mm, this rail may overhang 350 mm",
     )
-    where = Words("The place, for people.", "0.where", example="South roof, array A, row 3")
+    where = Words("The place, for people.", "0.where", example="South / A / row 3 / rail 1")
+    place = Placed("The place as facts; with the code it names the check.", "0.place")
     found = NumberOrText("What was found, in ``unit``.", "0.found", null=True, example=420.0)
     allowed = NumberOrText("What is allowed, in ``unit``.", "0.allowed", null=True, example=350.0)
     unit = Words("The unit of both; empty for texts and counts.", "0.unit", example="mm")
@@ -84,7 +86,7 @@ class ProvenanceSchema(Answer):
 
 
 def _override(check: Finding, estimate: Estimate) -> CheckOverride | None:
-    return next((each for each in estimate.overridden if (each.code, each.where) == (check.code, check.where)), None)
+    return next((each for each in estimate.overridden if (each.code, each.place) == (check.code, check.place)), None)
 
 
 def _units(it: Offer, _to: Telling) -> str:
@@ -135,13 +137,13 @@ class OfferAnswerSchema(Answer):
 
 def telling_of(estimate: Estimate, *, costs: bool, workbook: object = None) -> Telling:
     """How an estimate is told."""
-    book, plan = estimate.book, estimate.cut_plan
+    book = estimate.book
     return Telling(
         costs,
         estimate.job.display_units,
         kept_places(book),
         minor_digits(book.currency),
-        plan.run_labels if plan else (),
+        tuple(str(run.place) for run in estimate.setting_out.runs),
         workbook,
     )
 

@@ -11,7 +11,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.attachment.records import Run, Seat
-from estimator.contract.answers.fields import Counted, Each, Number, One, OneWord, Values, Words, numbers, point
+from estimator.contract.answers.fields import (
+    Counted,
+    Each,
+    Number,
+    One,
+    OneWord,
+    Placed,
+    Values,
+    Whole,
+    Words,
+    numbers,
+    point,
+)
 from estimator.contract.answers.offer.counts import CountsSchema
 from estimator.contract.answers.writing import Answer, Telling
 from estimator.cutting.records import TENTHS_PER_MM
@@ -23,10 +35,11 @@ Joints = Sequence[tuple[float, str]]
 
 @dataclass(frozen=True, slots=True)
 class JoinedRun:
-    """A run with its joints: where each is, mm from the start, and of which kind."""
+    """A run with its joints: where each is, mm from the start, and of which kind; ``number`` among all runs, from 0."""
 
     run: Run
     joints: Joints
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,20 +77,27 @@ class RunSchema(Answer):
     """
 
     record = JoinedRun
-    label = Words("How drawings, saw lists and checks name the run.", "run.label", example="1A")
-    row = Counted(
+    label = Words(
+        "How saw lists and checks name the run.",
+        lambda it, to: to.run_labels[it.number],
+        example="South / A / row 1 / rail 1",
+    )
+    place = Placed("The run's place as facts.", "run.place")
+    row = Whole(
         "The row of modules that the rail carries; null where rails run up the slope.",
-        lambda it, _to: it.run.line if it.run.axis == "x" else None,
+        "run.place.row",
+        least=1,
         null=True,
         example=1,
     )
-    column = Counted(
+    column = Whole(
         "The column of modules that the rail carries; null where rails run along the eave.",
-        lambda it, _to: None if it.run.axis == "x" else it.run.line,
+        "run.place.column",
+        least=1,
         null=True,
         example=1,
     )
-    rail = Counted("Which rail of its row or column it is.", "run.position", example=1)
+    rail = Whole("Which rail of its row or column it is.", "run.place.rail", least=1, example=1)
     start = point("Where the rail starts.", ("run.start_x", "run.start_y"))
     end = point("Where the rail ends.", _end)
     length = Number("Length of the run.", "mm", "run.length_mm", example=11860.0)
@@ -138,8 +158,8 @@ def counted_roofs(estimate: Estimate) -> list[CountedRoof]:
     runs: dict[tuple[int, int], list[JoinedRun]] = defaultdict(list)
     seats: dict[tuple[int, int], list[Seat]] = defaultdict(list)
     joints = _joints_by_run(estimate)
-    for run in estimate.setting_out.runs:
-        runs[run.roof, run.array].append(JoinedRun(run, joints.get(run.key, ())))
+    for number, run in enumerate(estimate.setting_out.runs):
+        runs[run.roof, run.array].append(JoinedRun(run, joints.get(run.key, ()), number))
     for seat in estimate.setting_out.seats:
         seats[seat.roof, seat.array].append(seat)
     return [

@@ -41,15 +41,15 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
     for column, head in enumerate(heads, start=1):
         page.put(row + 1, column, head, HEAD)
     row += 2
-    words = {(word.code, word.where): word for word in estimate.overridden}
+    words = {(word.code, word.place): word for word in estimate.overridden}
     for check in estimate.checks:
-        word = words.get((check.code, check.where))
+        word = words.get((check.code, check.place))
         reason = f"{word.reason} ({word.by})" if word and word.by else word.reason if word else ""
         severity = {"error": t("Does not hold"), "warning": t("Warning"), "note": t("Note")}[check.severity]
         look = CAUTION if check.severity == "error" else WRAPPED
         texts = (
             severity,
-            draft.reader.say(check.where),
+            draft.reader.say(check.place) if check.place else "",
             check_where(check, draft.reader),
             _measure(draft.reader, check, check.found),
             _measure(draft.reader, check, check.allowed),

@@ -78,7 +78,7 @@ def _run_row(draft: Draft, run: Run, joints: Sequence[Joint]) -> Row:
     ribs = _ribs_at(draft, run.roof, places if across_ribs else [run.start_x])
     kinds = {"splice": "", "expansion": " " + draft.t("(expansion)")}
     return {
-        "line": draft.reader.say(run.label),
+        "line": draft.reader.say(run.place),
         **_lengths(draft, "across", [run.start_y] if across_ribs else (), draft.t("along the rib")),
         **_lengths(draft, "along", [begins]),
         **_lengths(draft, "length", [run.length_mm]),

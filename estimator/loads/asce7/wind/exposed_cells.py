@@ -7,11 +7,11 @@ import numpy as np
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import memory_note
-from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.asce7.wind.exposure import exposed_modules, exposure_rule
 from estimator.loads.zoning.module_corners import array_cells, module_corners
 from estimator.loads.zoning.plane import Plane
+from estimator.places import Place
 from estimator.sentences import say
 from estimator.site_loads import AsceLoads, Loads
 
@@ -60,4 +60,4 @@ def exposure_finding(loads: AsceLoads, roof: Roof) -> Finding:
     """What is said where the smaller edge factor is taken anywhere: its distances could not all be confirmed."""
     edition = loads.standard.removeprefix("asce")
     what = say("gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4", edition=edition)
-    return memory_note("edge_factor_distances", what, on_roof(roof.name))
+    return memory_note("edge_factor_distances", what, Place(roof=roof.name))

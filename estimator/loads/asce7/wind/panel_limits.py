@@ -5,8 +5,8 @@ from __future__ import annotations
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import NOT_GIVEN
-from estimator.loads.actions.citing import on_roof
 from estimator.loads.actions.panel_setting import PanelSetting
+from estimator.places import Place
 from estimator.sentences import Measures, Sentence, figure, say
 from estimator.site_loads import AsceLoads
 
@@ -74,21 +74,21 @@ def _limit(
         if least
         else "{where}: {what} is {found}; ASCE 7 29.4.4 covers at most {allowed}. The panel pressures go beyond the "
         "clause and need an engineer's word",
-        where=on_roof(roof.name),
+        where=Place(roof=roof.name),
         what=what,
         found=figure(found, ".4g", f" {unit}", measures),
         allowed=figure(allowed, ".4g", f" {unit}", measures),
     )
-    return Finding(code, "warning", message, on_roof(roof.name), round(found, 3), round(allowed, 3), unit)
+    return Finding(code, "warning", message, Place(roof=roof.name), round(found, 3), round(allowed, 3), unit)
 
 
 def _unknown(code: str, roof: Roof, what: Sentence) -> Finding:
-    where = on_roof(roof.name)
+    where = Place(roof=roof.name)
     return Finding(code, "note", say("{where}: {what}; ASCE 7 29.4.4 has a limit on it", where=where, what=what), where)
 
 
 def _enclosure(loads: AsceLoads, roof: Roof) -> Finding | None:
-    allowed, where = say("enclosed or partially enclosed"), on_roof(roof.name)
+    allowed, where = say("enclosed or partially enclosed"), Place(roof=roof.name)
     if loads.enclosure is None:
         text = say(
             "{where}: the building is taken to be enclosed or partially enclosed, as ASCE 7 29.4.4 asks", where=where

@@ -1,0 +1,31 @@
+"""Every check of an estimate, once, errors first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from itertools import chain
+
+from estimator.attachment.load_report import LoadReport
+from estimator.errors import Finding
+from estimator.places import Place
+
+_ORDER = {"error": 0, "warning": 1, "note": 2}
+
+
+def all_checks(placed: Sequence[Finding], loads: LoadReport, *others: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Every stage's findings, each once, errors first, else in the order of the stages.
+
+    Args:
+        placed: of layout, mounting and setting-out.
+        loads: of every roof; what names no place of its own is about that roof.
+        others: of the stages after them.
+
+    """
+    on_roofs = [
+        finding if finding.place else replace(finding, place=Place(roof=roof.name))
+        for roof in loads.roofs
+        for finding in roof.sheet.findings
+    ]
+    checks = dict.fromkeys((*placed, *on_roofs, *chain(*others)))
+    return tuple(sorted(checks, key=lambda check: _ORDER[check.severity]))
