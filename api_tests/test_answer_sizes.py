@@ -13,14 +13,14 @@ PARTS = {
     "cut_plan": "cut_plan",
     "derivations": "derivations",
     "choices": "choices",
+    "all_checks": "all_checks",
 }
 MOST = 20_000
 """Bytes of a summary at 417 modules."""
 
 
-def a_hall(**more):
+def a_hall(job):
     """A job of 420 modules on one roof."""
-    job = a_job(**more)
     roof = {**job["roofs"][0], "eave_length": 70_000, "slope_length": 30_000}
     roof["arrays"] = [{**ARRAY, "rows": 10, "columns": 42, "omit": []}]
     return {**job, "roofs": [roof]}
@@ -33,14 +33,27 @@ def a_quote(estimator, job=None):
     return quoted.json()
 
 
-def test_a_quote_of_417_modules_answers_within_20_kilobytes(estimator, crm):
-    quote = a_quote(estimator, a_hall())
+EN = {"standard": "en1991", "wind_speed": 25.0, "terrain": "II", "mean_roof_height": 9000, "roof_form": "gable",
+      "ground_snow": 1500.0, "building": {"length": 75_000, "width": 40_000}}  # fmt: skip
+
+
+def on_weak_rails():
+    """Rails whose every line fails a check."""
+    job = on_rails()
+    job["site"] = {**job["site"], "loads": EN}
+    return job
+
+
+@pytest.mark.parametrize("job", [a_job, on_weak_rails])
+def test_a_quote_of_417_modules_answers_within_20_kilobytes(estimator, crm, job):
+    quote = a_quote(estimator, a_hall(job()))
     for client in (estimator, crm):
         answer = client.quote(quote["id"])
         assert len(answer.content) <= MOST
         estimate = answer.json()["estimate"]
         assert estimate["counts"]["modules"] == 420
         assert {"totals", "lines", "checks", "counts"} <= set(estimate)
+        assert sum(estimate["check_counts"].values()) >= len(estimate["checks"])
         assert not set(PARTS.values()) & set(estimate)
 
 

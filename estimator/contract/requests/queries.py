@@ -10,7 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields
 from estimator.contract.requests.fields import OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
 
-PARTS = ("runs", "loads", "cut_plan", "derivations", "choices")
+PARTS = ("runs", "loads", "cut_plan", "derivations", "choices", "all_checks")
 """What of a quote is told where it is asked for."""
 DEFAULT_LIMIT, MOST = 50, 200
 ID_PATTERN = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"

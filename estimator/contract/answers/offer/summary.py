@@ -6,16 +6,22 @@ from collections.abc import Callable
 from typing import Any, cast
 
 from estimator.comparison.records import Offer
-from estimator.contract.answers.fields import Each, One, Words, texts
+from estimator.contract.answers.fields import Each, One, Whole, Words, texts
 from estimator.contract.answers.offer.bill import LineSchema, RuleShareSchema
 from estimator.contract.answers.offer.cutting import NO_RAILS, CutPlanSchema
 from estimator.contract.answers.offer.loads import LoadsAnswerSchema
 from estimator.contract.answers.offer.mounting import ChoiceSchema
-from estimator.contract.answers.offer.offer import OfferAnswerSchema
+from estimator.contract.answers.offer.offer import CheckSchema, OfferAnswerSchema
 from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
-from estimator.contract.answers.writing import Answer, Told, without
+from estimator.contract.answers.writing import ITSELF, Answer, Source, Telling, Told, without
 from estimator.contract.requests.queries import PARTS
+from estimator.errors import Finding
+from estimator.estimate import Estimate
 from estimator.pricing.records import PricedLine
+
+
+def _severe(severity: str) -> Source:
+    return lambda it, _to: sum(1 for each in it.estimate.checks if each.severity == severity)
 
 
 class DerivationSchema(Answer):
@@ -25,6 +31,30 @@ class DerivationSchema(Answer):
     part_ = Words("The part's number in the pricebook.", "line.part", key="part", example="XB-40")
     why = texts("How the quantity came about, in sentences.", "line.why", example=["480 screws: 120 attachments x 4"])
     shares = Each("What each assembly rule asks of the part, and where.", RuleShareSchema, "line.shares")
+
+
+MOST_CHECKS = 12
+"""Checks that a summary tells: the gravest first, so that it stays short however many there are."""
+GRAVEST = {"error": 0, "warning": 1, "note": 2}
+
+
+class CheckCountsSchema(Answer):
+    """How many checks there are of each severity."""
+
+    record = Offer
+    error = Whole(
+        "Those that keep the quote from being issued, overridden ones among them.", _severe("error"), example=0
+    )
+    warning = Whole("Those that the quote prints.", _severe("warning"), example=2)
+    note = Whole("Those that explain.", _severe("note"), example=5)
+
+
+def _checks(it: Offer, _to: Telling) -> list[tuple[Finding, Estimate]]:
+    return [(each, it.estimate) for each in it.estimate.checks]
+
+
+def _gravest(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
+    return sorted(_checks(it, to), key=lambda each: GRAVEST[each[0].severity])[:MOST_CHECKS]
 
 
 TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
@@ -57,6 +87,10 @@ TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
         "choices",
         lambda **more: Each("What the tool chose, and why.", ChoiceSchema, "estimate.choices", **more),
     ),
+    "all_checks": (
+        "all_checks",
+        lambda **more: Each("Every check, in the order it was found.", CheckSchema, _checks, **more),
+    ),
 }
 """What may be asked for beyond the summary: the member of the estimate that holds it, and how it is told."""
 
@@ -73,6 +107,8 @@ QuoteEstimateSchema = without(
     "cut_plan",
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
+    checks=Each("The gravest checks, at most twelve; all of them stand in ``all_checks``.", CheckSchema, _gravest),
+    check_counts=One("How many checks there are of each severity.", CheckCountsSchema, ITSELF),
     **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
 )
 
