@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from estimator.cutting.branch_and_bound.stock_counts import Counts, StockCounts
 from estimator.cutting.colgen.bounds import StockLimits, whole_prices
-from estimator.cutting.colgen.master import in_rows
+from estimator.cutting.colgen.master import in_rows, single_pieces
 from estimator.cutting.colgen.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, SearchState
 from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.instance import Column
@@ -38,8 +38,7 @@ class FeasibilityProgram:
             self._lp.add_row(count, None)
         for bar, price in enumerate(self._prices):
             self._lp.add_column(price * self._scale, [bar], [-1.0])
-        for bar, stock in enumerate(state.instance.bars):
-            self._add([(bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room])
+        self._add(single_pieces(state.instance))
 
     def possible(self, counts: Counts) -> bool:
         """Whether patterns were found for these numbers of bars, or at least nothing was proven against them.

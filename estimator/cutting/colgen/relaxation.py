@@ -13,6 +13,7 @@ from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort, Standing
 
 COLUMNS_PER_ROUND = 30
+SIZES_A_COLUMN = 3
 CELLS_PER_WORK = 150_000
 POINTS_PER_WORK = 1_000_000
 STEPS_PER_WORK = 5_000
@@ -95,12 +96,17 @@ class Relaxation:
 
 
 def relax(
-    state: SearchState, wanted: Sequence[int], limits: StockLimits, cutoff: int, to_the_end: bool = False
+    state: SearchState,
+    wanted: Sequence[int],
+    limits: StockLimits,
+    cutoff: int,
+    to_the_end: bool = False,
+    until: int | None = None,
 ) -> Relaxation:
     """Solves the linear program over all patterns for `wanted` pieces within `limits`.
 
     Stops as soon as the bound reaches `cutoff`, or cannot rise any more after rounding up; with `to_the_end` only
-    when no further pattern helps, and then the prices are the sharpest ones.
+    when no further pattern helps, and then the prices are the sharpest ones. Ends early at `until` (work done in all).
     """
     master, instance = state.master, state.instance
     master.want(wanted)
@@ -114,17 +120,22 @@ def relax(
             return Relaxation(None, max(best.bound, cutoff))
         prices = whole_prices(instance, shares.size_price, state.unit)
         charge = [int((bar.price - own) * state.unit) for bar, own in zip(instance.bars, shares.bar_price, strict=True)]
-        found = state.knapsack.price(prices, wanted, charge, state.unit, COLUMNS_PER_ROUND)
+        found = state.knapsack.price(prices, wanted, charge, state.unit, _columns_a_round(instance))
         least = proven_bound(instance, wanted, prices, found.worth, limits, state.unit)
         bound = state.up(least) if whole else round_up(least, state.step)
         best = _better(best, Relaxation(shares, bound, tuple(prices), found.worth), to_the_end)
-        if best.bound >= cutoff or state.budget.spent():
+        late = until is not None and state.budget.done >= until
+        if best.bound >= cutoff or late or state.budget.spent():
             return best
         if not to_the_end and _settled(shares.value, best.bound, state.step):
             return best
         helped = _worthwhile(found.worth, charge) and master.add(found.columns) > 0
         if not helped and (shares.value < float("inf") or not master.make_shortage_dearer()):
             return best
+
+
+def _columns_a_round(instance: Instance) -> int:
+    return max(COLUMNS_PER_ROUND, len(instance.sizes) // SIZES_A_COLUMN)
 
 
 def _work(state: SearchState) -> int:

@@ -6,7 +6,7 @@ Source: diving with column generation, as in Sadykov et al., INFORMS J. Comput. 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.cutting.colgen.bounds import StockLimits
 from estimator.cutting.colgen.relaxation import SearchState, relax
@@ -44,6 +44,13 @@ DIVE_POLICIES = (
     DivePolicy(0.99, 1, 7, 2, 200),
     DivePolicy(0.5, 6, 8, 3, 60),
 )
+
+
+def in_round(policy: DivePolicy, turn: int) -> DivePolicy:
+    """The policy when all had their turn so often already: it begins elsewhere and goes back more often."""
+    if not turn:
+        return policy
+    return replace(policy, skip=policy.skip + turn, width=policy.width + turn, fails=policy.fails << turn)
 
 
 @dataclass(slots=True)

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from estimator.cutting.colgen.bounds import TOP_BITS
+from estimator.cutting.colgen.bounds import TOP_BITS, StockLimits
 from estimator.cutting.colgen.relaxation import SearchState
+from estimator.cutting.heuristics.greedy import plan_cost
 from estimator.cutting.instance import Column, Plan
 
 POINTS_PER_WORK = 2_000_000
 PASSES = 3
+OPEN_PASSES = 6
+ENDLESS = 1 << 62
 FIRST_POWER = 1.02
 POWERS = (1.0, 1.06)
 WEIGHTS = (0.5, 2.0)
@@ -34,11 +37,32 @@ def value_corrected_plan(state: SearchState, bars: Sequence[int], turn: int) -> 
     power = FIRST_POWER if not turn else _between(draw, POWERS)
     worth = [size**power * max(ratio, 1e-9) for size in instance.sizes]
     for _ in range(PASSES):
-        plan = _pass(state, list(bars), worth, (draw, power))
+        plan = _pass(state, list(bars), worth, (draw, power), ENDLESS)
         if plan is not None or state.budget.spent():
             return plan
         power = _between(draw, POWERS)
     return None
+
+
+def correct_values(state: SearchState, limits: StockLimits, target: int, work: int) -> bool:
+    """Offers plans from pass after pass, values corrected on the way, until one costs at most `target`; says if so.
+
+    Ends after OPEN_PASSES passes or so much `work`.
+    """
+    instance, most = state.instance, sum(state.instance.wanted)
+    end = state.budget.done + work
+    draw, power = _weyl(0), FIRST_POWER
+    ratio = min((bar.price / bar.room for bar in instance.bars if bar.room and bar.real), default=0.0)
+    worth = [size**power * max(ratio, 1e-9) for size in instance.sizes]
+    for _ in range(OPEN_PASSES):
+        left = [most if high is None else high for high in limits.high]
+        plan = _pass(state, left, worth, (draw, power), end)
+        if plan is not None:
+            state.offer(plan, plan_cost(instance, plan))
+        if (state.best and state.best_cost <= target) or state.budget.done >= end or state.budget.spent():
+            break
+        power = _between(draw, POWERS)
+    return bool(state.best) and state.best_cost <= target
 
 
 def _weyl(turn: int) -> Iterator[float]:
@@ -55,14 +79,14 @@ def _between(draw: Iterator[float], ends: tuple[float, float]) -> float:
 
 
 def _pass(
-    state: SearchState, left: list[int], worth: list[float], manner: tuple[Iterator[float], float]
+    state: SearchState, left: list[int], worth: list[float], manner: tuple[Iterator[float], float], end: int
 ) -> Plan | None:
-    """One plan, or None where bars run out first; `worth` is corrected on the way."""
+    """One plan, or None where bars or work run out first; `worth` is corrected on the way."""
     instance = state.instance
     rest = list(instance.wanted)
     plan: Plan = {}
     while any(rest):
-        column = _best_paid(state, left, worth, rest)
+        column = _best_paid(state, left, worth, rest) if state.budget.done < end else None
         if column is None:
             return None
         times = min(left[column[0]], *(rest[i] // n for i, n in column[1]))
