@@ -10,12 +10,7 @@ from estimator.cutting.heuristics.diving import DIVE_POLICIES, dive
 from estimator.cutting.heuristics.greedy import cheaper_bars, greedy_plan
 from estimator.cutting.heuristics.value_correction import correct_values
 from estimator.cutting.instance import Instance, Plan
-
-GREEDY_SHARE = 20
-FILLINGS_PER_WORK = 200
-ROOT_SHARE = 8
-SHORT_DIVE = 8
-MOST_AT_ROOT = 1_000
+from estimator.cutting.tuning import HEURISTICS, WORK
 
 
 def greedy_plans(instance: Instance, limits: StockLimits, budget: Budget) -> list[Plan]:
@@ -26,13 +21,13 @@ def greedy_plans(instance: Instance, limits: StockLimits, budget: Budget) -> lis
     several = len(instance.bars) > 1
     offered = [bar for bar, high in enumerate(limits.high) if high != 0 and instance.bars[bar].room]
     offered.sort(key=lambda bar: (instance.bars[bar].price / instance.bars[bar].room, bar))
-    end = budget.effort.work_limit // GREEDY_SHARE
+    end = budget.effort.work_limit // HEURISTICS.greedy_share
     plans = []
     for only in [None, *(offered if several else [])]:
         if only is not None and (budget.done >= end or budget.spent()):
             break
         plan = greedy_plan(instance, instance.wanted, limits.high, only)
-        budget.spend(len(offered) * (1 if plan is None else len(plan)) // FILLINGS_PER_WORK)
+        budget.spend(len(offered) * (1 if plan is None else len(plan)) // WORK.greedy_fillings)
         if plan is not None:
             plans.append(cheaper_bars(instance, plan, limits.high) if several else plan)
     return plans
@@ -46,9 +41,9 @@ def plan_at_root(state: SearchState, limits: StockLimits, relaxed: Relaxation, t
     """
     assert relaxed.shares is not None
     wanted, use, limit = state.instance.wanted, relaxed.shares.use, state.budget.effort.work_limit
-    work = min(MOST_AT_ROOT, limit // ROOT_SHARE)
-    end = state.budget.done + work // SHORT_DIVE
-    if dive(state, wanted, limits, use, target, replace(DIVE_POLICIES[0], work=work // SHORT_DIVE)):
+    work = min(HEURISTICS.most_at_root, limit // HEURISTICS.root_share)
+    end = state.budget.done + work // HEURISTICS.short_dive
+    if dive(state, wanted, limits, use, target, replace(DIVE_POLICIES[0], work=work // HEURISTICS.short_dive)):
         return True
     was_cut_off = state.budget.done >= end
     dearest = max(bar.price for bar in state.instance.bars if bar.real)

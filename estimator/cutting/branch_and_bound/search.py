@@ -24,16 +24,11 @@ from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.colgen.relaxation import Budget, Relaxation, RestSolver, SearchState, relax
 from estimator.cutting.enumeration.gap_closing import AT_FIRST, AT_LAST, close_by_length, close_gap
-from estimator.cutting.heuristics.diving import SMALL_REST
 from estimator.cutting.heuristics.greedy import plan_cost, trimmed
 from estimator.cutting.heuristics.value_correction import value_corrected_plan
 from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort
-
-FINISHING_WORK = 150
-POINT_SHARES = (8, 64, 512)
-TIGHT = 10_000
-ROOT_WORK = 0.75
+from estimator.cutting.tuning import BRANCHING, HEURISTICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +53,7 @@ def find_plan(instance: Instance, effort: Effort) -> Outcome | None:
         if cost <= bound:
             return Outcome(best, cost, cost, 0)
     state = SearchState(instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), budget)
-    state.finisher = _finisher(instance, budget) if sum(instance.wanted) > 2 * SMALL_REST else None
+    state.finisher = _finisher(instance, budget) if sum(instance.wanted) > 2 * HEURISTICS.small_rest else None
     _first_columns(state, plans)
     if plans:
         state.offer(best, cost)
@@ -87,7 +82,7 @@ def _finisher(instance: Instance, budget: Budget) -> RestSolver:
             wanted=tuple(rest[i] for i in kept),
             lengths=tuple(instance.lengths[i] for i in kept),
         )
-        outcome = find_plan(small, Effort(FINISHING_WORK, budget.effort.should_stop))
+        outcome = find_plan(small, Effort(HEURISTICS.rest_work, budget.effort.should_stop))
         if outcome is None:
             return None
         budget.spend(outcome.work)
@@ -141,7 +136,7 @@ def _branch_and_bound(state: SearchState, front: OpenNodes, work: int) -> None:
         state.budget.proved(branch.bound)
         if not _is_due(state, front, branch):
             continue
-        share = int(state.budget.effort.work_limit * ROOT_WORK) if branch.number == 0 else None
+        share = int(state.budget.effort.work_limit * BRANCHING.root_work) if branch.number == 0 else None
         relaxed = relax(state, state.instance.wanted, branch.limits, state.best_cost, until=share)
         front.note(state, relaxed)
         bound = max(branch.bound, relaxed.bound)
@@ -229,7 +224,7 @@ def _points(state: SearchState, counts: StockCounts, branch: SearchNode) -> list
 
     Where they are too many even just above the bound, the branch as it is, to be split stock by stock.
     """
-    for share in POINT_SHARES:
+    for share in BRANCHING.point_shares:
         end = min(state.best_cost, branch.bound + -(-(state.best_cost - branch.bound) // share))
         points = counts.between(branch.bound, end)
         if points is not None:
@@ -243,4 +238,4 @@ def _is_tight(state: SearchState, counts: Sequence[int]) -> bool:
     instance = state.instance
     room = sum(n * bar.room for n, bar in zip(counts, instance.bars, strict=True))
     need = sum(map(mul, instance.sizes, instance.wanted))
-    return bool((room - need) * TIGHT < need)
+    return bool((room - need) * BRANCHING.tight < need)

@@ -12,10 +12,7 @@ from estimator.cutting.enumeration.tree import THOROUGH, EnumerationLimits, deci
 from estimator.cutting.heuristics.diving import DIVE_POLICIES, dive, in_round
 from estimator.cutting.heuristics.greedy import plan_cost
 from estimator.cutting.heuristics.value_correction import value_corrected_plan
-
-LEVELS_AT_ONCE = 3
-DIVE_AT_POINT = 700
-MOST_PATTERNS = 250_000
+from estimator.cutting.tuning import BRANCHING
 
 
 def try_counts(
@@ -39,7 +36,7 @@ def try_counts(
     if settled:
         return children
     level = branch.level + 1
-    late = 1 + level // LEVELS_AT_ONCE if branch.late else 0
+    late = 1 + level // BRANCHING.levels_at_once if branch.late else 0
     again = SearchNode(max(branch.bound, at_last.bound), level, 0, exact, late=late, round=branch.round)
     (children if level < len(DIVE_POLICIES) else given_up).append(again)
     return children
@@ -54,11 +51,11 @@ def _found(state: SearchState, branch: SearchNode, exact: StockLimits, use: Sequ
             if state.best_cost < target:
                 return True
     policy = in_round(DIVE_POLICIES[branch.level], branch.round)
-    policy = replace(policy, work=DIVE_AT_POINT << branch.round) if branch.late else policy
+    policy = replace(policy, work=BRANCHING.dive_work << branch.round) if branch.late else policy
     return dive(state, state.instance.wanted, exact, use, target, policy)
 
 
 def _enumeration(turn: int) -> EnumerationLimits:
     """How far listed patterns are branched on: in every round four times as far."""
-    patterns = min(MOST_PATTERNS, THOROUGH.patterns << (2 * turn))
+    patterns = min(BRANCHING.most_patterns, THOROUGH.patterns << (2 * turn))
     return EnumerationLimits(patterns, THOROUGH.nodes << (2 * turn))

@@ -11,12 +11,7 @@ from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort, Standing
-
-COLUMNS_PER_ROUND = 30
-SIZES_A_COLUMN = 3
-CELLS_PER_WORK = 150_000
-POINTS_PER_WORK = 1_000_000
-STEPS_PER_WORK = 5_000
+from estimator.cutting.tuning import COLUMNS, WORK
 
 
 @dataclass(slots=True)
@@ -135,14 +130,14 @@ def relax(
 
 
 def _columns_a_round(instance: Instance) -> int:
-    return max(COLUMNS_PER_ROUND, len(instance.sizes) // SIZES_A_COLUMN)
+    return max(COLUMNS.a_round, len(instance.sizes) // COLUMNS.sizes_each)
 
 
 def _work(state: SearchState) -> int:
     """Work of one round: about its milliseconds on a slow machine, reckoned from sizes alone."""
     rows = len(state.instance.sizes)
-    program = max(rows * len(state.master.columns) // CELLS_PER_WORK, state.master.effort // STEPS_PER_WORK)
-    return 1 + program + rows * state.knapsack.points // POINTS_PER_WORK
+    program = max(rows * len(state.master.columns) // WORK.master_cells, state.master.effort // WORK.master_steps)
+    return 1 + program + rows * state.knapsack.points // WORK.knapsack_points
 
 
 def _better(before: Relaxation, now: Relaxation, latest: bool) -> Relaxation:

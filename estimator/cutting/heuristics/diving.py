@@ -12,9 +12,7 @@ from estimator.cutting.colgen.bounds import StockLimits
 from estimator.cutting.colgen.relaxation import SearchState, relax
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
 from estimator.cutting.instance import Column, Plan
-
-SMALL_REST = 45
-STEPS_BACK = 6
+from estimator.cutting.tuning import HEURISTICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +123,10 @@ def dive(
             continue
         if _finished(state, descent) < cutoff:
             return True
-        if state.finisher is not None and sum(turn.descent.rest) > SMALL_REST >= sum(descent.rest):
+        if state.finisher is not None and sum(turn.descent.rest) > HEURISTICS.small_rest >= sum(descent.rest):
             if _finished_well(state, descent) < cutoff:
                 return True
-            del path[-STEPS_BACK:]
+            del path[-HEURISTICS.steps_back :]
             fails += 1
             continue
         left = cutoff - descent.spent
