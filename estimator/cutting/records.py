@@ -96,13 +96,16 @@ class Effort:
 
     One unit of work is about a millisecond of a slow machine, reckoned from the sizes of what is solved. With the
     stop test left alone, the same input always gives the same plan. Mountings and price levels that are compared often
-    ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing.
+    ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing. A `patient`
+    search does not give up when all of its methods had their turn, but goes on in more thorough rounds until the plan
+    is proven or the effort spent.
     """
 
     work_limit: int = 8_000
     should_stop: StopTest = never
     memory: Memory | None = field(default=None, compare=False, repr=False)
     watch: Watch = field(default=unwatched, compare=False, repr=False)
+    patient: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -119,7 +119,9 @@ def _effort(begun: float, seconds: float | None, watch: Watch) -> Effort:
     def is_over() -> bool:
         return time.perf_counter() > end
 
-    return Effort(should_stop=is_over, watch=watch) if seconds is None else Effort(ENDLESS, is_over, watch=watch)
+    if seconds is None:
+        return Effort(should_stop=is_over, watch=watch)
+    return Effort(ENDLESS, is_over, watch=watch, patient=True)
 
 
 def _problem(cut_list: CutList, step: Fraction, places: int) -> CuttingProblem:

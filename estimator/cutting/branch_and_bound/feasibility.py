@@ -11,12 +11,12 @@ from collections.abc import Sequence
 
 from estimator.cutting.branch_and_bound.stock_counts import Counts, StockCounts
 from estimator.cutting.colgen.bounds import StockLimits, whole_prices
-from estimator.cutting.colgen.master import in_rows
-from estimator.cutting.colgen.relaxation import COLUMNS_PER_ROUND, POINTS_PER_WORK, STEPS_PER_WORK, SearchState
+from estimator.cutting.colgen.master import in_rows, single_pieces
+from estimator.cutting.colgen.relaxation import SearchState
 from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.instance import Column
+from estimator.cutting.tuning import BRANCHING, COLUMNS, WORK
 
-MOST_ROUNDS = 60
 LITTLE = 1e-7
 
 
@@ -38,8 +38,7 @@ class FeasibilityProgram:
             self._lp.add_row(count, None)
         for bar, price in enumerate(self._prices):
             self._lp.add_column(price * self._scale, [bar], [-1.0])
-        for bar, stock in enumerate(state.instance.bars):
-            self._add([(bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room])
+        self._add(single_pieces(state.instance))
 
     def possible(self, counts: Counts) -> bool:
         """Whether patterns were found for these numbers of bars, or at least nothing was proven against them.
@@ -49,7 +48,7 @@ class FeasibilityProgram:
         self._add(self._state.master.columns)
         for bar, high in enumerate(counts):
             self._lp.limit_row(bar, None, high)
-        for _ in range(MOST_ROUNDS):
+        for _ in range(BRANCHING.feasibility_rounds):
             before = len(self._columns)
             missing = self._round()
             if missing is None or missing <= LITTLE:
@@ -70,13 +69,13 @@ class FeasibilityProgram:
         state, instance = self._state, self._state.instance
         missing = sum(optimum.use[: self._bars])
         duals = optimum.duals
-        work = len(instance.sizes) * state.knapsack.points // POINTS_PER_WORK + effort // STEPS_PER_WORK
+        work = len(instance.sizes) * state.knapsack.points // WORK.knapsack_points + effort // WORK.master_steps
         state.budget.spend(1 + work)
         if missing > LITTLE:
             paid = [dual / self._scale for dual in duals[self._bars :]]
             prices = whole_prices(instance, paid, state.unit)
             charge = [int(-dual / self._scale * state.unit) for dual in duals[: self._bars]]
-            best = state.knapsack.price(prices, instance.wanted, charge, state.unit, COLUMNS_PER_ROUND)
+            best = state.knapsack.price(prices, instance.wanted, charge, state.unit, COLUMNS.a_round)
             self.counts.add(best.worth, sum(n * price for n, price in zip(instance.wanted, prices, strict=True)))
             self._add(best.columns)
         return missing

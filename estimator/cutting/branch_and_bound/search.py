@@ -8,48 +8,27 @@ Source: Belov and Scheithauer, Eur. J. Oper. Res. 171 (2006) 85, for the general
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from operator import mul
 
 from estimator.cutting.branch_and_bound.feasibility import FeasibilityProgram
+from estimator.cutting.branch_and_bound.first_plans import greedy_plans, plan_at_root
+from estimator.cutting.branch_and_bound.nodes import OpenNodes, SearchNode, split_at
 from estimator.cutting.branch_and_bound.stock_counts import StockCounts
+from estimator.cutting.branch_and_bound.whole_counts import try_counts
 from estimator.cutting.colgen.bounds import StockLimits, length_bound, open_limits
-from estimator.cutting.colgen.master import Master
+from estimator.cutting.colgen.master import Master, single_pieces
 from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.colgen.relaxation import Budget, Relaxation, RestSolver, SearchState, relax
 from estimator.cutting.enumeration.gap_closing import AT_FIRST, AT_LAST, close_by_length, close_gap
-from estimator.cutting.enumeration.tree import decided
-from estimator.cutting.heuristics.diving import DIVE_POLICIES, SMALL_REST, dive
-from estimator.cutting.heuristics.greedy import cheaper_bars, greedy_plan, plan_cost, trimmed
+from estimator.cutting.heuristics.greedy import plan_cost, trimmed
 from estimator.cutting.heuristics.value_correction import value_corrected_plan
 from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort
-
-FINISHING_WORK = 150
-POINT_SHARES = (8, 64, 512)
-LEVELS_AT_ONCE = 3
-TIGHT = 10_000
-AT_ROOT = replace(DIVE_POLICIES[0], work=1_000)
-DIVE_AT_POINT = 700
-
-
-@dataclass(order=True, slots=True)
-class SearchNode:
-    """A part of the search: its bound, how hard it was tried already, and the limits that define it.
-
-    `points` stands for all numbers of bars that cost at least the bound, to be gone through one by one; `late` is how
-    often one of them was put off.
-    """
-
-    late: int = field(default=0, kw_only=True)
-    bound: int
-    level: int
-    number: int
-    limits: StockLimits = field(compare=False)
-    points: bool = field(default=False, compare=False)
+from estimator.cutting.tuning import BRANCHING, HEURISTICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,16 +44,16 @@ class Outcome:
 def find_plan(instance: Instance, effort: Effort) -> Outcome | None:
     """The cheapest plan the effort allows for, with its bound; None if the bars run out."""
     limits = open_limits(instance)
-    plans = _quick_plans(instance, limits)
-    bound = length_bound(instance)
     budget = Budget(effort)
+    plans = greedy_plans(instance, limits, budget)
+    bound = length_bound(instance)
     if plans:
         best = min(plans, key=lambda plan: plan_cost(instance, plan))
         cost = plan_cost(instance, best)
         if cost <= bound:
             return Outcome(best, cost, cost, 0)
     state = SearchState(instance, Master(instance, instance.wanted), Knapsack(instance, instance.wanted), budget)
-    state.finisher = _finisher(instance, budget) if sum(instance.wanted) > 2 * SMALL_REST else None
+    state.finisher = _finisher(instance, budget) if sum(instance.wanted) > 2 * HEURISTICS.small_rest else None
     _first_columns(state, plans)
     if plans:
         state.offer(best, cost)
@@ -103,7 +82,7 @@ def _finisher(instance: Instance, budget: Budget) -> RestSolver:
             wanted=tuple(rest[i] for i in kept),
             lengths=tuple(instance.lengths[i] for i in kept),
         )
-        outcome = find_plan(small, Effort(FINISHING_WORK, budget.effort.should_stop))
+        outcome = find_plan(small, Effort(HEURISTICS.rest_work, budget.effort.should_stop))
         if outcome is None:
             return None
         budget.spend(outcome.work)
@@ -116,48 +95,10 @@ def _finisher(instance: Instance, budget: Budget) -> RestSolver:
     return finish
 
 
-def _quick_plans(instance: Instance, limits: StockLimits) -> list[Plan]:
-    """Greedy plans: every bar free to be chosen, and each stock preferred in turn."""
-    tries = [None, *range(len(instance.bars))] if len(instance.bars) > 1 else [None]
-    plans = []
-    for only in tries:
-        plan = greedy_plan(instance, instance.wanted, limits.high, only)
-        if plan is not None:
-            plans.append(cheaper_bars(instance, plan, limits.high) if len(instance.bars) > 1 else plan)
-    return plans
-
-
 def _first_columns(state: SearchState, plans: list[Plan]) -> None:
     for plan in plans:
         state.master.add(plan)
-    for bar, stock in enumerate(state.instance.bars):
-        state.master.add((bar, ((i, 1),)) for i, size in enumerate(state.instance.sizes) if size <= stock.room)
-
-
-@dataclass(slots=True)
-class OpenNodes:
-    """The open branches, the bounds of those given up, and the root's proof."""
-
-    heap: list[SearchNode]
-    given_up: list[int] = field(default_factory=list)
-    number: int = 1
-    root: Relaxation | None = None
-    points: FeasibilityProgram | None = None
-
-    def bound(self, cost: int) -> int:
-        """What is proven of the whole problem."""
-        return min([cost, *(branch.bound for branch in self.heap), *self.given_up])
-
-    def push(self, branches: Iterable[SearchNode]) -> None:
-        """Opens branches, numbered in their order."""
-        for branch in branches:
-            heappush(self.heap, replace(branch, number=self.number))
-            self.number += 1
-
-    def note(self, state: SearchState, relaxed: Relaxation) -> None:
-        """Keeps what the prices of a relaxation prove about numbers of bars."""
-        if self.points is not None and relaxed.prices:
-            self.points.counts.add(relaxed.worth, sum(map(mul, state.instance.wanted, relaxed.prices)))
+    state.master.add(single_pieces(state.instance))
 
 
 def _search(state: SearchState, limits: StockLimits) -> int:
@@ -172,6 +113,16 @@ def _search(state: SearchState, limits: StockLimits) -> int:
         if bound < state.best_cost:
             _branch_and_bound(state, front, state.budget.effort.work_limit)
             bound = max(bound, front.bound(state.best_cost))
+    if state.budget.effort.patient:
+        bound = _search_on(state, front, bound)
+    return bound
+
+
+def _search_on(state: SearchState, front: OpenNodes, bound: int) -> int:
+    """Rounds in which everything that was given up has another turn, each more thorough, until proven or spent."""
+    while bound < state.best_cost and not state.budget.spent() and front.reopen():
+        _branch_and_bound(state, front, state.budget.effort.work_limit)
+        bound = max(bound, front.bound(state.best_cost))
     return bound
 
 
@@ -185,7 +136,8 @@ def _branch_and_bound(state: SearchState, front: OpenNodes, work: int) -> None:
         state.budget.proved(branch.bound)
         if not _is_due(state, front, branch):
             continue
-        relaxed = relax(state, state.instance.wanted, branch.limits, state.best_cost)
+        share = int(state.budget.effort.work_limit * BRANCHING.root_work) if branch.number == 0 else None
+        relaxed = relax(state, state.instance.wanted, branch.limits, state.best_cost, until=share)
         front.note(state, relaxed)
         bound = max(branch.bound, relaxed.bound)
         if bound >= state.best_cost or relaxed.shares is None:
@@ -200,7 +152,7 @@ def _work_on(state: SearchState, branch: SearchNode, relaxed: Relaxation, front:
     """Splits a branch at a stock whose bars are fractional; a branch with whole counts is tried and settled."""
     assert relaxed.shares is not None
     if relaxed.shares.value == float("inf"):
-        front.given_up.append(branch.bound)
+        front.given_up.append(branch)
         return []
     counts = [0.0] * len(state.instance.bars)
     for column, value in zip(state.master.columns, relaxed.shares.use, strict=True):
@@ -209,7 +161,7 @@ def _work_on(state: SearchState, branch: SearchNode, relaxed: Relaxation, front:
     bar = max(range(len(counts)), key=lambda b: (aways[b], -b))
     if branch.number == 0:
         target = branch.bound + state.step
-        if dive(state, state.instance.wanted, branch.limits, relaxed.shares.use, target, AT_ROOT):
+        if plan_at_root(state, branch.limits, relaxed, target):
             return []
         branch = _close_root(state, branch, front)
         if branch.bound >= state.best_cost:
@@ -220,8 +172,8 @@ def _work_on(state: SearchState, branch: SearchNode, relaxed: Relaxation, front:
             front.note(state, front.root or relaxed)
             return [replace(branch, points=True)]
     if aways[bar] > 1e-5 and len(counts) > 1:
-        return _split(branch, bar, int(counts[bar]))
-    return _try_leaf(state, branch, relaxed, [round(count) for count in counts], front.given_up)
+        return split_at(branch, bar, int(counts[bar]))
+    return try_counts(state, branch, relaxed, [round(count) for count in counts], front.given_up)
 
 
 def _close_root(state: SearchState, branch: SearchNode, front: OpenNodes) -> SearchNode:
@@ -272,7 +224,7 @@ def _points(state: SearchState, counts: StockCounts, branch: SearchNode) -> list
 
     Where they are too many even just above the bound, the branch as it is, to be split stock by stock.
     """
-    for share in POINT_SHARES:
+    for share in BRANCHING.point_shares:
         end = min(state.best_cost, branch.bound + -(-(state.best_cost - branch.bound) // share))
         points = counts.between(branch.bound, end)
         if points is not None:
@@ -286,60 +238,4 @@ def _is_tight(state: SearchState, counts: Sequence[int]) -> bool:
     instance = state.instance
     room = sum(n * bar.room for n, bar in zip(counts, instance.bars, strict=True))
     need = sum(map(mul, instance.sizes, instance.wanted))
-    return bool((room - need) * TIGHT < need)
-
-
-def _split(branch: SearchNode, bar: int, at: int) -> list[SearchNode]:
-    """At most `at` bars of that stock, or at least one more."""
-    low, high = branch.limits.low, branch.limits.high
-    return [
-        SearchNode(branch.bound, 0, 0, StockLimits(low, (*high[:bar], at, *high[bar + 1 :]))),
-        SearchNode(branch.bound, 0, 0, StockLimits((*low[:bar], at + 1, *low[bar + 1 :]), high)),
-    ]
-
-
-def _try_leaf(
-    state: SearchState, branch: SearchNode, relaxed: Relaxation, counts: list[int], given_up: list[int]
-) -> list[SearchNode]:
-    """Looks for a whole plan with these counts; then decides by listing, or comes back to it later with more effort."""
-    if len(counts) == 1:
-        counts = [max(counts[0], -(-branch.bound // max(1, state.instance.bars[0].price)))]
-    exact = StockLimits(tuple(counts), tuple(counts))
-    at_last = relax(state, state.instance.wanted, exact, state.best_cost)
-    target = branch.bound + state.step
-    settled = at_last.shares is None or at_last.bound >= state.best_cost
-    if not settled and at_last.shares is not None:
-        manner = DIVE_POLICIES[branch.level]
-        manner = replace(manner, work=DIVE_AT_POINT) if branch.late else manner
-        if dive(state, state.instance.wanted, exact, at_last.shares.use, target, manner):
-            return []
-        sharp = relax(state, state.instance.wanted, branch.limits, state.best_cost, to_the_end=True)
-        settled = decided(state, state.instance.wanted, exact, (sharp, at_last, relaxed))
-    children = _around(branch, counts)
-    if settled:
-        return children
-    if branch.level + 1 < len(DIVE_POLICIES):
-        level = branch.level + 1
-        late = 1 + level // LEVELS_AT_ONCE if branch.late else 0
-        children.append(SearchNode(max(branch.bound, at_last.bound), level, 0, exact, late=late))
-    else:
-        given_up.append(max(branch.bound, at_last.bound))
-    return children
-
-
-def _around(branch: SearchNode, counts: list[int]) -> list[SearchNode]:
-    """The branch without the one point `counts`, in parts that do not overlap."""
-    low, high = list(branch.limits.low), list(branch.limits.high)
-    if len(counts) == 1:
-        low = counts  # fewer bars than that contradict the bound already
-    parts = []
-    for bar, count in enumerate(counts):
-        if count > low[bar]:
-            below = [*high[:bar], count - 1, *high[bar + 1 :]]
-            parts.append(SearchNode(branch.bound, 0, 0, StockLimits(tuple(low), tuple(below))))
-        most = high[bar]
-        if most is None or count < most:
-            above = [*low[:bar], count + 1, *low[bar + 1 :]]
-            parts.append(SearchNode(branch.bound, 0, 0, StockLimits(tuple(above), tuple(high))))
-        low[bar], high[bar] = count, count
-    return parts
+    return bool((room - need) * BRANCHING.tight < need)

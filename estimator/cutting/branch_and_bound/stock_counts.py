@@ -12,10 +12,7 @@ from operator import mul
 
 from estimator.cutting.colgen.bounds import StockLimits
 from estimator.cutting.instance import Instance
-
-MOST_POINTS = 2_000
-MOST_STEPS = 20_000
-MOST_USED = 6
+from estimator.cutting.tuning import BRANCHING
 
 Counts = tuple[int, ...]
 
@@ -72,7 +69,8 @@ class _Points:
         self.found: list[Counts] = []
         self._prices = prices
         self._low, self._high = limits
-        self._proofs = [*proofs[:1], *proofs[-(MOST_USED - 1) :]] if len(proofs) > MOST_USED else list(proofs)
+        most = BRANCHING.most_proofs
+        self._proofs = [*proofs[:1], *proofs[-(most - 1) :]] if len(proofs) > most else list(proofs)
         self._least, self._below = costs
         self._steps = 0
         sharpest = self._proofs[-1][1] if self._proofs else prices
@@ -98,7 +96,7 @@ class _Points:
 
     def _step(self, at: int, counts: list[int], cost: int, missing: list[int]) -> bool:
         self._steps += 1
-        if self._steps > MOST_STEPS or len(self.found) > MOST_POINTS:
+        if self._steps > BRANCHING.most_steps or len(self.found) > BRANCHING.most_points:
             return False
         if at == len(self._order):
             if cost >= self._least and all(need <= 0 for need in missing):

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from estimator.cutting.highs import COST_SIZE, LinearProgram
 from estimator.cutting.instance import Column, Instance
+from estimator.cutting.tuning import COLUMNS
 
 UNCUT = 1e-7
 """A piece left uncut for more than this part of it makes the optimum one of a problem without a plan."""
@@ -98,6 +99,16 @@ class Master:
             tuple(dual / self._scale for dual in duals[self._bars :]),
             tuple(dual / self._scale for dual in duals[: self._bars]),
         )
+
+
+def single_pieces(instance: Instance) -> list[Column]:
+    """A piece of each size alone on every bar that holds it; where these are many, on the cheapest such bar."""
+    bars, sizes = instance.bars, instance.sizes
+    offered = [bar for bar, each in enumerate(bars) if each.available != 0]
+    if len(bars) * len(sizes) <= COLUMNS.most_singles:
+        return [(bar, ((i, 1),)) for bar in range(len(bars)) for i, size in enumerate(sizes) if size <= bars[bar].room]
+    offered.sort(key=lambda bar: (bars[bar].price, bar))
+    return [(next(bar for bar in offered if bars[bar].room >= size), ((i, 1),)) for i, size in enumerate(sizes)]
 
 
 def in_rows(column: Column, bars: int) -> tuple[list[int], list[float]]:

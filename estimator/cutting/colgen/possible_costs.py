@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from estimator.cutting.colgen.bounds import TOP_BITS, StockLimits, round_up
 from estimator.cutting.instance import Instance
+from estimator.cutting.tuning import COLUMNS
 
-MOST_COSTS = 400_000
 NONE = -(1 << 62)
 
 
@@ -32,7 +32,7 @@ class PossibleCosts:
         if (
             not instance.values
             and len(instance.bars) > 1
-            and cells <= MOST_COSTS
+            and cells <= COLUMNS.most_costs
             and all(bar.price for bar in instance.bars)
         ):
             self._able = np.ones(cells, dtype=np.bool_)

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.cutting.instance import Column, Instance
+from estimator.cutting.tuning import COLUMNS
 
 Ints = NDArray[np.int64]
-SPARSE_SHARE = 0.4
 UNTRIED = -(1 << 61)
 
 
@@ -35,7 +35,7 @@ class Knapsack:
         self._sizes = instance.sizes
         widest = self._widest = instance.widest
         points = _reachable(instance.sizes, most, widest)
-        self._dense = len(points) > SPARSE_SHARE * (widest + 1)
+        self._dense = len(points) > COLUMNS.sparse_share * (widest + 1)
         self._points: Ints = np.arange(widest + 1, dtype=np.int64) if self._dense else points
         rooms = np.array([bar.room for bar in instance.bars], dtype=np.int64)
         self._rooms = [bar.room for bar in instance.bars]

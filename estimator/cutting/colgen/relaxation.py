@@ -11,11 +11,7 @@ from estimator.cutting.colgen.possible_costs import PossibleCosts
 from estimator.cutting.colgen.pricing import Knapsack
 from estimator.cutting.instance import Instance, Plan
 from estimator.cutting.records import Effort, Standing
-
-COLUMNS_PER_ROUND = 30
-CELLS_PER_WORK = 150_000
-POINTS_PER_WORK = 1_000_000
-STEPS_PER_WORK = 5_000
+from estimator.cutting.tuning import COLUMNS, WORK
 
 
 @dataclass(slots=True)
@@ -95,12 +91,17 @@ class Relaxation:
 
 
 def relax(
-    state: SearchState, wanted: Sequence[int], limits: StockLimits, cutoff: int, to_the_end: bool = False
+    state: SearchState,
+    wanted: Sequence[int],
+    limits: StockLimits,
+    cutoff: int,
+    to_the_end: bool = False,
+    until: int | None = None,
 ) -> Relaxation:
     """Solves the linear program over all patterns for `wanted` pieces within `limits`.
 
     Stops as soon as the bound reaches `cutoff`, or cannot rise any more after rounding up; with `to_the_end` only
-    when no further pattern helps, and then the prices are the sharpest ones.
+    when no further pattern helps, and then the prices are the sharpest ones. Ends early at `until` (work done in all).
     """
     master, instance = state.master, state.instance
     master.want(wanted)
@@ -114,11 +115,12 @@ def relax(
             return Relaxation(None, max(best.bound, cutoff))
         prices = whole_prices(instance, shares.size_price, state.unit)
         charge = [int((bar.price - own) * state.unit) for bar, own in zip(instance.bars, shares.bar_price, strict=True)]
-        found = state.knapsack.price(prices, wanted, charge, state.unit, COLUMNS_PER_ROUND)
+        found = state.knapsack.price(prices, wanted, charge, state.unit, _columns_a_round(instance))
         least = proven_bound(instance, wanted, prices, found.worth, limits, state.unit)
         bound = state.up(least) if whole else round_up(least, state.step)
         best = _better(best, Relaxation(shares, bound, tuple(prices), found.worth), to_the_end)
-        if best.bound >= cutoff or state.budget.spent():
+        late = until is not None and state.budget.done >= until
+        if best.bound >= cutoff or late or state.budget.spent():
             return best
         if not to_the_end and _settled(shares.value, best.bound, state.step):
             return best
@@ -127,11 +129,15 @@ def relax(
             return best
 
 
+def _columns_a_round(instance: Instance) -> int:
+    return max(COLUMNS.a_round, len(instance.sizes) // COLUMNS.sizes_each)
+
+
 def _work(state: SearchState) -> int:
     """Work of one round: about its milliseconds on a slow machine, reckoned from sizes alone."""
     rows = len(state.instance.sizes)
-    program = max(rows * len(state.master.columns) // CELLS_PER_WORK, state.master.effort // STEPS_PER_WORK)
-    return 1 + program + rows * state.knapsack.points // POINTS_PER_WORK
+    program = max(rows * len(state.master.columns) // WORK.master_cells, state.master.effort // WORK.master_steps)
+    return 1 + program + rows * state.knapsack.points // WORK.knapsack_points
 
 
 def _better(before: Relaxation, now: Relaxation, latest: bool) -> Relaxation:

@@ -15,15 +15,10 @@ import numpy as np
 
 from estimator.cutting.enumeration.restricted_master import MANY, RestrictedMaster
 from estimator.cutting.highs import Floats, Ints
+from estimator.cutting.tuning import ENUMERATION
 
-MOST_ROWS = 20
-MOST_LOOKED_AT = 40
-MULTIPLES = (1, -1, 2, 3)
-BROKEN = 1e-4
 CLOSE = 1e-7
-LARGEST = 1 << 20
 FEWEST_PARTS = 2
-MOST_PARTS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +39,10 @@ def chvatal_gomory_cuts(pool: RestrictedMaster) -> list[ChvatalGomoryCut]:
         least = -(-_together(asked, shares) // denominator)
         length = float(np.linalg.norm(times))
         broken = least - float(times @ use)
-        if broken > BROKEN and length > 0 and np.abs(times).max() < LARGEST:
+        if broken > ENUMERATION.broken and length > 0 and np.abs(times).max() < ENUMERATION.largest:
             key = (shares.tobytes(), denominator)
             found.setdefault(key, (-broken / length, len(found), shares, denominator, least))
-    chosen = sorted(found.values(), key=lambda each: each[:2])[:MOST_ROWS]
+    chosen = sorted(found.values(), key=lambda each: each[:2])[: ENUMERATION.cuts_a_round]
     return [ChvatalGomoryCut(-(-pool.summed(shares) // parts), least) for _, _, shares, parts, least in chosen]
 
 
@@ -61,12 +56,12 @@ def _weights(pool: RestrictedMaster) -> Iterator[tuple[Ints, int]]:
     """How often to take every row, in whole parts of a denominator; below 0 where its most is to be kept."""
     low, most = pool.at_least(), pool.asked_of_all()[1]
     endless = np.array([high >= MANY for high in most])
-    for inverse in pool.broken_rows(MOST_LOOKED_AT):
+    for inverse in pool.broken_rows(ENUMERATION.basis_rows):
         denominator = _denominator(inverse)
         if denominator < FEWEST_PARTS:
             continue
         whole = np.rint(inverse * denominator).astype(np.int64)
-        for multiple in MULTIPLES:
+        for multiple in ENUMERATION.multiples:
             shares = whole * multiple % denominator
             shares[~low & (shares > 0)] -= denominator
             if not np.any(endless & (shares < 0)):
@@ -86,7 +81,7 @@ def _denominator(values: Floats) -> int:
         broken = np.flatnonzero(off > CLOSE * found)
         if not broken.size:
             return found
-        tries = parts[broken[0]] * np.arange(1, MOST_PARTS // found + 1, dtype=np.float64)
+        tries = parts[broken[0]] * np.arange(1, ENUMERATION.most_parts // found + 1, dtype=np.float64)
         fits = np.flatnonzero(np.abs(tries - np.rint(tries)) < CLOSE * found * np.arange(1, len(tries) + 1))
         if not fits.size or not fits[0]:
             return 0

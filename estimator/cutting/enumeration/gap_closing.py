@@ -9,16 +9,11 @@ from __future__ import annotations
 from estimator.cutting.colgen.bounds import StockLimits
 from estimator.cutting.colgen.relaxation import Relaxation, SearchState
 from estimator.cutting.enumeration.tree import EnumerationLimits, decided
+from estimator.cutting.tuning import ENUMERATION
 
-SHARES = (1, 4, 16, 64)
-LITTLE_WASTE = 0.02
-MANY_ALIKE = (
-    5  # with more pieces of a length than that, bars without waste are not looked for before the bound is sharp
-)
 BY_LENGTH = EnumerationLimits(20_000, 600, True)
 AT_FIRST = EnumerationLimits(6_000, 60)
 AT_LAST = EnumerationLimits(250_000, 4000)
-WORK_AT_FIRST = 150
 
 
 def priced_by_length(state: SearchState, bound: int) -> Relaxation | None:
@@ -42,11 +37,11 @@ def close_by_length(state: SearchState, limits: StockLimits, bound: int) -> int:
     """Decides, where hardly any room may be wasted, whether a plan costs just the bound; gives the new bound."""
     proof = priced_by_length(state, bound)
     wanted = state.instance.wanted
-    if proof is None or sum(wanted) > MANY_ALIKE * len(wanted):
+    if proof is None or sum(wanted) > ENUMERATION.many_alike * len(wanted):
         return bound
     used = sum(n * p for n, p in zip(wanted, proof.prices, strict=True))
     dearest = max(bar.price for bar in state.instance.bars)
-    if bound * state.unit - used > LITTLE_WASTE * dearest * state.unit:
+    if bound * state.unit - used > ENUMERATION.little_waste * dearest * state.unit:
         return bound
     if decided(state, wanted, limits, [proof], bound, BY_LENGTH):
         return min(state.best_cost, state.up(bound + 1))
@@ -56,7 +51,7 @@ def close_by_length(state: SearchState, limits: StockLimits, bound: int) -> int:
 def close_gap(state: SearchState, limits: StockLimits, proof: Relaxation, bound: int, trial: EnumerationLimits) -> int:
     """Works from the bound upwards, as far as the patterns that matter can be listed; gives the new bound."""
     begun = state.budget.done
-    for share in SHARES:
+    for share in ENUMERATION.gap_shares:
         while bound < state.best_cost:
             ceiling = max(bound, bound + (state.below(state.best_cost) - bound) // share)
             if not decided(state, state.instance.wanted, limits, [proof], ceiling, trial):
@@ -64,6 +59,6 @@ def close_gap(state: SearchState, limits: StockLimits, proof: Relaxation, bound:
             bound = min(state.best_cost, state.up(ceiling + 1))
             state.budget.proved(bound)
         spent = state.budget.done - begun
-        if bound >= state.best_cost or state.budget.spent() or (trial is AT_FIRST and spent > WORK_AT_FIRST):
+        if bound >= state.best_cost or state.budget.spent() or (trial is AT_FIRST and spent > ENUMERATION.first_work):
             break
     return bound

@@ -11,14 +11,13 @@ import numpy as np
 from estimator.cutting.enumeration.restricted_master import MANY, RestrictedMaster
 from estimator.cutting.highs import WholeProgram
 from estimator.cutting.instance import Plan
-
-CHECKS = 3
+from estimator.cutting.tuning import ENUMERATION
 
 
 def plan_by_mip(pool: RestrictedMaster, ceiling: int) -> Plan | None:
     """A plan over the listed patterns within its limits that costs at most `ceiling`, if one is found at once."""
     program = WholeProgram()
-    program.stop_after_checks(CHECKS)
+    program.stop_after_checks(ENUMERATION.mip_checks)
     for least, most in zip(pool.asked.least, pool.asked.most, strict=True):
         program.add_row(least, None if most >= MANY else most)
     program.add_row(None, ceiling)

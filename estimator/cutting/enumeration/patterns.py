@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.cutting.instance import Column, Instance
+from estimator.cutting.tuning import ENUMERATION
 
 MOST_NEED = 1 << 60
 """A need as far below 0 as this excludes nothing; farther ones would not fit into 64 bits."""
-MOST_CELLS = 16_000_000
 
 Ints = NDArray[np.int64]
 
@@ -79,7 +79,7 @@ def patterns_within(
     Where off-cuts are worth nothing, only full patterns are listed (no further piece of those wanted fits), since a
     piece too many does no harm then. A bar with need None is left out.
     """
-    if len(instance.sizes) * (instance.widest + 1) > MOST_CELLS:
+    if len(instance.sizes) * (instance.widest + 1) > ENUMERATION.most_cells:
         return None
     found: list[Column] = []
     tables: list[Ints] | None = None

@@ -16,10 +16,9 @@ from numpy.typing import NDArray
 
 from estimator.cutting.highs import COST_SIZE, Floats, Ints, LinearProgram, Optimum
 from estimator.cutting.instance import Column, Instance
+from estimator.cutting.tuning import ENUMERATION
 
 MANY = 1 << 40
-AT_ONCE = 150
-SHORTAGE = 4.0
 NEAR = 1e-6
 FRACTIONAL = 1e-4
 
@@ -57,7 +56,7 @@ class RestrictedMaster:
         self.limits: list[tuple[int, int]] = []
         dearest = max(1, int(self.costs.max()))
         self._scale = COST_SIZE / dearest
-        self._dear = SHORTAGE
+        self._dear = ENUMERATION.shortage
         self._unit = max(16, (1 << 44) // dearest)
         self._pieces = int(self.counts.sum(axis=0).max())
         self._in = np.zeros(len(columns), dtype=np.bool_)
@@ -156,7 +155,7 @@ class RestrictedMaster:
             if bound < cutoff:
                 worth = np.flatnonzero((reduced < -(self._unit >> 8)) & ~self._in)
                 if worth.size:
-                    best = worth[np.argsort(reduced[worth], kind="stable")[:AT_ONCE]]
+                    best = worth[np.argsort(reduced[worth], kind="stable")[: ENUMERATION.columns_a_round]]
                     self.take_in(best.tolist())
                     continue
                 if short and self._dearer():

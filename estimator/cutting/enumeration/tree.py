@@ -23,19 +23,7 @@ from estimator.cutting.enumeration.restricted_master import MANY, NodeOptimum, R
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
 from estimator.cutting.highs import Floats
 from estimator.cutting.instance import Column
-
-FEW = 40
-JUMP_FROM = 40
-PER_SIZE = 60
-JUMP_WORK = 10
-CELLS_PER_JUMP_WORK = 20_000
-PATTERNS_PER_WORK = 200
-CELLS_PER_WORK = 1_000_000
-STEPS_PER_WORK = 10_000
-MOST_ROUNDS = 30
-MOST_IDLE = 4
-LIFTED = 1e-3
-CELLS_PER_ROUND_WORK = 5_000
+from estimator.cutting.tuning import ENUMERATION, WORK
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +76,11 @@ def decided(
         return False
     if not columns:
         return True
-    state.budget.spend(1 + len(columns) // PATTERNS_PER_WORK)
+    state.budget.spend(1 + len(columns) // WORK.listed_patterns)
     pool = RestrictedMaster(state.instance, columns, _asked(state, wanted, limits, usable[best], rooms[best]))
-    if trial.plan_by_mip and JUMP_FROM <= len(wanted) >= len(columns) // PER_SIZE and pool.is_tight():
-        state.budget.spend(JUMP_WORK + pool.counts.size // CELLS_PER_JUMP_WORK)
+    few = ENUMERATION.mip_from <= len(wanted) >= len(columns) // ENUMERATION.mip_per_size
+    if trial.plan_by_mip and few and pool.is_tight():
+        state.budget.spend(ENUMERATION.mip_work + pool.counts.size // WORK.mip_cells)
         plan = plan_by_mip(pool, most)
         if plan is not None:
             state.offer(plan, plan_cost(state.instance, plan))
@@ -179,17 +168,17 @@ class Tree:
         """Adds rows that whole plans keep, while they lift the root; True if no plan up to the ceiling is left."""
         pool, state = self._pool, self._state
         best, idle = 0.0, 0
-        for _ in range(MOST_ROUNDS):
+        for _ in range(ENUMERATION.cut_rounds):
             ceiling = min(self._ceiling, state.below(state.best_cost))
             point = self._solved(bars, {}, ceiling)
             if point is None or point.short or state.budget.spent():
                 return False
             if state.up(point.bound) > ceiling:
                 return True
-            idle = 0 if point.value > best + LIFTED * (ceiling + 1 - point.value) else idle + 1
+            idle = 0 if point.value > best + ENUMERATION.lifted * (ceiling + 1 - point.value) else idle + 1
             best = max(best, point.value)
-            rows = chvatal_gomory_cuts(pool) if idle < MOST_IDLE else []
-            state.budget.spend(pool.cells_inside // CELLS_PER_ROUND_WORK)
+            rows = chvatal_gomory_cuts(pool) if idle < ENUMERATION.idle_rounds else []
+            state.budget.spend(pool.cells_inside // WORK.cut_cells)
             if not rows:
                 return False
             for row in rows:
@@ -203,7 +192,7 @@ class Tree:
         pool = self._pool
         before = pool.effort
         point = pool.solve(bars, added, ceiling + 1)
-        self._state.budget.spend(1 + (pool.effort - before) // STEPS_PER_WORK + pool.counts.size // CELLS_PER_WORK)
+        self._state.budget.spend(1 + (pool.effort - before) // WORK.tree_steps + pool.counts.size // WORK.tree_cells)
         return point
 
     def _branch(self, node: TreeNode, use: Floats) -> list[TreeNode]:
@@ -226,7 +215,7 @@ class Tree:
         high = [most - int(n) for most, n in zip(pool.asked.most[: pool.bars], met, strict=False)]
         if min(high) < 0:
             return False
-        if not is_whole and self.nodes > 1 and sum(rest) > FEW:
+        if not is_whole and self.nodes > 1 and sum(rest) > ENUMERATION.few:
             return False
         end = greedy_plan(state.instance, rest, high)
         if end is not None:

@@ -6,15 +6,13 @@ Source: diving with column generation, as in Sadykov et al., INFORMS J. Comput. 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.cutting.colgen.bounds import StockLimits
 from estimator.cutting.colgen.relaxation import SearchState, relax
 from estimator.cutting.heuristics.greedy import greedy_plan, plan_cost
 from estimator.cutting.instance import Column, Plan
-
-SMALL_REST = 45
-STEPS_BACK = 6
+from estimator.cutting.tuning import HEURISTICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +42,13 @@ DIVE_POLICIES = (
     DivePolicy(0.99, 1, 7, 2, 200),
     DivePolicy(0.5, 6, 8, 3, 60),
 )
+
+
+def in_round(policy: DivePolicy, turn: int) -> DivePolicy:
+    """The policy when all had their turn so often already: it begins elsewhere and goes back more often."""
+    if not turn:
+        return policy
+    return replace(policy, skip=policy.skip + turn, width=policy.width + turn, fails=policy.fails << turn)
 
 
 @dataclass(slots=True)
@@ -118,10 +123,10 @@ def dive(
             continue
         if _finished(state, descent) < cutoff:
             return True
-        if state.finisher is not None and sum(turn.descent.rest) > SMALL_REST >= sum(descent.rest):
+        if state.finisher is not None and sum(turn.descent.rest) > HEURISTICS.small_rest >= sum(descent.rest):
             if _finished_well(state, descent) < cutoff:
                 return True
-            del path[-STEPS_BACK:]
+            del path[-HEURISTICS.steps_back :]
             fails += 1
             continue
         left = cutoff - descent.spent

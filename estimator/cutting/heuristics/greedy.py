@@ -5,7 +5,9 @@ Source: first fit decreasing, Johnson (1974), by patterns instead of single piec
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from operator import mul
 
 from estimator.cutting.instance import Column, Instance, Plan
 
@@ -15,18 +17,39 @@ def plan_cost(instance: Instance, plan: Plan) -> int:
     return sum(instance.cost(column) * count for column, count in plan.items())
 
 
-def fill_longest(instance: Instance, bar: int, rest: Sequence[int]) -> Column:
-    """The bar filled with the longest pieces still wanted."""
-    room = instance.bars[bar].room
-    pieces = []
-    for i, count in enumerate(rest):
-        if count:
-            size = instance.sizes[i]
-            if size <= room:
-                n = min(count, room // size)
-                pieces.append((i, n))
-                room -= n * size
-    return bar, tuple(pieces)
+class _Left:
+    """Pieces still wanted, and the sizes there are any of, longest first."""
+
+    def __init__(self, instance: Instance, rest: Sequence[int]) -> None:
+        self.instance = instance
+        self.rest = list(rest)
+        self.total = sum(map(mul, instance.sizes, rest))
+        self._set_sizes()
+
+    def _set_sizes(self) -> None:
+        self._sizes = [i for i, count in enumerate(self.rest) if count]
+        self._rising = [-self.instance.sizes[i] for i in self._sizes]
+
+    def longest_on(self, bar: int) -> Column:
+        """The bar filled with the longest pieces still wanted."""
+        room = self.instance.bars[bar].room
+        pieces = []
+        at = bisect_left(self._rising, -room)
+        while at < len(self._sizes):
+            i, size = self._sizes[at], -self._rising[at]
+            n = min(self.rest[i], room // size)
+            pieces.append((i, n))
+            room -= n * size
+            at = bisect_left(self._rising, -room, at + 1)
+        return bar, tuple(pieces)
+
+    def take(self, column: Column, times: int) -> None:
+        """Takes the pieces of so many bars."""
+        for i, n in column[1]:
+            self.rest[i] -= n * times
+            self.total -= n * times * self.instance.sizes[i]
+        if not all(self.rest[i] for i, _ in column[1]):
+            self._set_sizes()
 
 
 def greedy_plan(
@@ -36,38 +59,36 @@ def greedy_plan(
 
     `only` leaves the choice of bar out and takes that one wherever it can serve.
     """
-    left = list(rest)
+    left = _Left(instance, rest)
     bars: list[int | None] = list(high)
     plan: Plan = {}
-    while any(left):
-        column = _next_bar(instance, left, bars, only)
+    while left.total:
+        column = _next_bar(left, bars, only)
         if column is None:
             return None
-        times = min(left[i] // n for i, n in column[1])
+        times = min(left.rest[i] // n for i, n in column[1])
         have = bars[column[0]]
         if have is not None:
             times = min(times, have)
             bars[column[0]] = have - times
-        for i, n in column[1]:
-            left[i] -= n * times
+        left.take(column, times)
         plan[column] = plan.get(column, 0) + times
     return plan
 
 
-def _next_bar(instance: Instance, left: Sequence[int], bars: Sequence[int | None], only: int | None) -> Column | None:
+def _next_bar(left: _Left, bars: Sequence[int | None], only: int | None) -> Column | None:
     """The filled bar with the least cost per used room; a bar that takes all the rest at least cost goes first."""
-    total = sum(size * n for size, n in zip(instance.sizes, left, strict=True))
     best: tuple[float, Column] | None = None
     last: tuple[int, Column] | None = None
     for bar, have in enumerate(bars):
         if have == 0:
             continue
-        column = fill_longest(instance, bar, left)
+        column = left.longest_on(bar)
         if not column[1]:
             continue
-        used = instance.used(column)
-        cost = instance.cost(column)
-        if used == total and (last is None or cost < last[0]):
+        used = left.instance.used(column)
+        cost = left.instance.cost(column)
+        if used == left.total and (last is None or cost < last[0]):
             last = (cost, column)
         rate = cost / used - (1e9 if bar == only else 0.0)
         if best is None or rate < best[0]:

@@ -8,15 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from estimator.cutting.colgen.bounds import TOP_BITS
+from estimator.cutting.colgen.bounds import TOP_BITS, StockLimits
 from estimator.cutting.colgen.relaxation import SearchState
+from estimator.cutting.heuristics.greedy import plan_cost
 from estimator.cutting.instance import Column, Plan
+from estimator.cutting.tuning import HEURISTICS, WORK
 
-POINTS_PER_WORK = 2_000_000
-PASSES = 3
-FIRST_POWER = 1.02
-POWERS = (1.0, 1.06)
-WEIGHTS = (0.5, 2.0)
+ENDLESS = 1 << 62
 GOLDEN = 0.6180339887498949
 SHIFT = 0.7548776662466927
 
@@ -31,14 +29,35 @@ def value_corrected_plan(state: SearchState, bars: Sequence[int], turn: int) -> 
     ratio = min(
         (bar.price / bar.room for bar, n in zip(instance.bars, bars, strict=True) if n and bar.room), default=0.0
     )
-    power = FIRST_POWER if not turn else _between(draw, POWERS)
+    power = HEURISTICS.first_power if not turn else _between(draw, HEURISTICS.powers)
     worth = [size**power * max(ratio, 1e-9) for size in instance.sizes]
-    for _ in range(PASSES):
-        plan = _pass(state, list(bars), worth, (draw, power))
+    for _ in range(HEURISTICS.passes):
+        plan = _pass(state, list(bars), worth, (draw, power), ENDLESS)
         if plan is not None or state.budget.spent():
             return plan
-        power = _between(draw, POWERS)
+        power = _between(draw, HEURISTICS.powers)
     return None
+
+
+def correct_values(state: SearchState, limits: StockLimits, target: int, work: int) -> bool:
+    """Offers plans from pass after pass, values corrected on the way, until one costs at most `target`; says if so.
+
+    Ends after OPEN_PASSES passes or so much `work`.
+    """
+    instance, most = state.instance, sum(state.instance.wanted)
+    end = state.budget.done + work
+    draw, power = _weyl(0), HEURISTICS.first_power
+    ratio = min((bar.price / bar.room for bar in instance.bars if bar.room and bar.real), default=0.0)
+    worth = [size**power * max(ratio, 1e-9) for size in instance.sizes]
+    for _ in range(HEURISTICS.open_passes):
+        left = [most if high is None else high for high in limits.high]
+        plan = _pass(state, left, worth, (draw, power), end)
+        if plan is not None:
+            state.offer(plan, plan_cost(instance, plan))
+        if (state.best and state.best_cost <= target) or state.budget.done >= end or state.budget.spent():
+            break
+        power = _between(draw, HEURISTICS.powers)
+    return bool(state.best) and state.best_cost <= target
 
 
 def _weyl(turn: int) -> Iterator[float]:
@@ -55,14 +74,14 @@ def _between(draw: Iterator[float], ends: tuple[float, float]) -> float:
 
 
 def _pass(
-    state: SearchState, left: list[int], worth: list[float], manner: tuple[Iterator[float], float]
+    state: SearchState, left: list[int], worth: list[float], manner: tuple[Iterator[float], float], end: int
 ) -> Plan | None:
-    """One plan, or None where bars run out first; `worth` is corrected on the way."""
+    """One plan, or None where bars or work run out first; `worth` is corrected on the way."""
     instance = state.instance
     rest = list(instance.wanted)
     plan: Plan = {}
     while any(rest):
-        column = _best_paid(state, left, worth, rest)
+        column = _best_paid(state, left, worth, rest) if state.budget.done < end else None
         if column is None:
             return None
         times = min(left[column[0]], *(rest[i] // n for i, n in column[1]))
@@ -82,7 +101,7 @@ def _best_paid(state: SearchState, left: Sequence[int], worth: Sequence[float], 
     values = [max(1, int(value * scale)) for value in worth]
     none = 1 << 62
     best = state.knapsack.price(values, rest, [0 if n else none for n in left], state.unit, 0)
-    state.budget.spend(1 + sum(n > 0 for n in rest) * state.knapsack.points // POINTS_PER_WORK)
+    state.budget.spend(1 + sum(n > 0 for n in rest) * state.knapsack.points // WORK.filling_points)
     columns = {column[0]: column for column in best.columns}
     usable = [bar for bar, n in enumerate(left) if n and bar in columns]
     if not usable:
@@ -102,5 +121,5 @@ def _correct(
     instance = state.instance
     cost = max(1, instance.bars[column[0]].price) / instance.used(column)
     for i, n in column[1]:
-        old = _between(draw, WEIGHTS) * (instance.wanted[i] + rest[i]) / (n * times)
+        old = _between(draw, HEURISTICS.weights) * (instance.wanted[i] + rest[i]) / (n * times)
         worth[i] = (old * worth[i] + cost * instance.sizes[i] ** power) / (old + 1)
