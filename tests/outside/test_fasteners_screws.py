@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.attachment import screws_en
+from estimator.attachment.capacity import screws_en
 from estimator.attachment.capacity.screws_aisi import ScrewSeat, bearing_n, pull_out_n, pull_over_n
 from estimator.units import LBF_N
 
