@@ -110,7 +110,8 @@ class House:
         return self.call("POST", path, role, **({"json": document} if document is not None else {}), **more)
 
     def quote(self, name):
-        return self.get(f"/v1/quotes/{QUOTES[name]['id']}", owner(name))
+        whole = {"include": "runs,loads,cut_plan,derivations,choices"}
+        return self.get(f"/v1/quotes/{QUOTES[name]['id']}", owner(name), query_string=whole)
 
     def paper(self, name, file):
         return self.get(f"/v1/quotes/{QUOTES[name]['id']}/{file}", owner(name))
