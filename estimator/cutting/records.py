@@ -95,13 +95,15 @@ class Effort:
 
     One unit of work is about a millisecond of a slow machine, reckoned from the sizes of what is solved. With the
     stop test left alone, the same input always gives the same plan. Mountings and price levels that are compared often
-    ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing.
+    ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing. With a `gap`
+    the search among spliced plans ends as soon as the plan costs at most that part of itself more than the bound.
     """
 
     work_limit: int = 8_000
     should_stop: StopTest = never
     memory: Memory | None = field(default=None, compare=False, repr=False)
     watch: Watch = field(default=unwatched, compare=False, repr=False)
+    gap: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
