@@ -36,8 +36,10 @@ from estimator.takeoff.records import JobCounts
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
+PROMPT = Effort(work_limit=600, gap=0.001)
+"""How far the cut plan of the mounting that was taken is searched: to a gap of 0.1 %, or to a small limit of work."""
 THOROUGH = Effort(work_limit=4_000)
-"""How far the cut plan of the mounting that was taken is searched."""
+"""How far it is searched where a proof is asked for."""
 
 CAUTIONS = (
     say("An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built."),
@@ -130,7 +132,7 @@ class Estimate:
         return standing_errors(self.checks, self.overridden)
 
 
-def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = THOROUGH) -> Estimate:
+def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PROMPT) -> Estimate:
     """The whole estimate of a job by one edition of a pricebook.
 
     Args:

@@ -8,7 +8,7 @@ from datetime import date
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Memory, Watch, unwatched
 from estimator.errors import Refused
-from estimator.estimate import QUICK, THOROUGH, Estimate, estimate
+from estimator.estimate import PROMPT, QUICK, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
 from estimator.pricebook import Book
@@ -26,7 +26,7 @@ def offer(
     A search that ``memory`` knows is not made again; ``watch`` is told how the search for the cut plan stands.
     """
     memory = {} if memory is None else memory
-    chosen = estimate(job, book, wishes, on, replace(THOROUGH, memory=memory, watch=watch))
+    chosen = estimate(job, book, wishes, on, replace(PROMPT, memory=memory, watch=watch))
     return Offer(chosen, compare_materials(chosen, (job, book, wishes, on), memory))
 
 

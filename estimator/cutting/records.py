@@ -98,7 +98,8 @@ class Effort:
     stop test left alone, the same input always gives the same plan. Mountings and price levels that are compared often
     ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing. A `patient`
     search does not give up when all of its methods had their turn, but goes on in more thorough rounds until the plan
-    is proven or the effort spent.
+    is proven or the effort spent. With a `gap` the search among spliced plans ends as soon as the plan
+    costs at most that part of itself more than the bound.
     """
 
     work_limit: int = 8_000
@@ -106,6 +107,7 @@ class Effort:
     memory: Memory | None = field(default=None, compare=False, repr=False)
     watch: Watch = field(default=unwatched, compare=False, repr=False)
     patient: bool = False
+    gap: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from estimator.cutting.splicing.benders_cuts import BendersCuts
 from estimator.cutting.splicing.length_bound import RoomNeeded, aggregate_bound
 from estimator.cutting.splicing.position_graph import Lattice
 from estimator.cutting.splicing.problem import Proposal, SplicingProblem, splicing_limits
+from estimator.cutting.splicing.quick import QuickSearch
 from estimator.cutting.splicing.repair import Repaired, packed_as_rounded, repaired
 from estimator.cutting.splicing.search import SplicingSearch
 from estimator.errors import Refused
@@ -92,9 +93,10 @@ def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, e
     budget = Budget(effort)
     one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
     table = _Evaluation(problem, found, purchase, one, budget)
-    search = SplicingSearch(problem, table, budget)
+    search = (QuickSearch if effort.gap else SplicingSearch)(problem, table, budget)
     for proposal in _plain_proposals(problem, purchase):
-        search.offer(proposal)
+        if not budget.spent():
+            search.offer(proposal)
     bound = search.run(_least(problem))
     table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)
     best = table.best
@@ -200,13 +202,17 @@ class _Evaluation:
 
     def _price(self, slid: Repaired) -> int:
         """Bars at their price, less the value of their off-cuts, plus splices."""
-        saw = self.purchase.saw
-        total = self._splices(slid.proposal)
-        for pattern in slid.patterns:
-            stock = self.purchase.offer[pattern.stock]
-            _, left = cuts_and_offcut(stock, saw, pattern.pieces)
-            total += pattern.count * (stock.price - offcut_value(saw, stock.price, left))
-        return total
+        return self._splices(slid.proposal) + _bars_cost(self.purchase, slid.patterns)
+
+
+def _bars_cost(purchase: Purchase, patterns: Sequence[Pattern]) -> int:
+    """Bars at their price, less the value of their off-cuts."""
+    total = 0
+    for pattern in patterns:
+        stock = purchase.offer[pattern.stock]
+        _, left = cuts_and_offcut(stock, purchase.saw, pattern.pieces)
+        total += pattern.count * (stock.price - offcut_value(purchase.saw, stock.price, left))
+    return total
 
 
 def splice_count(chosen: Chosen) -> int:

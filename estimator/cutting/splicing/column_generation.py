@@ -24,7 +24,7 @@ from estimator.cutting.splicing.knapsack import UnboundedKnapsack
 from estimator.cutting.splicing.master import PathColumn, PatternColumn, SplicingMaster, SplicingOptimum
 from estimator.cutting.splicing.position_graph import Ints
 from estimator.cutting.splicing.problem import ProblemOnLattice, Proposal, SplicingLimits
-from estimator.cutting.splicing.shortest_paths import MemberPath, path_through, shortest_paths
+from estimator.cutting.splicing.shortest_paths import DEAREST, MemberPath, PricedMembers, path_through
 
 WAYS_PER_ROUND = 2
 PATTERNS_PER_ROUND = 40
@@ -83,7 +83,11 @@ class SplicingColumns:
         self._centre: DualPrices | None = None
         self._misses = 0
         self.cuts: list[BendersCut] = []
-        self._start()
+
+    def begin(self, known: Iterable[tuple[int, Composition]]) -> None:
+        """Begins with ways (kind, joints) found on another lattice, or where a kind has none, with plain ones."""
+        if len(set(self.adopt(known))) < len(self.on.webs):
+            self._start()
 
     def _start(self) -> None:
         """Ways that are cheapest when a size costs its share of the bar that is cheapest for its room."""
@@ -92,8 +96,9 @@ class SplicingColumns:
         price, room = min(pairs, key=lambda pair: pair[0] / pair[1])
         even = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * (price * self.unit // room)
         for splice in (self.on.problem.splice, max(bar.price for bar in bars)):
-            for kind, web in enumerate(self.on.webs):
-                for way in shortest_paths(web, even, splice * self.unit, 1 << 60, WAYS_PER_ROUND):
+            found = self.on.graphs.priced(even, splice * self.unit, WAYS_PER_ROUND)
+            for kind in range(len(self.on.webs)):
+                for way in found.ways(kind, DEAREST):
                     self.lp.add_way(kind, way)
 
     def _from(self, point: DualPrices) -> DualPrices:
@@ -106,12 +111,15 @@ class SplicingColumns:
         at = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * self.on.lattice.unit // point.unit
         return replace(point, unit=self.on.lattice.unit, by_size=point.by_size[at])
 
-    def adopt(self, known: Iterable[tuple[int, Composition]]) -> None:
-        """Ways (kind, joints) found on another lattice."""
+    def adopt(self, known: Iterable[tuple[int, Composition]]) -> list[int]:
+        """Ways (kind, joints) found on another lattice; the kinds of those that fit on this one."""
+        kinds = []
         for kind, joints in known:
             way = path_through(self.on.webs[kind], joints)
             if way is not None and max(way.sizes) <= self.on.lattice.widest:
                 self.lp.add_way(kind, way)
+                kinds.append(kind)
+        return kinds
 
     def adopt_plan(self, proposal: Proposal, patterns: Sequence[Pattern]) -> None:
         """The ways and bars of a real plan, as far as its rounded pieces still fit; on an inside lattice."""
@@ -263,14 +271,12 @@ class SplicingColumns:
                 break
         return best, new
 
-    def _add_ways(
-        self, shares: SplicingOptimum, prices: _Prices, here: DualPrices, ways: Sequence[Sequence[MemberPath]]
-    ) -> bool:
+    def _add_ways(self, shares: SplicingOptimum, prices: _Prices, here: DualPrices, ways: PricedMembers) -> bool:
         """Adds the ways that are cheaper than the program knows, with patterns for their sizes."""
         new = False
-        for kind, found in enumerate(ways):
+        for kind in range(len(self.on.webs)):
             below = shares.member_price[kind] * self.unit
-            for way in found:
+            for way in ways.ways(kind, DEAREST):
                 cost = sum(int(here.by_size[size]) for size in way.sizes) + here.splice * len(way.joints)
                 if cost < below - abs(below) * 1e-8 and self.lp.add_way(kind, way):
                     new = True
@@ -286,13 +292,11 @@ class SplicingColumns:
         splice = self.on.problem.splice * self.unit - self._own(shares.splice_price, limits.high[-1])
         return DualPrices(self.on.lattice.unit, self._by_size(prices), own, over, splice)
 
-    def _bound(self, point: DualPrices, limits: SplicingLimits) -> tuple[int, list[list[MemberPath]]]:
+    def _bound(self, point: DualPrices, limits: SplicingLimits) -> tuple[int, PricedMembers]:
         """The bound that a point proves, and the cheapest ways of every kind there; its cut is kept."""
         total = sum(count * int(point.by_size[size]) for size, count in self.on.whole.items())
-        ways = []
-        for web, count in zip(self.on.webs, self.on.problem.counts, strict=True):
-            ways.append(shortest_paths(web, point.by_size, point.splice, 1 << 57, WAYS_PER_ROUND))
-            total += count * ways[-1][0].cost if ways[-1] else 0
+        ways = self.on.graphs.priced(point.by_size, point.splice, WAYS_PER_ROUND)
+        total += sum(count * ways.least(kind) for kind, count in enumerate(self.on.problem.counts))
         self.budget.spend(self.on.cells // CELLS_PER_WORK)
         own = (*point.own, self.on.problem.splice * self.unit - point.splice)
         slopes = tuple(each - over for each, over in zip(own, (*point.over, 0), strict=True))

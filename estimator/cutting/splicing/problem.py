@@ -11,6 +11,7 @@ from estimator.cutting.records import Saw
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.runs.joint_rules import Member
 from estimator.cutting.splicing.position_graph import Ints, Lattice, PositionGraph, position_graph
+from estimator.cutting.splicing.shortest_paths import PositionGraphs
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,7 @@ class ProblemOnLattice:
         self.webs: list[PositionGraph] = [
             position_graph(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
         ]
+        self.graphs = PositionGraphs(self.webs)
         self.left: list[Ints] = [
             np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
             for bar, room in enumerate(self.rooms)

@@ -62,7 +62,7 @@ class Incumbents(Protocol):
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class _Node:
+class OpenNode:
     """A part of the search: the bound known for it, its number, its limits, and the prices that proved the bound."""
 
     bound: int
@@ -83,11 +83,12 @@ class SplicingSearch:
         self._quick = budget.effort.work_limit < LITTLE_WORK
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
         self._inside: list[SplicingColumns] = []
-        self._open: list[_Node] = []
+        self._open: list[OpenNode] = []
         self._known: dict[bool, list[tuple[int, Composition]]] = {False: [], True: []}
         self._count = 0
         self.cuts = BendersCuts(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
+        self.proof: tuple[Lattice, DualPrices] | None = None
         self._optimum_inside: tuple[SplicingColumns, SplicingOptimum] | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
@@ -102,7 +103,7 @@ class SplicingSearch:
 
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
-        self._open = [_Node(known, 0, splicing_limits(self.problem))]
+        self._open = [OpenNode(known, 0, splicing_limits(self.problem))]
         self.budget.proved(known)
         levels = QUICK_LEVELS if self._quick else LEVELS
         outside = next(self._root(*level[2:]) for level in levels if level[2])
@@ -139,7 +140,9 @@ class SplicingSearch:
         outside.budget = whole
         bound = max(known.bound, round_up(relaxed.bound, self._step))
         whole.proved(bound)
-        self._open = [_Node(bound, 0, known.limits, relaxed.point)]
+        self._open = [OpenNode(bound, 0, known.limits, relaxed.point)]
+        if relaxed.point is not None:
+            self.proof = (outside.on.lattice, relaxed.point)
         return outside
 
     def _too_coarse(self, outside: SplicingColumns) -> bool:
@@ -149,6 +152,10 @@ class SplicingSearch:
         apart = self._value_inside - self._open[0].bound
         left = self.budget.effort.work_limit - self.budget.done
         return apart > COARSENESS * self._value_inside and left > FINER_WORK * outside.budget.done
+
+    def _near(self, bound: int) -> bool:
+        """Whether a bound is so near to the best plan that the gap asked for is reached."""
+        return self.best is not None and self.best - bound <= self.best * self.budget.effort.gap
 
     def _closed(self) -> bool:
         """Whether nothing cheaper than the best plan is open any more."""
@@ -186,7 +193,7 @@ class SplicingSearch:
         left = max(0, self.budget.effort.work_limit - self.budget.done)
         part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
         program = SplicingColumns(ProblemOnLattice(self.problem, lattice), part)
-        program.adopt(self._known[lattice.outward])
+        program.begin(self._known[lattice.outward])
         return program
 
     def _propose(self, program: SplicingColumns, limits: SplicingLimits) -> None:
@@ -214,10 +221,11 @@ class SplicingSearch:
         """Best first over the limits on bars and splices; what cannot be closed on this lattice stays open."""
         waiting = list(self._open)
         heapq.heapify(waiting)
-        left: list[_Node] = []
+        left: list[OpenNode] = []
         while waiting and not program.budget.spent() and not self.budget.spent():
             node = heapq.heappop(waiting)
-            if self.best is not None and node.bound >= self.best:
+            if self._near(node.bound):
+                waiting.append(node)  # a bound at or above the best plan is dropped when all is done
                 break
             if len(left) >= MOST_LEAVES and node.bound >= min(each.bound for each in left):
                 waiting.append(node)
@@ -239,9 +247,9 @@ class SplicingSearch:
             parts = [] if relaxed.shares is None else _parted(node.limits, relaxed.shares)
             for part in parts:
                 self._count += 1
-                heapq.heappush(waiting, _Node(max(bound, self._fixed(part)), self._count, part, relaxed.point))
+                heapq.heappush(waiting, OpenNode(max(bound, self._fixed(part)), self._count, part, relaxed.point))
             if not parts:
-                left.append(_Node(bound, node.order, node.limits, relaxed.point))
+                left.append(OpenNode(bound, node.order, node.limits, relaxed.point))
                 if relaxed.shares is not None:
                     self._known[True] = program.used_ways(relaxed.shares)
                     self._leaf(relaxed.shares, bound)
