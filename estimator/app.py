@@ -15,7 +15,8 @@ from flask import Flask
 from estimator.api.gateway import Gateway
 from estimator.api.rate_limits import TokenBuckets
 from estimator.api.timing import timed
-from estimator.api.v1 import register_api
+from estimator.api.transport import BodyLimits, Bridge
+from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
@@ -26,6 +27,8 @@ from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
+HELD_BODIES = 256_000_000
+"""Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
 
 def now() -> datetime:
@@ -61,11 +64,18 @@ def create_app(settings: Settings, context: ServiceContext) -> Flask:
     return app
 
 
-def from_settings() -> Flask:
-    """What the server's processes call."""
+def from_settings() -> Bridge:
+    """What the server's processes call: the app behind the bridge that reads bodies for it."""
     settings = from_environment()
     set_up_log(settings.log_level)
-    return create_app(settings, open_context(settings))
+    return bridge_to(create_app(settings, open_context(settings)), settings)
+
+
+def bridge_to(app: Flask, settings: Settings) -> Bridge:
+    """The app as an ASGI server calls it."""
+    largest = max(route.body_limits for resource in RESOURCES for route in resource.routes) * settings.body_limit
+    limits = BodyLimits(largest, settings.body_seconds, max(HELD_BODIES, 2 * largest))
+    return Bridge(app, settings.threads, limits)
 
 
 def set_up_log(level: int) -> None:

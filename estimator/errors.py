@@ -71,7 +71,9 @@ class Fault:
 
 
 class EstimatorError(Exception):
-    """Root of every refusal of this package."""
+    """Root of every refusal of this package; ``retry_after``: seconds to wait, where the same may be asked again."""
+
+    retry_after: int | None = None
 
 
 class Refused(EstimatorError):

@@ -47,6 +47,7 @@ SETTINGS: tuple[Setting, ...] = (
         "5000000",
         "largest request body, bytes; a workbook that comes back may have three times as many",
     ),
+    Setting("ESTIMATOR_BODY_SECONDS", "15", "seconds to wait for the next piece of a request's body"),
     Setting("ESTIMATOR_RATE_BURST", "600", "requests a key may send at once"),
     Setting("ESTIMATOR_RATE_PER_SECOND", "60", "requests a second a key may send in the long run"),
     Setting("ESTIMATOR_CURSOR_SECRET", "made at the first start", "signs page cursors; equal on all machines"),
@@ -68,6 +69,7 @@ class Settings:
     workers: int = 1
     threads: int = 64
     body_limit: int = 5_000_000
+    body_seconds: float = 15.0
     rate_burst: int = 600
     rate_per_second: float = 60.0
     cursor_secret: str = ""
@@ -89,6 +91,7 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         workers=reader.whole("ESTIMATOR_WORKERS", 1, 1, 256),
         threads=reader.whole("ESTIMATOR_THREADS", 64, 1, 1_024),
         body_limit=reader.whole("ESTIMATOR_BODY_LIMIT", 5_000_000, 1_000, 1_000_000_000),
+        body_seconds=reader.whole("ESTIMATOR_BODY_SECONDS", 15, 1, 3_600),
         rate_burst=reader.whole("ESTIMATOR_RATE_BURST", 600, 1, 1_000_000),
         rate_per_second=reader.whole("ESTIMATOR_RATE_PER_SECOND", 60, 1, 1_000_000),
         cursor_secret=reader.text("ESTIMATOR_CURSOR_SECRET", ""),

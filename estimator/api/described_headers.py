@@ -7,7 +7,7 @@ from typing import Any
 from estimator.api.routes import Route
 from estimator.contract.requests.queries import PageSchema
 
-UNKNOWN = {400, 401, 403, 404, 413, 429, 500, 503}
+UNKNOWN = {400, 401, 403, 404, 408, 413, 429, 500, 503}
 """What may be answered before it is known whose share a request is taken from."""
 
 

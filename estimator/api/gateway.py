@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -13,6 +13,7 @@ from flask import Response, g
 from flask import request as http_request
 from marshmallow import Schema
 
+from estimator.api.database_faults import tried
 from estimator.api.rate_limits import TokenBuckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
@@ -21,9 +22,9 @@ from estimator.api.scopes import SCOPES
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
-from estimator.errors import Fault, NotAllowed, StaleVersion
+from estimator.errors import Fault, NotAllowed, NotFound, StaleVersion
 from estimator.service.context import Client, ServiceContext
-from estimator.service.idempotency import Claim, StoredResponse, claim_key, release_key
+from estimator.service.idempotency import Claim, StoredResponse, claim_key, kept_alive, release_key
 from estimator.service.keys import identify
 
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
@@ -49,6 +50,7 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
         _check_scope(client, route)
         g.share = gateway.by_key.told(gateway.by_key.take(client.key))
         _check_accept(route)
+        _check_names(path)
         request = Request(gateway.context, client, path, _query(route), cursor_secret=gateway.cursor_secret)
         if route.changes:
             request = replace(request, version=_version())
@@ -74,6 +76,12 @@ def _client(gateway: Gateway) -> Client:
 def _check_scope(client: Client, route: Route) -> None:
     if route.scope not in SCOPES.get(client.role, frozenset()):
         raise NotAllowed(f"the role {client.role} does not include {route.scope}")
+
+
+def _check_names(path: Mapping[str, str]) -> None:
+    """A name that cannot be printed names nothing; PostgreSQL would take no NUL."""
+    if not all(name.isprintable() for name in path.values()):
+        raise NotFound("there is no such thing")
 
 
 def _check_accept(route: Route) -> None:
@@ -138,7 +146,7 @@ def _with_body(route: Route, request: Request) -> Request:
 def _once_only(route: Route, request: Request) -> Response:
     key = http_request.headers.get("Idempotency-Key")
     if not route.creates or key is None:
-        return _sent(route.view(request))
+        return _sent(tried(lambda: route.view(request)))
     key = key.strip().strip('"')
     if not _KEY.match(key):
         raise BadHeader("Idempotency-Key: 1 to 255 printable characters without spaces")
@@ -153,11 +161,12 @@ def _once_only(route: Route, request: Request) -> Response:
 
 
 def _first_time(route: Route, request: Request, claim: Claim) -> Response:
-    try:
-        return _sent(route.view(request))
-    except BaseException:
-        release_key(request.context, claim)
-        raise
+    with kept_alive(request.context, claim):
+        try:
+            return _sent(tried(lambda: route.view(request)))
+        except BaseException:
+            release_key(request.context, claim)
+            raise
 
 
 def _sent(reply: Reply | Response) -> Response:

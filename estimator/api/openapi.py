@@ -35,6 +35,7 @@ PROBLEMS = {
     403: "The role may not do this",
     404: "No such thing",
     406: "Not in that form",
+    408: "The body stopped half-way",
     409: "The state does not allow it",
     412: "Somebody changed it in between",
     413: "Too large",
@@ -43,7 +44,7 @@ PROBLEMS = {
     428: "If-Match is needed",
     429: "Too many requests",
     500: "The service failed",
-    503: "The service is not ready",
+    503: "The service is busy or not ready; Retry-After says when to send the same request again",
 }
 
 
@@ -176,7 +177,7 @@ def _possible(route: Route) -> list[int]:
     if route.documents:
         possible.add(409)
     if route.has_body:
-        possible |= {409, 413, 415}
+        possible |= {408, 409, 413, 415}
     if route.creates:
         possible |= {409}
     if route.changes:

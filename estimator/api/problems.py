@@ -10,15 +10,14 @@ from flask import Flask, Response, g
 from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
+from estimator.api.database_faults import refusal_of
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import Problem, problem_entry, problem_of
-from estimator.contract.problems.refusals import NoKey, NotReady, TooMany, WrongMedia
+from estimator.contract.problems.refusals import NoKey, WrongMedia
 from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT
 from estimator.errors import EstimatorError, NotAllowed
 
 MEDIA = "application/problem+json"
-SOON = "5"
-"""Seconds after which a service that was not ready is worth asking again."""
 log = structlog.get_logger("estimator")
 
 
@@ -32,17 +31,15 @@ def register_problems(app: Flask) -> None:
 def refused(refusal: EstimatorError) -> Response:
     """A refusal as an answer."""
     problem = problem_of(refusal)
-    if problem.status >= 500:
+    if problem.status >= 500 and refusal.retry_after is None:
         log.error("refusal without a row", exc_info=refusal)
     response = _answer(problem)
     if isinstance(refusal, NoKey):
         response.headers["WWW-Authenticate"] = 'Bearer realm="estimator"'
     if isinstance(refusal, NotAllowed):
         response.headers["WWW-Authenticate"] = 'Bearer realm="estimator", error="insufficient_scope"'
-    if isinstance(refusal, TooMany):
-        response.headers["Retry-After"] = str(refusal.seconds)
-    if isinstance(refusal, NotReady):
-        response.headers["Retry-After"] = SOON
+    if refusal.retry_after is not None:
+        response.headers["Retry-After"] = str(refusal.retry_after)
     if isinstance(refusal, WrongMedia):
         response.headers["Accept-Patch" if http_request.method == "PATCH" else "Accept-Post"] = ", ".join(refusal.taken)
     return response
@@ -64,7 +61,11 @@ def http_fault(fault: HTTPException) -> Response:
 
 
 def broken(fault: Exception) -> Response:
-    """A fault of ours: logged whole, told without detail."""
+    """A fault of ours, logged whole, told without detail; a database that is busy or gone is no fault of ours."""
+    refusal = refusal_of(fault)
+    if refusal is not None:
+        log.warning("database", problem=type(refusal).__name__, error=str(fault.__cause__ or fault)[:400])
+        return refused(refusal)
     log.error("fault", exc_info=fault)
     return _answer(Problem(SERVER_FAULT, "", SERVER_FAULT.status))
 

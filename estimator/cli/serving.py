@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from estimator.settings import Settings
 
 GRACE_SECONDS = 30
+MOST_CONNECTIONS = 4_096
+"""Requests one process takes up at a time; most of them wait for their bodies or for a worker thread."""
 
 
 @click.command()
@@ -55,9 +57,9 @@ def _run(settings: Settings) -> None:
         "estimator.app:from_settings",
         address=settings.host,
         port=settings.port,
-        interface=Interfaces.WSGI,
+        interface=Interfaces.ASGI,
         workers=settings.workers,
-        blocking_threads=settings.threads,
+        backpressure=MOST_CONNECTIONS,
         factory=True,
         websockets=False,
         log_level=LogLevels.warning,

@@ -31,12 +31,13 @@ StoreResponse = Callable[[Session, Any], None]
 
 @dataclass(frozen=True, slots=True)
 class Client:
-    """Who asks: a key of an organisation."""
+    """Who asks: a client of an organisation, by one of its keys; ``id`` stays when keys are rotated."""
 
     organisation: str
     key: str
     role: str
     name: str
+    id: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ _SEEN_EVERY = timedelta(hours=1)
 OF_PREFIX = select(
     ApiKeyRow.id,
     ApiKeyRow.organisation_id,
+    ApiKeyRow.client_id,
     ApiKeyRow.role,
     ApiKeyRow.name,
     ApiKeyRow.digest,
@@ -90,7 +91,7 @@ def identify(context: ServiceContext, token: str) -> Client | None:
     if row.last_used_at is None or now - row.last_used_at > _SEEN_EVERY:
         with context.writing() as session:
             session.get_one(ApiKeyRow, row.id).last_used_at = now
-    return Client(row.organisation_id, row.id, row.role, row.name)
+    return Client(row.organisation_id, row.id, row.role, row.name, row.client_id)
 
 
 def list_keys(context: ServiceContext) -> tuple[KeySummary, ...]:
@@ -117,11 +118,16 @@ def rotate_key(
     with context.writing() as session:
         row, name = _find(session, prefix)
         row.expires_at = min(row.expires_at, context.clock() + timedelta(days=overlap_days))
-        return _add_key(session, context, row.organisation_id, name, (row.role, row.name, days))
+        return _add_key(session, context, row.organisation_id, name, (row.role, row.name, days), row.client_id)
 
 
 def _add_key(
-    session: Session, context: ServiceContext, organisation_id: str, organisation: str, kind: tuple[str, str, int]
+    session: Session,
+    context: ServiceContext,
+    organisation_id: str,
+    organisation: str,
+    kind: tuple[str, str, int],
+    client_id: str | None = None,
 ) -> tuple[str, KeySummary]:
     role, name, days = kind
     prefix = "".join(secrets.choice("0123456789abcdefghijklmnopqrstuvwxyz") for _ in range(10))
@@ -129,9 +135,11 @@ def _add_key(
     body = f"est_{prefix}_{secret}"
     token = f"{body}{zlib.crc32(body.encode()):08x}"
     now = context.clock()
+    key_id = new_id()
     row = ApiKeyRow(
-        id=new_id(),
+        id=key_id,
         organisation_id=organisation_id,
+        client_id=client_id or key_id,
         prefix=prefix,
         digest=_digest(token),
         role=role,

@@ -125,10 +125,12 @@ def list_order_lists(
 
 def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, lock: bool = False) -> list[OrderedQuote]:
     """The quotes to order; every one that cannot be is named, not only the first."""
+    if lock:
+        _lock(session, client, quote_ids)
     rows: list[tables.QuoteRow] = []
     for at, quote_id in enumerate(quote_ids):
         try:
-            rows.append(find_quote(session, client, quote_id, lock=lock))
+            rows.append(find_quote(session, client, quote_id))
         except NotFound as fault:
             raise Refused(f"no quote {quote_id!r}", [Fault(f"/quotes/{at}", "no such quote")]) from fault
     _refuse_twice([row.number for row in rows])
@@ -141,6 +143,13 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
         names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
         raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
     return [OrderedQuote(row.number, row.revision, thaw(row.offer).estimate) for row in rows]
+
+
+def _lock(session: Session, client: Client, quote_ids: Sequence[str]) -> None:
+    """Lock quotes in the order of their ids, however they were named, so that two orders never deadlock."""
+    quote = tables.QuoteRow
+    own = select(quote.id).where(quote.organisation_id == client.organisation, quote.id.in_(quote_ids))
+    session.execute(own.order_by(quote.id).with_for_update()).all()
 
 
 def _refuse_twice(numbers: Sequence[str]) -> None:

@@ -6,6 +6,9 @@ import io
 import zipfile
 from collections.abc import Mapping
 
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
 from estimator.errors import AlreadyUsed
 from estimator.pricebook import Book
 from estimator.service.context import Client, ServiceContext, StoreResponse
@@ -19,27 +22,42 @@ def upload_edition(context: ServiceContext, client: Client, archive: bytes, stor
     book = read_book_files(files)
     for other in context.catalogue.books(client.organisation):
         if (other.id, other.edition) == (book.id, book.edition) and other.sha256 != book.sha256:
-            raise AlreadyUsed(
-                f"edition {book.edition} of pricebook {book.id} exists with other files; "
-                "an edition never changes, give the change a new edition"
-            )
+            raise _exists_otherwise(book)
         if (other.id, other.valid_from) == (book.id, book.valid_from) and other.edition != book.edition:
             raise AlreadyUsed(f"edition {other.edition} of pricebook {book.id} begins on {book.valid_from} already")
     with context.writing() as session:
-        name = (client.organisation, book.id, book.edition)
-        if session.get(UploadedEditionRow, name) is None:
-            row = UploadedEditionRow(
-                organisation_id=client.organisation,
-                pricebook=book.id,
-                edition=book.edition,
-                archive=packed(files),
-                sha256=book.sha256,
-                created_at=context.clock(),
-            )
-            session.add(row)
-        session.flush()
+        kept = session.get(UploadedEditionRow, (client.organisation, book.id, book.edition))
+        kept = kept or _keep(session, context, client, (book, packed(files)))
+        if kept.sha256 != book.sha256:
+            raise _exists_otherwise(book)
         store(session, book)
     return book
+
+
+def _keep(session: Session, context: ServiceContext, client: Client, upload: tuple[Book, bytes]) -> UploadedEditionRow:
+    """The row of an upload; where somebody uploaded the same edition at the same time, theirs."""
+    book, archive = upload
+    row = UploadedEditionRow(
+        organisation_id=client.organisation,
+        pricebook=book.id,
+        edition=book.edition,
+        archive=archive,
+        sha256=book.sha256,
+        created_at=context.clock(),
+    )
+    try:
+        with session.begin_nested():
+            session.add(row)
+    except IntegrityError:
+        return session.get_one(UploadedEditionRow, (client.organisation, book.id, book.edition))
+    return row
+
+
+def _exists_otherwise(book: Book) -> AlreadyUsed:
+    return AlreadyUsed(
+        f"edition {book.edition} of pricebook {book.id} exists with other files; "
+        "an edition never changes, give the change a new edition"
+    )
 
 
 def packed(files: Mapping[str, bytes]) -> bytes:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any, Literal
 
 from sqlalchemy import func, select
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
@@ -16,7 +17,7 @@ from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
-from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
+from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on, whole
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 
@@ -77,7 +78,7 @@ def revise_quote(
         last = select(func.max(tables.QuoteRow.revision)).where(
             tables.QuoteRow.organisation_id == client.organisation, tables.QuoteRow.number == old.number
         )
-        find_quote(session, client, quote_id, lock=True)
+        lock_number(session, client, quote_id)
         row.number, row.revision, row.revises_id = old.number, (session.scalar(last) or 0) + 1, old.id
         return _keep(session, context, row, offer.estimate.book, store)
 
@@ -136,7 +137,7 @@ def answer_quote(
 
 
 def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.QuoteRow:
-    row = find_quote(session, client, quote_id, lock=True)
+    row = lock_number(session, client, quote_id)
     if row.version != version:
         raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant")
     return row
@@ -209,20 +210,29 @@ def hold_edition(session: Session, context: ServiceContext, organisation: str, b
     """Write down the edition's hash at its first use. Errors: Conflict if its files have changed since."""
     used = session.get(tables.UsedEditionRow, (organisation, book.id, book.edition))
     if used is None:
-        session.add(
-            tables.UsedEditionRow(
-                organisation_id=organisation,
-                pricebook=book.id,
-                edition=book.edition,
-                sha256=book.sha256,
-                first_used_at=context.clock(),
-            )
-        )
-    elif used.sha256 != book.sha256:
+        used = _first_use(session, context, organisation, book)
+    if used.sha256 != book.sha256:
         raise Conflict(
             f"pricebook {book.id}, edition {book.edition}: its files have changed since a quote first used it "
             f"on {used.first_used_at:%Y-%m-%d}; put the change into a new edition"
         )
+
+
+def _first_use(session: Session, context: ServiceContext, organisation: str, book: Book) -> tables.UsedEditionRow:
+    """The row of a first use; where another quote was quicker, that one's."""
+    row = tables.UsedEditionRow(
+        organisation_id=organisation,
+        pricebook=book.id,
+        edition=book.edition,
+        sha256=book.sha256,
+        first_used_at=context.clock(),
+    )
+    try:
+        with session.begin_nested():
+            session.add(row)
+    except IntegrityError:
+        return session.get_one(tables.UsedEditionRow, (organisation, book.id, book.edition))
+    return row
 
 
 def _next_number(session: Session, client: Client, today: date) -> str:

@@ -106,15 +106,28 @@ def whole(session: Session, row: tables.QuoteRow, today: date) -> WholeQuote:
     return WholeQuote(cards(session, [row], today)[0], cast(Offer, thaw(row.offer)))
 
 
-def find_quote(session: Session, client: Client, quote_id: str, *, lock: bool = False) -> tables.QuoteRow:
+def find_quote(session: Session, client: Client, quote_id: str) -> tables.QuoteRow:
     """The row, if it is this organisation's."""
     statement = select(tables.QuoteRow).where(
         tables.QuoteRow.id == quote_id, tables.QuoteRow.organisation_id == client.organisation
     )
-    row = session.scalar(statement.with_for_update() if lock else statement)
+    row = session.scalar(statement)
     if row is None:
         raise NotFound("no such quote")
     return row
+
+
+def lock_number(session: Session, client: Client, quote_id: str) -> tables.QuoteRow:
+    """The row, with all revisions of its number locked, in the order of their ids as everywhere. Errors: NotFound."""
+    quote = tables.QuoteRow
+    own = select(quote.number).where(quote.id == quote_id, quote.organisation_id == client.organisation)
+    number = session.scalar(own)
+    if number is None:
+        raise NotFound("no such quote")
+    statement = select(quote).where(quote.organisation_id == client.organisation, quote.number == number)
+    locked = statement.order_by(quote.id).with_for_update()
+    rows = session.scalars(locked.options(defer(quote.offer))).all()
+    return next(row for row in rows if row.id == quote_id)
 
 
 def cards(session: Session, rows: Sequence[tables.QuoteRow], today: date) -> tuple[StoredQuote, ...]:

@@ -25,7 +25,10 @@ def open_engine(url: str, *, for_migrations: bool = False) -> Engine:
     Migrations run with foreign keys off: rebuilding a table with them on would delete the rows that refer to it.
     """
     if not url.startswith("sqlite"):
-        return create_engine(url, pool_pre_ping=True)
+        engine = create_engine(url, pool_pre_ping=True)
+        if not for_migrations and engine.dialect.name == "postgresql":
+            event.listen(engine, "connect", _wait_no_longer)
+        return engine
     engine = create_engine(url)
     keys = "foreign_keys=OFF" if for_migrations else "foreign_keys=ON"
 
@@ -37,6 +40,13 @@ def open_engine(url: str, *, for_migrations: bool = False) -> Engine:
     event.listen(engine, "connect", prepare)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _wait_no_longer(connection: Any, _record: object) -> None:
+    """A lock that another transaction holds is waited for as long as SQLite waits, not for ever."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET lock_timeout = '10s'")
+    connection.commit()
 
 
 def _begin(connection: Any) -> None:

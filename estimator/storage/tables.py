@@ -52,13 +52,14 @@ class OrganisationRow(Base):
 
 
 class ApiKeyRow(Base):
-    """A key: only its digest is kept."""
+    """A key: only its digest is kept. ``client_id`` is the same for a key and those that replace it."""
 
     __tablename__ = "api_key"
     __table_args__ = (_one_of("role", ROLES),)
 
     id: Mapped[str] = mapped_column(Id, primary_key=True)
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), index=True)
+    client_id: Mapped[str] = mapped_column(Id)
     prefix: Mapped[str] = mapped_column(String(16), unique=True)
     digest: Mapped[str] = mapped_column(String(64))
     role: Mapped[str] = mapped_column(Word)
@@ -172,13 +173,18 @@ class OrderedQuoteRow(Base):
 
 
 class IdempotencyRow(Base):
-    """A response stored under its client's Idempotency-Key; ``status`` is empty while the request still runs."""
+    """A response stored under its client's Idempotency-Key; ``status`` is empty while the request still runs.
 
-    __tablename__ = "answered"
+    ``claim`` names the request that runs; until ``claimed_until`` nobody else may take its place.
+    """
 
-    api_key_id: Mapped[str] = mapped_column(ForeignKey("api_key.id"), primary_key=True)
+    __tablename__ = "idempotency"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    client_id: Mapped[str] = mapped_column(Id, primary_key=True)
     key: Mapped[str] = mapped_column(String(255), primary_key=True)
     fingerprint: Mapped[str] = mapped_column(String(64))
+    claim: Mapped[str] = mapped_column(Id)
     status: Mapped[int | None]
     headers: Mapped[Any | None] = mapped_column(Json)
     body: Mapped[bytes | None]

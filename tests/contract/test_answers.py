@@ -12,7 +12,7 @@ import pytest
 from estimator.api.openapi import describe
 from estimator.api.v1 import RESOURCES
 from estimator.contract.answers import cut_list, differences, editions, jobs, order_lines, orders, quotes, workbooks
-from estimator.contract.answers.fields import ByName, MoneyText, One, Shown
+from estimator.contract.answers.fields import ByName, DisplayTexts, MoneyText, One
 from estimator.contract.answers.offer import bill, comparison, counts, cutting, loads, mounting, offer, runs
 from estimator.contract.answers.posted import AsPosted
 from estimator.contract.answers.version import version_of
@@ -69,7 +69,7 @@ def test_what_is_for_roles_that_see_costs_is_not_written_for_others(schema):
 def test_every_field_of_an_answer_has_a_sentence_and_an_example():
     for schema in ANSWERS:
         for name, field in schema._declared_fields.items():
-            has_parts = isinstance(field, (One, ByName, AsPosted, Shown)) or "items" in field.extra or field.null
+            has_parts = isinstance(field, (One, ByName, AsPosted, DisplayTexts)) or "items" in field.extra or field.null
             assert field.about.endswith("."), f"{schema.__name__}.{name}"
             assert has_parts or field.example is not None or "properties" in field.shape, f"{schema.__name__}.{name}"
 

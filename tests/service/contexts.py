@@ -43,9 +43,9 @@ class OneBook:
         return (self.book,)
 
 
-def a_context(folder):
-    """A context, its clock and its catalogue."""
-    url = f"sqlite:///{folder / 'service.db'}"
+def a_context(folder, url=None):
+    """A context on a database of its own (SQLite unless told otherwise), its clock and its catalogue."""
+    url = url or f"sqlite:///{folder / 'service.db'}"
     upgrade(url)
     clock, catalogue = Clock(), OneBook()
     return ServiceContext(open_engine(url), catalogue, clock, offer), clock, catalogue

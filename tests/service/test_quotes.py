@@ -8,7 +8,7 @@ import pytest
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Conflict, NotFound, StaleVersion
 from estimator.job import CheckOverride, KeepClear, Wishes
-from estimator.service import idempotency, quotes, stored_quotes
+from estimator.service import quotes, stored_quotes
 from estimator.service.context import store_nothing
 from estimator.service.documents import quote_document
 from estimator.service.jobs import post_job
@@ -124,39 +124,3 @@ def test_a_document_of_an_issued_quote_stays_even_when_the_writer_changes(settin
     assert quote_document(context, client, card.id, "plan_svg", "customer")[1] == handed_out
     draft = a_draft(context, client, "B")
     assert quote_document(context, client, draft.card.id, "plan_svg", "customer")[1] == b"new look"
-
-
-def test_an_answer_is_kept_only_with_what_it_tells_of(setting):
-    context, _, _, client = setting
-    claim = idempotency.claim_key(context, client, "k", "print")
-    job = a_job(mounting=DIRECT)
-
-    def seal_and_fail(session, made):
-        claim.store(session, idempotency.StoredResponse(201, {}, b"made"))
-        raise RuntimeError("the power went")
-
-    with pytest.raises(RuntimeError):
-        post_job(context, client, job, {}, seal_and_fail)
-    with pytest.raises(idempotency.StillRunning):
-        idempotency.claim_key(context, client, "k", "print")
-    idempotency.release_key(context, claim)
-    again = idempotency.claim_key(context, client, "k", "print")
-    post_job(
-        context,
-        client,
-        job,
-        {},
-        lambda session, made: again.store(session, idempotency.StoredResponse(201, {}, b"made")),
-    )
-    assert idempotency.claim_key(context, client, "k", "print") == idempotency.StoredResponse(201, {}, b"made")
-    with pytest.raises(idempotency.KeyReused):
-        idempotency.claim_key(context, client, "k", "other print")
-
-
-def test_a_claim_left_by_a_killed_process_may_be_taken_up_after_a_while(setting):
-    context, clock, _, client = setting
-    idempotency.claim_key(context, client, "k", "print")
-    clock.turn(minutes=6)
-    assert isinstance(idempotency.claim_key(context, client, "k", "print"), idempotency.Claim)
-    clock.turn(hours=49)
-    assert isinstance(idempotency.claim_key(context, client, "k", "another print"), idempotency.Claim)

@@ -16,6 +16,9 @@ from estimator.storage.places_before_tags import PLACES
 from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, files, open_house, unpack
 from tests.storage.test_record_tags import FIELDS
 
+NAMED_ANEW = {"answered": "idempotency"}
+"""Tables of version 0.1 whose rows stand in tables of other names today."""
+
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory):
@@ -30,7 +33,8 @@ def test_the_archive_is_small():
 def test_every_table_had_rows_and_migrating_loses_none(house):
     assert migrate.is_current(house.engine)
     with house.engine.connect() as connection:
-        for name, count in MANIFEST["rows"].items():
+        for old, count in MANIFEST["rows"].items():
+            name = NAMED_ANEW.get(old, old)
             if name in tables.Base.metadata.tables:
                 assert count > 0
                 table = tables.Base.metadata.tables[name]

@@ -293,7 +293,7 @@ class ByName(Told):
         return f"{{k: {names.add(writer(self.schema, costs))}(r, to) for k, r in {value}}}"
 
 
-class Shown(Told):
+class DisplayTexts(Told):
     """Quantities as people read them, in the job's display units; each by its path and dimension."""
 
     def __init__(self, of: str = "", **quantities: tuple[str, SaidDimension]) -> None:

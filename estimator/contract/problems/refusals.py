@@ -34,8 +34,24 @@ class TooMany(EstimatorError):
 
     def __init__(self, seconds: int) -> None:
         super().__init__(f"wait {seconds} s")
-        self.seconds = seconds
+        self.retry_after = seconds
 
 
 class NotReady(EstimatorError):
     """The database is not there, or not in its newest form."""
+
+    retry_after = 5
+
+
+class Busy(EstimatorError):
+    """The database is held by others for longer than a request waits; nothing was changed."""
+
+    retry_after = 2
+
+
+class BodyTooLarge(EstimatorError):
+    """A body larger than any address takes."""
+
+
+class BodyTooSlow(EstimatorError):
+    """A body of which nothing more comes."""

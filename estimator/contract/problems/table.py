@@ -55,6 +55,14 @@ SERVER_FAULT = ProblemKind(
     "Try again; if it stays, tell whoever runs the service the request id.",
 )
 
+TOO_LARGE = ProblemKind(
+    413,
+    "too-large",
+    "The body is too large",
+    "The body is larger than this address takes.",
+    "Send less: split the job, or leave out what is not needed.",
+)
+
 BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     errors.EstimatorError: SERVER_FAULT,
     errors.Refused: INVALID_REQUEST,
@@ -133,6 +141,14 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "A request with this Idempotency-Key has been taken up and not yet answered.",
         "Wait a moment and send the same request again.",
     ),
+    idempotency.ClaimLost: ProblemKind(
+        409,
+        "claim-lost",
+        "Another request with this key took this one's place",
+        "The request gave no sign of life for too long, so the same request was let in when it came again. "
+        "Nothing was stored here.",
+        "Send the same request again: it gives the answer of the one that took the place.",
+    ),
     errors.NotAllowed: ProblemKind(
         403,
         "not-allowed",
@@ -182,6 +198,21 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "The key, or the address without a key, has used up its share for now.",
         "Wait for the seconds that Retry-After names.",
     ),
+    refusals.BodyTooLarge: TOO_LARGE,
+    refusals.BodyTooSlow: ProblemKind(
+        408,
+        "body-too-slow",
+        "The body stopped half-way",
+        "Nothing more of the body came for longer than the service waits. Nothing was stored.",
+        "Send the whole request again.",
+    ),
+    refusals.Busy: ProblemKind(
+        503,
+        "busy",
+        "The service is busy",
+        "Others hold what this request needs for longer than it waits. Nothing was stored.",
+        "Send the same request again after the seconds that Retry-After names.",
+    ),
     refusals.NotReady: ProblemKind(
         503,
         "not-ready",
@@ -203,13 +234,7 @@ BY_STATUS: dict[int, ProblemKind] = {
         "The address exists, the method does not serve there.",
         "Use one of the methods in the header Allow.",
     ),
-    413: ProblemKind(
-        413,
-        "too-large",
-        "The body is too large",
-        "The body is larger than this address takes.",
-        "Send less: split the job, or leave out what is not needed.",
-    ),
+    413: TOO_LARGE,
     414: ProblemKind(
         414, "address-too-long", "The address is too long", "The address is longer than allowed.", "Shorten the query."
     ),

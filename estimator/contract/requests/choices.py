@@ -8,7 +8,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, post_load, valid
 
 from estimator import job as records
 from estimator.contract.requests.arrangement import ArrangementWord
-from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, OneOf, Part, Quantity, Text
+from estimator.contract.requests.fields import Bool, Day, Dec, Inner, Int, Many, Named, OneOf, Quantity, Text
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.places import PlaceSchema
 from estimator.contract.requests.record import RecordSchema
@@ -149,7 +149,7 @@ class ChoicesSchema(Schema):
 class EstimateRequestSchema(ChoicesSchema):
     """A job and choices."""
 
-    job = Part(JobSchema, required=True, about="The job.")
+    job = Inner(JobSchema, required=True, about="The job.")
 
 
 class ReviseSchema(ChoicesSchema):

@@ -30,7 +30,7 @@ def described(kwargs: dict[str, Any], **shape: Any) -> dict[str, Any]:
     return {**kwargs, "metadata": {**told, **kwargs.get("metadata", {})}}
 
 
-class Part(fields.Nested):
+class Inner(fields.Nested):
     """A part of a document with a schema of its own."""
 
     def __init__(self, schema: type[Schema], about: str = "", **kwargs: Any) -> None:

@@ -8,7 +8,7 @@ from marshmallow import INCLUDE, Schema, ValidationError, fields, post_load, val
 
 from estimator import job as records
 from estimator.contract.requests.array import MOST_CELLS
-from estimator.contract.requests.fields import Many, OneOf, Part, Text
+from estimator.contract.requests.fields import Inner, Many, OneOf, Text
 from estimator.contract.requests.module import ModuleSchema
 from estimator.contract.requests.mounting import MountingSchema
 from estimator.contract.requests.record import RecordSchema
@@ -34,11 +34,11 @@ class JobSchema(RecordSchema):
     title = Text(400, load_default="", about="What documents call the job.", example="Cold store, phase 2")
     display_units = OneOf("metric", "us", "both", about=BOTH)
     language = OneOf(*LANGUAGES, about="Language of documents and sentences.", example="en")
-    customer = Part(CustomerSchema, load_default=records.Customer(""), about="Who asks for the quote.")
-    site = Part(SiteSchema, load_default=records.Site(), about="Where the work is, and its loads.")
-    module = Part(ModuleSchema, required=True, about="The module; a job has one kind.")
+    customer = Inner(CustomerSchema, load_default=records.Customer(""), about="Who asks for the quote.")
+    site = Inner(SiteSchema, load_default=records.Site(), about="Where the work is, and its loads.")
+    module = Inner(ModuleSchema, required=True, about="The module; a job has one kind.")
     roofs = Many(fields.Nested(RoofSchema), 500, least=1, required=True, about="The roof planes, each with its arrays.")
-    mounting = Part(
+    mounting = Inner(
         MountingSchema,
         load_default=records.Mounting(),
         about="Wishes for the mounting; what is left out or null, the tool chooses, and says why.",

@@ -7,7 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
-from estimator.contract.requests.fields import Bool, Many, Named, OneOf, Pair, Part, Quantity, Real, Text
+from estimator.contract.requests.fields import Bool, Inner, Many, Named, OneOf, Pair, Quantity, Real, Text
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure, Loads
 from estimator.units import parse
 
@@ -171,7 +171,7 @@ class LoadsSchema(Schema):
         about="Form of the roof; it decides the zones.",
         example="gable",
     )
-    building = Part(BuildingSchema, allow_none=True, about="The building's plan; zones are reckoned from it.")
+    building = Inner(BuildingSchema, allow_none=True, about="The building's plan; zones are reckoned from it.")
     ground_snow_pa = Quantity(
         "pressure", 0.0, 1e5, allow_none=True, data_key="ground_snow", about="Snow on the ground.", example="30 psf"
     )

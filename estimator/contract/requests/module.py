@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import ValidationError, validates_schema
 
 from estimator import job as records
-from estimator.contract.requests.fields import Pair, Part, Quantity, Real, Text
+from estimator.contract.requests.fields import Inner, Pair, Quantity, Real, Text
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema
 
 
@@ -50,7 +50,7 @@ class ModuleSchema(RecordSchema):
     power_w = Quantity(
         "power", 0.0, 10_000, required=True, data_key="power", about="Rated power of one module.", example=545
     )
-    clamping_zone = Part(
+    clamping_zone = Inner(
         ClampingZoneSchema, allow_none=True, about="Where clamps may hold it; null where its maker says nothing."
     )
     rated_uplift_pa = Quantity(

@@ -8,7 +8,7 @@ from marshmallow import ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.requests.array import ArraySchema
-from estimator.contract.requests.fields import Many, OneOf, Part, Quantity, Text
+from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Text
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
 from estimator.units import UnitFault, parse_sheet_thickness
 
@@ -180,8 +180,8 @@ class RoofSchema(RecordSchema):
         about="Angle of the slope against the horizontal.",
         example=14,
     )
-    ribs = Part(RibsSchema, required=True, about="The sheet's ribs, which run up the slope.")
-    sheet = Part(SheetSchema, required=True, about="The metal of the sheet.")
-    keep_clear = Part(KeepClearSchema, about="Strips along the edges on which no module lies.")
+    ribs = Inner(RibsSchema, required=True, about="The sheet's ribs, which run up the slope.")
+    sheet = Inner(SheetSchema, required=True, about="The metal of the sheet.")
+    keep_clear = Inner(KeepClearSchema, about="Strips along the edges on which no module lies.")
     obstructions = Many(fields.Nested(ObstructionSchema), 2_000, about="Rectangles over which no module lies.")
     arrays = Many(fields.Nested(ArraySchema), MOST_ARRAYS, least=1, required=True, about="Blocks of modules.")

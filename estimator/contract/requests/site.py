@@ -8,7 +8,7 @@ from babel import Locale
 from marshmallow import ValidationError, post_load, validates_schema
 
 from estimator import job as records
-from estimator.contract.requests.fields import Day, Many, Part, Text, Word
+from estimator.contract.requests.fields import Day, Inner, Many, Text, Word
 from estimator.contract.requests.loads import LoadsSchema
 from estimator.contract.requests.record import RecordSchema
 
@@ -54,7 +54,7 @@ class CustomerSchema(RecordSchema):
     name = Text(200, required=True, about="Who asks for the quote.", example="Hill farm")
     contact = Text(200, about="Whom to address.", example="A. Miller")
     email = Text(254, about="Where to write to.", example="office@example.com")
-    address = Part(AddressSchema, about="The customer's address.")
+    address = Inner(AddressSchema, about="The customer's address.")
     tier = Text(80, about="Discount tier of the pricebook; without one, no tier's discount.", example="trade")
 
 
@@ -62,10 +62,10 @@ class SiteSchema(RecordSchema):
     """Where the work is."""
 
     record = records.Site
-    address = Part(AddressSchema, about="Where the roofs are; without a country, the customer's counts.")
+    address = Inner(AddressSchema, about="Where the roofs are; without a country, the customer's counts.")
     needed_on = Day(allow_none=True, about="The day on which the material is needed on site.", example="2027-03-15")
     freight_zone = Text(80, about="Freight zone of the pricebook; without one, freight is not charged.", example="2")
-    asked_loads = Part(
+    asked_loads = Inner(
         LoadsSchema, data_key="loads", attribute="loads", about="Wind, snow and how they are to be reckoned."
     )
 

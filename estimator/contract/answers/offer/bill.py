@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from estimator.contract.answers.fields import (
     DecimalText,
+    DisplayTexts,
     Each,
     MoneyText,
     Number,
-    Shown,
     Whole,
     Words,
     texts,
@@ -66,7 +66,7 @@ class LineSchema(Answer):
     unit_price = DecimalText("Price of one, at the pricebook's places.", example="0.185")
     discount = DecimalText("The line's discount as a share of its price.", example="0.05")
     price = MoneyText("Price of the line, rounded once.", example="87.88")
-    display = Shown("line", unit_mass=("unit_mass_kg", "mass"), mass=("mass_kg", "mass"))
+    display = DisplayTexts("line", unit_mass=("unit_mass_kg", "mass"), mass=("mass_kg", "mass"))
     supplier = Words("Who supplies the part.", "line.supplier", costs=True, example="S1")
     unit_cost = DecimalText("Cost of one at the price break of the ordered quantity.", costs=True, example="0.11")
     cost = MoneyText("Cost of the line, rounded once.", costs=True, example="55.00")
@@ -87,7 +87,7 @@ class FreightAnswerSchema(Answer):
     minimum = DecimalText("Least charge of the zone.", example="90.00")
     charge = MoneyText("What freight costs the customer.", example="211.59")
     why = texts("How the charge came about, in sentences.", example=["433.1 kg x 0.35 + 60.00"])
-    display = Shown(mass=("mass_kg", "mass"))
+    display = DisplayTexts(mass=("mass_kg", "mass"))
 
 
 class LabourLineSchema(Answer):

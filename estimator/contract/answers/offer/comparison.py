@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.comparison.records import Comparison, Side
-from estimator.contract.answers.fields import Each, MoneyText, Number, One, Shown, Whole, Words, texts
+from estimator.contract.answers.fields import DisplayTexts, Each, MoneyText, Number, One, Whole, Words, texts
 from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.writing import Answer
 
@@ -25,7 +25,7 @@ class SideSchema(Answer):
     total = MoneyText("What the customer would pay.", example="12542.16")
     currency = Words("The currency, by ISO 4217.", "total.currency", pattern=CURRENCY, example="EUR")
     errors = texts("The checks that do not hold.", example=[])
-    display = Shown(mass=("mass_kg", "mass"), shipped_mass=("shipped_mass_kg", "mass"))
+    display = DisplayTexts(mass=("mass_kg", "mass"), shipped_mass=("shipped_mass_kg", "mass"))
 
 
 class SavingSchema(Answer):
@@ -36,7 +36,7 @@ class SavingSchema(Answer):
     mass_share = Number("The same as a share of the steel's.", "1", "saving_mass_share", least=None, example=0.43)
     freight = MoneyText("Freight.", "saving_freight", example="108.57")
     total = MoneyText("What the customer pays.", "saving_total", example="437.94")
-    display = Shown(mass=("saving_mass_kg", "mass"))
+    display = DisplayTexts(mass=("saving_mass_kg", "mass"))
 
 
 class ComparisonAnswerSchema(Answer):

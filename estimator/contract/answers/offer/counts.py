@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.contract.answers.fields import ByName, Number, Shown, Whole
+from estimator.contract.answers.fields import ByName, DisplayTexts, Number, Whole
 from estimator.contract.answers.writing import Answer
 from estimator.takeoff.records import Counts
 
@@ -31,4 +31,4 @@ class CountsSchema(Answer):
         each={"type": "integer", "minimum": 0},
         example={"4267": 28},
     )
-    display = Shown(run_length=("run_length", "length"))
+    display = DisplayTexts(run_length=("run_length", "length"))

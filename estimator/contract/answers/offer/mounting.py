@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from estimator.contract.answers.fields import (
+    DisplayTexts,
     Each,
     MoneyText,
     Number,
     OneWord,
-    Shown,
     Truth,
     Values,
     Whole,
@@ -97,7 +97,7 @@ class MountingAnswerSchema(Answer):
         "The longest overhang allowed.", "mm", "setting_out.limits.max_cantilever_mm", example=406.4
     )
     max_cantilever_source = Words("What allows it.", "setting_out.limits.cantilever_source", example="by the rail")
-    display = Shown(
+    display = DisplayTexts(
         "setting_out.limits", max_span=("max_span_mm", "length"), max_cantilever=("max_cantilever_mm", "length")
     )
 

@@ -1,0 +1,94 @@
+"""From the network to the app: bodies are read by the event loop before a worker thread is taken.
+
+However many uploads stop half-way, worker threads stay free for requests that are whole; the health of the service is
+told on a thread of its own. Source: PEP 3333 for the environ, the ASGI specification 3.0 for scope and messages.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Mapping, MutableMapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from typing import Any
+from urllib.parse import quote
+from wsgiref.types import WSGIApplication
+
+from estimator.api.transport.bodies import BodyLimits, BodyReader, Gone
+from estimator.api.transport.wsgi import WsgiAnswer, environ_of, run
+from estimator.contract.answers.writing import dump
+from estimator.contract.problems.documents import problem_entry, problem_of
+from estimator.contract.problems.refusals import Busy
+from estimator.errors import EstimatorError
+
+Message = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Message]]
+Send = Callable[[Message], Awaitable[None]]
+HEALTH = frozenset({"/livez", "/readyz", "/metrics"})
+WAITING_FOR_EACH_THREAD = 32
+"""So many whole requests may wait for each worker thread; more are told to come later."""
+
+
+class Bridge:
+    """The app as an ASGI server calls it, on so many worker threads."""
+
+    def __init__(self, app: WSGIApplication, threads: int, limits: BodyLimits) -> None:
+        self._app = app
+        self._workers = ThreadPoolExecutor(threads, thread_name_prefix="request")
+        self._health = ThreadPoolExecutor(1, thread_name_prefix="health")
+        self._bodies = BodyReader(limits)
+        self._most = threads * (1 + WAITING_FOR_EACH_THREAD)
+        self._under_way = 0
+
+    async def __call__(self, scope: Mapping[str, Any], receive: Receive, send: Send) -> None:
+        """One connection's request; the server's start and end need nothing."""
+        if scope["type"] == "lifespan":
+            await _lifespan(receive, send)
+        elif scope["type"] == "http":
+            await self._request(scope, receive, send)
+
+    async def _request(self, scope: Mapping[str, Any], receive: Receive, send: Send) -> None:
+        try:
+            with self._bodies.reading() as reading:
+                body = await reading.whole(scope, receive)
+                answer = await self._answered(scope, body)
+        except Gone:
+            return
+        except EstimatorError as refusal:
+            answer = refused(refusal, scope["path"])
+        await _send(answer, send)
+
+    async def _answered(self, scope: Mapping[str, Any], body: bytes) -> WsgiAnswer:
+        loop, environ = asyncio.get_running_loop(), environ_of(scope, body)
+        if scope["path"] in HEALTH:
+            return await loop.run_in_executor(self._health, run, self._app, environ)
+        if self._under_way >= self._most:
+            raise Busy("more requests wait than can be worked on")
+        self._under_way += 1
+        try:
+            return await loop.run_in_executor(self._workers, run, self._app, environ)
+        finally:
+            self._under_way -= 1
+
+
+def refused(refusal: EstimatorError, path: str) -> WsgiAnswer:
+    """A refusal that the app never sees, as a problem; the connection ends with it."""
+    problem = replace(problem_of(refusal), instance=quote(path[:400]))
+    headers = [("Content-Type", "application/problem+json"), ("Cache-Control", "no-store"), ("Connection", "close")]
+    if refusal.retry_after is not None:
+        headers.append(("Retry-After", str(refusal.retry_after)))
+    return WsgiAnswer(problem.status, headers, dump(problem_entry(problem)))
+
+
+async def _send(answer: WsgiAnswer, send: Send) -> None:
+    headers = [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in answer.headers]
+    await send({"type": "http.response.start", "status": answer.status, "headers": headers})
+    await send({"type": "http.response.body", "body": answer.body})
+
+
+async def _lifespan(receive: Receive, send: Send) -> None:
+    while True:
+        message = await receive()
+        await send({"type": f"{message['type']}.complete"})
+        if message["type"] == "lifespan.shutdown":
+            return
