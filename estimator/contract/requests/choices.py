@@ -27,7 +27,7 @@ class OverrideSchema(RecordSchema):
     code = Text(
         80, shortest=1, required=True, about="The check's stable name, as an answer tells it.", example="rail_overhang"
     )
-    place = Part(PlaceSchema, "Its place, as an answer tells it.")
+    place = Inner(PlaceSchema, "Its place, as an answer tells it.")
     where = Text(
         1_000,
         about="Instead of ``place``: the place in the words of version 0.1, whose choices are still read.",
