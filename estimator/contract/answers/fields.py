@@ -207,7 +207,7 @@ class One(Told):
         return part(self.schema, value, names, costs=costs)
 
 
-class Placed(Told):
+class PlaceTold(Told):
     """A place: what is named of it, numbers from 1."""
 
     def __init__(self, about: str, of: Source = None, **more: Any) -> None:
@@ -222,7 +222,7 @@ class Placed(Told):
         return f"{value}.facts()"
 
 
-class AllPlaced(Placed):
+class AllPlaced(PlaceTold):
     """A list of places."""
 
     def described(self, converter: Any) -> Entry:

@@ -15,7 +15,7 @@ from estimator.contract.answers.fields import (
     MoneyText,
     One,
     OneWord,
-    Placed,
+    PlaceTold,
     Whole,
     Words,
     links_schema,
@@ -101,7 +101,7 @@ class OverrideAnswerSchema(Answer):
     record = CheckOverride
     code = Words("The check's stable name.", example="rail_overhang")
     where = Words("Its place, for people.", lambda it, _to: str(it.place), example="South / A / row 3 / rail 1")
-    place = Placed("Its place as facts.")
+    place = PlaceTold("Its place as facts.")
     reason = Words("Why it may stand, as the quote prints it.", example="checked on site")
     by = Words("The name of the key that overrode it.", example="Estimating desk")
 

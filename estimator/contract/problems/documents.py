@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from estimator.contract.answers.fields import Each, Link, NumberOrText, Placed, Whole, Words
+from estimator.contract.answers.fields import Each, Link, NumberOrText, PlaceTold, Whole, Words
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
 from estimator.errors import EstimatorError, Fault, Finding, Refused
@@ -55,7 +55,7 @@ class StandingCheckSchema(Answer):
     record = Finding
     code = Words("Its stable name.", example="rail_overhang")
     where = Words("Its place, for people.", example="South / A / row 3 / rail 1")
-    place = Placed("Its place as facts; an override names code and place.")
+    place = PlaceTold("Its place as facts; an override names code and place.")
     message = Words("What, where, found and allowed, in words.", example="overhang 420 mm, 350 mm allowed")
     found = NumberOrText("What was found.", null=True, example=420.0)
     allowed = NumberOrText("What is allowed.", null=True, example=350.0)

@@ -139,7 +139,7 @@ class _Window:
     member, node 0 where a piece would be too short) every piece is long enough.
     """
 
-    def __init__(self, line: _Line, webs: Sequence[PositionGraph], number: int) -> None:
+    def __init__(self, line: _GraphLine, webs: Sequence[PositionGraph], number: int) -> None:
         rows = [k for k, web in enumerate(webs) if number < len(web.stops)]
         stops = [webs[k].stops[number] for k in rows]
         first = line.first[rows]
@@ -174,7 +174,7 @@ def _ranges(first: Ints, counts: Sequence[int]) -> Ints:
     return np.where(columns < np.array(counts)[:, None], first[:, None] + columns, 0)
 
 
-class _Line:
+class _GraphLine:
     """Position graphs one after the other on one long line, so that one table finds places in all of them.
 
     Node 0 is none; member k's nodes begin at `first[k]`, its places are moved by `offset[k]`.
@@ -207,7 +207,7 @@ class _Group:
     def __init__(self, webs: Sequence[PositionGraph], kinds: list[int]) -> None:
         self.kinds = kinds
         self._fewest = webs[0].fewest
-        self._line = _Line(webs)
+        self._line = _GraphLine(webs)
         none = [webs[0].lattice.widest + 1]
         self._starting = np.concatenate([none, *(web.starting for web in webs)])
         self._ending = np.concatenate([none, *(web.ending for web in webs)])

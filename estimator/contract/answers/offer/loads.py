@@ -25,7 +25,7 @@ from estimator.contract.answers.fields import (
     NumberOrText,
     One,
     OneWord,
-    Placed,
+    PlaceTold,
     Truth,
     Values,
     Whole,
@@ -246,7 +246,7 @@ class ZoneSchema(Answer):
         lambda it, _to: str(it.use.place) if it.use else "",
         example="South / A / row 1 / rail 1 / attachment 3",
     )
-    place = Placed("The same as facts; empty without loads.", _zone_use("place", NOWHERE))
+    place = PlaceTold("The same as facts; empty without loads.", _zone_use("place", NOWHERE))
 
 
 class StrengthSchema(Answer):
@@ -267,7 +267,7 @@ class NoticeSchema(Answer):
     severity = OneWord("Whether it blocks, warns or explains.", SEVERITIES)
     message = Words("What was found, where, and what is allowed.", example="The coefficient is from memory")
     where = Words("The place, for people.", example="South roof")
-    place = Placed("The place as facts.")
+    place = PlaceTold("The place as facts.")
 
 
 def _loaded_zones(it: RoofLoads, _to: Telling) -> list[LoadedZone]:

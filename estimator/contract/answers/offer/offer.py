@@ -9,7 +9,7 @@ from estimator.contract.answers.fields import (
     NumberOrText,
     One,
     OneWord,
-    Placed,
+    PlaceTold,
     Truth,
     Words,
     texts,
@@ -55,7 +55,7 @@ class CheckSchema(Answer):
         example="South / A / row 3 / rail 1: overhang 420 mm, this rail may overhang 350 mm",
     )
     where = Words("The place, for people.", "0.where", example="South / A / row 3 / rail 1")
-    place = Placed("The place as facts; with the code it names the check.", "0.place")
+    place = PlaceTold("The place as facts; with the code it names the check.", "0.place")
     found = NumberOrText("What was found, in ``unit``.", "0.found", null=True, example=420.0)
     allowed = NumberOrText("What is allowed, in ``unit``.", "0.allowed", null=True, example=350.0)
     unit = Words("The unit of both; empty for texts and counts.", "0.unit", example="mm")

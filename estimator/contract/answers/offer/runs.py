@@ -17,7 +17,7 @@ from estimator.contract.answers.fields import (
     Number,
     One,
     OneWord,
-    Placed,
+    PlaceTold,
     Values,
     Whole,
     Words,
@@ -82,7 +82,7 @@ class RunSchema(Answer):
         lambda it, to: to.run_labels[it.number],
         example="South / A / row 1 / rail 1",
     )
-    place = Placed("The run's place as facts.", "run.place")
+    place = PlaceTold("The run's place as facts.", "run.place")
     row = Whole(
         "The row of modules that the rail carries; null where rails run up the slope.",
         "run.place.row",
