@@ -27,7 +27,7 @@ class ThingPageSchema(Answer):
     next = Link("The next page.", "1", null=True)
 
 
-ASKED = Request(None, Client("house", "key", "crm", "CRM"), {}, {"limit": 2}, cursor_secret=b"secret")
+ASKED = Request(None, Client("house", "key", "crm", "CRM", "client"), {}, {"limit": 2}, cursor_secret=b"secret")
 
 
 def begun_at(request, path="/v1/things"):
