@@ -54,7 +54,7 @@ def test_a_cursor_serves_no_other_list_no_other_organisation_and_no_other_secret
     with pytest.raises(QueryRefused):
         begun_at(again, "/v1/others")
     with pytest.raises(QueryRefused):
-        begun_at(replace(again, client=Client("another", "key", "crm", "CRM")))
+        begun_at(replace(again, client=Client("another", "key", "crm", "CRM", "client")))
     with pytest.raises(QueryRefused):
         begun_at(replace(again, cursor_secret=b"guessed"))
     with pytest.raises(QueryRefused):
