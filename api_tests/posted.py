@@ -51,7 +51,13 @@ JOB = {
             "arrays": [ARRAY],
         }
     ],
-    "mounting": {"arrangement": "direct", "material": "aluminium", "max_span": 1000, "max_cantilever": 300},
+    "mounting": {
+        "arrangement": "direct",
+        "material": "aluminium",
+        "max_span": 1000,
+        "max_cantilever": 300,
+        "spans_given_by": "An engineer",
+    },
 }
 
 
@@ -65,7 +71,13 @@ def a_job(reference=None, **changes):
 def on_rails(**changes):
     """The same job on side rails."""
     job = a_job(**changes)
-    job["mounting"] = {"arrangement": "rail_on_side", "material": "aluminium", "max_span": 1000, "max_cantilever": 300}
+    job["mounting"] = {
+        "arrangement": "rail_on_side",
+        "material": "aluminium",
+        "max_span": 1000,
+        "max_cantilever": 300,
+        "spans_given_by": "An engineer",
+    }
     return job
 
 

@@ -27,6 +27,10 @@ Severity = Literal["error", "warning", "note"]
 Measure = float | str | None
 
 
+NEVER_OVERRIDDEN = frozenset({"spans_without_loads"})
+"""Codes of failed checks that no override lifts: there is nothing that somebody could answer for instead."""
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One check that does not hold, or one thing worth knowing.

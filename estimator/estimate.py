@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from estimator import __version__
 from estimator.attachment import limits_for
+from estimator.attachment.geometry.permissions import spans_without_loads
 from estimator.attachment.geometry.thermal import rails_that_meet
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
 from estimator.attachment.records import SettingOut
@@ -188,7 +189,7 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
     placed = (*trial.findings, *layout.findings, *setting_out.findings)
-    later = (*height_findings, *differing, *rails_that_meet(job, mounting, book, setting_out.runs))
+    later = (*_on_spans_and_rails(trial, mounting, loads, setting_out), *height_findings, *differing)
     checks = all_checks(placed, loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
         job=job,
@@ -210,6 +211,14 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         cautions=CAUTIONS,
         provenance=_provenance(trial),
     )
+
+
+def _on_spans_and_rails(
+    trial: Trial, mounting: MountingChoice, loads: LoadReport, setting_out: SettingOut
+) -> tuple[Finding, ...]:
+    """Who answers for the spans where no loads are computed; rails that meet at their expansion splices."""
+    spans = () if loads.computed else (spans_without_loads(trial.job, mounting),)
+    return (*spans, *rails_that_meet(trial.job, mounting, trial.book, setting_out.runs))
 
 
 def check_in_force(book: Book, on: date) -> None:

@@ -11,17 +11,17 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
 from typing import Literal
 
+from estimator.arrangements import ARRANGEMENTS as ARRANGEMENTS
+from estimator.arrangements import Arrangement as Arrangement
+from estimator.arrangements import RailDirection as RailDirection
 from estimator.places import Place
 from estimator.site_loads import NO_LOADS, Loads
 from estimator.units import DisplayUnits as DisplayUnits
 
-Arrangement = Literal["rail_on_side", "rail_on_top", "direct"]
-RailDirection = Literal["across_ribs", "along_ribs"]
 Orientation = Literal["portrait", "landscape"]
 Material = Literal["aluminium", "steel"]
 SheetMaterial = Literal["steel", "aluminium", "foam_core_steel", "foam_core_aluminium"]
 
-ARRANGEMENTS: tuple[Arrangement, ...] = ("rail_on_side", "rail_on_top", "direct")
 MATERIALS: tuple[Material, ...] = ("aluminium", "steel")
 
 
@@ -62,10 +62,10 @@ class Customer:
 
 @dataclass(frozen=True, slots=True)
 class ClampingZone:
-    """Where a clamp may hold a module, as shares of the side's length measured from a corner."""
+    """Where a clamp may hold a module, as shares of the side's length measured from a corner; None: nowhere on it."""
 
-    long_side: tuple[float, float] = (0.0, 0.5)
-    short_side: tuple[float, float] = (0.0, 0.5)
+    long_side: tuple[float, float] | None = None
+    short_side: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,10 @@ class Obstruction:
 
 @dataclass(frozen=True, slots=True)
 class Array:
-    """A rectangular block of modules; ``omit`` holds the (row, column) cells left out, row 0 at the eave."""
+    """A rectangular block of modules; ``omit`` holds the (row, column) cells left out, row 0 at the eave.
+
+    ``wider_gaps`` holds gaps that are not ``gap_x_mm``: after how many columns from the left, and how wide, mm.
+    """
 
     name: str
     x_mm: float
@@ -138,6 +141,16 @@ class Array:
     gap_x_mm: float
     gap_y_mm: float
     omit: frozenset[tuple[int, int]] = frozenset()
+    wider_gaps: tuple[tuple[int, float], ...] = ()
+
+    def left_of(self, column: int, module_x_mm: float) -> float:
+        """The left edge of a column, numbered from 0, mm along the eave.
+
+        >>> Array("A", 100.0, 0.0, 1, 4, "portrait", 20.0, 20.0, wider_gaps=((2, 80.0),)).left_of(2, 1000.0)
+        2200.0
+        """
+        wider = sum(width - self.gap_x_mm for after, width in self.wider_gaps if after <= column)
+        return self.x_mm + column * (module_x_mm + self.gap_x_mm) + wider
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +180,10 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Mounting:
-    """Wishes for the mounting; what is given wins and is marked as given, ``None`` lets the tool choose."""
+    """Wishes for the mounting; what is given wins and is marked as given, ``None`` lets the tool choose.
+
+    ``spans_given_by`` names who answers for span and cantilever where no loads are computed.
+    """
 
     arrangement: Arrangement | None = None
     rail_direction: RailDirection | None = None
@@ -181,6 +197,7 @@ class Mounting:
     bracket: str | None = None
     rail: str | None = None
     stock_lengths_mm: tuple[float, ...] | None = None
+    spans_given_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -138,6 +138,9 @@ _SIDES: Mapping[Side, Sentence] = {
 }
 _ROLES: Mapping[Role, Sentence] = {"bracket": say("bracket"), "rail": say("rail"), "clamp": say("clamp")}
 ASPECTS: Mapping[str, Sentence] = {
+    "clamping_zone": say("clamping zone"),
+    "long_side": say("long side"),
+    "short_side": say("short side"),
     "crown_width": say("crown"),
     "rib_height": say("rib height"),
     "web_angle": say("web angle"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from estimator.attachment.records import Limits
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod
-from estimator.job import Array, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
+from estimator.job import Array, ClampingZone, Customer, Job, Module, Mounting, Ribs, Roof, Sheet, Site
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
 from estimator.site_loads import AsceLoads, EnLoads, GivenLoads, Loads
@@ -18,7 +18,8 @@ from tests.fixture_book import a_rule as a_rule
 
 def a_module(**changes: object) -> Module:
     """1000 x 1700 x 35 mm, 20 kg, 400 W: round numbers, so that a job can be worked by hand."""
-    return replace(Module("plain", 1700.0, 1000.0, 35.0, 20.0, 400.0), **changes)  # type: ignore[arg-type]
+    anywhere = ClampingZone((0.0, 0.5), (0.0, 0.5))
+    return replace(Module("plain", 1700.0, 1000.0, 35.0, 20.0, 400.0, anywhere), **changes)  # type: ignore[arg-type]
 
 
 def some_ribs(**changes: object) -> Ribs:

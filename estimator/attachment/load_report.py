@@ -36,6 +36,11 @@ class LoadReport:
     check_of: tuple[int, ...]
     edges: tuple[tuple[int, int, int, int], ...]
 
+    @property
+    def computed(self) -> bool:
+        """Whether there are loads at all; else the spans come from whoever gave them."""
+        return all(roof.sheet.computed for roof in self.roofs)
+
 
 def report_loads(job: Job, pressures: Sequence[Pressures], loaded: LoadedSettingOut) -> LoadReport:
     """What was computed for every roof; a roof whose job gives spans and no loads says so in its sheet."""

@@ -30,8 +30,12 @@ class Limits:
 class Run:
     """One rail line under a segment. ``line`` is the row (or column) number, ``position`` the rail's place in it.
 
-    ``attachments_mm`` are distances from the start; ``utilisations`` go with them where loads were computed.
-    ``tributary_mm`` is the width of module surface the run carries; ``zones`` name the load zone per attachment.
+    A rail that expansion splices part is a run for each part (``part`` from 0); ``joined`` tells that an expansion
+    splice joins its end to the next. ``attachments_mm`` are distances from the start; ``utilisations`` go with them
+    where loads were computed.
+    ``tributary_mm`` is the width of module surface the run carries, ``reversed_mm`` that whose load reaches it with the
+    other sign (modules on three lines close together lift off the middle one); ``zones`` name the load zone per
+    attachment.
     """
 
     key: int
@@ -50,6 +54,9 @@ class Run:
     attachments_mm: tuple[float, ...]
     utilisations: tuple[float, ...] = ()
     zones: tuple[str, ...] = ()
+    reversed_mm: float = 0.0
+    part: int = 0
+    joined: bool = False
 
 
 @dataclass(frozen=True, slots=True)

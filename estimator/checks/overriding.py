@@ -7,14 +7,18 @@ from dataclasses import replace
 
 from estimator.attachment import SettingOut
 from estimator.checks.named_by_0_1 import places_named_by_0_1
-from estimator.errors import Finding
+from estimator.errors import NEVER_OVERRIDDEN, Finding
 from estimator.job import CheckOverride, Job
 
 
 def standing_errors(checks: Iterable[Finding], overridden: Iterable[CheckOverride]) -> tuple[Finding, ...]:
-    """The errors that nobody let stand."""
+    """The errors that nobody let stand, and those that nobody can let stand."""
     named = {(each.code, each.place) for each in overridden}
-    return tuple(check for check in checks if check.severity == "error" and (check.code, check.place) not in named)
+    return tuple(
+        check
+        for check in checks
+        if check.severity == "error" and (check.code in NEVER_OVERRIDDEN or (check.code, check.place) not in named)
+    )
 
 
 def unmatched(checks: Iterable[Finding], overrides: Sequence[CheckOverride]) -> tuple[int, ...]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from estimator.arrangements import PROPERTIES
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Memory, Watch, unwatched
 from estimator.errors import Refused
 from estimator.estimate import PROMPT, QUICK, Estimate, estimate
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
-from estimator.mounting.words import ARRANGEMENT_WORDS, MATERIAL_WORDS
+from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book
 from estimator.sentences import Sentence, joined, placed, say
 
@@ -53,7 +54,7 @@ def compare_everything(chosen: Estimate, aim: Aim, memory: Memory | None = None)
     for arrangement in ARRANGEMENTS:
         if arrangement != chosen.mounting.arrangement:
             other = _another_way(chosen, aim, memory, arrangement=arrangement)
-            _keep("arrangement", other, ARRANGEMENT_WORDS[arrangement], others, why_not)
+            _keep("arrangement", other, PROPERTIES[arrangement].spoken, others, why_not)
     for bracket in aim[1].brackets.values():
         if bracket.material == chosen.mounting.material and bracket.part != chosen.mounting.bracket.part:
             other = _another_way(chosen, aim, memory, bracket=bracket.part)

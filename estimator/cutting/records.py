@@ -166,6 +166,10 @@ class RunToCut(Protocol):
     def attachments_mm(self) -> tuple[float, ...]:
         """The attachments' distances from the run's start, ascending."""
 
+    @property
+    def joined(self) -> bool:
+        """Whether an expansion splice joins the run's end to the next run."""
+
 
 @dataclass(frozen=True, slots=True)
 class CutRun:
@@ -174,6 +178,7 @@ class CutRun:
     place: Place
     length_mm: float
     attachments_mm: tuple[float, ...] = ()
+    joined: bool = False
 
 
 @dataclass(frozen=True, slots=True)

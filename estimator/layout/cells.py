@@ -23,13 +23,15 @@ def module_extent(module: Module, orientation: Orientation) -> tuple[float, floa
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Grid:
-    """The cells of one array: ``present`` is rows x columns; w, h the module's extent, step_x, step_y the cell's."""
+    """The cells of one array: ``present`` is rows x columns; w, h the module's extent.
 
-    x: float
+    ``lefts`` are the left edges of the columns, ``step_y`` is the distance from row to row.
+    """
+
+    lefts: NDArray[np.float64]
     y: float
     w: float
     h: float
-    step_x: float
     step_y: float
     present: Present
 
@@ -41,7 +43,7 @@ class Grid:
     def rectangles(self) -> tuple[Rectangles, CellNumbers]:
         """x0, y0, x1, y1 of every module, mm, and its (row, column), by rows from the eave."""
         cells = np.argwhere(self.present)
-        x0 = self.x + cells[:, 1] * self.step_x
+        x0 = self.lefts[cells[:, 1]]
         y0 = self.y + cells[:, 0] * self.step_y
         return np.column_stack((x0, y0, x0 + self.w, y0 + self.h)), cells
 
@@ -53,7 +55,8 @@ def grid_of(module: Module, array: Array) -> Grid:
     if array.omit:
         omitted = np.array(tuple(array.omit), dtype=np.intp)
         present[omitted[:, 0], omitted[:, 1]] = False
-    return Grid(array.x_mm, array.y_mm, w, h, w + array.gap_x_mm, h + array.gap_y_mm, present)
+    lefts = np.array([array.left_of(column, w) for column in range(array.columns)], dtype=np.float64)
+    return Grid(lefts, array.y_mm, w, h, h + array.gap_y_mm, present)
 
 
 def module_rectangles(job: Job, roof_index: int, array_index: int) -> tuple[Rectangles, CellNumbers]:

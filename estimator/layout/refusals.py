@@ -58,7 +58,7 @@ def _module_faults(module: Module) -> Iterator[Fault]:
     if module.clamping_zone is None:
         return
     for side, zone in (("long_side", module.clamping_zone.long_side), ("short_side", module.clamping_zone.short_side)):
-        if not 0 <= zone[0] <= zone[1] <= 0.5:
+        if zone is not None and not 0 <= zone[0] <= zone[1] <= 0.5:
             found = f"a clamping zone from {zone[0]:g} to {zone[1]:g} of the side, measured from its corner"
             yield Fault(f"/module/clamping_zone/{side}", found, "two shares from 0 to 0.5, the smaller first")
 
@@ -79,7 +79,7 @@ def _roof_faults(job: Job, i: int, roof: Roof) -> list[Fault]:
     for j, array in enumerate(roof.arrays):
         place = _Place(job, roof, array, f"{pointer}/arrays/{j}")
         faults += place.extent_faults()
-        cell_faults = list(place.cell_faults())
+        cell_faults = [*place.cell_faults(), *place.gap_faults()]
         faults += cell_faults
         if not cell_faults:
             grids[j] = grid_of(job.module, array)
@@ -110,11 +110,22 @@ class _Place:
         """Rows and columns that reach further than the plane is long."""
         w, h = module_extent(self.job.module, self.array.orientation)
         array, roof = self.array, self.roof
-        yield from self._too_long("columns", array.columns, w, array.gap_x_mm, roof.eave_length_mm)
+        wider = array.left_of(array.columns, w) - array.x_mm - array.columns * (w + array.gap_x_mm)
+        yield from self._too_long("columns", array.columns, w, array.gap_x_mm, roof.eave_length_mm, wider)
         yield from self._too_long("rows", array.rows, h, array.gap_y_mm, roof.slope_length_mm)
 
-    def _too_long(self, lines: str, count: int, extent: float, gap: float, room: float) -> Iterator[Fault]:
-        reach = count * extent + (count - 1) * gap
+    def gap_faults(self) -> Iterator[Fault]:
+        """Wider gaps after columns that the array does not have between others, or given twice."""
+        columns = [after for after, _ in self.array.wider_gaps]
+        for number, after in enumerate(columns):
+            if not 1 <= after < self.array.columns or after in columns[:number]:
+                found = f"array {self.array.name} has no gap after column {after}, or it is given before"
+                yield Fault(f"{self.pointer}/wider_gaps/{number}", found, f"1 to {self.array.columns - 1}, each once")
+
+    def _too_long(
+        self, lines: str, count: int, extent: float, gap: float, room: float, wider: float = 0.0
+    ) -> Iterator[Fault]:
+        reach = count * extent + (count - 1) * gap + wider
         if reach <= room + TOLERANCE_MM:
             return
         way = "along the eave" if lines == "columns" else "up the slope"
@@ -124,7 +135,7 @@ class _Place:
             found = f"the module is larger than the roof: {self._mm(extent)} {way} in array {self.array.name}; {plane}"
             yield Fault(f"/module/{side}", found, f"at most {self._mm(room)}")
             return
-        most = int((room + TOLERANCE_MM + gap) // (extent + gap))
+        most = int((room + TOLERANCE_MM + gap - wider) // (extent + gap))
         found = f"{count} {lines} of array {self.array.name} reach {self._mm(reach)}; {plane}"
         yield Fault(f"{self.pointer}/{lines}", found, f"at most {most}")
 

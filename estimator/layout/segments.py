@@ -11,7 +11,7 @@ from estimator.layout.records import Segment
 def row_segments(grid: Grid) -> tuple[Segment, ...]:
     """The stretches along the rows, from the eave up, left to right.
 
-    >>> grid = Grid(0.0, 0.0, 1000.0, 1700.0, 1020.0, 1720.0, np.array([[True, True, False, True]]))
+    >>> grid = Grid(1020.0 * np.arange(4), 0.0, 1000.0, 1700.0, 1720.0, np.array([[True, True, False, True]]))
     >>> [(part.first, part.last, part.x0, part.x1) for part in row_segments(grid)]
     [(0, 1, 0.0, 2020.0), (3, 3, 3060.0, 4060.0)]
     """
@@ -21,9 +21,9 @@ def row_segments(grid: Grid) -> tuple[Segment, ...]:
             line,
             first,
             last,
-            grid.x + first * grid.step_x,
+            float(grid.lefts[first]),
             grid.y + line * grid.step_y,
-            grid.x + last * grid.step_x + grid.w,
+            float(grid.lefts[last]) + grid.w,
             grid.y + line * grid.step_y + grid.h,
         )
         for line, first, last in _stretches(grid.present)
@@ -38,9 +38,9 @@ def column_segments(grid: Grid) -> tuple[Segment, ...]:
             line,
             first,
             last,
-            grid.x + line * grid.step_x,
+            float(grid.lefts[line]),
             grid.y + first * grid.step_y,
-            grid.x + line * grid.step_x + grid.w,
+            float(grid.lefts[line]) + grid.w,
             grid.y + last * grid.step_y + grid.h,
         )
         for line, first, last in _stretches(grid.present.T)

@@ -66,7 +66,7 @@ def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -
                     module=module.name,
                     rated=figure(rated, ".0f", " Pa", "pressure"),
                 )
-                found.append(Finding("module_rating", "warning", text, place, round(load, 1), rated, "Pa"))
+                found.append(Finding("module_rating", "error", text, place, round(load, 1), rated, "Pa"))
     return found
 
 

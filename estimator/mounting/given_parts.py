@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeVar
 
+from estimator.arrangements import PROPERTIES
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Arrangement, Job, Material, Wishes
-from estimator.mounting.words import ARRANGEMENT_CODES, MATERIAL_WORDS, PART_WORDS
+from estimator.mounting.words import MATERIAL_WORDS, PART_WORDS
 from estimator.places import Place
 from estimator.pricebook import BarStock, Book, Bracket, Rail
 from estimator.sentences import joined, say
@@ -74,7 +75,7 @@ def _bracket_faults(
         serves_not = say(
             "bracket {bracket} does not serve {arrangement}",
             bracket=bracket.part,
-            arrangement=ARRANGEMENT_CODES[arrangement],
+            arrangement=PROPERTIES[arrangement].coded,
         )
         yield Fault("/mounting/bracket", serves_not, offered)
     if material is not None and bracket.material != material:
@@ -85,11 +86,11 @@ def _bracket_faults(
 
 
 def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: Material | None) -> Iterator[Fault]:
-    if rail is None or arrangement == "direct":
+    if rail is None or (arrangement is not None and not PROPERTIES[arrangement].has_rail):
         return
     if arrangement is not None and arrangement not in rail.arrangements:
         serves_not = say(
-            "rail {rail} does not serve {arrangement}", rail=rail.rail, arrangement=ARRANGEMENT_CODES[arrangement]
+            "rail {rail} does not serve {arrangement}", rail=rail.rail, arrangement=PROPERTIES[arrangement].coded
         )
         yield Fault("/mounting/rail", serves_not, ", ".join(rail.arrangements))
     if material is not None and rail.material != material:

@@ -31,7 +31,7 @@ def clearances(job: Job, choice: MountingChoice, book: Book) -> tuple[tuple[Clea
 
 def _clearance(roof: Roof, choice: MountingChoice, book: Book) -> Clearance:
     bracket = choice.bracket.heights_mm[choice.arrangement]
-    rail = choice.rail.height_mm if choice.arrangement == "rail_on_top" and choice.rail is not None else 0.0
+    rail = choice.rail.height_mm if choice.rail is not None and choice.held.rail_adds_height else 0.0
     under = roof.ribs.height_mm + bracket + rail
     return Clearance(roof.name, roof.ribs.height_mm, bracket, rail, under, book.defaults.air_gap_window_mm)
 

@@ -6,14 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
+from estimator.arrangements import PROPERTIES
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.fit import Aspect, misfits
 from estimator.mounting.given_parts import GivenParts, given_parts, stocks_of
 from estimator.mounting.records import MountingChoice
-from estimator.mounting.words import ARRANGEMENT_CODES, GIVEN, MATERIAL_WORDS
+from estimator.mounting.words import GIVEN, MATERIAL_WORDS
 from estimator.places import Place
-from estimator.pricebook import Book, Bracket, Clamp, Rail
+from estimator.pricebook import Book, Bracket, Clamp, Rail, splice_for
 from estimator.sentences import Sentence, joined, placed, say
 from estimator.units import DisplayUnits, as_text
 
@@ -103,6 +104,7 @@ def _choice(
         clamping_position=defaults.clamping_position if position is None else position,
         rail_overhang_mm=defaults.rail_overhang_mm if overhang is None else overhang,
         stagger=mounting.stagger,
+        expansion_splice=splice_for(search.book, rail.rail, "expansion_splice") if rail else None,
     )
 
 
@@ -141,7 +143,7 @@ def _rails(
     search: _OptionSearch, arrangement: Arrangement, material: Material, bracket: Bracket
 ) -> Iterator[Rail | None]:
     """None without rail; the rail given, or every one of that material that arrangement and bracket take."""
-    if arrangement == "direct":
+    if not PROPERTIES[arrangement].has_rail:
         yield None
         return
     given = search.given.rail
@@ -182,7 +184,7 @@ def _clamp(
         "no {clamp} of {material} for {arrangement} takes a frame of {thickness} ({takes})",
         clamp=_CLAMPS[kind],
         material=MATERIAL_WORDS[material],
-        arrangement=ARRANGEMENT_CODES[arrangement],
+        arrangement=PROPERTIES[arrangement].coded,
         thickness=found,
         takes=takes,
     )

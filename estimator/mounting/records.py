@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from estimator.job import Arrangement, Material, RailDirection
-from estimator.pricebook import BarStock, Bracket, Clamp, Rail
+from estimator.arrangements import PROPERTIES, Arrangement, ArrangementProperties, RailDirection
+from estimator.job import Material
+from estimator.pricebook import BarStock, Bracket, Clamp, Rail, Splice
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,12 @@ class MountingChoice:
     clamping_position: float
     rail_overhang_mm: float
     stagger: bool
+    expansion_splice: Splice | None = None
+
+    @property
+    def held(self) -> ArrangementProperties:
+        """What the arrangement does."""
+        return PROPERTIES[self.arrangement]
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,7 +68,7 @@ def _joints(group: CutGroup) -> tuple[Joint, ...]:
 
 def _runs(group: CutGroup) -> list[CutRun]:
     return [
-        CutRun(replace(run.place, quote=member.quote.number), run.length_mm, tuple(run.attachments_mm))
+        CutRun(replace(run.place, quote=member.quote.number), run.length_mm, tuple(run.attachments_mm), run.joined)
         for member in group.members
         for run in member.quote.estimate.setting_out.runs
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from estimator.arrangements import PROPERTIES
 from estimator.errors import Fault
 from estimator.pricebook.lookups import rails_for
 from estimator.pricebook.records import Book, Clamp
@@ -112,7 +113,7 @@ def _missing_choices(book: Book) -> Iterator[Fault]:
                 yield Fault("splices.csv", f"rail {rail.rail!r} has no {kind}", "a row for it")
     for bracket in book.brackets.values():
         for arrangement in bracket.heights_mm:
-            if arrangement != "direct" and not rails_for(book, bracket, arrangement):
+            if PROPERTIES[arrangement].has_rail and not rails_for(book, bracket, arrangement):
                 column = f"column height_{arrangement}"
                 message = f"no {bracket.material} rail serves {arrangement} on bracket {bracket.part!r}"
                 yield Fault(f"brackets.csv, row {bracket.row}, {column}", message, "a rail, or an empty height")

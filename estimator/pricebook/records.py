@@ -203,7 +203,11 @@ class Clamp:
 
 @dataclass(frozen=True, slots=True)
 class Splice:
-    """What joins two pieces of a rail: rigidly, or letting them move (``gap_mm``)."""
+    """What joins two pieces of a rail: rigidly, or letting them move (``gap_mm``).
+
+    ``least_gap_mm`` is the least gap between the modules on either side of a joint that moves: what the joint takes and
+    two end clamps need.
+    """
 
     part: str
     rail: str
@@ -212,6 +216,7 @@ class Splice:
     gap_mm: float = 0.0
     minutes: Decimal = Decimal(0)
     row: int = 0
+    least_gap_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import get_args
 
+from estimator.arrangements import PROPERTIES
 from estimator.errors import Fault
 from estimator.job import MATERIALS, Arrangement, Material, RailDirection
 from estimator.pricebook.conditions import serves, serves_sheet
@@ -84,7 +85,7 @@ def _mountings(book: Book) -> Iterator[_Mounting]:
             offered = [rail.rail for rail in rails_for(book, bracket, arrangement)]
             rails = [rail for rail in offered if rail in named_rails]
             rails += [rail for rail in offered if rail not in named_rails][:1]
-            named: list[str | None] = [None] if arrangement == "direct" else [*rails]
+            named: list[str | None] = [*rails] if PROPERTIES[arrangement].has_rail else [None]
             directions: tuple[RailDirection, ...] = get_args(RailDirection) if rails else ("across_ribs",)
             for sheet in sorted(bracket.sheet_materials):
                 for rail in named:

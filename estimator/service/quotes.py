@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
 from estimator.comparison.records import Offer
-from estimator.errors import ChoiceRefused, Conflict, Fault, Finding, StaleVersion
+from estimator.errors import NEVER_OVERRIDDEN, ChoiceRefused, Conflict, Fault, Finding, StaleVersion
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
@@ -161,6 +161,11 @@ def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
     faults = [
         Fault(f"/overrides/{at}", f"no failed check {overrides[at].code!r} at {str(overrides[at].place)!r}", KNOWN)
         for at in unmatched(estimate.checks, overrides)
+    ]
+    faults += [
+        Fault(f"/overrides/{at}", f"{each.code} cannot be overridden", "a change of the job")
+        for at, each in enumerate(overrides)
+        if each.code in NEVER_OVERRIDDEN
     ]
     if faults:
         raise ChoiceRefused("an override names no failed check", faults)

@@ -24,6 +24,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from estimator.arrangements import OLDER_WORDS
 from estimator.site_loads import Building
 from estimator.storage import places_in_words
 
@@ -111,12 +112,8 @@ def _loads_by_standard(fields: Fields) -> tuple[str, Fields]:
     return tag, made
 
 
-ARRANGEMENTS: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
-"""The arrangements by their words of version 0.1, and by those of today."""
-
-
 def _arrangement(word: Any) -> Any:
-    return ARRANGEMENTS.get(word, word)
+    return OLDER_WORDS.get(word, word)
 
 
 def _arrangements(words: frozenset[str]) -> frozenset[str]:
@@ -144,6 +141,9 @@ def _side(fields: Fields) -> Fields:
 
 STEPS: dict[str, Step] = {
     "alternative/1": to("alternative/2", places_in_words.errors),
+    "array/1": to("array/2", added(wider_gaps=())),
+    "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
+    "splice_part/1": to("splice_part/2", added(least_gap_mm=None)),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
     "check_override/1": to("check_override/2", places_in_words.override),
     "choice/1": to("choice/2", _choice),
@@ -152,8 +152,11 @@ STEPS: dict[str, Step] = {
     "cut_plan/1": to("cut_plan/2", places_in_words.cut_plan),
     "estimate/1": to("estimate/2", places_in_words.estimate),
     "finding/1": to("finding/2", places_in_words.finding),
+    "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
+    "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),
+    "mounting/2": to("mounting/3", added(spans_given_by="")),
     "mounting_choice/1": to("mounting_choice/2", changed("arrangement", _arrangement)),
     "rail/1": to("rail/2", changed("arrangements", _arrangements)),
     "rail_run/1": to("rail_run/2", places_in_words.run),

@@ -175,3 +175,23 @@ def test_a_job_of_as_many_cells_as_allowed_is_read_and_one_row_more_is_not():
     rows = MOST_CELLS // 1_000
     assert read_job(with_array(rows=rows, columns=1_000), JobSchema())
     assert pointers(with_array(rows=rows + 1, columns=1_000)) == ["/roofs"]
+
+
+def test_a_clamping_zone_is_read_as_shares_and_as_lengths():
+    """A data sheet of a module 2000 mm long: clamps 350 to 500 mm from its corner are 0.175 to 0.25 of the side."""
+    module = (
+        JobSchema()
+        .load(job_with(("/module/length", 2000), ("/module/clamping_zone", {"long_side": ["350 mm", "50 cm"]})))
+        .module
+    )
+    assert module.clamping_zone.long_side == (0.175, 0.25)
+    assert module.clamping_zone.short_side is None
+    shares = job_with(("/module/clamping_zone", {"long_side": [0.1, 0.3], "short_side": [0, 0.5]}))
+    assert JobSchema().load(shares).module.clamping_zone.long_side == (0.1, 0.3)
+
+
+@pytest.mark.parametrize(
+    "zone", [[350, 500], ["0.1", "0.3"], ["350 mm", "3 m"], ["500 mm", "350 mm"], [0.1], [0.3, 0.1]]
+)
+def test_a_clamping_zone_that_is_neither_is_refused_at_its_side(zone):
+    assert pointers(job_with(("/module/clamping_zone", {"long_side": zone}))) == ["/module/clamping_zone/long_side"]

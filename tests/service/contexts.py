@@ -14,7 +14,13 @@ from estimator.storage.migrate import upgrade
 from tests.builders import a_book, a_job
 
 START = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
-DIRECT = Mounting(arrangement="direct", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
+DIRECT = Mounting(
+    arrangement="direct",
+    material="aluminium",
+    max_span_mm=1200.0,
+    max_cantilever_mm=400.0,
+    spans_given_by="An engineer",
+)
 
 
 @dataclass

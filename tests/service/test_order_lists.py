@@ -71,7 +71,7 @@ def test_papers_speak_the_language_that_all_jobs_share_else_english(setting):
     for number, languages in enumerate((("de",), ("de", "de"), ("de", "en"))):
         ids = []
         for at, language in enumerate(languages):
-            job = replace(a_job(), language=language)
+            job = replace(a_job(mounting=DIRECT), language=language)
             ids.append(accepted(context, client, f"L-{number}-{at}", a_pricing_request(job)))
         spoken.append(order_quotes(context, client, OrderRequest(tuple(ids), {}), store_nothing).header.language)
     assert spoken == ["de", "de", "en"]

@@ -11,18 +11,22 @@ from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
 from estimator.job import ClampingZone, Module, Orientation
 
 Zone = tuple[float, float]
+WHOLE_HALF: Zone = (0.0, 0.5)
 
 
 def zone_along_x(module: Module, orientation: Orientation) -> Zone:
-    """The clamping zone of the side that lies along x, as shares of its length; the whole half where none is given."""
+    """The clamping zone of the side that lies along x, as shares of its length; the whole half where none is given.
+
+    Where none is given for that side, ``permissions`` tells that clamping it is not allowed.
+    """
     zones = module.clamping_zone or ClampingZone()
-    return zones.short_side if orientation == "portrait" else zones.long_side
+    return (zones.short_side if orientation == "portrait" else zones.long_side) or WHOLE_HALF
 
 
 def zone_along_y(module: Module, orientation: Orientation) -> Zone:
     """The clamping zone of the side that lies along y, likewise."""
     zones = module.clamping_zone or ClampingZone()
-    return zones.long_side if orientation == "portrait" else zones.short_side
+    return (zones.long_side if orientation == "portrait" else zones.short_side) or WHOLE_HALF
 
 
 def into_zone(position: float, zone: Zone) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.attachment.geometry.clamping import (
@@ -14,6 +14,8 @@ from estimator.attachment.geometry.clamping import (
     zone_along_x,
     zone_along_y,
 )
+from estimator.attachment.geometry.expansion import Cells, ExpansionRule, RailPart, rail_parts
+from estimator.attachment.geometry.module_shares import module_shares
 from estimator.attachment.records import Run
 from estimator.job import Array, Job
 from estimator.layout import ArrayLayout, RoofLayout, Segment
@@ -41,27 +43,33 @@ def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
     """Runs along x: ``rails_per_row`` in every row segment, from the eave up; keys are given later.
 
     With two they stand at ``f * h`` and ``(1 - f) * h`` above the segment's lower edge, f inside the clamping zone of
-    the side along y; a third stands at ``h / 2``. Source: common practice, no source.
+    the side along y; a third stands at ``h / 2``. What each carries: ``module_shares``. Source: common practice, no
+    source.
     """
     heights = rail_heights(job, choice, job.roofs[roof.roof].arrays[array.array], array.module_y_mm)
-    sections = section_numbers(array.row_segments)
-    for number, segment in enumerate(array.row_segments):
+    shares = module_shares(tuple(height / array.module_y_mm for height in heights))
+    parts = row_parts(job, choice, roof, array)
+    for number, index, part, label in _numbered(array.row_segments, parts):
+        segment = array.row_segments[number]
         for position, height in enumerate(heights):
             yield Run(
                 key=-1,
-                place=run_place(roof.name, array.name, segment, sections[number], position),
+                place=run_place(roof.name, array.name, segment, label, position),
                 roof=roof.roof,
                 array=array.array,
                 segment=number,
                 line=segment.line,
                 position=position,
                 axis="x",
-                start_x=segment.x0 - choice.rail_overhang_mm,
+                start_x=part.start_mm,
                 start_y=segment.y0 + height,
-                length_mm=segment.x1 - segment.x0 + 2 * choice.rail_overhang_mm,
-                modules=segment.modules,
-                tributary_mm=array.module_y_mm / len(heights),
+                length_mm=part.length_mm,
+                modules=part.last - part.first + 1,
+                tributary_mm=array.module_y_mm * shares[position].checked,
                 attachments_mm=(),
+                reversed_mm=array.module_y_mm * shares[position].reversed,
+                part=index,
+                joined=part.joined,
             )
 
 
@@ -76,12 +84,18 @@ def rail_heights(job: Job, choice: MountingChoice, array: Array, module_y_mm: fl
 class ColumnRibs:
     """Where the two attachments of a column of modules may stand along x, and the ribs chosen for them.
 
-    ``chosen`` is None where the zones do not hold a rib each; ``shown`` are then the nearest ribs.
+    ``chosen`` is None where the zones do not hold a rib each; ``shown`` are then the nearest ribs. ``x0`` is the left
+    edge of the column's modules.
     """
 
+    x0: float
     zones: ColumnZones
     chosen: tuple[int, int] | None
     shown: tuple[int, ...]
+
+    def places(self, roof: RoofLayout, array: ArrayLayout) -> tuple[float, ...]:
+        """Where the ribs lie across the modules of the column, as shares of their width from the left."""
+        return tuple((roof.ribs_x[rib] - self.x0) / array.module_x_mm for rib in self.shown)
 
 
 def ribs_of_columns(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> dict[int, ColumnRibs]:
@@ -90,10 +104,10 @@ def ribs_of_columns(job: Job, choice: MountingChoice, roof: RoofLayout, array: A
     zone = zone_along_x(job.module, posted.orientation)
     columns = {}
     for column in sorted({segment.line for segment in array.column_segments}):
-        x0 = posted.x_mm + column * (array.module_x_mm + posted.gap_x_mm)
+        x0 = posted.left_of(column, array.module_x_mm)
         zones = ColumnZones.of(x0, array.module_x_mm, choice.clamping_position, zone)
         chosen = ribs_for_column(roof.ribs_x, zones)
-        columns[column] = ColumnRibs(zones, chosen, chosen or nearest_ribs(roof.ribs_x, zones) or ())
+        columns[column] = ColumnRibs(x0, zones, chosen, chosen or nearest_ribs(roof.ribs_x, zones) or ())
     return columns
 
 
@@ -102,14 +116,18 @@ def rails_along(
 ) -> Iterator[Run]:
     """Runs along y: two in every column segment, each on the rib chosen for its side; keys are given later.
 
-    Where the clamping zones hold no rib, the nearest ribs serve and the setting-out carries an error for the column.
+    What each carries: ``module_shares``. Where the clamping zones hold no rib, the nearest ribs serve and the
+    setting-out carries an error for the column.
     """
-    sections = section_numbers(array.column_segments)
-    for number, segment in enumerate(array.column_segments):
-        for position, rib in enumerate(columns[segment.line].shown):
+    parts = column_parts(choice, array)
+    for number, index, part, label in _numbered(array.column_segments, parts):
+        segment = array.column_segments[number]
+        column = columns[segment.line]
+        shares = module_shares(column.places(roof, array)) if column.shown else ()
+        for position, rib in enumerate(column.shown):
             yield Run(
                 key=-1,
-                place=run_place(roof.name, array.name, segment, sections[number], position),
+                place=run_place(roof.name, array.name, segment, label, position),
                 roof=roof.roof,
                 array=array.array,
                 segment=number,
@@ -117,20 +135,55 @@ def rails_along(
                 position=position,
                 axis="y",
                 start_x=roof.ribs_x[rib],
-                start_y=segment.y0 - choice.rail_overhang_mm,
-                length_mm=segment.y1 - segment.y0 + 2 * choice.rail_overhang_mm,
-                modules=segment.modules,
-                tributary_mm=array.module_x_mm / 2,
+                start_y=part.start_mm,
+                length_mm=part.length_mm,
+                modules=part.last - part.first + 1,
+                tributary_mm=array.module_x_mm * shares[position].checked,
                 attachments_mm=(),
+                reversed_mm=array.module_x_mm * shares[position].reversed,
+                part=index,
+                joined=part.joined,
             )
 
 
-def section_numbers(segments: tuple[Segment, ...]) -> list[int | None]:
-    """For every segment its number in its line, counted from 1; None where the line is whole."""
-    lines = Counter(segment.line for segment in segments)
+Parted = Sequence[tuple[RailPart, ...]]
+"""For every segment the parts of a rail under it."""
+
+
+def row_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Parted:
+    """How rails along the rows of an array are parted, segment by segment."""
+    posted = job.roofs[roof.roof].arrays[array.array]
+    lefts = [posted.left_of(column, array.module_x_mm) for column in range(posted.columns)]
+    cells = [
+        tuple((lefts[c], lefts[c] + array.module_x_mm) for c in range(segment.first, segment.last + 1))
+        for segment in array.row_segments
+    ]
+    return _parted(cells, choice)
+
+
+def column_parts(choice: MountingChoice, array: ArrayLayout) -> Parted:
+    """How rails up the columns of an array are parted, segment by segment."""
+    cells = []
+    for segment in array.column_segments:
+        step = (segment.y1 - segment.y0 - array.module_y_mm) / (segment.modules - 1) if segment.modules > 1 else 0.0
+        lows = [segment.y0 + number * step for number in range(segment.modules)]
+        cells.append(tuple((low, low + array.module_y_mm) for low in lows))
+    return _parted(cells, choice)
+
+
+def _parted(cells: Sequence[Cells], choice: MountingChoice) -> Parted:
+    """Modules that lie alike are parted alike, and once."""
+    rule, known = ExpansionRule.of(choice), dict[Cells, tuple[RailPart, ...]]()
+    return [
+        known.get(each) or known.setdefault(each, rail_parts(each, choice.rail_overhang_mm, rule)) for each in cells
+    ]
+
+
+def _numbered(segments: Sequence[Segment], parted: Parted) -> Iterator[tuple[int, int, RailPart, int | None]]:
+    """Every part with its segment's number, its own number in it, and its number in the line from 1 (None: whole)."""
+    lines = Counter(segment.line for segment, parts in zip(segments, parted, strict=True) for _ in parts)
     seen: Counter[int] = Counter()
-    numbers: list[int | None] = []
-    for segment in segments:
-        seen[segment.line] += 1
-        numbers.append(seen[segment.line] if lines[segment.line] > 1 else None)
-    return numbers
+    for number, (segment, parts) in enumerate(zip(segments, parted, strict=True)):
+        for index, part in enumerate(parts):
+            seen[segment.line] += 1
+            yield number, index, part, seen[segment.line] if lines[segment.line] > 1 else None

@@ -6,10 +6,21 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from estimator.attachment.geometry.clamping import into_zone, zone_along_y
+from estimator.attachment.geometry.expansion import ExpansionRule
+from estimator.attachment.geometry.expansion_findings import expansion_gap_findings
+from estimator.attachment.geometry.permissions import clamping_permissions
 from estimator.attachment.geometry.placing import LimitsAlong, Placer, UnplacedRun
 from estimator.attachment.geometry.run_findings import column_findings, rail_end_findings, unplaced_findings
-from estimator.attachment.geometry.runs import rails_across, rails_along, ribs_of_columns
+from estimator.attachment.geometry.runs import (
+    column_parts,
+    rail_heights,
+    rails_across,
+    rails_along,
+    ribs_of_columns,
+    row_parts,
+)
 from estimator.attachment.geometry.seats import EdgeKey, seats_of, wide_seats
+from estimator.attachment.geometry.share_findings import share_findings
 from estimator.attachment.records import Limits, Run, Seat, SettingOut
 from estimator.errors import Finding
 from estimator.job import Job
@@ -55,12 +66,16 @@ def set_out(
     along = limits_along or (lambda _: (limits.max_span_mm, limits.max_cantilever_mm))
     gathered = _Gathered()
     for roof in layout.roofs:
-        if choice.arrangement == "direct":
+        if not choice.held.has_rail:
             _hold_edges(job, choice, roof, limits, seats_wanted or {}, gathered)
         else:
             _lay_rails(job, choice, roof, along, gathered)
     gathered.findings += unplaced_findings(job, limits, gathered.unplaced)
-    gathered.findings += (*_moved_clamping(job, choice), *_wishes_without_use(choice))
+    gathered.findings += (
+        *clamping_permissions(job, choice),
+        *_moved_clamping(job, choice),
+        *_wishes_without_use(choice),
+    )
     return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
 
 
@@ -85,12 +100,19 @@ def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: Limits
     for array in roof.arrays:
         if choice.rail_direction == "across_ribs":
             drawn = _upwards(rails_across(job, choice, roof, array))
+            heights = rail_heights(job, choice, job.roofs[roof.roof].arrays[array.array], array.module_y_mm)
+            lines = [tuple(height / array.module_y_mm for height in heights)]
             runs = placer.place_across(drawn, gathered.unplaced, len(gathered.runs))
+            segments, parted = array.row_segments, row_parts(job, choice, roof, array)
         else:
             columns = ribs_of_columns(job, choice, roof, array)
             runs = placer.place_along(list(rails_along(choice, roof, array, columns)), len(gathered.runs))
             gathered.findings += column_findings(job, roof, array, columns)
+            segments, parted = array.column_segments, column_parts(choice, array)
+            lines = [places for column in columns.values() if (places := column.places(roof, array))]
         gathered.runs += runs
+        gathered.findings += share_findings(roof, array, lines)
+        gathered.findings += expansion_gap_findings(job, roof, array, segments, parted, ExpansionRule.of(choice))
         gathered.findings += rail_end_findings(job, roof, array, runs)
 
 
@@ -102,7 +124,7 @@ def _upwards(runs: Iterable[Run]) -> list[Run]:
 def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
     """A clamping position given in the job that had to be moved into the modules' clamping zone."""
     given = job.mounting.clamping_position
-    if given is None or choice.arrangement == "direct" or choice.rail_direction == "along_ribs":
+    if given is None or not choice.held.has_rail or choice.rail_direction == "along_ribs":
         return
     for roof in job.roofs:
         for array in roof.arrays:
@@ -130,9 +152,9 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
 
 def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
     """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
-    if choice.arrangement != "direct" and choice.rail_direction == "across_ribs":
+    if choice.held.has_rail and choice.rail_direction == "across_ribs":
         return
-    direct, rails, where = choice.arrangement == "direct", choice.rails_per_row, Place(subject="mounting")
+    direct, rails, where = not choice.held.has_rail, choice.rails_per_row, Place(subject="mounting")
     if rails != 2:
         message = say(
             "{count} rails under a row are wished for; without rail that has no effect"

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from math import ceil
 
 from estimator.attachment.records import Run
 from estimator.errors import Finding
@@ -90,21 +89,10 @@ def expansion_finding(
     return Finding("expansion_gap", "error", text, where, round(moved.closes_mm, 3), splice.gap_mm, "mm")
 
 
-def part_length_mm(rail: Rail, length_mm: float) -> float:
-    """Length of the equal parts into which expansion splices part a run, as few as the rail's limit allows.
-
-    Source: common practice, no source.
-    """
-    longest = rail.max_continuous_length_mm
-    if longest is None or length_mm <= longest:
-        return length_mm
-    return length_mm / ceil((length_mm - 0.001) / longest)
-
-
 def expansion_findings(
     rail: Rail, splice: Splice | None, runs: Iterable[Run], change_k: tuple[float, float] | None
 ) -> list[Finding]:
-    """For every array the run whose parts move most beyond the gap of the expansion splice; an error each.
+    """For every array the part of a rail that moves most beyond the gap of its expansion splice; an error each.
 
     Args:
         rail: of all the runs.
@@ -116,13 +104,22 @@ def expansion_findings(
     if splice is None or change_k is None:
         return []
     worst: dict[tuple[int, int], tuple[float, Run]] = {}
-    for run in runs:
-        part = part_length_mm(rail, run.length_mm)
+    for run in _at_joints(runs):
         key = (run.roof, run.array)
-        if part < run.length_mm and (key not in worst or part > worst[key][0]):
-            worst[key] = (part, run)
+        if key not in worst or run.length_mm > worst[key][0] + 0.001:
+            worst[key] = (run.length_mm, run)
     found = [expansion_finding(rail, splice, part, change_k, run.place) for part, run in worst.values()]
     return [finding for finding in found if finding]
+
+
+def _at_joints(runs: Iterable[Run]) -> Iterator[Run]:
+    """The runs that an expansion splice joins to another, before or after."""
+    before: Run | None = None
+    every = sorted(runs, key=lambda run: (run.roof, run.array, run.axis, run.segment, run.position, run.part))
+    for run in every:
+        if run.joined or (before is not None and before.joined):
+            yield run
+        before = run
 
 
 def rails_that_meet(job: Job, choice: MountingChoice, book: Book, runs: Iterable[Run]) -> list[Finding]:

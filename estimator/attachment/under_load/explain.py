@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import isclose
+
 from estimator.attachment.capacity.strength import Direction, Strength
 from estimator.attachment.under_load.lines import tributary_lengths
-from estimator.attachment.under_load.records import AttachmentCheck, LineCheck, RoofStrength
+from estimator.attachment.under_load.records import AttachmentCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, Step, zone_steps
 from estimator.loads.actions.citing import JOB, PRICEBOOK, load_case, zone_words
 from estimator.sentences import say
@@ -35,7 +37,7 @@ def attachment_steps(
     )
     shares = (
         Step("l", length, "mm", say("half-way to the neighbours"), say("beam as set out"), "computed"),
-        Step("b", line.tributary_mm, "mm", say("tributary width of the rail"), JOB, "computed"),
+        Step("b", _width_mm(line, each, length), "mm", say("tributary width of the rail"), JOB, "computed"),
     )
     normal = say("{combination}, normal to the roof", combination=load_case(combination.name))
     along = say("{combination}, along the slope", combination=load_case(combination.name))
@@ -46,6 +48,12 @@ def attachment_steps(
     )
     zone = zone_steps(pressures, each.zone, each.area_m2)
     return (*pressures.steps, place, *shares, *zone, *reactions, *_strength_steps(strength, each))
+
+
+def _width_mm(line: Line, each: AttachmentCheck, length_mm: float) -> float:
+    """The width whose load governs: that of the load turned round where modules lift off and that is the worse."""
+    turned = line.reversed_mm > 0 and isclose(each.area_m2, length_mm * line.reversed_mm / 1e6, rel_tol=1e-6)
+    return line.reversed_mm if turned else line.tributary_mm
 
 
 def _strength_steps(strength: RoofStrength, each: AttachmentCheck) -> tuple[Step, ...]:

@@ -15,12 +15,12 @@ from estimator.job import Job
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice
 
-RunKey = tuple[int, int, int, int, int]
+RunKey = tuple[int, int, int, int, int, int]
 
 
 def run_key(run: Run) -> RunKey:
     """What tells a run from every other of the job, whatever stands on it."""
-    return run.roof, run.array, run.segment, run.line, run.position
+    return run.roof, run.array, run.segment, run.line, run.position, run.part
 
 
 @dataclass(slots=True)

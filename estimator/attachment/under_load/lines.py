@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -59,11 +59,43 @@ def tributary_lengths(line: Line) -> list[float]:
 
 
 def check_lines(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength) -> list[LineCheck]:
-    """Every line of one roof, in the order given. Lines have at least two attachments."""
+    """Every line of one roof, in the order given. Lines have at least two attachments.
+
+    A line that modules lift off from as well as press on is checked for both, and the worse one stands.
+    """
+    checks = _checked(lines, pressures, strength, 1.0)
+    lifted = [number for number, line in enumerate(lines) if line.reversed_mm > 0]
+    turned = [replace(lines[number], tributary_mm=lines[number].reversed_mm) for number in lifted]
+    for number, other in zip(lifted, _checked(turned, pressures, strength, -1.0), strict=True):
+        checks[number] = _worse(checks[number], other)
+    return checks
+
+
+def _worse(one: LineCheck, other: LineCheck) -> LineCheck:
+    """Of two checks of a line the worse at every attachment, and in every field the worse of bending and deflection."""
+    attachments = (
+        max(pair, key=lambda a: a.utilisation) for pair in zip(one.attachments, other.attachments, strict=True)
+    )
+    fields = (
+        replace(
+            a,
+            bending=max(a.bending, b.bending),
+            moment_n_mm=(a if a.bending >= b.bending else b).moment_n_mm,
+            deflection=max(a.deflection, b.deflection),
+            deflection_mm=(a if a.deflection >= b.deflection else b).deflection_mm,
+        )
+        for a, b in zip(one.fields, other.fields, strict=True)
+    )
+    return LineCheck(one.line, tuple(attachments), tuple(fields))
+
+
+def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength, sign: float) -> list[LineCheck]:
+    """Every line under its loads, or with ``sign`` -1 under loads turned round."""
     if not lines:
         return []
     lengths = [tributary_lengths(line) for line in lines]
     loads, areas = _line_loads(lines, lengths, pressures)
+    loads = [sign * load for load in loads]
     beams = [
         Beam(
             line.length_mm,

@@ -60,7 +60,8 @@ def line_of(run: Run, under_load: LimitsUnderLoad) -> Line | None:
     if len(run.attachments_mm) < 2:
         return None
     borders, names = under_load.lines[run.roof].under(run)
-    return Line(round(run.length_mm, 6), run.attachments_mm, round(run.tributary_mm, 6), borders, names)
+    tributary, reverse = round(run.tributary_mm, 6), round(run.reversed_mm, 6)
+    return Line(round(run.length_mm, 6), run.attachments_mm, tributary, borders, names, reverse)
 
 
 def _pin_fewest(

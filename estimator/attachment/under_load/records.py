@@ -62,7 +62,8 @@ class RoofStrength:
 class Line:
     """One rail, or one module edge held without rail, under the zones it passes through.
 
-    ``tributary_mm`` is the width of module surface it carries; ``zones`` holds one name more than ``borders_mm``.
+    ``tributary_mm`` is the width of module surface it carries, ``reversed_mm`` that whose load has the other sign;
+    ``zones`` holds one name more than ``borders_mm``.
     """
 
     length_mm: float
@@ -70,6 +71,7 @@ class Line:
     tributary_mm: float
     borders_mm: tuple[float, ...]
     zones: tuple[str, ...]
+    reversed_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def set_out_under_load(
         RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, Place(roof=roof.name)))
         for roof, each in zip(job.roofs, pressures, strict=True)
     )
-    if choice.arrangement == "direct":
+    if not choice.held.has_rail:
         return hold_edges(job, layout, choice, limits, tuple(pressures), strengths)
     usable = tuple(strength.usable for strength in strengths)
     zones = tuple(ZoneLines(each) for each in pressures)
@@ -81,7 +81,7 @@ def _gathered(
     findings: list[Finding] = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
-    findings += clamp_findings(job, choice, layout, under_load.pressures, spans)
+    findings += clamp_findings(job, choice, layout, under_load.pressures, spans, runs)
     used = [(run.roof, run.place, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
     return LoadedSettingOut(
         setting_out=replace(placed, runs=runs, findings=(*placed.findings, *findings)),

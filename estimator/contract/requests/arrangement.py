@@ -7,10 +7,9 @@ from typing import Any
 
 from marshmallow import ValidationError
 
+from estimator.arrangements import ARRANGEMENTS, OLDER_WORDS
 from estimator.contract.requests.fields import OneOf
-from estimator.job import ARRANGEMENTS
 
-NAMED_ANEW: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
 ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all."
 
 
@@ -21,6 +20,6 @@ class ArrangementWord(OneOf):
         super().__init__(*ARRANGEMENTS, **{**kwargs, "about": f"{ABOUT} {kwargs.get('about', '')}".rstrip()})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
-        if isinstance(value, str) and value in NAMED_ANEW:
-            raise ValidationError(f"{value!r} is called {NAMED_ANEW[value]!r} now; allowed: {', '.join(ARRANGEMENTS)}")
+        if isinstance(value, str) and value in OLDER_WORDS:
+            raise ValidationError(f"{value!r} is called {OLDER_WORDS[value]!r} now; allowed: {', '.join(ARRANGEMENTS)}")
         return super()._deserialize(value, attr, data, **kwargs)

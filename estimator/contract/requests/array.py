@@ -8,10 +8,29 @@ from marshmallow import RAISE, Schema, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.requests.cells import OmittedCells, read_cells
-from estimator.contract.requests.fields import Int, Many, OneOf, Quantity, Text
+from estimator.contract.requests.fields import Inner, Int, Many, OneOf, Quantity, Text
 from estimator.contract.requests.record import place
 
 MOST_CELLS = 200_000
+
+
+class WiderGapSchema(Schema):
+    """A gap between two columns that is wider than the others."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    after_column = Int(1, 10_000, required=True, about="The column it follows, counted from the left.", example=6)
+    width_mm = Quantity(
+        "length", 0.0, 10_000, required=True, data_key="width", about="From module to module.", example=90
+    )
+
+    @post_load
+    def make(self, loaded: dict[str, Any], **_: object) -> tuple[int, float]:
+        """The column and the width."""
+        return loaded["after_column"], loaded["width_mm"]
 
 
 class ArraySchema(Schema):
@@ -64,6 +83,12 @@ class ArraySchema(Schema):
         example="0.75 in",
     )
     omit = OmittedCells(MOST_CELLS, example=[[3, 7], [3, 8]])
+    wider_gaps = Many(
+        Inner(WiderGapSchema),
+        200,
+        about="Gaps wider than gap_x, where expansion splices part the rails; the columns beyond move along.",
+        example=[{"after_column": 6, "width": 90}],
+    )
     cells = Many(
         Text(10_000),
         10_000,

@@ -4,23 +4,29 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import ValidationError, validates_schema
+from marshmallow import RAISE, Schema, ValidationError, post_load, validates_schema
 
 from estimator import job as records
-from estimator.contract.requests.fields import Inner, Pair, Quantity, Real, Text
+from estimator.contract.requests.clamping import SidePlaces, shares_of_side
+from estimator.contract.requests.fields import Inner, Quantity, Text
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema
 
 
-class ClampingZoneSchema(RecordSchema):
-    """Where a clamp may hold a module."""
+class ClampingZoneSchema(Schema):
+    """Where a clamp may hold a module, measured from a corner; a side that is not named may not be clamped."""
 
-    record = records.ClampingZone
-    long_side = Pair(
-        Real(0.0, 0.5),
-        about="From where to where clamps may hold on the long side, as shares of its length from the corner.",
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    long_side = SidePlaces(
+        allow_none=True,
+        about="From where to where clamps may hold on the long side, from the corner: shares of it from 0 to 0.5, or "
+        "lengths with a unit. Left out: clamps may not hold on it.",
         example=[0.15, 0.3],
     )
-    short_side = Pair(Real(0.0, 0.5), about="The same for the short side.", example=[0.0, 0.25])
+    short_side = SidePlaces(allow_none=True, about="The same for the short side.", example=["0 mm", "280 mm"])
 
 
 class ModuleSchema(RecordSchema):
@@ -79,3 +85,20 @@ class ModuleSchema(RecordSchema):
         """The length is the longer side."""
         if loaded.get("width_mm", 0) > loaded.get("length_mm", LONGEST_MM):
             raise ValidationError("the width is larger than the length; the length is the longer side", "width")
+
+    @validates_schema
+    def zones_on_their_sides(self, loaded: dict[str, Any], **_: object) -> None:
+        """A clamping zone given as lengths lies in the outer half of its side."""
+        self._zone(loaded)
+
+    @post_load
+    def make(self, loaded: dict[str, Any], **_: object) -> records.Module:
+        """The record, its clamping zone as shares of the sides."""
+        return records.Module(**{**loaded, "clamping_zone": self._zone(loaded)})
+
+    def _zone(self, loaded: dict[str, Any]) -> records.ClampingZone | None:
+        zone = loaded.get("clamping_zone")
+        if zone is None or "length_mm" not in loaded or "width_mm" not in loaded:
+            return None
+        sides = (("long_side", loaded["length_mm"]), ("short_side", loaded["width_mm"]))
+        return records.ClampingZone(*(shares_of_side(zone.get(name), name, side_mm) for name, side_mm in sides))

@@ -82,6 +82,13 @@ class MountingSchema(RecordSchema):
         example=["14 ft"],
     )
 
+    spans_given_by = Text(
+        200,
+        allow_none=True,
+        about="Who answers for span and overhang; needed where no loads are computed, and printed.",
+        example="An engineer's office",
+    )
+
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> records.Mounting:
         """The record; null is what the record takes when nothing is said."""

@@ -80,6 +80,8 @@ def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_wh
             refused.append(_refusal(at, run, rules, bad[0], longest))
             continue
         expansions.extend((at, start) for start, _ in members[1:])
+        if run.joined:
+            expansions.append((at, tenths(run.length_mm)))
         for start, member in members:
             free = rules.splice_short_runs or member.length > kept_whole
             if member.length <= longest and not (free and member.windows):

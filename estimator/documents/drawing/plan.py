@@ -144,11 +144,11 @@ def _plan(roof: Roof, layout: RoofLayout, drawn: _RoofDrawn, loads: RoofLoads | 
 def _modules(roof: Roof, layout: RoofLayout) -> Iterable[Box]:
     for laid in layout.arrays:
         width, height = laid.module_x_mm, laid.module_y_mm
-        step = width + roof.arrays[laid.array].gap_x_mm
+        array = roof.arrays[laid.array]
         for segment in laid.row_segments:
             low, high = segment.y0, segment.y0 + height
-            for number in range(segment.modules):
-                left = segment.x0 + number * step
+            for column in range(segment.first, segment.last + 1):
+                left = array.left_of(column, width)
                 yield left, low, left + width, high
 
 

@@ -75,9 +75,8 @@ def _place(
     where = Place(roof=roof.name)
     outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
     if not loads.pressures:
-        text = say("{where}: no loads computed; spans and cantilevers given in the job are used as given", where=where)
         nothing = GivenPressure(EVERYWHERE, 0.0, 0.0)
-        return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, [Finding("loads_given", "note", text, where)]
+        return whole_plane(outline, EVERYWHERE), {EVERYWHERE: nothing}, []
     text = say(
         "{where}: design pressures given by an engineer are used as given; nothing is added or factored", where=where
     )

@@ -6,7 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, cast, get_args
 
-from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, SheetMaterial
+from estimator.arrangements import PROPERTIES
+from estimator.job import MATERIALS, Arrangement, Material, SheetMaterial
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
 from estimator.storage.books.cells import CellFault, listed, quantity
 from estimator.storage.books.row import Row
@@ -18,7 +19,7 @@ Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
 BRACKETS = TableShape(
     "brackets.csv",
     (
-        "part", "material", "height_rail_on_side", "height_rail_on_top", "height_direct", "crown_width_min",
+        "part", "material", *(each.height_column for each in PROPERTIES.values()), "crown_width_min",
         "crown_width_max", "rib_height_min", "rib_height_max", "web_angle_min", "web_angle_max", "sheet_materials",
         "sheet_thickness_min", "sheet_thickness_max", "max_span",
     ),
@@ -95,12 +96,13 @@ def _bracket(
 
 def _heights(row: Row) -> dict[Arrangement, float]:
     heights = {}
-    for arrangement in ARRANGEMENTS:
-        height = row.quantity_or_none(f"height_{arrangement}", "length")
+    for arrangement, held in PROPERTIES.items():
+        height = row.quantity_or_none(held.height_column, "length")
         if height is not None:
             heights[arrangement] = height
     if not heights:
-        row.fault("height_rail_on_side", "the bracket serves no arrangement", "a height in at least one of the three")
+        first = next(iter(PROPERTIES.values())).height_column
+        row.fault(first, "the bracket serves no arrangement", f"a height in at least one of the {len(PROPERTIES)}")
     return heights
 
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from estimator.arrangements import OLDER_WORDS, PROPERTIES
+
 OLDER_COLUMNS: Mapping[str, str] = {
-    "height_side_rail": "height_rail_on_side",
-    "height_bottom_rail": "height_rail_on_top",
+    f"height_{older}": PROPERTIES[today].height_column for older, today in OLDER_WORDS.items()
 }
-OLDER_ARRANGEMENTS: Mapping[str, str] = {"side_rail": "rail_on_side", "bottom_rail": "rail_on_top"}
 _OF_ARRANGEMENTS = frozenset({"arrangement", "arrangements"})
 
 
@@ -29,7 +29,7 @@ def in_words_of_today(records: Sequence[Sequence[str]]) -> list[list[str]]:
     for row in rows:
         for at in places:
             if at < len(row):
-                row[at] = ";".join(_replaced(entry, OLDER_ARRANGEMENTS) for entry in row[at].split(";"))
+                row[at] = ";".join(_replaced(entry, OLDER_WORDS) for entry in row[at].split(";"))
     return [header, *rows]
 
 

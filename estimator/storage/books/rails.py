@@ -6,13 +6,13 @@ from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
 from typing import Literal, cast
 
+from estimator.arrangements import WITH_RAIL
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material
 from estimator.pricebook import BarStock, Clamp, Part, Rail, Splice
 from estimator.storage.books.parts import MASS_TOLERANCE, check_mass
 from estimator.storage.books.row import Row
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
-RAIL_ARRANGEMENTS = ("rail_on_side", "rail_on_top")
 RAILS = TableShape(
     "rails.csv",
     (
@@ -36,7 +36,11 @@ CLAMPS = TableShape(
     MAX_TECHNICAL_ROWS,
 )
 SPLICES = TableShape(
-    "splices.csv", ("part", "rail", "kind"), ("bonding", "gap", "minutes"), ("part", "rail"), MAX_TECHNICAL_ROWS
+    "splices.csv",
+    ("part", "rail", "kind"),
+    ("bonding", "gap", "minutes", "least_gap"),
+    ("part", "rail"),
+    MAX_TECHNICAL_ROWS,
 )
 
 
@@ -67,7 +71,7 @@ def _rail(row: Row, stocks: tuple[BarStock, ...]) -> Rail:
         rail=row.needed("rail"),
         name=row.text("name") or row.text("rail"),
         material=cast(Material, row.one_of("material", MATERIALS)),
-        arrangements=_arrangements(row, RAIL_ARRANGEMENTS, empty=False),
+        arrangements=_arrangements(row, WITH_RAIL, empty=False),
         height_mm=row.quantity("height", "length"),
         mass_kg_per_m=row.quantity("mass_per_length", "mass_per_length"),
         area_mm2=row.quantity("area", "area"),
@@ -151,6 +155,7 @@ def _splice(row: Row, parts: Mapping[str, Part], rails: Collection[str]) -> Spli
         gap_mm=row.quantity_or("gap", "length", 0.0),
         minutes=row.decimal("minutes") if row.has("minutes") else Decimal(0),
         row=row.number,
+        least_gap_mm=row.quantity_or_none("least_gap", "length"),
     )
 
 

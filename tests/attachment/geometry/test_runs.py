@@ -1,5 +1,3 @@
-import pytest
-
 from estimator.attachment import set_out
 from estimator.job import ClampingZone, Mounting
 from estimator.layout import lay_out
@@ -22,12 +20,15 @@ def test_two_rails_stand_at_the_clamping_position_from_both_edges_of_a_row():
 def test_a_third_rail_stands_in_the_middle():
     runs = out(rails_per_row=3).runs
     assert [run.start_y for run in runs[:3]] == [874.0, 1350.0, 1826.0]
-    assert runs[0].tributary_mm == pytest.approx(1700 / 3)
+    # statics: three lines at 0.22, 0.5, 0.78 carry 0.455, 0.09, 0.455; the middle one is checked for a third
+    assert [round(run.tributary_mm / 1700, 3) for run in runs[:3]] == [0.455, 0.333, 0.455]
 
 
 def test_a_rail_carries_half_the_module():
     assert {run.tributary_mm for run in out().runs} == {850.0}
-    assert {run.tributary_mm for run in out(rail_direction="along_ribs").runs} == {500.0}
+    # ribs every 300 from 150 on under modules 1000 wide: each column's two rails carry all of it together
+    along = out(rail_direction="along_ribs").runs
+    assert {a.tributary_mm + b.tributary_mm for a, b in zip(along[::2], along[1::2], strict=True)} == {1000.0}
 
 
 def test_the_clamping_position_is_moved_into_the_zone_of_the_side_up_the_slope():
@@ -90,13 +91,15 @@ def test_a_column_without_a_rib_in_its_zone_is_an_error_with_the_way_to_move():
     # the right zone needs 30 to the left at least: no shift serves both, since ribs repeat every 300
     narrow = a_module(clamping_zone=ClampingZone(short_side=(0.0, 0.03)))
     found = out(a_job(module=narrow), rail_direction="along_ribs").findings
-    assert {finding.code for finding in found} == {"no_rib_in_clamping_zone"}
+    errors = [finding for finding in found if finding.severity == "error"]
+    assert {finding.code for finding in errors} == {"no_rib_in_clamping_zone"}
     assert "no move along the eave" in found[0].message and found[0].place == Place(roof="South", array="A", column=1)
     # zones of 0.10: 1000 to 1100 and 1900 to 2000 hold 1050 and 1950; column 2: 2020 to 2120 holds none (1950, 2250),
     # 2920 to 3020 none (2850, 3150); the nearest move for both is 70 to the left (1950 to 2050, 2850 to 2950)
     wider = a_module(clamping_zone=ClampingZone(short_side=(0.0, 0.10)))
     found = out(a_job(module=wider), rail_direction="along_ribs").findings
     # column 3: 3040 to 3140 and 3940 to 4040; moved 10 to the right they hold 3150 and 4050
-    assert [finding.place.column for finding in found] == [2, 3]
+    errors = [finding for finding in found if finding.severity == "error"]
+    assert [finding.place.column for finding in errors] == [2, 3]
     assert found[0].found == 70.0 and "70 mm to the left" in found[0].message
     assert found[1].found == 10.0 and "10 mm to the right" in found[1].message

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from estimator.attachment.geometry.thermal import expansion_findings, part_length_mm
+from estimator.attachment.geometry.thermal import expansion_findings
 from estimator.estimate import estimate
 from estimator.job import Mounting, Wishes
 from estimator.pricebook import Splice
@@ -17,14 +17,16 @@ LONG = a_rail(max_continuous_length_mm=12_000.0, expansion_per_k=23.6e-6)
 
 
 def some_runs(columns):
-    return set_out(a_loaded_job(columns=columns), a_loaded_choice()).setting_out.runs
+    choice = a_loaded_choice()
+    rail = replace(choice.rail, max_continuous_length_mm=LONG.max_continuous_length_mm)
+    return set_out(a_loaded_job(columns=columns), replace(choice, rail=rail, expansion_splice=SPLICE)).setting_out.runs
 
 
-def test_a_run_is_parted_equally_and_no_oftener_than_needed():
-    assert part_length_mm(LONG, 12_000.0) == 12_000.0
-    assert part_length_mm(LONG, 12_001.0) == 6000.5
-    assert part_length_mm(LONG, 36_000.0) == 12_000.0
-    assert part_length_mm(a_rail(max_continuous_length_mm=None), 90_000.0) == 90_000.0
+def test_a_run_is_parted_as_evenly_as_its_gaps_allow_and_no_oftener_than_needed():
+    """Modules of 1000 mm with gaps of 20 mm: eleven fit in 12 m (11 x 1020 - 20 + 2 x 50), 22 take two parts."""
+    assert [run.modules for run in some_runs(11) if run.position == 0] == [11]
+    assert [run.modules for run in some_runs(22) if run.position == 0] == [11, 11]
+    assert [run.modules for run in some_runs(24) if run.position == 0] == [8, 8, 8]
 
 
 def test_the_longest_part_of_an_array_is_held_against_the_gap():
@@ -35,7 +37,8 @@ def test_the_longest_part_of_an_array_is_held_against_the_gap():
 
 
 def test_parts_short_enough_and_runs_in_one_part_raise_nothing():
-    assert expansion_findings(LONG, SPLICE, some_runs(15), (-30.0, 50.0)) == []
+    # parts of 8 modules, 8.2 m: 8190 x 23.6e-6 x 50 = 9.7 mm
+    assert expansion_findings(LONG, SPLICE, some_runs(24), (-30.0, 50.0)) == []
     assert expansion_findings(LONG, SPLICE, some_runs(6), (-30.0, 500.0)) == []
 
 

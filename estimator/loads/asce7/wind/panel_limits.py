@@ -22,7 +22,7 @@ def array_extent(array: Array, module: Module) -> tuple[float, float, float, flo
     w, h = (
         (module.width_mm, module.length_mm) if array.orientation == "portrait" else (module.length_mm, module.width_mm)
     )
-    right = array.x_mm + array.columns * (w + array.gap_x_mm) - array.gap_x_mm
+    right = array.left_of(array.columns - 1, w) + w
     return array.x_mm, array.y_mm, right, array.y_mm + array.rows * (h + array.gap_y_mm) - array.gap_y_mm
 
 
@@ -102,4 +102,4 @@ def _enclosure(loads: AsceLoads, roof: Roof) -> Finding | None:
         where=where,
         enclosure=enclosure,
     )
-    return Finding("building_enclosure", "warning", text, where, enclosure, allowed)
+    return Finding("building_enclosure", "error", text, where, enclosure, allowed)
