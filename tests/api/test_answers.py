@@ -109,7 +109,7 @@ def accepted(judges):
     estimator.call("GET", here, 304, headers={"If-None-Match": etag})
     estimator.call("POST", f"{here}/issue", 409, json={}, headers={"If-Match": etag})
     standing = [each for each in quote["estimate"]["checks"] if each["severity"] == "error"]
-    overrides = [{"code": each["code"], "where": each["where"], "reason": "agreed"} for each in standing]
+    overrides = [{"code": each["code"], "place": each["place"], "reason": "agreed"} for each in standing]
     issued = estimator.call("POST", f"{here}/issue", 200, json={"overrides": overrides}, headers={"If-Match": etag})
     estimator.call("POST", f"{here}/accept", 412, headers={"If-Match": etag})
     estimator.call("POST", f"{here}/accept", 428)
