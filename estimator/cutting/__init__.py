@@ -20,7 +20,6 @@ Sources: Gilmore and Gomory (1961, 1963); Belov and Scheithauer (2006); Baldacci
 """
 
 from estimator.cutting.branch_and_bound.solve import solve_cutting
-from estimator.cutting.plan.cut_lists import cut_list
 from estimator.cutting.plan.orders import plan_order
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import (
@@ -65,7 +64,6 @@ __all__ = [
     "RunToCut",
     "Saw",
     "Stock",
-    "cut_list",
     "plan_cuts",
     "plan_order",
     "solve_cutting",

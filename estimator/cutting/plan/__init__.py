@@ -1,1 +1,1 @@
-"""The whole cut plan: price breaks, the plain ways of buying beside it, cut lists, common plans of jobs, figures."""
+"""The whole cut plan: price breaks, the plain ways of buying beside it, common plans of jobs, figures."""

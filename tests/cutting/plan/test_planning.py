@@ -2,10 +2,11 @@
 
 import pytest
 
-from estimator.cutting import CutRun, Demand, JointRules, Saw, Stock, cut_list, plan_cuts, plan_order
+from estimator.cutting import CutRun, Demand, JointRules, Saw, Stock, plan_cuts, plan_order
 from estimator.cutting.runs.joint_rules import is_legal, members_of
 from estimator.errors import Refused
 from estimator.places import Place
+from tests.cutting.plan.piece_list import cut_list
 
 RULES = JointRules(100.0, 500.0, 2)
 SAW = Saw(kerf=30)

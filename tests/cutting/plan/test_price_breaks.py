@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.cutting import CutRun, Demand, Effort, JointRules, PriceLevel, Saw, Stock, cut_list, plan_cuts
+from estimator.cutting import CutRun, Demand, Effort, JointRules, PriceLevel, Saw, Stock, plan_cuts
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.plan.price_breaks import MOST_COMBINATIONS, LeastNeeded, least_cost, level_at, levels_of
 from estimator.places import Place
+from tests.cutting.plan.piece_list import cut_list
 
 SIX = Stock("R6", 60_000, 6000)
 FOUR = Stock("R4", 42_000, 4500)

@@ -1,4 +1,4 @@
-"""A plain list of pieces cut from bars, for a shop with no roof at all."""
+"""A list of pieces as runs of their own that stay whole: how tests ask for a whole plan without a roof."""
 
 from __future__ import annotations
 
