@@ -72,10 +72,17 @@ def test_jobs_are_shown_as_they_were(reading):
 
 @pytest.mark.parametrize("name", ["accepted_direct", "accepted_unordered", "draft"])
 def test_a_quote_is_compared_with_the_other_ways_as_it_was(reading, name):
-    """Without rail, with rail on top of the bracket, and with rail on its side."""
+    """Without rail, with rail on top of the bracket, and with rail on its side.
+
+    Other ways are reckoned by today's rules: with rails, shares by statics and spans that nobody answers for may take
+    another rail or add an error; the ways compared stay the same.
+    """
     shown, old = reading.get(f"/v1/quotes/{id_of(name)}/comparison").json, answer(f"comparison/{name}")
-    assert lost(without(old, {"errors"}), shown) == []
-    assert [len(way["errors"]) for way in old["others"]] == [len(way["errors"]) for way in shown["others"]]
+    assert [(way["subject"], way["option"]) for way in shown["others"]] == [
+        (old_way["subject"], old_way["option"]) for old_way in old["others"]
+    ]
+    if name == "accepted_direct":
+        assert lost(without(old, {"errors"}), shown) == []
 
 
 def test_two_revisions_differ_as_they_did(reading):
@@ -156,7 +163,11 @@ def test_overrides_hold_and_hold_for_a_revision_too(house):
     assert all(check["overridden"]["by"] == "E. Vogt" for check in checks)
     assert old["standing_errors"] == 0
     revised = house.post(f"/v1/quotes/{id_of('issued_overridden')}/revise", {})
-    assert revised.json["standing_errors"] == 3
+    errors = [check for check in revised.json["estimate"]["checks"] if check["severity"] == "error"]
+    standing = [check["code"] for check in errors if not check.get("overridden")]
+    # shares by statics bend one rail more than version 0.1 found, so that one code stands twice
+    assert standing == ["rail_in_keep_clear", "rail_on_obstruction", "rail_deflection", "rail_deflection"]
+    assert revised.json["standing_errors"] == len(standing)
     chosen = [check["code"] for check in revised.json["estimate"]["checks"] if check.get("overridden")]
     assert chosen == ["module_in_keep_clear", "module_in_keep_clear", "module_on_obstruction"]
 

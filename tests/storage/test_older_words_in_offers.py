@@ -1,6 +1,8 @@
 """An offer that was kept with the older words for arrangements comes back in those of today."""
 
+import re
 import zlib
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -21,8 +23,8 @@ def in_older_words(kept):
     """The bytes of an offer as they were before the words changed: versions and words of then."""
     text = zlib.decompress(kept).decode()
     for name in CHANGED:
-        assert f'"{name}/2"' in text, name
-        text = text.replace(f'"{name}/2"', f'"{name}/1"')
+        text, times = re.subn(rf'"{name}/[2-9]"', f'"{name}/1"', text)
+        assert times, name
     for new, old in OLDER.items():
         text = text.replace(f'"{new}"', f'"{old}"')
     return zlib.compress(text.encode())
@@ -41,7 +43,7 @@ def test_an_offer_in_older_words_comes_back_in_those_of_today(offer):
     assert b"rail_on" not in zlib.decompress(older)
     back = thaw(older)
     assert (back.estimate.job, back.estimate.wishes) == (offer.estimate.job, offer.estimate.wishes)
-    assert back.estimate.mounting == offer.estimate.mounting
+    assert back.estimate.mounting == replace(offer.estimate.mounting, expansion_splice=None)  # not kept then
     assert back.estimate.choices == offer.estimate.choices
     assert [(each.subject, each.option) for each in back.comparison.others] == [
         (each.subject, each.option) for each in offer.comparison.others

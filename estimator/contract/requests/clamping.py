@@ -32,8 +32,7 @@ class SidePlaces(fields.Field[Any]):
 
     def __init__(self, **kwargs: Any) -> None:
         one = {"anyOf": [{"type": "number", "minimum": 0, "maximum": HALF}, {"type": "string", "maxLength": 40}]}
-        kind = ["array", "null"] if kwargs.get("allow_none") else "array"
-        super().__init__(**described(kwargs, type=kind, minItems=2, maxItems=2, items=one))
+        super().__init__(**described(kwargs, type="array", minItems=2, maxItems=2, items=one))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list) or len(value) != 2:

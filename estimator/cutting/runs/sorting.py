@@ -199,6 +199,7 @@ def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: Sort
 def expansion_count(run: RunToCut, rules: JointRules) -> int:
     """Expansion splices of a run.
 
+    >>> from estimator.places import Place
     >>> run = CutRun(Place(roof="South", array="A", row=1, rail=1), 30_000.0)
     >>> expansion_count(run, JointRules(max_continuous_length_mm=12_000.0))
     2

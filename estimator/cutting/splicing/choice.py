@@ -95,7 +95,7 @@ def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, e
     table = _Evaluation(problem, found, purchase, one, budget)
     search = (QuickSearch if effort.gap else SplicingSearch)(problem, table, budget)
     for proposal in _plain_proposals(problem, purchase):
-        if not budget.spent():
+        if search.best is None or not budget.spent():
             search.offer(proposal)
     bound = search.run(_least(problem))
     table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)

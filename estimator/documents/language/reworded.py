@@ -14,6 +14,16 @@ from estimator.sentences import Sentence
 REWORDED: Mapping[str, str] = {}
 """Old template and that of today. The places filled in keep their names, unless ``PLACES`` says otherwise."""
 
+NO_LONGER_SAID = frozenset(
+    {
+        "rails",
+        "{count} modules of the array do",
+        "{roof}, array {array}, row {row}, column {column}: {what} (rows counted from the eave, columns from the left)",
+        "{where}: no loads computed; spans and cantilevers given in the job are used as given",
+    }
+)
+"""Templates that only stored offers hold: nothing of today says the same, so they stay in the catalogues."""
+
 PLACES: Mapping[str, Mapping[str, str]] = {}
 """By old template: places that have another name today, old and new."""
 

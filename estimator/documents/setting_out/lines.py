@@ -46,7 +46,7 @@ class StringLine:
     """One line to snap, with the splices of its rail.
 
     ``row`` (column, seam) and ``rail`` count from 1 at the eave or the left; ``rib`` is set for rails along a rib;
-    ``part`` is the part of a row that left-out modules part, as the checks number it, else None.
+    ``part`` is the part of a row that left-out modules or expansion splices part, as the checks number it, else None.
     """
 
     row: int
@@ -162,7 +162,6 @@ def _run_groups(
         places = tuple(round(start + at, 1) for at in run.attachments_mm)
         ends = (round(start, 1), round(start + run.length_mm, 1))
         groups[run.array, run.axis, places, ends].append(run)
-    parts = _parts(runs)
     for members in groups.values():
         first = members[0]
         axis = first.axis
@@ -172,27 +171,14 @@ def _run_groups(
             number=first.array,
             array=names[first.array],
             kind="across" if axis == "x" else "along",
-            lines=tuple(_line(run, ribs, splices.get(run.key, ()), parts.get(run.key)) for run in members),
+            lines=tuple(_line(run, ribs, splices.get(run.key, ())) for run in members),
             ends_mm=(start, start + first.length_mm),
             brackets=tuple(_brackets(places, ribs if axis == "x" else (), ())),
         )
 
 
-def _parts(runs: Sequence[Run]) -> Mapping[int, int]:
-    """The part of its row (or column) each rail stands on, by the run's key, counted from 1; none where it is whole."""
-    segments: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for run in runs:
-        on_line = segments[run.array, run.line]
-        if run.segment not in on_line:
-            on_line.append(run.segment)
-    return {
-        run.key: on_line.index(run.segment) + 1
-        for run in runs
-        if len(on_line := sorted(segments[run.array, run.line])) > 1
-    }
-
-
-def _line(run: Run, ribs: Sequence[float], splices: tuple[SpliceAt, ...], part: int | None) -> StringLine:
+def _line(run: Run, ribs: Sequence[float], splices: tuple[SpliceAt, ...]) -> StringLine:
+    part = run.place.section
     if run.axis == "x":
         return StringLine(run.line + 1, run.position + 1, run.start_y, None, splices, part)
     return StringLine(run.line + 1, run.position + 1, run.start_x, _rib(run.start_x, ribs), splices, part)

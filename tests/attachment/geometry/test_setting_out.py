@@ -102,7 +102,8 @@ def test_a_rail_end_in_a_strip_to_be_kept_clear_is_an_error():
     (finding,) = out(job).findings
     assert (finding.code, finding.found) == ("rail_in_keep_clear", 30.0)
     along = out(a_job(a_roof(keep_clear=KeepClear(eave_mm=460.0))), rail_direction="along_ribs").findings
-    assert [(each.code, each.found) for each in along] == [("rail_in_keep_clear", 10.0)]
+    errors = [(each.code, each.found) for each in along if each.severity == "error"]
+    assert errors == [("rail_in_keep_clear", 10.0)]
 
 
 def test_a_rail_that_reaches_an_obstruction_beside_its_array_is_an_error():
@@ -131,5 +132,6 @@ def test_ribs_that_begin_left_of_the_plane_serve_from_the_edge_on():
 
 def test_wishes_that_have_no_effect_are_noted():
     found = out(rail_direction="along_ribs", rails_per_row=3, stagger=True).findings
-    assert [finding.code for finding in found] == ["rails_per_row_without_use", "stagger_without_use"]
+    wishes = [finding.code for finding in found if finding.place.subject == "mounting"]
+    assert wishes == ["rails_per_row_without_use", "stagger_without_use"]
     assert {finding.severity for finding in out(arrangement="direct", stagger=True).findings} == {"note"}

@@ -33,8 +33,8 @@ def cut_list(pieces: Sequence[Demand], offer: Sequence[Stock], saw: Saw, effort:
         Refused: if a number is out of range, a piece is longer than every bar, or the bars on hand do not suffice.
 
     >>> plan = cut_list([Demand(17_220, 40)], [Stock("R6", 60_000, 2150)], Saw(kerf=30))
-    >>> plan.bars_by_length[0].count, plan.cost, plan.proven_optimal, plan.run_places[0]
-    (14, 30100, True, Place(piece=1))
+    >>> plan.bars_by_length[0].count, plan.cost, plan.proven_optimal, plan.run_places[0].piece
+    (14, 30100, True, 1)
 
     """
     instance_of(CuttingProblem(tuple(offer), tuple(pieces), saw))

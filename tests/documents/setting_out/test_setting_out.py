@@ -127,7 +127,7 @@ def test_the_crew_reads_screws_gap_first_corner_and_the_diagonal_that_proves_squ
 
 def test_parts_of_a_row_are_named_as_the_checks_name_them():
     estimate = an_offer("long").estimate
-    labels = {run.label for run in estimate.setting_out.runs}
+    labels = {str(run.place) for run in estimate.setting_out.runs}
     named = set()
     for roof in setting_out_of(estimate):
         for group in roof.groups:
