@@ -49,8 +49,8 @@ def _narrow(job: Job, where: Place, direction: str, after: int, gap_mm: float, r
     found, needed, shift = (as_text(each, "length", job.display_units) for each in (gap_mm, least, least - gap_mm))
     by_column = direction == "row"
     named = replace(where, column=after) if by_column else replace(where, row=after)
-    said: dict[str, Sentence | str | int] = {
-        "where": where.words, "number": after, "found": found, "needed": needed, "shift": shift,
+    said: dict[str, Place | Sentence | str | int] = {
+        "where": where, "number": after, "found": found, "needed": needed, "shift": shift,
     }  # fmt: skip
     text = (
         say(
@@ -73,6 +73,6 @@ def _unknown(roof: RoofLayout, array: ArrayLayout) -> Finding:
     text = say(
         "{where}: expansion splices part the rails; how wide the gap between modules has to be for the joint and two "
         "end clamps is not in the pricebook (least_gap in splices.csv), and not checked",
-        where=place.words,
+        where=place,
     )
     return Finding("expansion_gap_unchecked", "warning", text, place)

@@ -39,7 +39,7 @@ def share_findings(roof: RoofLayout, array: ArrayLayout, lines: Iterable[Places]
         text = say(
             "{where}: the rails stand so close together that modules lift off one of them with {share} of their load; "
             "rails and clamps are checked for it",
-            where=place.words,
+            where=place,
             share=figure(lifted, ".3f"),
         )
         yield Finding("module_lifts_off", "warning", text, place, round(lifted, 3), 0.0)
@@ -50,7 +50,7 @@ def _carried(place: Place, lines: Places) -> Sentence:
     return (
         say(
             "{where}: rails at {places} of the module carry {shares} of its load, by equilibrium",
-            where=place.words,
+            where=place,
             places=_numbers(lines),
             shares=_numbers(each.statics for each in shares),
         )
@@ -58,7 +58,7 @@ def _carried(place: Place, lines: Places) -> Sentence:
         else say(
             "{where}: rails at {places} of the module carry {shares} of its load, the module taken as a beam of even "
             "stiffness on rails that do not give way; since they do, the middle one is checked for {least} at least",
-            where=place.words,
+            where=place,
             places=_numbers(lines),
             shares=_numbers(each.statics for each in shares),
             least=figure(shares[1].checked, ".3f"),
