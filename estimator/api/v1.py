@@ -6,13 +6,22 @@ from typing import Any
 
 from flask import Blueprint, Flask, Response
 
-from estimator.api import cut_plans, estimates, jobs, order_lists, pricebooks, quote_answers, quote_documents, quotes
 from estimator.api.gateway import Gateway, serve
 from estimator.api.health import register_health
 from estimator.api.openapi import PREFIX, describe
 from estimator.api.problem_pages import register_problem_pages
 from estimator.api.problems import register_problems
 from estimator.api.replies import JSON
+from estimator.api.resources import (
+    cut_plans,
+    estimates,
+    jobs,
+    order_lists,
+    pricebooks,
+    quote_answers,
+    quote_documents,
+    quotes,
+)
 from estimator.api.routes import Routes
 from estimator.api.trace import register_trace
 from estimator.contract.answers.writing import dump

@@ -6,12 +6,12 @@ from collections.abc import Callable
 
 from flask import Response
 
-from estimator.api.estimates import pricing_request, refuse_guarded
 from estimator.api.paging import page
-from estimator.api.quote_answers import form_of, unchanged
-from estimator.api.quote_documents import DOCUMENTS, by_accept
 from estimator.api.replies import Reply
 from estimator.api.request import Request
+from estimator.api.resources.estimates import pricing_request, refuse_guarded
+from estimator.api.resources.quote_answers import form_of, unchanged
+from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
 from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema
