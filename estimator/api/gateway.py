@@ -18,14 +18,14 @@ from estimator.api.rate_limits import TokenBuckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import Route
-from estimator.api.scopes import SCOPES
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
-from estimator.errors import Fault, NotAllowed, NotFound, StaleVersion
+from estimator.errors import Fault, NotFound, StaleVersion
 from estimator.service.context import Client, ServiceContext
 from estimator.service.idempotency import Claim, StoredResponse, claim_key, kept_alive, release_key
 from estimator.service.keys import identify
+from estimator.service.scopes import demand
 
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
 _ETAG = re.compile(r'"v(\d{1,9})(-[a-z0-9]+)*"\Z')
@@ -47,7 +47,7 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
 
     def answer(**path: str) -> Response:
         client = _client(gateway)
-        _check_scope(client, route)
+        demand(client, route.scope)
         g.share = gateway.by_key.told(gateway.by_key.take(client.key))
         _check_accept(route)
         _check_names(path)
@@ -71,11 +71,6 @@ def _client(gateway: Gateway) -> Client:
         raise NoKey("send Authorization: Bearer and a key" if not match else "the key is unknown, expired or revoked")
     g.client = client
     return client
-
-
-def _check_scope(client: Client, route: Route) -> None:
-    if route.scope not in SCOPES.get(client.role, frozenset()):
-        raise NotAllowed(f"the role {client.role} does not include {route.scope}")
 
 
 def _check_names(path: Mapping[str, str]) -> None:

@@ -16,10 +16,10 @@ from estimator.api.described_headers import headers_of
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import Route, Routes
-from estimator.api.scopes import MEANINGS
 from estimator.contract.answers.writing import Told
 from estimator.contract.problems.documents import ProblemSchema
 from estimator.contract.requests.fields import Many
+from estimator.service.scopes import MEANINGS
 
 _PARAMETER = re.compile(r"<([a-z_]+)>")
 ABOUT = (

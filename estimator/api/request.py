@@ -9,9 +9,9 @@ from typing import Any, TypeAlias
 from sqlalchemy.orm import Session
 
 from estimator.api.replies import Reply
-from estimator.api.scopes import SCOPES
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.idempotency import Claim, StoredResponse
+from estimator.service.scopes import may
 
 Document: TypeAlias = Any
 
@@ -33,7 +33,7 @@ class Request:
 
     def may(self, scope: str) -> bool:
         """Whether the key's role has a scope."""
-        return scope in SCOPES[self.client.role]
+        return may(self.client, scope)
 
     def once(self, present: Callable[[Any], Reply], act: Callable[[StoreResponse], Any]) -> Reply:
         """Do a thing once: its response is stored under the request's Idempotency-Key in the same transaction."""

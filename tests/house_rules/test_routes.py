@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from estimator.api.scopes import MEANINGS, SCOPES
 from estimator.api.v1 import OPEN, RESOURCES
 from estimator.app import create_app, open_context
 from estimator.contract.problems import refusals
 from estimator.contract.problems.table import BY_REFUSAL, kinds
 from estimator.errors import EstimatorError
+from estimator.service.scopes import MEANINGS, SCOPES
 from estimator.settings import SETTINGS, from_environment
 from estimator.storage.roles import ROLES
 

@@ -9,11 +9,12 @@ from estimator.api.request import Document, Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.offer import OfferAnswerSchema, offer_entry
 from estimator.contract.faults import moved, read
-from estimator.contract.requests.choices import GUARDED, EstimateRequestSchema
+from estimator.contract.requests.choices import EstimateRequestSchema
 from estimator.contract.requests.job import JobSchema
-from estimator.errors import ChoiceRefused, Fault, JobRefused, NotAllowed, Refused
-from estimator.job import Wishes
-from estimator.service.quotes import PricingRequest, price
+from estimator.contract.requests.pricing import pricing_request
+from estimator.errors import ChoiceRefused, Fault, JobRefused, Refused
+from estimator.service.quotes import price
+from estimator.service.scopes import refuse_guarded
 
 routes = Routes("Estimates", "A job counted, planned and priced at once; nothing is stored.")
 JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.items())
@@ -29,28 +30,12 @@ JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.
 def post_estimate(request: Request) -> Reply:
     """The whole offer for a job."""
     pricing = pricing_request(request.body, request.document["job"], request.document)
-    refuse_guarded(request, pricing.choices)
+    refuse_guarded(request.client, pricing.choices)
     try:
         offer = price(request.context, request.client, pricing)
     except Refused as refusal:
         raise _of_the_request(refusal) from refusal
     return Reply(offer_entry(offer, costs=request.may("costs:read")))
-
-
-def pricing_request(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> PricingRequest:
-    """What the service prices: records beside the documents they were read from."""
-    choices = {name: value for name, value in document.items() if name != "job"}
-    wishes: Wishes = body["wishes"]
-    return PricingRequest(
-        body["job"], job_document, wishes, choices, body["pricebook"], body["edition"], body["priced_on"]
-    )
-
-
-def refuse_guarded(request: Request, choices: dict[str, Any]) -> None:
-    """Refuse choices with which a client that may not see costs could find them out."""
-    used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]
-    if used and not request.may("costs:read"):
-        raise NotAllowed(f"the role {request.client.role} may not set {', '.join(used)}")
 
 
 def _of_the_request(refusal: Refused) -> Refused:

@@ -9,7 +9,6 @@ from flask import Response
 from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
-from estimator.api.resources.estimates import pricing_request, refuse_guarded
 from estimator.api.resources.quote_answers import form_of, unchanged
 from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
@@ -27,9 +26,10 @@ from estimator.contract.answers.quotes import (
     quote_card,
     quote_entry,
 )
-from estimator.contract.faults import merge_patch, read, read_job
+from estimator.contract.faults import merge_patch, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.pricing import pricing_of, pricing_request
 from estimator.contract.requests.queries import DifferencesQuerySchema, QuoteQuerySchema, QuotesQuerySchema
 from estimator.documents.paper import XLSX
 from estimator.documents.workbook_reading import WorkbookChanges
@@ -38,6 +38,7 @@ from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
 from estimator.service.jobs import get_job
 from estimator.service.returned_workbooks import changes_in, choices_with
+from estimator.service.scopes import refuse_guarded
 from estimator.service.stored_answers import quote_answer
 from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
@@ -53,7 +54,7 @@ routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued q
 )
 def post_quote(request: Request) -> Reply:
     """A draft of a job as it now is."""
-    refuse_guarded(request, request.document)
+    refuse_guarded(request.client, request.document)
     kept = get_job(request.context, request.client, request.path["job_id"])
     job = read_job(kept.document, JobSchema())
     pricing = pricing_request({**request.body, "job": job}, kept.document, request.document)
@@ -170,8 +171,7 @@ def revise_quote(request: Request) -> Reply:
     job_document = merge_patch(old.job_document, request.document.get("job", {}))
     patch = {name: value for name, value in request.document.items() if name != "job"}
     choices = merge_patch(old.choices, patch)
-    body = read(ChoicesSchema(), choices)
-    pricing = pricing_request({**body, "job": read_job(job_document, JobSchema())}, job_document, choices)
+    pricing = pricing_of(job_document, choices)
     return request.once(
         _created(request), lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, store)
     )
@@ -191,10 +191,7 @@ def post_workbook(request: Request) -> Reply:
     old = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
     changes = changes_in(request.content, old)
     choices = choices_with(old.card.choices, old.offer.estimate.wishes, changes)
-    body = read(ChoicesSchema(), choices)
-    pricing = pricing_request(
-        {**body, "job": read_job(old.card.job_document, JobSchema())}, old.card.job_document, choices
-    )
+    pricing = pricing_of(old.card.job_document, choices)
     return request.once(
         _created(request, changes),
         lambda store: quotes.revise_quote(request.context, request.client, old.card.id, pricing, store),

@@ -16,8 +16,6 @@ from estimator.job import MATERIALS
 from estimator.places import Place
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
-GUARDED = ("margin", "discount", "line_discounts", "contingency", "line_changes", "overrides", "offcuts")
-"""Choices that only roles that see costs may make: with them a client could read the cost off the price."""
 
 
 class OverrideSchema(RecordSchema):

@@ -1,6 +1,12 @@
-"""What each role may do. A route names one scope; a role without it is refused."""
+"""What each role may do. A route of the API and a page name one scope; a role without it is refused here for both."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from estimator.errors import NotAllowed
+from estimator.service.context import Client
 
 READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read"})
 
@@ -37,3 +43,24 @@ MEANINGS = {
     "pricebooks:read": "see which pricebooks and editions there are",
     "pricebooks:write": "put editions in",
 }
+
+GUARDED = ("margin", "discount", "line_discounts", "contingency", "line_changes", "overrides", "offcuts")
+"""Choices that only roles that see costs may make: with them a client could read the cost off the price."""
+
+
+def may(client: Client, scope: str) -> bool:
+    """Whether the role of whoever asks has a scope; a role that is not known has none."""
+    return scope in SCOPES.get(client.role, frozenset())
+
+
+def demand(client: Client, scope: str) -> None:
+    """Refuse (NotAllowed) whoever does not have a scope."""
+    if not may(client, scope):
+        raise NotAllowed(f"the role {client.role} does not include {scope}")
+
+
+def refuse_guarded(client: Client, choices: Mapping[str, Any]) -> None:
+    """Refuse choices with which a client that may not see costs could find them out."""
+    used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]
+    if used and not may(client, "costs:read"):
+        raise NotAllowed(f"the role {client.role} may not set {', '.join(used)}")
