@@ -27,6 +27,12 @@ SEARCHES_KEPT = 16
 COMPARISONS_KEPT = 32
 StoreResponse = Callable[[Session, Any], None]
 """Stores the response to a request in the transaction that made what it tells of."""
+Announce = Callable[[Session, str], None]
+"""Tells workers of an operation by its id, in the transaction that puts it down."""
+
+
+def announce_nothing(_session: Session, _operation_id: str) -> None:
+    """Where workers look for operations themselves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +56,7 @@ class ServiceContext:
     make_offer: OfferMaker
     searches: LastResults = field(default_factory=lambda: LastResults(SEARCHES_KEPT))
     comparisons: LastResults = field(default_factory=lambda: LastResults(COMPARISONS_KEPT))
+    announce: Announce = announce_nothing
     readers: Engine = field(init=False, repr=False)
 
     def __post_init__(self) -> None:

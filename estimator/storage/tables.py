@@ -23,6 +23,7 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired")
+OPERATION_STATES = ("queued", "running", "succeeded", "failed", "cancelled")
 
 
 class Base(DeclarativeBase):
@@ -215,3 +216,43 @@ class UploadedEditionRow(Base):
     archive: Mapped[bytes]
     sha256: Mapped[str] = mapped_column(String(64))
     created_at: Mapped[datetime]
+
+
+class OperationRow(Base):
+    """Long work: what was asked, by whom, how far it is, and what came of it.
+
+    Whoever works on it holds a lease: ``claim`` names the worker's hold, and until ``claimed_until`` nobody else may
+    take it up. ``role``, ``key`` and ``client_name`` are those of who asked, so that the work is done in their name.
+    """
+
+    __tablename__ = "operation"
+    __table_args__ = (
+        Index(None, "organisation_id", "id"),
+        Index(None, "state", "not_before"),
+        _one_of("state", OPERATION_STATES),
+        _one_of("role", ROLES),
+    )
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    client_id: Mapped[str] = mapped_column(Id)
+    key: Mapped[str] = mapped_column(Id)
+    client_name: Mapped[str] = mapped_column(String(200))
+    role: Mapped[str] = mapped_column(Word)
+    kind: Mapped[str] = mapped_column(Word)
+    state: Mapped[str] = mapped_column(Word)
+    request: Mapped[Any] = mapped_column(Json)
+    done: Mapped[int]
+    total: Mapped[int | None]
+    attempts: Mapped[int]
+    claim: Mapped[str] = mapped_column(Id)
+    claimed_until: Mapped[datetime | None]
+    not_before: Mapped[datetime]
+    location: Mapped[str | None] = mapped_column(String(200))
+    result: Mapped[bytes | None]
+    problem: Mapped[Any | None] = mapped_column(Json)
+    version: Mapped[int]
+    created_at: Mapped[datetime]
+    updated_at: Mapped[datetime]
+    started_at: Mapped[datetime | None]
+    finished_at: Mapped[datetime | None]

@@ -23,7 +23,7 @@ VALUES = {
     "String": "x", "Integer": 1, "Amount": Decimal("1.2345"), "UtcDateTime": NOW, "Json": {"a": [1, None]},
     "LargeBinary": b"\x00\xff", "Date": date(2026, 11, 25),
 }  # fmt: skip
-FIXED = {"role": "admin", "state": "draft", "currency": "EUR", "revises_id": None}
+FIXED = {"role": "admin", "state": "draft", "currency": "EUR", "revises_id": None, "operation.state": "queued"}
 
 
 @pytest.fixture(scope="module")
@@ -51,9 +51,15 @@ def engine(url):
     made.dispose()
 
 
+def _value(column):
+    return VALUES[type(column.type).__name__]
+
+
 def a_row(table):
     return {
-        column.name: FIXED[column.name] if column.name in FIXED else VALUES[type(column.type).__name__]
+        column.name: next(
+            (FIXED[name] for name in (f"{table.name}.{column.name}", column.name) if name in FIXED), _value(column)
+        )
         for column in table.columns
     }
 
