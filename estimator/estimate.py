@@ -8,25 +8,20 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from estimator import __version__
-from estimator.attachment import limits_for
-from estimator.attachment.geometry.permissions import spans_without_loads
-from estimator.attachment.geometry.thermal import rails_that_meet
-from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
+from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import SettingOut
-from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.buying import buy
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
-from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, no_freight
 from estimator.job import CheckOverride, Job, Wishes, fingerprint
 from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
-from estimator.loads import find_pressures
 from estimator.money import Money
-from estimator.mounting import Unfit, clearances, mounting_choices
+from estimator.mounting import Unfit, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, price
@@ -34,6 +29,7 @@ from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rule
 from estimator.sentences import Sentence, amount, say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts
+from estimator.trial import CAUTIONS, Trial, check_in_force, place
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
@@ -41,14 +37,6 @@ PROMPT = Effort(work_limit=600, gap=0.001)
 """How far the cut plan of the mounting that was taken is searched: to a gap of 0.1 %, or to a small limit of work."""
 THOROUGH = Effort(work_limit=4_000)
 """How far it is searched where a proof is asked for."""
-
-CAUTIONS = (
-    say("An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built."),
-    say("The building, fire and electrical codes in force at the site come before anything stated here."),
-    say("Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."),
-    say("Secure everybody who works on the roof against falling."),
-    say("Follow the part makers' instructions for installation and tightening torques."),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,22 +151,11 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
     return replace(best, choices=explain(best, trials, unfit))
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
-    """What every trial of the choice loop shares."""
-
-    job: Job
-    book: Book
-    wishes: Wishes
-    on: date
-    findings: tuple[Finding, ...]
-
-
 def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort) -> Estimate:
     """One mounting through every stage, one line a stage."""
     job, book, wishes = trial.job, trial.book, trial.wishes
-    heights, height_findings = clearances(job, mounting, book)
-    loads, setting_out = _set_out(trial, layout, mounting, heights)
+    placed = place(trial, layout, mounting)
+    setting_out = placed.setting_out
     cut_plan = _plan_rails(setting_out, mounting, trial, effort)
     counts = count(job, layout, setting_out, cut_plan)
     net = net_lines(job, book, mounting, counts, cut_plan)
@@ -188,9 +165,8 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    placed = (*trial.findings, *layout.findings, *setting_out.findings)
-    later = (*_on_spans_and_rails(trial, mounting, loads, setting_out), *height_findings, *differing)
-    checks = all_checks(placed, loads, cut_plan.findings if cut_plan else (), later)
+    before = (*trial.findings, *layout.findings, *setting_out.findings)
+    checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), (*placed.later, *differing))
     return Estimate(
         job=job,
         book=book,
@@ -198,7 +174,7 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         mounting=mounting,
         choices=(),
         layout=layout,
-        loads=loads,
+        loads=placed.loads,
         setting_out=setting_out,
         cut_plan=cut_plan,
         counts=counts,
@@ -207,26 +183,10 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         labour=labour,
         checks=checks,
         overridden=named_by_place(wishes.overrides, checks, job, setting_out),
-        clearances=heights,
+        clearances=placed.heights,
         cautions=CAUTIONS,
         provenance=_provenance(trial),
     )
-
-
-def _on_spans_and_rails(
-    trial: Trial, mounting: MountingChoice, loads: LoadReport, setting_out: SettingOut
-) -> tuple[Finding, ...]:
-    """Who answers for the spans where no loads are computed; rails that meet at their expansion splices."""
-    spans = () if loads.computed else (spans_without_loads(trial.job, mounting),)
-    return (*spans, *rails_that_meet(trial.job, mounting, trial.book, setting_out.runs))
-
-
-def check_in_force(book: Book, on: date) -> None:
-    """Refuse (ChoiceRefused) a date outside the edition's validity."""
-    if not book.valid_from <= on <= book.valid_until:
-        allowed = f"{book.valid_from} to {book.valid_until}"
-        message = f"pricebook {book.id} {book.edition} is not in force on {on}"
-        raise ChoiceRefused(message, [Fault("/on", message, allowed)])
 
 
 def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort) -> CutPlan | None:
@@ -242,26 +202,6 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
         effort,
         expansion_cost(mounting, book, wishes),
     )
-
-
-def _set_out(
-    trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
-) -> tuple[LoadReport, SettingOut]:
-    """Where the attachments stand under every roof's loads; twice, the second time with the hardware's own mass."""
-    job = trial.job
-    limits = limits_for(job, mounting)
-    under_modules = [each.under_module_mm for each in heights]
-    laid: SettingOut | None = None
-    for _ in range(2):
-        settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
-        pairs = zip(job.roofs, settings, strict=True)
-        pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
-        loaded = set_out_under_load(job, layout, mounting, limits, pressures)
-        laid = loaded.setting_out
-        if not loaded.pressures:
-            break
-    assert laid is not None
-    return report_loads(job, pressures, loaded), laid
 
 
 def _provenance(trial: Trial) -> Provenance:

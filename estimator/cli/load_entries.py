@@ -9,14 +9,13 @@ from typing import Any
 from estimator.attachment.load_report import report_loads
 from estimator.attachment.records import Limits, SettingOut
 from estimator.attachment.under_load.records import NOTHING, LoadedSettingOut
-from estimator.cli.making import catalogue_of
+from estimator.cli.catalogues import catalogue_of
 from estimator.contract.answers.offer.loads import report_entry
-from estimator.contract.answers.offer.offer import loads_entry
 from estimator.errors import ChoiceRefused
-from estimator.estimate import estimate
 from estimator.job import Job, Wishes
 from estimator.layout import lay_out
 from estimator.loads import find_pressures
+from estimator.loads_alone import find_loads
 
 NOTHING_SET_OUT = LoadedSettingOut(SettingOut((), (), Limits(0.0, 0.0, NOTHING, NOTHING), (), ()))
 
@@ -26,10 +25,10 @@ def load_entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: d
     lay_out(job)
     try:
         book = catalogue_of(folders).choose("", pricebook, None, on, job)
-        made = estimate(job, book, Wishes(), on)
+        found = find_loads(job, book, Wishes(), on)
     except ChoiceRefused as refusal:
         pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
         reasons = [fault.message for fault in refusal.faults] or [str(refusal)]
         return {**report_entry(report_loads(job, pressures, NOTHING_SET_OUT)), "without_spans": reasons}
-    named = {"pricebook": book.id, "edition": book.edition, "bracket": made.mounting.bracket.part}
-    return {**loads_entry(made), **named, "cautions": list(made.cautions)}
+    named = {"pricebook": book.id, "edition": book.edition, "bracket": found.mounting.bracket.part}
+    return {**report_entry(found.loads), **named, "cautions": list(found.cautions)}

@@ -18,13 +18,6 @@ from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
 from estimator.pricing.rail_offers import kept_places
 from estimator.service.catalogue import Catalogue
-from estimator.settings import from_environment
-
-
-def catalogue_of(folders: tuple[Path, ...]) -> Catalogue:
-    """The pricebooks in the folders told, else those of the settings."""
-    settings = from_environment()
-    return Catalogue(folders or settings.pricebooks, logo=settings.logo)
 
 
 def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path) -> Papers:

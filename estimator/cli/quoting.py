@@ -33,7 +33,8 @@ def quote(
     The file of choices holds what a quote over REST may choose (margin, discounts, changes of lines, off-cuts on hand
     with their price and number); options of the command win over it.
     """
-    from estimator.cli.making import catalogue_of, quote_job, tell
+    from estimator.cli.catalogues import catalogue_of
+    from estimator.cli.making import quote_job, tell
     from estimator.contract.answers.offer.offer import offer_entry
     from estimator.contract.faults import read
     from estimator.contract.requests.choices import ChoicesSchema

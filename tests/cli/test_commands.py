@@ -114,10 +114,26 @@ def test_loads_are_told_with_factors_and_clauses(run):
     assert roof["own"]["velocity_pressure"] == pytest.approx(0.00256 * 0.90 * 0.85 * 105**2, rel=1e-9)
     assert all(zone["uplift"] < 0 < zone["downward"] for zone in roof["zones"])
     assert any(zone["spans"] for zone in roof["zones"])
+    strengths = {each["direction"]: each for each in roof["strength"]["attachment"]}
+    assert strengths.keys() == {"uplift", "downward", "along_slope"}
+    for each in strengths.values():
+        factor = 1 / each["factor"] if each["divided"] else each["factor"]
+        assert each["strength"] == pytest.approx(each["nominal"] * factor)
     done = run("loads", file, "--on", "2026-11-25")
     assert done.exit_code == 0
     assert "ASCE 7-16 Eq. 26.10-1" in done.stdout
     assert "Caution" in done.stdout
+
+
+def test_loads_make_no_cut_plan(run, monkeypatch):
+    """The plan takes seconds and says nothing of loads; the mounting left open is still chosen, and named."""
+
+    def refuse(*_args):
+        raise AssertionError("a cut plan was made")
+
+    monkeypatch.setattr("estimator.estimate.plan_cuts", refuse)
+    done = run("loads", JOB.with_name("cold-store-us.json"), "--on", "2026-11-25")
+    assert done.exit_code == 0 and "bracket TG-A" in done.stdout
 
 
 def test_every_fault_of_a_pricebook_is_told(run, tmp_path):

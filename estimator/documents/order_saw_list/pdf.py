@@ -20,8 +20,8 @@ from estimator.documents.sawing.common_words import MOVED, OWN_LISTS, saw_paper,
 from estimator.documents.sawing.patterns import Patterns, pattern_sections
 from estimator.documents.sawing.tables import bars_table, long_length, mass_of, totals_table
 from estimator.documents.sawing.words import AT_THE_SAW
-from estimator.estimate import CAUTIONS
 from estimator.orders import CommonCut
+from estimator.trial import CAUTIONS
 
 TENTHS_PER_MM = 10
 

@@ -13,7 +13,6 @@ from estimator.attachment.under_load.records import (
     AttachmentCheck,
     FieldCheck,
     LineCheck,
-    RoofStrength,
     ZoneSpan,
     ZoneUse,
 )
@@ -32,6 +31,7 @@ from estimator.contract.answers.fields import (
     Words,
     numbers,
 )
+from estimator.contract.answers.offer.strengths import StrengthSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Source, Telling
 from estimator.errors import Finding
 from estimator.loads.actions.steps import MARK_WORDS, Step
@@ -247,16 +247,6 @@ class ZoneSchema(Answer):
         example="South / A / row 1 / rail 1 / attachment 3",
     )
     place = PlaceTold("The same as facts; empty without loads.", _zone_use("place", NOWHERE))
-
-
-class StrengthSchema(Answer):
-    """What rail and attachment may take on a roof."""
-
-    record = RoofStrength
-    method = Words("Whether strengths are allowable or for design.", "capacity.method", example="asd")
-    rail_moment = Finite("The rail's limiting moment; null without a rail.", "N mm", "moment_n_mm", example=412000.0)
-    bending_governs = Words("What limits it.", example="yield")
-    deflection_ratio = Number("The n of the limit span / n; zero without a rail.", "1", example=150.0)
 
 
 class NoticeSchema(Answer):

@@ -1,0 +1,40 @@
+"""What rail and attachment may take on a roof, and how each strength was found."""
+
+from __future__ import annotations
+
+from estimator.attachment.capacity.strength import Direction, Strength
+from estimator.attachment.under_load.records import RoofStrength
+from estimator.contract.answers.fields import Each, Finite, Number, OneWord, Truth, Words
+from estimator.contract.answers.writing import Answer
+
+DIRECTIONS: tuple[Direction, ...] = ("uplift", "downward", "along_slope", "across_slope")
+
+
+class AttachmentStrengthSchema(Answer):
+    """What one attachment may take in one direction."""
+
+    record = Strength
+    direction = OneWord("The direction of the force.", DIRECTIONS)
+    strength = Number("Allowable force, or design strength, as ``method`` says.", "N", "strength_n", example=1450.0)
+    nominal = Number("The tested or computed force it comes from.", "N", "nominal_n", example=3625.0)
+    factor = Number("The factor between both.", "1", example=2.5)
+    divided = Truth("Whether the nominal force is divided by the factor; else multiplied.", example=True)
+    basis = OneWord("Whether it comes from tests or is computed from the screws.", ("tests", "screws"))
+    derivation = Words("How it came about.", example="3625 N tested in steel 0.60 mm / 2.5 (safety factor of the book)")
+    source = Words("Where the nominal force comes from.", example="test report 17")
+
+
+class StrengthSchema(Answer):
+    """What rail and attachment may take on a roof."""
+
+    record = RoofStrength
+    method = Words("Whether strengths are allowable or for design.", "capacity.method", example="asd")
+    bracket = Words("The bracket's part number.", "capacity.bracket", example="HB-A40")
+    attachment = Each(
+        "What one attachment may take, by direction; a direction that is missing has no strength in the pricebook.",
+        AttachmentStrengthSchema,
+        "capacity.strengths",
+    )
+    rail_moment = Finite("The rail's limiting moment; null without a rail.", "N mm", "moment_n_mm", example=412000.0)
+    bending_governs = Words("What limits it.", example="yield")
+    deflection_ratio = Number("The n of the limit span / n; zero without a rail.", "1", example=150.0)

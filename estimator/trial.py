@@ -1,0 +1,91 @@
+"""One way to mount a job, as far as loads go: how high its modules lie, where everything stands, what does not hold.
+
+What prices and cut plans are made of, and all that somebody needs who asks for loads alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from estimator.attachment import limits_for
+from estimator.attachment.geometry.permissions import spans_without_loads
+from estimator.attachment.geometry.thermal import rails_that_meet
+from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
+from estimator.attachment.records import SettingOut
+from estimator.attachment.under_load.setting_out import set_out_under_load
+from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.job import Job, Wishes
+from estimator.layout.records import Layout
+from estimator.loads import find_pressures
+from estimator.mounting import clearances
+from estimator.mounting.records import Clearance, MountingChoice
+from estimator.pricebook import Book
+from estimator.sentences import say
+
+CAUTIONS = (
+    say("An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built."),
+    say("The building, fire and electrical codes in force at the site come before anything stated here."),
+    say("Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."),
+    say("Secure everybody who works on the roof against falling."),
+    say("Follow the part makers' instructions for installation and tightening torques."),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What every trial of the choice loop shares."""
+
+    job: Job
+    book: Book
+    wishes: Wishes
+    on: date
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedMounting:
+    """One mounting placed under its loads, and what was found on the way there."""
+
+    heights: tuple[Clearance, ...]
+    loads: LoadReport
+    setting_out: SettingOut
+    later: tuple[Finding, ...]
+
+
+def check_in_force(book: Book, on: date) -> None:
+    """Refuse (ChoiceRefused) a date outside the edition's validity."""
+    if not book.valid_from <= on <= book.valid_until:
+        allowed = f"{book.valid_from} to {book.valid_until}"
+        message = f"pricebook {book.id} {book.edition} is not in force on {on}"
+        raise ChoiceRefused(message, [Fault("/on", message, allowed)])
+
+
+def place(trial: Trial, layout: Layout, mounting: MountingChoice) -> PlacedMounting:
+    """A mounting through the stages up to its setting-out under load."""
+    heights, height_findings = clearances(trial.job, mounting, trial.book)
+    loads, setting_out = _set_out(trial, layout, mounting, heights)
+    spans = () if loads.computed else (spans_without_loads(trial.job, mounting),)
+    meeting = rails_that_meet(trial.job, mounting, trial.book, setting_out.runs)
+    return PlacedMounting(tuple(heights), loads, setting_out, (*spans, *meeting, *height_findings))
+
+
+def _set_out(
+    trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
+) -> tuple[LoadReport, SettingOut]:
+    """Where the attachments stand under every roof's loads; twice, the second time with the hardware's own mass."""
+    job = trial.job
+    limits = limits_for(job, mounting)
+    under_modules = [each.under_module_mm for each in heights]
+    laid: SettingOut | None = None
+    for _ in range(2):
+        settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
+        pairs = zip(job.roofs, settings, strict=True)
+        pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
+        loaded = set_out_under_load(job, layout, mounting, limits, pressures)
+        laid = loaded.setting_out
+        if not loaded.pressures:
+            break
+    assert laid is not None
+    return report_loads(job, pressures, loaded), laid
