@@ -28,7 +28,9 @@ from estimator.service.keys import identify
 from estimator.service.scopes import demand
 
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
+_FORM = 'such as If-Match: "v1"'
 _ETAG = re.compile(r'"v(\d{1,9})(-[a-z0-9]+)*"\Z')
+_NO_KEY = "send a key in the header, such as Authorization: Bearer est_abc123_..."
 _BEARER = re.compile(r"[Bb]earer +([A-Za-z0-9._~+/-]+=*) *\Z")
 
 
@@ -68,7 +70,7 @@ def _client(gateway: Gateway) -> Client:
     client = identify(gateway.context, match[1]) if match else None
     if client is None:
         gateway.by_address.take(http_request.remote_addr or "")
-        raise NoKey("send Authorization: Bearer and a key" if not match else "the key is unknown, expired or revoked")
+        raise NoKey(_NO_KEY if not match else "the key is unknown, expired or revoked")
     g.client = client
     return client
 
@@ -84,7 +86,7 @@ def _check_accept(route: Route) -> None:
     if route.documents or takes_json():
         return
     if not http_request.accept_mimetypes.best_match(list(given)):
-        raise NotAcceptable(f"this address gives {', '.join(given)}")
+        raise NotAcceptable(f"this address gives {', '.join(given)}; ask for one, such as Accept: {given[0]}")
 
 
 def _query(route: Route) -> dict[str, Any]:
@@ -115,12 +117,12 @@ def _reader(schema: type[Schema]) -> Schema:
 def _version() -> int:
     header = http_request.headers.get("If-Match", "")
     if not header:
-        raise NoVersion("send If-Match with the ETag that was read")
+        raise NoVersion(f"send the ETag that was read in the header If-Match, {_FORM}")
     match = _ETAG.match(header.strip())
     if match is None:
         if header.strip().startswith(("W/", '"')) or header.strip() == "*":
-            raise StaleVersion("If-Match names no version of this thing")
-        raise BadHeader('If-Match is not an ETag; it looks like "v3"')
+            raise StaleVersion(f"If-Match names no version of this thing; send the ETag that was read, {_FORM}")
+        raise BadHeader(f"{header!r} is no ETag; send the one that was read with its quotation marks, {_FORM}")
     return int(match[1])
 
 
@@ -144,7 +146,9 @@ def _once_only(route: Route, request: Request) -> Response:
         return _sent(tried(lambda: route.view(request)))
     key = key.strip().strip('"')
     if not _KEY.match(key):
-        raise BadHeader("Idempotency-Key: 1 to 255 printable characters without spaces")
+        raise BadHeader(
+            "an Idempotency-Key is 1 to 255 printable characters without spaces, such as Idempotency-Key: job-2041"
+        )
     content = request.content or b""
     fingerprint = hashlib.sha256(b"\0".join([http_request.method.encode(), http_request.full_path.encode(), content]))
     claim = claim_key(request.context, request.client, key, fingerprint.hexdigest())

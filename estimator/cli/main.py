@@ -13,6 +13,7 @@ COMMANDS = {
     "serve": "serving:serve",
     "check-pricebook": "books:check_pricebook",
     "cut": "cutting:cut",
+    "sample-job": "sampling:sample_job",
     "keys": "keys:keys",
 }
 """The file of each command in this folder, and its name there; it imports what it works with inside functions."""

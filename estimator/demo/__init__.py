@@ -13,3 +13,6 @@ from estimator.demo.places import (
 from estimator.demo.places import (
     demo_jobs as demo_jobs,
 )
+from estimator.demo.places import (
+    sample_job as sample_job,
+)

@@ -26,3 +26,8 @@ def demo_jobs() -> tuple[DemoJob, ...]:
     """The demo jobs as posted, JSON, by name; the end of a file's name says whose market it is."""
     files = sorted((_PACKAGE / "jobs").glob("*.json"))
     return tuple(DemoJob(file, _BOOKS[file.stem.rpartition("-")[2]]) for file in files)
+
+
+def sample_job(units: str) -> str:
+    """A small job as it is posted, ``metric`` or ``us``: the text of its JSON."""
+    return (_PACKAGE / "sample" / f"{units}.json").read_text(encoding="utf-8")

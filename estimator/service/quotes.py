@@ -139,7 +139,7 @@ def answer_quote(
 def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.QuoteRow:
     row = lock_number(session, client, quote_id)
     if row.version != version:
-        raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant")
+        raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant; read it again")
     return row
 
 

@@ -8,6 +8,9 @@ from typing import Any
 from flask import Flask, Response, render_template, send_from_directory
 from jinja2 import FileSystemLoader
 
+from estimator.demo import sample_job
+from estimator.web.first_hour import STEPS
+
 HERE = Path(__file__).parent
 POLICY = "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
 
@@ -19,7 +22,9 @@ def register_pages(app: Flask, description: dict[str, Any]) -> None:
         return _page("landing.html", version=description["info"]["version"])
 
     def docs() -> Response:
-        return _page("docs.html", api=description, operations=operations(description))
+        return _page(
+            "docs.html", api=description, operations=operations(description), steps=STEPS, sample=sample_job("metric")
+        )
 
     def static(filename: str) -> Response:
         response = send_from_directory(HERE / "static", filename)

@@ -208,3 +208,15 @@ def test_a_cut_list_takes_off_cuts_untrimmed_and_no_more_than_are_on_hand(run, t
     done = run("cut", saved(tmp_path / "cut.json", cut_list), "--json")
     answer = json.loads(done.stdout)
     assert (answer["cost"], answer["proven_optimal"]) == ("61.00", True)
+
+
+@pytest.mark.parametrize(("units", "book"), [("metric", "hanse-eu"), ("us", "prairie-us")])
+def test_the_sample_job_quotes_without_a_standing_check(run, tmp_path, units, book):
+    """What a beginner posts first can be issued; its own book is chosen by the site's country."""
+    job = tmp_path / "job.json"
+    job.write_text(run("sample-job", "--units", units).stdout, encoding="utf-8")
+    done = run("quote", job, "--on", "2026-11-25", "--out", tmp_path / "out", "--json")
+    estimate = json.loads(done.stdout)["estimate"]
+    assert estimate["counts"]["modules"] == 3 * 10 - 2  # drawn: three rows of ten, two cells left out
+    assert estimate["provenance"]["pricebook"] == book
+    assert [each for each in estimate["checks"] if each["severity"] == "error"] == []

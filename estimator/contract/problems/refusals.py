@@ -21,7 +21,8 @@ class WrongMedia(EstimatorError):
     """A body of a media type that does not serve here."""
 
     def __init__(self, *taken: str) -> None:
-        super().__init__(f"this address takes {' or '.join(taken)}")
+        forms = " or ".join(f"Content-Type: {each}" for each in taken)
+        super().__init__(f"send the body with its kind in the header, {forms}")
         self.taken = taken
 
 

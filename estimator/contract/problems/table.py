@@ -161,7 +161,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "no-key",
         "A key is needed",
         "No key was sent, or the key is unknown, has expired or was revoked.",
-        "Send the header Authorization: Bearer and a live key.",
+        "Send a live key in the header: Authorization: Bearer est_abc123_..., as estimator keys create printed it.",
     ),
     refusals.BadHeader: ProblemKind(
         400,
@@ -175,7 +175,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "version-required",
         "Say which version is meant",
         "A change needs the header If-Match with the ETag that was read, so that nobody's change is lost.",
-        "Read the thing, then send its ETag in If-Match.",
+        'Read the thing, then send the ETag of the answer in If-Match, quotation marks included: If-Match: "v1".',
     ),
     refusals.WrongMedia: ProblemKind(
         415,

@@ -55,7 +55,11 @@ class CustomerSchema(RecordSchema):
     contact = Text(200, about="Whom to address.", example="A. Miller")
     email = Text(254, about="Where to write to.", example="office@example.com")
     address = Inner(AddressSchema, about="The customer's address.")
-    tier = Text(80, about="Discount tier of the pricebook; without one, no tier's discount.", example="trade")
+    tier = Text(
+        80,
+        about="A discount tier of the pricebook, as its edition lists them; without one, no tier's discount.",
+        example="trade",
+    )
 
 
 class SiteSchema(RecordSchema):
@@ -64,7 +68,11 @@ class SiteSchema(RecordSchema):
     record = records.Site
     address = Inner(AddressSchema, about="Where the roofs are; without a country, the customer's counts.")
     needed_on = Day(allow_none=True, about="The day on which the material is needed on site.", example="2027-03-15")
-    freight_zone = Text(80, about="Freight zone of the pricebook; without one, freight is not charged.", example="2")
+    freight_zone = Text(
+        80,
+        about="A zone of the pricebook's freight table, as its edition lists them; without one, the book's default.",
+        example="2",
+    )
     asked_loads = Inner(
         LoadsSchema, data_key="loads", attribute="loads", about="Wind, snow and how they are to be reckoned."
     )
