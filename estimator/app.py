@@ -13,13 +13,14 @@ import structlog
 from flask import Flask
 
 from estimator.api.gateway import Gateway
-from estimator.api.rate_limits import TokenBuckets
+from estimator.api.rate_limits import Buckets, RequestShare, SharedBuckets, TokenBuckets
 from estimator.api.timing import timed
 from estimator.api.transport import BodyLimits, Bridge
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
+from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
@@ -53,15 +54,24 @@ def create_app(settings: Settings, context: ServiceContext) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     gateway = Gateway(
         context,
-        by_key=TokenBuckets(settings.rate_burst, settings.rate_per_second, time.monotonic),
-        by_address=TokenBuckets(
-            max(1, settings.rate_burst // 10), max(0.5, settings.rate_per_second / 30), time.monotonic
+        by_key=_buckets(context, "key", RequestShare(settings.rate_burst, settings.rate_per_second)),
+        by_address=_buckets(
+            context, "address", RequestShare(max(1, settings.rate_burst // 10), max(0.5, settings.rate_per_second / 30))
         ),
         cursor_secret=_cursor_secret(settings),
     )
     description = register_api(app, gateway, VERSION, behind_tls=settings.behind_tls)
     register_pages(app, description)
     return app
+
+
+def _buckets(context: ServiceContext, kind: str, share: RequestShare) -> Buckets:
+    """Buckets of this process, or those that all processes over one PostgreSQL share."""
+    if not shares_limits(context.engine):
+        return TokenBuckets(share, time.monotonic)
+    return SharedBuckets(
+        share, lambda name, wanted: draw(context, f"{kind} {name}", wanted, share.burst, share.per_second)
+    )
 
 
 def from_settings() -> Bridge:

@@ -80,7 +80,8 @@ class Settings:
 
 def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
     """The settings. Errors: Refused, with every setting that cannot be read."""
-    reader = _Reader(os.environ if environment is None else environment, [])
+    faults: list[Fault] = []
+    reader = _Reader(_with_files(os.environ if environment is None else environment, faults), faults)
     data_folder = Path(reader.text("ESTIMATOR_DATA", "estimator-data"))
     settings = Settings(
         data_folder=data_folder,
@@ -104,6 +105,21 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
     if reader.faults:
         raise Refused("settings that cannot be read", reader.faults)
     return settings
+
+
+def _with_files(environment: Mapping[str, str], faults: list[Fault]) -> Mapping[str, str]:
+    """The environment, with what stands in the files that ``NAME_FILE`` names, as container hosts hand secrets over."""
+    told = {setting.name: environment.get(f"{setting.name}_FILE") for setting in SETTINGS}
+    found = dict(environment)
+    for name, place in told.items():
+        if place and environment.get(name):
+            faults.append(Fault(f"{name}_FILE", f"{name} is given too", "one of the two"))
+        elif place:
+            try:
+                found[name] = Path(place).read_text(encoding="utf-8").rstrip("\r\n")
+            except (OSError, UnicodeDecodeError) as fault:
+                faults.append(Fault(f"{name}_FILE", f"{place!r} cannot be read: {fault}", "a file of text"))
+    return found
 
 
 def pricebook_folders(told: str) -> tuple[Path, ...]:

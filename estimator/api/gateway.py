@@ -14,7 +14,7 @@ from flask import request as http_request
 from marshmallow import Schema
 
 from estimator.api.database_faults import tried
-from estimator.api.rate_limits import TokenBuckets
+from estimator.api.rate_limits import Buckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import Route
@@ -39,8 +39,8 @@ class Gateway:
     """What stands between the network and the service: rate limits of keys and of addresses, the cursors' secret."""
 
     context: ServiceContext
-    by_key: TokenBuckets
-    by_address: TokenBuckets
+    by_key: Buckets
+    by_address: Buckets
     cursor_secret: bytes
 
 
@@ -50,7 +50,7 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
     def answer(**path: str) -> Response:
         client = _client(gateway)
         demand(client, route.scope)
-        g.share = gateway.by_key.told(gateway.by_key.take(client.key))
+        g.share = gateway.by_key.share.told(gateway.by_key.take(client.key))
         _check_accept(route)
         _check_names(path)
         request = Request(gateway.context, client, path, _query(route), cursor_secret=gateway.cursor_secret)

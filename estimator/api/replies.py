@@ -26,12 +26,17 @@ Document: TypeAlias = Any
 
 @dataclass(frozen=True, slots=True)
 class Reply:
-    """A JSON answer before it is sent."""
+    """A JSON answer before it is sent; ``again`` is what the same request gets later, where a secret is told once."""
 
     body: Document
     status: int = 200
     etag: str | None = None
     headers: dict[str, str] = field(default_factory=dict)
+    again: Document = None
+
+    def to_keep(self) -> bytes:
+        """The bytes that are kept for the same request."""
+        return self.rendered() if self.again is None else dump(self.again)
 
     def rendered(self) -> bytes:
         """The bytes."""

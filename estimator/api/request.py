@@ -43,7 +43,7 @@ class Request:
             reply = present(made)
             presented.append(reply)
             if self.claim is not None:
-                self.claim.store(session, StoredResponse(reply.status, reply.all_headers(), reply.rendered()))
+                self.claim.store(session, StoredResponse(reply.status, reply.all_headers(), reply.to_keep()))
 
         act(store)
         return presented[-1]

@@ -16,6 +16,7 @@ from estimator.api.resources import (
     cut_plans,
     estimates,
     jobs,
+    keys,
     order_lists,
     pricebooks,
     quote_answers,
@@ -35,6 +36,7 @@ RESOURCES: tuple[Routes, ...] = (
     order_lists.routes,
     pricebooks.routes,
     cut_plans.routes,
+    keys.routes,
 )
 OPEN = frozenset(
     {"livez", "readyz", "metrics", "openapi", "problem", "problems", "landing", "docs", "favicon", "static"}

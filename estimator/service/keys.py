@@ -13,12 +13,13 @@ import secrets
 import zlib
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Literal
 
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
-from estimator.errors import ChoiceRefused, Fault, NotFound
-from estimator.service.context import Client, ServiceContext, new_id
+from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
+from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
 from estimator.storage.tables import ApiKeyRow, OrganisationRow
@@ -36,36 +37,72 @@ OF_PREFIX = select(
     ApiKeyRow.revoked_at,
     ApiKeyRow.last_used_at,
 ).where(ApiKeyRow.prefix == bindparam("prefix"))
+KEYS = select(ApiKeyRow, OrganisationRow.name).join(OrganisationRow)
+
+
+KeyState = Literal["live", "expired", "revoked"]
+LIVE_AT_ONCE = 2
+"""Keys of one client that are live at the same time: the one in use, and the one that takes its place."""
 
 
 @dataclass(frozen=True, slots=True)
 class KeySummary:
-    """What may be shown of a key."""
+    """What may be shown of a key; ``client`` is the same for a key and those that replace it."""
 
     id: str
+    client: str
     organisation: str
     prefix: str
     role: str
     name: str
+    state: KeyState
     created_at: datetime
     expires_at: datetime
     revoked_at: datetime | None
     last_used_at: datetime | None
 
 
+@dataclass(frozen=True, slots=True)
+class MadeKey:
+    """A key that was just made: the only time that it is known whole."""
+
+    token: str
+    card: KeySummary
+
+
+@dataclass(frozen=True, slots=True)
+class KeyKind:
+    """What a key is for: its role, who or what uses it, and for how many days."""
+
+    role: str
+    name: str
+    days: int = DEFAULT_DAYS
+
+
 def create_key(
     context: ServiceContext, organisation: str, role: str, name: str, days: int = DEFAULT_DAYS
 ) -> tuple[str, KeySummary]:
     """A new key and its card; the organisation is made if there is none of that name. The key is shown only here."""
-    if role not in ROLES:
-        raise ChoiceRefused(f"no role {role!r}", [Fault("/role", f"no role {role!r}", ", ".join(ROLES))])
+    _refuse_unknown(role)
     with context.writing() as session:
         row = session.scalar(select(OrganisationRow).where(OrganisationRow.name == organisation))
         if row is None:
             row = OrganisationRow(id=new_id(), name=organisation, last_number=0, created_at=context.clock())
             session.add(row)
             session.flush()
-        return _add_key(session, context, row.id, organisation, (role, name, days))
+        made = _add_key(session, context, row, KeyKind(role, name, days))
+        return made.token, made.card
+
+
+def make_key(context: ServiceContext, client: Client, kind: KeyKind, store: StoreResponse) -> MadeKey:
+    """A new key of the client's own organisation."""
+    _refuse_unknown(kind.role)
+    with context.writing() as session:
+        made = _add_key(
+            session, context, session.get_one(OrganisationRow, client.organisation), kind, made_by=client.id
+        )
+        store(session, made)
+        return made
 
 
 def first_key(context: ServiceContext) -> str | None:
@@ -95,41 +132,110 @@ def identify(context: ServiceContext, token: str) -> Client | None:
 
 
 def list_keys(context: ServiceContext) -> tuple[KeySummary, ...]:
-    """All keys, oldest first, without anything secret."""
+    """All keys of all organisations, oldest first, without anything secret."""
     with context.reading() as session:
-        rows = session.execute(
-            select(ApiKeyRow, OrganisationRow.name).join(OrganisationRow).order_by(ApiKeyRow.id)
-        ).all()
-        return tuple(_summary(row, name) for row, name in rows)
+        rows = session.execute(KEYS.order_by(ApiKeyRow.id)).all()
+        return tuple(_summary(row, name, context.clock()) for row, name in rows)
+
+
+def page_of_keys(context: ServiceContext, client: Client, *, before: str | None, limit: int) -> tuple[KeySummary, ...]:
+    """The keys of an organisation, the newest first, from the one after ``before`` on."""
+    statement = KEYS.where(ApiKeyRow.organisation_id == client.organisation)
+    if before:
+        statement = statement.where(ApiKeyRow.id < before)
+    with context.reading() as session:
+        rows = session.execute(statement.order_by(ApiKeyRow.id.desc()).limit(limit)).all()
+        return tuple(_summary(row, name, context.clock()) for row, name in rows)
+
+
+def get_key(context: ServiceContext, client: Client, key_id: str) -> KeySummary:
+    """One key of the client's organisation. Errors: NotFound, also for another organisation's."""
+    with context.reading() as session:
+        row, organisation = _own(session, client, key_id)
+        return _summary(row, organisation.name, context.clock())
 
 
 def revoke_key(context: ServiceContext, prefix: str) -> KeySummary:
     """From now on the key opens nothing."""
     with context.writing() as session:
-        row, name = _find(session, prefix)
-        row.revoked_at = row.revoked_at or context.clock()
-        return _summary(row, name)
+        row, organisation = _find(session, prefix)
+        return _revoked(context, row, organisation)
+
+
+def revoke_own_key(context: ServiceContext, client: Client, key_id: str, store: StoreResponse) -> KeySummary:
+    """As ``revoke_key``, for a key of the client's organisation. Errors: NotFound."""
+    with context.writing() as session:
+        card = _revoked(context, *_own(session, client, key_id))
+        session.flush()
+        store(session, card)
+        return card
 
 
 def rotate_key(
     context: ServiceContext, prefix: str, overlap_days: int = 7, days: int = DEFAULT_DAYS
 ) -> tuple[str, KeySummary]:
-    """A new key of the same role; the old one lives on for the overlap, so that programs can change over."""
+    """A new key of the same role; the old one lives on for the overlap, so that programs can change over.
+
+    Errors: NotFound; Conflict where it is revoked, or where another key has taken its place that is live too.
+    """
     with context.writing() as session:
-        row, name = _find(session, prefix)
-        row.expires_at = min(row.expires_at, context.clock() + timedelta(days=overlap_days))
-        return _add_key(session, context, row.organisation_id, name, (row.role, row.name, days), row.client_id)
+        made = _rotated(session, context, _find(session, prefix), (overlap_days, days), None)
+        return made.token, made.card
+
+
+def rotate_own_key(
+    context: ServiceContext, client: Client, key_id: str, spans: tuple[int, int], store: StoreResponse
+) -> MadeKey:
+    """As ``rotate_key``, for a key of the client's organisation; ``spans``: days of overlap, days of the new key."""
+    with context.writing() as session:
+        made = _rotated(session, context, _own(session, client, key_id), spans, client.id)
+        store(session, made)
+        return made
+
+
+def _rotated(
+    session: Session,
+    context: ServiceContext,
+    found: tuple[ApiKeyRow, OrganisationRow],
+    spans: tuple[int, int],
+    made_by: str | None,
+) -> MadeKey:
+    (row, organisation), (overlap_days, days), now = found, spans, context.clock()
+    if row.revoked_at is not None:
+        raise Conflict("the key is revoked; make a new one")
+    of_client = select(ApiKeyRow).where(
+        ApiKeyRow.organisation_id == row.organisation_id, ApiKeyRow.client_id == row.client_id
+    )
+    others = [each for each in session.scalars(of_client.with_for_update()) if each.id != row.id]
+    live = [each for each in others if _state(each, now) == "live"]
+    if len(live) >= LIVE_AT_ONCE - 1 and _state(row, now) == "live":
+        raise Conflict(
+            f"two keys of this client are live already; revoke est_{live[0].prefix}_... or est_{row.prefix}_..."
+        )
+    row.expires_at = min(row.expires_at, now + timedelta(days=overlap_days))
+    kind = KeyKind(row.role, row.name, days)
+    return _add_key(session, context, organisation, kind, client_id=row.client_id, made_by=made_by)
+
+
+def _revoked(context: ServiceContext, row: ApiKeyRow, organisation: OrganisationRow) -> KeySummary:
+    row.revoked_at = row.revoked_at or context.clock()
+    return _summary(row, organisation.name, context.clock())
+
+
+def _refuse_unknown(role: str) -> None:
+    if role not in ROLES:
+        raise ChoiceRefused(f"no role {role!r}", [Fault("/role", f"no role {role!r}", ", ".join(ROLES))])
 
 
 def _add_key(
     session: Session,
     context: ServiceContext,
-    organisation_id: str,
-    organisation: str,
-    kind: tuple[str, str, int],
+    organisation: OrganisationRow,
+    kind: KeyKind,
+    *,
     client_id: str | None = None,
-) -> tuple[str, KeySummary]:
-    role, name, days = kind
+    made_by: str | None = None,
+) -> MadeKey:
     prefix = "".join(secrets.choice("0123456789abcdefghijklmnopqrstuvwxyz") for _ in range(10))
     secret = base64.urlsafe_b64encode(secrets.token_bytes(32)).rstrip(b"=").decode()
     body = f"est_{prefix}_{secret}"
@@ -138,27 +244,38 @@ def _add_key(
     key_id = new_id()
     row = ApiKeyRow(
         id=key_id,
-        organisation_id=organisation_id,
+        organisation_id=organisation.id,
         client_id=client_id or key_id,
         prefix=prefix,
         digest=_digest(token),
-        role=role,
-        name=name,
+        role=kind.role,
+        name=kind.name,
         created_at=now,
-        expires_at=now + timedelta(days=days),
+        expires_at=now + timedelta(days=kind.days),
+        made_by=made_by,
     )
     session.add(row)
     session.flush()
-    return token, _summary(row, organisation)
+    return MadeKey(token, _summary(row, organisation.name, now))
 
 
-def _find(session: Session, prefix: str) -> tuple[ApiKeyRow, str]:
+def _find(session: Session, prefix: str) -> tuple[ApiKeyRow, OrganisationRow]:
     asked = prefix.removeprefix("est_").split("_")[0]
     found = session.execute(
-        select(ApiKeyRow, OrganisationRow.name).join(OrganisationRow).where(ApiKeyRow.prefix == asked)
+        select(ApiKeyRow, OrganisationRow).join(OrganisationRow).where(ApiKeyRow.prefix == asked)
     ).first()
     if found is None:
         raise NotFound(f"no key begins with {asked!r}")
+    return found[0], found[1]
+
+
+def _own(session: Session, client: Client, key_id: str) -> tuple[ApiKeyRow, OrganisationRow]:
+    statement = select(ApiKeyRow, OrganisationRow).join(OrganisationRow)
+    found = session.execute(
+        statement.where(ApiKeyRow.id == key_id, ApiKeyRow.organisation_id == client.organisation)
+    ).first()
+    if found is None:
+        raise NotFound("no such key")
     return found[0], found[1]
 
 
@@ -166,13 +283,21 @@ def _digest(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def _summary(row: ApiKeyRow, organisation: str) -> KeySummary:
+def _state(row: ApiKeyRow, now: datetime) -> KeyState:
+    if row.revoked_at is not None and row.revoked_at <= now:
+        return "revoked"
+    return "live" if row.expires_at > now else "expired"
+
+
+def _summary(row: ApiKeyRow, organisation: str, now: datetime) -> KeySummary:
     return KeySummary(
         row.id,
+        row.client_id,
         organisation,
         row.prefix,
         row.role,
         row.name,
+        _state(row, now),
         row.created_at,
         row.expires_at,
         row.revoked_at,

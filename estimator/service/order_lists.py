@@ -166,8 +166,8 @@ def _number(session: Session, client: Client, context: ServiceContext) -> str:
     row = session.scalars(
         select(tables.OrganisationRow).where(tables.OrganisationRow.id == client.organisation).with_for_update()
     ).one()
-    row.last_number += 1
-    return f"O-{context.today().year}-{row.last_number:05d}"
+    row.last_order_number += 1
+    return f"O-{context.today().year}-{row.last_order_number:05d}"
 
 
 def _kept(session: Session, row: tables.OrderListRow) -> StoredOrderList:

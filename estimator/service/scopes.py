@@ -26,7 +26,7 @@ SCOPES: dict[str, frozenset[str]] = {
     "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write"},
     "pricing": READS | {"estimates:make", "costs:read", "pricebooks:write"},
 }
-SCOPES["admin"] = frozenset().union(*SCOPES.values())
+SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage"}
 
 MEANINGS = {
     "jobs:read": "read jobs",
@@ -42,6 +42,7 @@ MEANINGS = {
     "orders:write": "make order lists",
     "pricebooks:read": "see which pricebooks and editions there are",
     "pricebooks:write": "put editions in",
+    "keys:manage": "make, list, replace and revoke the keys of the organisation",
 }
 
 GUARDED = ("margin", "discount", "line_discounts", "contingency", "line_changes", "overrides", "offcuts")

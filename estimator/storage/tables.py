@@ -42,18 +42,25 @@ Word = String(80)
 
 
 class OrganisationRow(Base):
-    """Who uses the service; organisations never see each other's rows."""
+    """Who uses the service; organisations never see each other's rows.
+
+    ``last_number`` counts its quotes, ``last_order_number`` its order lists: each without a gap.
+    """
 
     __tablename__ = "organisation"
 
     id: Mapped[str] = mapped_column(Id, primary_key=True)
     name: Mapped[str] = mapped_column(String(200), unique=True)
     last_number: Mapped[int] = mapped_column(default=0)
+    last_order_number: Mapped[int] = mapped_column(default=0)
     created_at: Mapped[datetime]
 
 
 class ApiKeyRow(Base):
-    """A key: only its digest is kept. ``client_id`` is the same for a key and those that replace it."""
+    """A key: only its digest is kept. ``client_id`` is the same for a key and those that replace it.
+
+    ``made_by`` is the client that made it over REST; empty where the command line did.
+    """
 
     __tablename__ = "api_key"
     __table_args__ = (_one_of("role", ROLES),)
@@ -69,6 +76,18 @@ class ApiKeyRow(Base):
     expires_at: Mapped[datetime]
     revoked_at: Mapped[datetime | None]
     last_used_at: Mapped[datetime | None]
+    made_by: Mapped[str | None] = mapped_column(Id)
+
+
+class RateLimitRow(Base):
+    """How many requests a key or an address may still send, for all processes; PostgreSQL writes no log of it."""
+
+    __tablename__ = "rate_limit"
+
+    name: Mapped[str] = mapped_column(String(100), primary_key=True)
+    level: Mapped[float]
+    drawn: Mapped[int]
+    at: Mapped[datetime] = mapped_column(index=True)
 
 
 class JobRow(Base):

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import text
 
-from estimator.errors import ChoiceRefused, NotFound
+from estimator.errors import ChoiceRefused, Conflict, NotFound
 from estimator.service import keys
 from tests.service.contexts import a_context
 
@@ -62,6 +62,26 @@ def test_a_rotated_key_lives_on_for_the_overlap(context):
     clock.turn(days=7)
     assert keys.identify(made, old) is None
     assert keys.identify(made, new) is not None
+
+
+def test_two_keys_of_a_client_at_most_are_live_at_once(context):
+    """What the design asks for: rotation with two live; a third would be one that nobody remembers."""
+    made, clock = context
+    _, card = keys.create_key(made, "house", "estimator", "Ann")
+    _, newer = keys.rotate_key(made, card.prefix, overlap_days=7)
+    for prefix in (card.prefix, newer.prefix):
+        with pytest.raises(Conflict, match="two keys"):
+            keys.rotate_key(made, prefix)
+    clock.turn(days=8)
+    assert keys.rotate_key(made, newer.prefix)[1].client == card.client
+
+
+def test_a_revoked_key_is_not_replaced(context):
+    made, _ = context
+    _, card = keys.create_key(made, "house", "estimator", "Ann")
+    keys.revoke_key(made, card.prefix)
+    with pytest.raises(Conflict, match="revoked"):
+        keys.rotate_key(made, card.prefix)
 
 
 def test_a_revoked_key_opens_nothing_from_that_moment(context):
