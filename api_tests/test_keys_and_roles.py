@@ -31,7 +31,7 @@ def routes(client):
 
 
 def filled(path, made):
-    values = {**made, "pricebook": "hanse-eu", "edition": "2026-10"}
+    values = {**made, "pricebook": "hanse-eu", "edition": "2026-12"}
     return re.sub(r"\{(\w+)\}", lambda match: values.get(match[1], UNKNOWN), path)
 
 

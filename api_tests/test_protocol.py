@@ -151,7 +151,7 @@ def test_an_uploaded_edition_serves_its_own_house_only(clients, service):
 
 
 def _renamed_edition(books, title="Ours"):
-    folder = Path(books) / "hanse-eu" / "2026-10"
+    folder = Path(books) / "hanse-eu" / "2026-12"
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w") as archive:
         for path in sorted(folder.iterdir()):

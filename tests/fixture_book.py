@@ -37,6 +37,7 @@ MATERIALS: tuple[tuple[Material, str], ...] = (("aluminium", "AL"), ("steel", "S
 STEEL_BRACKET_KG = 0.500
 ALUMINIUM_BRACKET_KG = 0.330  # 34 % lighter than the stainless one; common practice, no source
 BAR_LENGTHS = (4200.0, 6000.0)
+AIR_GAP_MM = (100.0, 110.0)  # under a module; common practice, no source
 KG_PER_M = {"aluminium": 0.810, "steel": 1.884}  # 300 mm2 at 2.70 kg/dm3; 240 mm2 at 7.85 kg/dm3
 ALL = frozenset(ARRANGEMENTS)
 DIRECT: frozenset[Arrangement] = frozenset({"direct"})
@@ -201,7 +202,7 @@ def a_book(**changes: object) -> Book:
         labour_rate=Decimal("48.00"),
         labour_cost_rate=Decimal("36.00"),
         spares={},
-        defaults=Defaults(freight_zone="near"),
+        defaults=Defaults(air_gap_window_mm=AIR_GAP_MM, freight_zone="near"),
         seller=Seller("Fixture House"),
         terms=("Prices hold until the date shown.",),
         parts=fixture_parts(),

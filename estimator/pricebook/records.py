@@ -328,7 +328,7 @@ class Defaults:
     clamping_position: float = 0.22
     rail_overhang_mm: float = 50.0
     rail_direction: RailDirection = "across_ribs"
-    air_gap_window_mm: Range = (100.0, 110.0)
+    air_gap_window_mm: Range = (80.0, 150.0)
     validity_days: int = 30
     freight_zone: str = ""
     contingency: Decimal = Decimal(0)

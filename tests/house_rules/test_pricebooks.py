@@ -47,6 +47,20 @@ def test_two_rails_in_each_material_with_two_stock_lengths_each(book):
         assert all(len({bar.length_mm for bar in rail.stocks}) >= 2 for rail in rails)
 
 
+def test_bars_come_in_plain_round_lengths(book):
+    """Whole metres, or whole feet."""
+    unit = 1000.0 if book.currency == "EUR" else 304.8
+    for rail in book.rails.values():
+        assert all(abs(bar.length_mm / unit - round(bar.length_mm / unit)) < 1e-9 for bar in rail.stocks)
+
+
+def test_every_joint_that_moves_says_how_wide_its_gap_has_to_be(book):
+    """What the joint takes, and two end clamps beside it."""
+    joints = [each for each in book.splices if each.kind == "expansion_splice"]
+    assert {each.rail for each in joints} == set(book.rails)
+    assert all(80.0 <= each.least_gap_mm <= 100.0 and each.least_gap_mm > each.gap_mm for each in joints)
+
+
 def test_every_structural_part_comes_in_both_materials(book):
     materials = defaultdict(set)
     for part in book.parts.values():

@@ -7,8 +7,8 @@ from estimator.demo import books_folder
 from estimator.errors import PricebookRefused
 from estimator.storage.books import files_of_folder, read_book_files
 
-US = books_folder() / "prairie-us" / "2026-09"
-EU = books_folder() / "hanse-eu" / "2026-10"
+US = books_folder() / "prairie-us" / "2026-12"
+EU = books_folder() / "hanse-eu" / "2026-12"
 
 
 def us_files() -> dict[str, bytes]:

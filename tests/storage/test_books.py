@@ -110,7 +110,7 @@ def _zipped(files, folder=""):
     return out.getvalue()
 
 
-@pytest.mark.parametrize("folder", ["", "prairie-us/2026-09/"])
+@pytest.mark.parametrize("folder", ["", "prairie-us/2026-12/"])
 def test_an_uploaded_zip_is_the_same_book(us_book, folder):
     assert read_book_zip(_zipped(us_files(), folder)) == us_book
 
@@ -148,12 +148,12 @@ def test_a_folder_that_is_not_there_is_refused(tmp_path):
 
 
 def _edition(root, name, valid_from, valid_until, book="prairie-us"):
-    files = with_head("valid_from = 2026-09-01", f"valid_from = {valid_from}")
+    files = with_head("valid_from = 2026-11-24", f"valid_from = {valid_from}")
     head = (
         files["book.toml"]
         .decode()
-        .replace("2027-08-31", valid_until)
-        .replace('edition = "2026-09"', f'edition = "{name}"')
+        .replace("2027-11-30", valid_until)
+        .replace('edition = "2026-12"', f'edition = "{name}"')
     )
     folder = root / book / name
     folder.mkdir(parents=True)

@@ -125,8 +125,8 @@ def test_every_fault_is_told_at_once():
 
 HEADS = [
     ('"USD"', '"DOLLAR"', "book.toml, currency"),
-    ("valid_until = 2027-08-31", "valid_until = 2026-08-31", "book.toml, valid_until"),
-    ("valid_until = 2027-08-31", 'valid_until = "soon"', "book.toml, valid_until"),
+    ("valid_until = 2027-11-30", "valid_until = 2026-08-31", "book.toml, valid_until"),
+    ("valid_until = 2027-11-30", 'valid_until = "soon"', "book.toml, valid_until"),
     ("rate = 0.0825", "rate = nan", "book.toml, tax.rate"),
     ("rate = 0.0825", "rate = 1e999999999", "book.toml, tax.rate"),
     ("rate = 0.0825", "rate = -0.1", "book.toml, tax.rate"),
@@ -136,7 +136,7 @@ HEADS = [
     ('rounding = "half_up"', 'rounding = "up"', "book.toml, price.rounding"),
     ("places = 4", "places = 40", "book.toml, price.places"),
     ("places = 4", "places = 4\nplace = 5", "book.toml, price.place"),
-    ('air_gap_max = "110 mm"', 'air_gap_max = "90 mm"', "book.toml, defaults.air_gap_max"),
+    ('air_gap_max = "5 in"', 'air_gap_max = "2 in"', "book.toml, defaults.air_gap_max"),
     ('freight_zone = "regional"', 'freight_zone = "moon"', "book.toml, defaults.freight_zone"),
     ("validity_days = 30", "validity_days = 0", "book.toml, defaults.validity_days"),
     ("confidence = 0.95", "confidence = 1", "book.toml, spares.cable_clip.confidence"),

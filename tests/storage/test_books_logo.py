@@ -137,7 +137,7 @@ def test_the_settings_logo_heads_books_that_have_none(tmp_path):
     for name, edition in (("prairie-us", us_files()), ("own", with_logo(own))):
         head = edition["book.toml"].replace(b'id = "prairie-us"', f'id = "{name}"'.encode())
         files = {**edition, "book.toml": head}
-        folder = tmp_path / "books" / name / "2026-09"
+        folder = tmp_path / "books" / name / "2026-12"
         folder.mkdir(parents=True)
         for file, content in files.items():
             (folder / file).write_bytes(content)

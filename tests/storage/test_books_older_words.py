@@ -1,10 +1,12 @@
 """An edition that names arrangements as version 0.1 did is read as it is, and keeps its hash."""
 
+from pathlib import Path
+
 from estimator.demo import books_folder
 from estimator.storage.books import files_of_folder, folder_sha256, read_book, read_book_files
 from tests.storage.book_files import faults_in, records_of, us_files, written
 
-OLDER = books_folder() / "hanse-eu" / "2026-03"
+OLDER = Path(__file__).parent / "older_edition" / "2026-03"
 SHA256 = "64ef6a592343d5557618d188ce3c84e28c497408a2a517f1cb23514420ff2ab8"
 """As version 0.1 had it: FIPS 180-4 over the names, sizes and bytes of the files. Quotes of then stand on it."""
 TODAY = {b"side_rail": b"rail_on_side", b"bottom_rail": b"rail_on_top"}
@@ -32,12 +34,17 @@ def test_the_edition_has_the_older_words():
     assert not any(b"rail_on" in content for content in files.values())
 
 
+def test_no_shipped_edition_has_them():
+    for folder in sorted(books_folder().glob("*/*")):
+        assert not any(word in content for content in files_of_folder(folder).values() for word in TODAY), folder
+
+
 def test_an_edition_in_older_words_keeps_its_hash():
     assert folder_sha256(OLDER) == read_book(OLDER).sha256 == SHA256
 
 
 def test_older_words_and_those_of_today_make_the_same_book():
-    for folder in sorted(books_folder().glob("*/*")):
+    for folder in (OLDER, *sorted(books_folder().glob("*/*"))):
         files = files_of_folder(folder)
         older, today = in_older_words(files), in_words_of_today(files)
         assert older != today

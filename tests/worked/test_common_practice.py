@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from estimator.mounting import misfits
+from estimator.mounting import clearances, misfits
 from estimator.pricebook.checks import faults_of
 from tests.builders import a_book, a_bracket, a_choice, a_job, a_part, a_roof, a_rule, some_limits, some_ribs
 from tests.worked.worksheet import work
@@ -41,6 +41,20 @@ def test_every_arrangement_gives_the_air_gap_that_is_enough():
     limits = some_limits(1300.0, 350.0)
     for arrangement in ("rail_on_side", "rail_on_top", "direct"):
         assert work(a_job(), a_choice(arrangement=arrangement), limits=limits).under_module_mm[0] > 100.0
+
+
+def test_a_gap_of_100_to_110_mm_under_a_module_is_enough_and_more_brings_little():
+    """A rule of thumb of the trade, as a check value: 4.0 in without rail lies in it, 5.0 in under a side rail not."""
+    low, high = 100.0, 110.0
+    book, limits = a_book(), some_limits(1300.0, 350.0)
+    assert book.defaults.air_gap_window_mm == (low, high)
+    under = {
+        arrangement: work(a_job(), a_choice(arrangement=arrangement), limits=limits).under_module_mm[0]
+        for arrangement in ("direct", "rail_on_side")
+    }
+    assert low <= under["direct"] <= high < under["rail_on_side"]
+    codes = [[each.code for each in clearances(a_job(), a_choice(arrangement=name), book)[1]] for name in under]
+    assert codes == [[], ["air_gap_larger_than_needed"]]
 
 
 def test_an_aluminium_bracket_is_34_percent_lighter_than_a_like_stainless_one():

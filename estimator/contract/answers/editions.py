@@ -18,7 +18,7 @@ class EditionLinksSchema(Answer):
     self = Link(
         "This edition.",
         lambda it, _to: f"/v1/pricebooks/{it.id}/editions/{it.edition}",
-        example="/v1/pricebooks/hanse-eu/editions/2026-10",
+        example="/v1/pricebooks/hanse-eu/editions/2026-12",
     )
 
 
@@ -27,7 +27,7 @@ class EditionSchema(Answer):
 
     record = EditionSummary
     id = Words("The pricebook's id.", example="hanse-eu")
-    edition = Words("The edition.", example="2026-10")
+    edition = Words("The edition.", example="2026-12")
     title = Words("The pricebook's title.", example="Demonstration book")
     currency = Words("Its currency, by ISO 4217.", pattern=CURRENCY, example="EUR")
     country = Words("The seller's country, by ISO 3166-1.", example="DE")
@@ -101,7 +101,7 @@ class BookAnswerSchema(Answer):
 
     record = Book
     id = Words("The pricebook's id.", example="hanse-eu")
-    edition = Words("The edition.", example="2026-10")
+    edition = Words("The edition.", example="2026-12")
     title = Words("The pricebook's title.", example="Demonstration book")
     currency = Words("Its currency, by ISO 4217.", pattern=CURRENCY, example="EUR")
     country = Words("The seller's country, by ISO 3166-1.", "seller.country", example="DE")

@@ -73,7 +73,7 @@ class QuoteCardSchema(Answer):
     state = OneWord("Where it stands.", STATES)
     version = Whole("Goes up by one with every change; its ETag.", least=1, example=2)
     pricebook = Words("The pricebook it was priced by.", example="hanse-eu")
-    edition = Words("The edition of that pricebook.", example="2026-10")
+    edition = Words("The edition of that pricebook.", example="2026-12")
     currency = Words("The currency of its amounts, by ISO 4217.", pattern=CURRENCY, example="EUR")
     total = MoneyText(
         "What the customer pays, with tax.",

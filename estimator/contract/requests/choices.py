@@ -92,7 +92,7 @@ class ChoicesSchema(Schema):
         shortest=1,
         allow_none=True,
         about="Its edition; null takes the one in force on the day of pricing.",
-        example="2026-10",
+        example="2026-12",
     )
     priced_on = Day(allow_none=True, about="The day whose prices hold; null is today.", example="2027-03-15")
     arrangement = ArrangementWord(allow_none=True, about="Null leaves it to the job, and then to the tool.")

@@ -168,7 +168,7 @@ def _defaults(section: TomlSection) -> Defaults:
             "freight_zone", "contingency",
         }
     )  # fmt: skip
-    window = (section.length("air_gap_min", 100.0), section.length("air_gap_max", 110.0))
+    window = (section.length("air_gap_min", 80.0), section.length("air_gap_max", 150.0))
     if window[1] < window[0]:
         section.fault("air_gap_max", "the air gap's window is reversed", "not below air_gap_min")
     position = float(section.share("clamping_position", Decimal("0.22")))

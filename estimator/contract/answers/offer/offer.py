@@ -72,7 +72,7 @@ class ProvenanceSchema(Answer):
 
     record = Estimate
     pricebook = Words("The pricebook.", "provenance.pricebook", example="hanse-eu")
-    edition = Words("Its edition.", "provenance.edition", example="2026-10")
+    edition = Words("Its edition.", "provenance.edition", example="2026-12")
     sha256 = Words("SHA-256 of the edition's files.", "provenance.sha256", pattern="^[0-9a-f]{64}$", example="0" * 64)
     engine = Words("The version of the engine.", "provenance.engine", example="0.1.0")
     input_sha256 = Words(
