@@ -61,7 +61,7 @@ def create_app(settings: Settings, context: ServiceContext) -> Flask:
         cursor_secret=_cursor_secret(settings),
     )
     description = register_api(app, gateway, VERSION, behind_tls=settings.behind_tls)
-    register_pages(app, description)
+    register_pages(app, description, context, behind_tls=settings.behind_tls)
     return app
 
 

@@ -15,6 +15,7 @@ COMMANDS = {
     "cut": "cutting:cut",
     "sample-job": "sampling:sample_job",
     "keys": "keys:keys",
+    "people": "people:people",
 }
 """The file of each command in this folder, and its name there; it imports what it works with inside functions."""
 

@@ -1,22 +1,33 @@
-"""The pages: a landing page and the readable description of the API."""
+"""The pages: a landing page, the readable description of the API, and those that people work with."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, Response, render_template, send_from_directory
+from flask import Blueprint, Flask, Response, g, render_template, send_from_directory
 from jinja2 import FileSystemLoader
+from werkzeug.exceptions import HTTPException
+
+from estimator.contract.problems.documents import problem_of
+from estimator.contract.problems.table import BY_STATUS
+from estimator.errors import EstimatorError
+from estimator.service.context import ServiceContext
+from estimator.web.desk import signing_in
+from estimator.web.door import Door
+from estimator.web.routes import PageRoute, Pages
+from estimator.web.visits import POLICY, Visit, static_url
 
 from estimator.demo import sample_job
 from estimator.web.first_hour import STEPS
 
 HERE = Path(__file__).parent
-POLICY = "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
+SUBJECTS: tuple[Pages, ...] = (signing_in.pages,)
+ALL_PAGES: tuple[PageRoute, ...] = tuple(route for subject in SUBJECTS for route in subject.routes)
 
 
-def register_pages(app: Flask, description: dict[str, Any]) -> None:
-    """/, /docs, the style sheet and the icon."""
+def register_pages(app: Flask, description: dict[str, Any], context: ServiceContext, *, behind_tls: bool) -> None:
+    """/, /docs, the style sheet and the icon, and every page that people work with."""
 
     def landing() -> Response:
         return _page("landing.html", version=description["info"]["version"])
@@ -35,10 +46,12 @@ def register_pages(app: Flask, description: dict[str, Any]) -> None:
         return static("icon.svg")
 
     app.jinja_env.loader = FileSystemLoader(HERE / "templates")
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.add_url_rule("/", view_func=landing)
     app.add_url_rule("/docs", view_func=docs)
     app.add_url_rule("/static/<path:filename>", view_func=static)
     app.add_url_rule("/favicon.ico", view_func=favicon)
+    app.register_blueprint(_desk(Door(context, behind_tls)))
 
 
 def operations(description: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
@@ -51,8 +64,33 @@ def operations(description: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
     return found
 
 
+def _desk(door: Door) -> Blueprint:
+    desk = Blueprint("pages", __name__)
+    for route in ALL_PAGES:
+        desk.add_url_rule(route.path, endpoint=route.name, view_func=door.opened(route), methods=[route.method])
+
+    def refused(refusal: EstimatorError) -> Response:
+        problem = problem_of(refusal)
+        visit: Visit = g.get("visit") or door.visit({})
+        response = visit.page("refused.html", problem.status, problem=problem)
+        if refusal.retry_after is not None:
+            response.headers["Retry-After"] = str(refusal.retry_after)
+        return response
+
+    def http_fault(fault: HTTPException) -> Response:
+        kind = BY_STATUS.get(fault.code or 500, BY_STATUS[400])
+        visit: Visit = g.get("visit") or door.visit({})
+        return visit.page("refused.html", fault.code or 500, kind=kind)
+
+    desk.before_request(door.demand_secure)
+    desk.register_error_handler(EstimatorError, refused)
+    desk.register_error_handler(HTTPException, http_fault)
+    return desk
+
+
 def _page(template: str, **values: object) -> Response:
-    response = Response(render_template(template, **values), content_type="text/html; charset=utf-8")
+    told = {"static_url": static_url, **values}
+    response = Response(render_template(template, **told), content_type="text/html; charset=utf-8")
     response.headers["Content-Security-Policy"] = POLICY
     response.headers["Cache-Control"] = "no-cache"
     return response

@@ -13,6 +13,7 @@ from estimator.errors import EstimatorError
 from estimator.service.scopes import MEANINGS, SCOPES
 from estimator.settings import SETTINGS, from_environment
 from estimator.storage.roles import ROLES
+from estimator.web.pages import ALL_PAGES
 
 ROOT = Path(__file__).parents[2]
 ROUTES = [route for resource in RESOURCES for route in resource.routes]
@@ -27,8 +28,15 @@ def app(tmp_path_factory):
 
 
 def test_every_address_of_the_app_is_a_route_with_a_scope_or_listed_as_open(app):
-    named = {f"v1.{route.name}" for route in ROUTES}
+    named = {f"v1.{route.name}" for route in ROUTES} | {f"pages.{route.name}" for route in ALL_PAGES}
     assert {rule.endpoint for rule in app.url_map.iter_rules()} == named | OPEN
+
+
+def test_a_page_without_a_scope_is_for_signing_in_or_for_whoever_has():
+    assert {route.path for route in ALL_PAGES if route.scope is None} == {"/sign-in", "/invitations/<token>"}
+    assert {route.path for route in ALL_PAGES if route.scope == ""} == {"/sign-out", "/me"}
+    assert {route.scope for route in ALL_PAGES if route.scope} <= set(MEANINGS)
+    assert len({route.name for route in ALL_PAGES}) == len(ALL_PAGES)
 
 
 def test_the_description_holds_every_route_and_nothing_else(app):
@@ -42,7 +50,7 @@ def test_the_description_holds_every_route_and_nothing_else(app):
     served = {
         (method, re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule))
         for rule in app.url_map.iter_rules()
-        if rule.endpoint not in OPEN
+        if rule.endpoint not in OPEN and not rule.endpoint.startswith("pages.")
         for method in rule.methods - {"HEAD", "OPTIONS"}
     }
     assert operations == served

@@ -9,6 +9,14 @@ class NoKey(EstimatorError):
     """No key, or none that is live."""
 
 
+class NoForm(EstimatorError):
+    """A form without the token of the session it is sent with."""
+
+
+class NotSecure(EstimatorError):
+    """Signing in over a connection that others can read."""
+
+
 class BadHeader(EstimatorError):
     """A header that cannot be read."""
 

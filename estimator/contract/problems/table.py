@@ -12,6 +12,7 @@ from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency, quotes
+from estimator.service.people import passwords, sessions
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,42 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Checks of severity error do not hold. They are listed with code, place, what was found and what is allowed.",
         "Change the job or the choices and revise, or override each check by code and place, with a reason that the "
         "quote then prints.",
+    ),
+    passwords.PasswordRefused: ProblemKind(
+        422,
+        "invalid-password",
+        "This password does not serve",
+        "A password is too short, too long, or easily guessed.",
+        "Choose a longer one; several words that you remember serve well.",
+    ),
+    sessions.SignInRefused: ProblemKind(
+        403,
+        "sign-in-refused",
+        "No such name with such a password",
+        "Nobody signs in by that name with that password.",
+        "Check both; an administrator can send a new invitation.",
+    ),
+    sessions.SignInTooOften: ProblemKind(
+        429,
+        "sign-in-too-often",
+        "Too many attempts to sign in",
+        "Several attempts under this name failed; the next has to wait.",
+        "Try again after the seconds that Retry-After names.",
+    ),
+    refusals.NoForm: ProblemKind(
+        403,
+        "stale-form",
+        "The form was not sent from this page",
+        "The form has no token of the session it was sent with: the session ended, or another site sent it.",
+        "Go back, load the page anew and send the form again.",
+    ),
+    refusals.NotSecure: ProblemKind(
+        403,
+        "not-secure",
+        "Signing in needs an encrypted connection",
+        "Over plain HTTP everybody on the way could read the password and the session.",
+        "Reach the service over https, or on the machine itself as localhost; behind a proxy that carries TLS set "
+        "ESTIMATOR_BEHIND_TLS to yes.",
     ),
     idempotency.KeyReused: ProblemKind(
         422,

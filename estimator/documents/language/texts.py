@@ -51,9 +51,13 @@ def mark(message: str) -> str:
 @lru_cache(maxsize=64)
 def _catalogue(locale: str) -> NullTranslations:
     """The regional catalogue over that of the language, over English as it stands in the code."""
-    found: NullTranslations = NullTranslations()
+    return catalogue_over(NullTranslations(), "estimator.documents.language", locale)
+
+
+def catalogue_over(found: NullTranslations, package: str, locale: str) -> NullTranslations:
+    """The catalogues in the folder ``locale`` of a package, the regional one first, over those found so far."""
     for name in (locale.split("_", maxsplit=1)[0], locale):
-        file = resources.files("estimator.documents.language").joinpath("locale", f"{name}.po")
+        file = resources.files(package).joinpath("locale", f"{name}.po")
         if file.is_file():
             with file.open("rb") as source:
                 catalogue = read_po(source, locale=name)

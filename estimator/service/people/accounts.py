@@ -1,0 +1,173 @@
+"""Accounts: made by an invitation that is opened once, changed, ended; nobody chooses a password for somebody else."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from dataclasses import dataclass
+from datetime import timedelta
+
+from sqlalchemy import delete, select
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from estimator.errors import AlreadyUsed, ChoiceRefused, Fault, NotFound
+from estimator.service.context import ServiceContext, new_id
+from estimator.service.people.passwords import digest_of
+from estimator.service.people.records import UNITS, Person, person_of
+from estimator.storage.people_tables import AccountRow, BrowserSessionRow
+from estimator.storage.roles import ROLES
+from estimator.storage.tables import OrganisationRow
+
+INVITATION_DAYS = 7
+LANGUAGES = ("en", "de", "es", "fr")
+
+
+@dataclass(frozen=True, slots=True)
+class Newcomer:
+    """Who is invited: ``login`` is what they sign in with, ``name`` what "prepared by" prints."""
+
+    login: str
+    name: str
+    role: str
+    language: str = "en"
+    units: str = "metric"
+
+
+def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tuple[str, Person]:
+    """A new account and the token of its invitation, which is shown only here and opens it once.
+
+    Errors: ChoiceRefused with every fault; AlreadyUsed if somebody signs in by that login.
+    """
+    _check(newcomer)
+    now, token = context.clock(), secrets.token_urlsafe(32)
+    try:
+        with context.writing() as session:
+            row = AccountRow(
+                id=new_id(),
+                organisation_id=_organisation(session, context, organisation),
+                login=_login(newcomer.login),
+                name=newcomer.name.strip(),
+                role=newcomer.role,
+                language=newcomer.language,
+                units=newcomer.units,
+                invitation=token_digest(token),
+                invited_until=now + timedelta(days=INVITATION_DAYS),
+                created_at=now,
+            )
+            session.add(row)
+            session.flush()
+            return token, person_of(row)
+    except IntegrityError as fault:
+        raise AlreadyUsed(f"somebody signs in as {newcomer.login!r} already") from fault
+
+
+def invite_again(context: ServiceContext, login: str) -> tuple[str, Person]:
+    """A new invitation to an account, with which its owner chooses a new password; the old one ends with that."""
+    token = secrets.token_urlsafe(32)
+    with context.writing() as session:
+        row = _find(session, login)
+        row.invitation = token_digest(token)
+        row.invited_until = context.clock() + timedelta(days=INVITATION_DAYS)
+        return token, person_of(row)
+
+
+def invited(context: ServiceContext, token: str) -> Person:
+    """Whose invitation it is. Errors: NotFound where it was opened, has ended or never was."""
+    with context.reading() as session:
+        return person_of(_invited(session, context, token))
+
+
+def take_invitation(context: ServiceContext, token: str, password: str) -> Person:
+    """Set the password; the invitation and all sessions end. Errors: NotFound, PasswordRefused."""
+    known = invited(context, token)
+    digest = digest_of(password, known.name, known.login)
+    with context.writing() as session:
+        row = _invited(session, context, token)
+        row.password, row.invitation, row.invited_until = digest, None, None
+        session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        return person_of(row)
+
+
+def set_password(context: ServiceContext, login: str, password: str) -> Person:
+    """Set a password from the machine the service runs on. Errors: NotFound, PasswordRefused."""
+    digest = digest_of(password, login)
+    with context.writing() as session:
+        row = _find(session, login)
+        row.password, row.invitation, row.invited_until = digest, None, None
+        session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        return person_of(row)
+
+
+def change_person(context: ServiceContext, login: str, changes: dict[str, str]) -> Person:
+    """Another name, role, language or other units. Errors: NotFound, ChoiceRefused."""
+    with context.writing() as session:
+        row = _find(session, login)
+        for name, value in changes.items():
+            setattr(row, name, value)
+        _check(Newcomer(row.login, row.name, row.role, row.language, row.units))
+        return person_of(row)
+
+
+def end_account(context: ServiceContext, login: str) -> Person:
+    """From now on nobody signs in by it, and whoever is signed in is out; what it did stays."""
+    with context.writing() as session:
+        row = _find(session, login)
+        row.ended_at = row.ended_at or context.clock()
+        row.invitation = row.invited_until = None
+        session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        return person_of(row)
+
+
+def list_people(context: ServiceContext) -> tuple[tuple[Person, str], ...]:
+    """Everybody with the name of their organisation, oldest first."""
+    statement = select(AccountRow, OrganisationRow.name).join(OrganisationRow).order_by(AccountRow.id)
+    with context.reading() as session:
+        return tuple((person_of(row), name) for row, name in session.execute(statement).all())
+
+
+def token_digest(token: str) -> str:
+    """The digest of a token of chance, under which it is kept."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _check(newcomer: Newcomer) -> None:
+    allowed = {"role": ROLES, "language": LANGUAGES, "units": UNITS}
+    faults = [
+        Fault(f"/{name}", f"no {name} {getattr(newcomer, name)!r}", ", ".join(words))
+        for name, words in allowed.items()
+        if getattr(newcomer, name) not in words
+    ]
+    for name, longest in (("login", 254), ("name", 200)):
+        text = getattr(newcomer, name).strip()
+        if not 0 < len(text) <= longest or not text.isprintable():
+            faults.append(Fault(f"/{name}", "does not serve", f"1 to {longest} characters that print"))
+    if faults:
+        raise ChoiceRefused("an account cannot be made so", faults)
+
+
+def _login(text: str) -> str:
+    return text.strip().casefold()
+
+
+def _find(session: Session, login: str) -> AccountRow:
+    row = session.scalar(select(AccountRow).where(AccountRow.login == _login(login)))
+    if row is None:
+        raise NotFound(f"nobody signs in as {login!r}")
+    return row
+
+
+def _invited(session: Session, context: ServiceContext, token: str) -> AccountRow:
+    row = session.scalar(select(AccountRow).where(AccountRow.invitation == token_digest(token)))
+    if row is None or row.ended_at or row.invited_until is None or row.invited_until <= context.clock():
+        raise NotFound("this invitation was opened already, or has ended; ask for a new one")
+    return row
+
+
+def _organisation(session: Session, context: ServiceContext, name: str) -> str:
+    row = session.scalar(select(OrganisationRow).where(OrganisationRow.name == name))
+    if row is None:
+        row = OrganisationRow(id=new_id(), name=name, last_number=0, created_at=context.clock())
+        session.add(row)
+        session.flush()
+    return row.id

@@ -1,0 +1,58 @@
+"""Passwords: kept as Argon2id digests, long rather than adorned, never the name itself.
+
+Source: RFC 9106 for Argon2id (its second recommended choice: 64 MiB, three passes); NIST SP 800-63B for length over
+rules of composition, from memory.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from threading import BoundedSemaphore
+
+from argon2 import PasswordHasher
+from argon2.exceptions import InvalidHashError, VerificationError
+
+from estimator.errors import Fault, Refused
+
+SHORTEST, LONGEST = 12, 200
+AT_A_TIME = 2
+"""Each digest takes 64 MiB: more at the same time wait for one another."""
+_HASHER = PasswordHasher(time_cost=3, memory_cost=65_536, parallelism=1)
+_ROOM = BoundedSemaphore(AT_A_TIME)
+
+
+class PasswordRefused(Refused):
+    """A password that is too short, too long, or somebody's name."""
+
+
+def digest_of(password: str, *names: str) -> str:
+    """The digest to keep. Errors: PasswordRefused, with what is allowed; ``names`` may not serve as passwords."""
+    if not SHORTEST <= len(password) <= LONGEST:
+        raise PasswordRefused(
+            f"a password of {len(password)} characters",
+            [Fault("/password", f"{len(password)} characters", f"{SHORTEST} to {LONGEST} characters")],
+        )
+    if password.casefold() in {name.casefold() for name in names} or len(set(password)) < 5:
+        raise PasswordRefused(
+            "a password that is easily guessed",
+            [Fault("/password", "easily guessed", "not your name, at least five different characters")],
+        )
+    with _ROOM:
+        return _HASHER.hash(password)
+
+
+def is_right(kept: str | None, password: str) -> bool:
+    """Whether the password is the one kept; it takes as long where none is kept."""
+    if len(password) > LONGEST:
+        return False
+    try:
+        with _ROOM:
+            return _HASHER.verify(kept or _nobodys(), password) and kept is not None
+    except (VerificationError, InvalidHashError):
+        return False
+
+
+@cache
+def _nobodys() -> str:
+    """What a password is compared with where there is no such name, so that both take as long."""
+    return _HASHER.hash("the password of nobody")

@@ -1,0 +1,52 @@
+"""The tables of people: accounts, the sessions of their browsers, and attempts to sign in that failed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, ForeignKey, String
+from sqlalchemy.orm import Mapped, mapped_column
+
+from estimator.storage.roles import ROLES
+from estimator.storage.tables import Base, Id, Word
+
+
+class AccountRow(Base):
+    """Somebody who signs in. Without ``password`` only the invitation opens it; only the digest of that is kept."""
+
+    __tablename__ = "account"
+    __table_args__ = (CheckConstraint(f"role IN ({', '.join(repr(role) for role in ROLES)})", name="role"),)
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), index=True)
+    login: Mapped[str] = mapped_column(String(254), unique=True)
+    name: Mapped[str] = mapped_column(String(200))
+    role: Mapped[str] = mapped_column(Word)
+    language: Mapped[str] = mapped_column(String(16))
+    units: Mapped[str] = mapped_column(String(16))
+    password: Mapped[str | None] = mapped_column(String(300))
+    invitation: Mapped[str | None] = mapped_column(String(64), index=True)
+    invited_until: Mapped[datetime | None]
+    created_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+
+
+class BrowserSessionRow(Base):
+    """A browser that is signed in: only the digest of its token is kept."""
+
+    __tablename__ = "browser_session"
+
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    account_id: Mapped[str] = mapped_column(ForeignKey("account.id"), index=True)
+    created_at: Mapped[datetime]
+    seen_at: Mapped[datetime] = mapped_column(index=True)
+
+
+class SignInAttemptRow(Base):
+    """Failures to sign in under one name, known or not, since the last success."""
+
+    __tablename__ = "sign_in_attempt"
+
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    failures: Mapped[int]
+    last_at: Mapped[datetime]

@@ -1,0 +1,79 @@
+"""The words of codes that pages show: roles, units, states. Marked for the catalogues, looked up where shown."""
+
+from __future__ import annotations
+
+from estimator.documents.language.texts import mark
+
+ROLE_WORDS = {
+    "crm": mark("sales: posts jobs and reads quotes"),
+    "estimator": mark("estimator"),
+    "purchasing": mark("purchasing"),
+    "pricing": mark("pricing"),
+    "admin": mark("administrator"),
+}
+UNIT_WORDS = {
+    "metric": mark("metric"),
+    "us": mark("feet and inches"),
+    "metric_us": mark("metric, feet and inches beside"),
+    "us_metric": mark("feet and inches, metric beside"),
+}
+STATE_WORDS = {
+    "draft": mark("draft"),
+    "issued": mark("issued"),
+    "accepted": mark("accepted"),
+    "declined": mark("declined"),
+    "expired": mark("expired"),
+}
+PROBLEMS: dict[str, tuple[str, str]] = {
+    "invalid-job": (
+        mark("The job contradicts itself or cannot be read"), mark("Mend every place listed. Nothing was stored.")
+    ),
+    "invalid-request": (
+        mark("Some fields cannot be taken as they are"), mark("Mend every place listed. Nothing was stored.")
+    ),
+    "invalid-choice": (
+        mark("The pricebook does not hold what was chosen"), mark("Choose among what is listed as allowed.")
+    ),
+    "invalid-pricebook": (
+        mark("The pricebook's files have faults"),
+        mark("Mend the files and upload the edition again. Nothing was stored."),
+    ),
+    "not-found": (mark("There is no such thing"), mark("It may belong to somebody else, or the address is wrong.")),
+    "conflict": (mark("Its state does not allow this"), mark("Load the page anew and decide by what it shows.")),
+    "stale-version": (
+        mark("Somebody changed it in between"),
+        mark("Nothing of yours was stored, and nothing of theirs was lost: look at what changed, then decide."),
+    ),
+    "already-used": (mark("This serves only once"), mark("Look for what was made the first time.")),
+    "checks-stand": (
+        mark("Checks keep the quote from being issued"),
+        mark("Mend the job, or let each failed check stand by a reason that the quote prints."),
+    ),
+    "not-allowed": (mark("Your role does not include this"), mark("An administrator can change your role.")),
+    "invalid-password": (
+        mark("This password does not serve"), mark("Choose a longer one; several words that you remember serve well.")
+    ),
+    "sign-in-refused": (
+        mark("No such name with such a password"), mark("Check both; an administrator can send a new invitation.")
+    ),
+    "sign-in-too-often": (mark("Too many attempts to sign in"), mark("Wait a while, then try again.")),
+    "stale-form": (
+        mark("The form was not sent from this page, or its session has ended"),
+        mark("Go back, load the page anew and send the form again."),
+    ),
+    "not-secure": (
+        mark("Signing in needs an encrypted connection"),
+        mark(
+            "Over plain HTTP everybody on the way could read the password. Reach the service over https, or on its own "
+            "machine as localhost. Whoever runs it behind a proxy with TLS sets ESTIMATOR_BEHIND_TLS to yes."
+        ),
+    ),
+    "busy": (mark("The service is busy"), mark("Nothing was stored. Try again in a few seconds.")),
+    "too-large": (mark("What was sent is too large"), mark("Send less at a time.")),
+}  # fmt: skip
+OTHERWISE = (mark("This cannot be done"), mark("Go back and try again; if it stays, tell whoever runs the service."))
+
+
+def problem_words(name: str) -> tuple[str, str]:
+    """What is wrong and what to do about it, for people, by the problem's name."""
+    return PROBLEMS.get(name, OTHERWISE)

@@ -1,0 +1,111 @@
+"""A visit: who looks, at what, in which language and units; and how a page is made for them."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from pathlib import Path
+
+from flask import Response, redirect, render_template, request
+from werkzeug.datastructures import MultiDict
+
+from estimator.documents.language.formats import locale_for
+from estimator.documents.language.texts import Reader, reader_for
+from estimator.service import scopes
+from estimator.service.context import Client, ServiceContext
+from estimator.service.people.records import Person
+from estimator.web.labels import ROLE_WORDS, STATE_WORDS, UNIT_WORDS, problem_words
+from estimator.web.words import PageWords
+
+HERE = Path(__file__).parent
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+FORM_TOKEN = "form_token"  # noqa: S105  (the name of a field)
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One request of a browser. ``token`` is the session's, or that of the visitor before anybody has signed in."""
+
+    context: ServiceContext
+    person: Person | None
+    token: str
+    language: str
+    path: Mapping[str, str]
+    secure: bool
+
+    @property
+    def client(self) -> Client:
+        """Who asks, as the service takes it; only where somebody has signed in."""
+        assert self.person is not None
+        return self.person.client
+
+    @property
+    def args(self) -> MultiDict[str, str]:
+        """What stands after the question mark."""
+        return request.args
+
+    @property
+    def form(self) -> MultiDict[str, str]:
+        """What was filled in."""
+        return request.form
+
+    @cached_property
+    def words(self) -> PageWords:
+        """The words of the pages."""
+        return PageWords(locale_for(self.language))
+
+    @cached_property
+    def reader(self) -> Reader:
+        """Words and numbers as whoever looks reads them."""
+        units = self.person.units if self.person else "metric"
+        reader = reader_for(self.language, "", units)
+        return Reader(self.words, reader.formats)
+
+    def may(self, scope: str) -> bool:
+        """Whether the role of whoever looks has a scope."""
+        return self.person is not None and scopes.may(self.person.client, scope)
+
+    def page(self, template: str, status: int = 200, **values: object) -> Response:
+        """A page."""
+        told = {
+            "visit": self, "t": self.words.t, "tn": self.words.tn, "reader": self.reader, "fmt": self.reader.formats,
+            "may": self.may, "form_token": form_token(self.token), "static_url": static_url,
+            "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS,
+            "problem_words": problem_words,
+        }  # fmt: skip
+        return finished(render_template(template, **{**told, **values}), status)
+
+
+def finished(text: str, status: int = 200, media: str = "text/html; charset=utf-8") -> Response:
+    """A page's answer: never kept by anybody on the way, nothing from any other host, no script within the page."""
+    response = Response(text, status, content_type=media)
+    response.headers["Content-Security-Policy"] = POLICY
+    response.headers["Cache-Control"] = "no-store"
+    response.headers["Referrer-Policy"] = "same-origin"
+    return response
+
+
+def sent_on(address: str) -> Response:
+    """To another page, which is read anew (RFC 9110, section 15.4.4)."""
+    response = Response(status=303)
+    response.headers["Location"] = redirect(address, 303).headers["Location"]
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def form_token(token: str) -> str:
+    """What forms of a session carry, so that no other site can send them."""
+    return hmac.new(token.encode(), b"form", hashlib.sha256).hexdigest() if token else ""
+
+
+@cache
+def static_url(name: str) -> str:
+    """The address of a style sheet or script; another content has another address."""
+    digest = hashlib.sha256((HERE / "static" / name).read_bytes()).hexdigest()[:12]
+    return f"/static/{name}?v={digest}"
