@@ -13,7 +13,7 @@ from estimator.web.words import PageWords
 WEB = Path(__file__).parents[2] / "estimator" / "web"
 DOCUMENTS = WEB.parent / "documents" / "language" / "locale"
 LANGUAGES = ("de", "es", "fr")
-FOR_PROGRAMS = {"docs.html", "landing.html", "page.html"}
+FOR_PROGRAMS = {"docs.html", "first_hour.html", "landing.html", "page.html"}
 
 
 def texts_in(arguments):
