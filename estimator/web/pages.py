@@ -11,15 +11,14 @@ from werkzeug.exceptions import HTTPException
 
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.problems.table import BY_STATUS
+from estimator.demo import sample_job
 from estimator.errors import EstimatorError
 from estimator.service.context import ServiceContext
 from estimator.web.desk import signing_in
 from estimator.web.door import Door
+from estimator.web.first_hour import STEPS
 from estimator.web.routes import PageRoute, Pages
 from estimator.web.visits import POLICY, Visit, static_url
-
-from estimator.demo import sample_job
-from estimator.web.first_hour import STEPS
 
 HERE = Path(__file__).parent
 SUBJECTS: tuple[Pages, ...] = (signing_in.pages,)
