@@ -132,4 +132,4 @@ def _wait(failures: int) -> timedelta:
     """
     if failures < FREE_FAILURES:
         return timedelta(0)
-    return min(LONGEST_WAIT, FIRST_WAIT * 2 ** min(failures - FREE_FAILURES, 10))
+    return min(LONGEST_WAIT, FIRST_WAIT * (1 << min(failures - FREE_FAILURES, 10)))
