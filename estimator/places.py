@@ -22,6 +22,8 @@ EVERYWHERE = "all"
 """The zone of pressures given for a whole plane."""
 RIDGE_SNOW = " ridge snow"
 """What stands behind a zone's name where snow lies drifted over the ridge."""
+INNER = " inner"
+"""What stands behind a zone's name, last, for modules in it that no exposed edge of an array reaches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,9 +170,13 @@ def zone_words(zone: str) -> Sentence:
 
     >>> zone_words("2e ridge snow"), zone_words("1")
     ('2e ridge snow', '1')
+    >>> zone_words("2r ridge snow inner")
+    '2r ridge snow inner'
     """
     if zone == EVERYWHERE:
         return say("all")
+    if zone.endswith(INNER):
+        return say("{zone} inner", zone=zone_words(zone.removesuffix(INNER)))
     if zone.endswith(RIDGE_SNOW):
         return say("{zone} ridge snow", zone=zone.removesuffix(RIDGE_SNOW))
     return joined("", (zone,))

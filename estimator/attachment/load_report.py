@@ -47,28 +47,33 @@ def report_loads(job: Job, pressures: Sequence[Pressures], loaded: LoadedSetting
     roofs = []
     for number, (roof, each) in enumerate(zip(job.roofs, pressures, strict=True)):
         spans = tuple(span for span in loaded.spans if span.roof == number)
+        uses = tuple(use for use in loaded.zones if use.roof == number)
         roofs.append(
             RoofLoads(
                 roof=number,
                 name=roof.name,
-                sheet=load_sheet(each, _areas(each, spans, job)),
+                sheet=load_sheet(each, _areas(each, spans, [use.zone for use in uses], job)),
                 strength=loaded.strengths[number] if loaded.strengths else None,
                 spans=spans,
-                zones=tuple(use for use in loaded.zones if use.roof == number),
+                zones=uses,
             )
         )
     return LoadReport(tuple(roofs), loaded.checks, loaded.check_of, loaded.edges)
 
 
-def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], job: Job) -> dict[str, float]:
-    """Effective area per zone: that of its allowed span, the smallest where there are several; else a module's."""
+def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], used: Sequence[str], job: Job) -> dict[str, float]:
+    """Effective area per zone: that of its allowed span, the smallest where there are several; else a module's.
+
+    Zones of inner modules are left out where nothing stands in them.
+    """
     module = job.module.length_mm * job.module.width_mm / 1e6
     found: dict[str, float] = {}
     for span in spans:
         if span.area_m2 > 0:
             found[span.zone] = min(span.area_m2, found.get(span.zone, span.area_m2))
     smallest = min(found.values(), default=module)
-    return {zone.name: found.get(zone.name, smallest) for zone in pressures.zones}
+    shown = [zone.name for zone in pressures.zones if zone.exposed or zone.name in {*found, *used}]
+    return {name: found.get(name, smallest) for name in shown}
 
 
 def panel_settings(

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
+from estimator.loads.actions.citing import INNER
 from estimator.loads.actions.evaluate import zone_pressures
 from estimator.loads.actions.records import Pressures
 from estimator.loads.asce7.combinations import asce_asd
-from estimator.loads.zoning.module_corners import module_corners
-from estimator.loads.zoning.zone_map import OFF_THE_PLANE, zone_at
+from estimator.loads.zoning.module_corners import array_cells, module_corners
+from estimator.loads.zoning.zone_map import OFF_THE_PLANE, Indices, zone_at
 from estimator.places import Place
 from estimator.sentences import figure, say
 
@@ -19,14 +20,25 @@ def array_findings(pressures: Pressures, roof: Roof, module: Module) -> list[Fin
     """Modules beyond a hip, and zones where the loads exceed what the module is rated for."""
     found: list[Finding] = []
     touched: set[str] = set()
-    for array in roof.arrays:
+    for number, array in enumerate(roof.arrays):
         corners = module_corners(array, module)
         zones = zone_at(pressures.zone_map, corners[:, 0], corners[:, 1])
-        touched |= {pressures.zone_map.zones[index] for index in set(zones.tolist()) - {OFF_THE_PLANE}}
+        touched |= _touched(pressures, number, array, zones.reshape(-1, 4))
         outside = int((zones == OFF_THE_PLANE).reshape(-1, 4).any(axis=1).sum())
         if outside:
             found.append(_beyond(roof, array, outside))
     return found + _rated(pressures, roof, module, sorted(touched))
+
+
+def _touched(pressures: Pressures, number: int, array: Array, zones: Indices) -> set[str]:
+    """The zones that the modules of one array lie in; ``zones``: of the four corners of each."""
+    names = pressures.zone_map.zones
+    inner = pressures.inner[number].cells if pressures.inner else frozenset()
+    found: set[str] = set()
+    for cell, corners in zip(array_cells(array), zones.tolist(), strict=True):
+        suffix = INNER if cell in inner else ""
+        found |= {names[index] + suffix for index in corners if index != OFF_THE_PLANE}
+    return found
 
 
 def _beyond(roof: Roof, array: Array, modules: int) -> Finding:

@@ -41,6 +41,7 @@ class _EdgeColumns:
     width_mm: float
     height_mm: float
     lower: frozenset[tuple[int, int]]
+    cells: frozenset[tuple[int, int]]
 
     @staticmethod
     def of(array: ArrayLayout) -> _EdgeColumns:
@@ -50,6 +51,7 @@ class _EdgeColumns:
             array.module_x_mm,
             array.module_y_mm,
             frozenset((segment.first, segment.line) for segment in segments),
+            frozenset((row, each.line) for each in segments for row in range(each.first, each.last + 1)),
         )
 
 
@@ -92,5 +94,7 @@ class EdgeLines:
         if seats[0].clamp == "end_clamp":
             tributary = height / 2
             centre += height / 4 if (seam, column) in columns.lower else -height / 4
-        borders, names = self.zones[roof].along("x", centre, tributary / 2, start, width)
+        zones = self.zones[roof]
+        crossed = zones.along("x", centre, tributary / 2, start, width)
+        borders, names = zones.beside(array, seam, column, crossed, columns.cells)
         return Line(round(width, 6), at, round(tributary, 6), borders, names)

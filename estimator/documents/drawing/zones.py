@@ -44,7 +44,7 @@ def zones_of(loads: RoofLoads | None) -> tuple[NamedZone, ...]:
     """Every piece of every zone; nothing where the job's loads were not computed."""
     if loads is None or not loads.sheet.computed:
         return ()
-    names = [zone.zone for zone in loads.sheet.zones]
+    names = [zone.zone for zone in loads.sheet.zones if zone.polygons]
     short = all(len(name) <= LONGEST_TAG for name in names)
     tags = {name: name if short else letter(number) for number, name in enumerate(names)}
     pieces = [Piece(zone.zone, polygon) for zone in loads.sheet.zones for polygon in zone.polygons]

@@ -6,6 +6,7 @@ import re
 from functools import cache
 
 from estimator.places import EVERYWHERE as EVERYWHERE
+from estimator.places import INNER as INNER
 from estimator.places import RIDGE_SNOW as RIDGE_SNOW
 from estimator.places import zone_words as zone_words
 from estimator.sentences import Figure, Sentence, joined, say

@@ -55,7 +55,7 @@ def zone_pressures(pressures: Pressures, zone: str, areas_m2: npt.ArrayLike, exp
         pressures: the plane's loads.
         zone: name of the zone.
         areas_m2: effective wind areas, m2; any number of them.
-        exposed: whether the modules are exposed to the wind at an array edge (gammaE); True is the safe side.
+        exposed: whether the modules are exposed to the wind at an array edge (gammaE); True leaves it to the zone.
 
     """
     found = pressures.zone(zone)
@@ -63,7 +63,7 @@ def zone_pressures(pressures: Pressures, zone: str, areas_m2: npt.ArrayLike, exp
     wind = pressures.wind
     c_up = np.min([c.at(areas) for c in found.uplift], axis=0)
     c_down = np.max([c.at(areas) for c in found.downward], axis=0)
-    gamma_e = wind.gamma_e_exposed if exposed else wind.gamma_e_inner
+    gamma_e = wind.gamma_e_exposed if exposed and found.exposed else wind.gamma_e_inner
     gamma_a = np.ones_like(areas) if wind.equalisation is None else wind.equalisation.at(areas / FT2_M2)
     up = np.minimum(wind.base_pa * c_up * gamma_e * gamma_a, -wind.least_pa)
     down = np.maximum(wind.base_pa * c_down * gamma_a, wind.least_pa)

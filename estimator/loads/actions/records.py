@@ -13,6 +13,7 @@ from estimator.errors import Finding
 from estimator.loads.actions.combinations import Combination, Method
 from estimator.loads.actions.curves import Coefficient, Curve, Floats
 from estimator.loads.actions.steps import Step
+from estimator.loads.zoning.inner_cells import InnerCells
 from estimator.loads.zoning.zone_map import ZoneMap
 from estimator.site_loads import GivenPressure, LoadStandard
 
@@ -54,7 +55,8 @@ class Snow:
 class Zone:
     """One zone: the coefficients that may govern its uplift and its downward pressure, and the snow on it.
 
-    ``along_given_pa``: pressure down the slope that an engineer gave.
+    ``along_given_pa``: pressure down the slope that an engineer gave. ``exposed``: whether its modules count as exposed
+    at an array edge.
     """
 
     name: str
@@ -62,16 +64,18 @@ class Zone:
     downward: tuple[Coefficient, ...]
     snow_plan_pa: float
     along_given_pa: float = 0.0
+    exposed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Pressures:
     """The loads of one roof plane.
 
-    ``zones`` are in the order of ``zone_map.zones``. ``fixed_area_m2`` is set where the job asks for the area of one
-    module whatever the spacing. ``wind_steps``, ``snow_steps`` and ``dead_steps`` are the calculation sheet down to the
-    velocity pressure, the snow and the dead load; each zone's own lines come from ``zone_steps``. ``computed`` is False
-    where the job gives spans and no loads.
+    ``zones`` are in the order of ``zone_map.zones``, then those of modules inside an array (``inner`` tells them, array
+    by array; empty where every module counts as exposed). ``fixed_area_m2`` is set where the job asks for the area of
+    one module whatever the spacing. ``wind_steps``, ``snow_steps`` and ``dead_steps`` are the calculation sheet down to
+    the velocity pressure, the snow and the dead load; each zone's own lines come from ``zone_steps``. ``computed`` is
+    False where the job gives spans and no loads.
     """
 
     standard: LoadStandard
@@ -92,6 +96,7 @@ class Pressures:
     findings: tuple[Finding, ...]
     coefficient_symbol: str = "GCp"
     computed: bool = True
+    inner: tuple[InnerCells, ...] = ()
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.errors import Fault, Finding, JobRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, unconfirmed
-from estimator.loads.actions.citing import RIDGE_SNOW, cite, load_case
+from estimator.loads.actions.citing import INNER, RIDGE_SNOW, cite, load_case
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -17,10 +17,11 @@ from estimator.loads.asce7.combinations import asce_asd, asce_lrfd, asce_service
 from estimator.loads.asce7.edition import FT_MM, Edition
 from estimator.loads.asce7.site_faults import ASCE_FACTORS, asce_faults
 from estimator.loads.asce7.snow.plane_snow import plane_snow
+from estimator.loads.asce7.wind.exposed_cells import exposure_finding, inner_cells
 from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
 from estimator.loads.asce7.wind.gcp_7_22 import coefficients_7_22
 from estimator.loads.asce7.wind.gcp_figures import RoofCoefficients
-from estimator.loads.asce7.wind.panel_limits import panel_findings
+from estimator.loads.asce7.wind.panel_limits import panel_findings, within_the_clause
 from estimator.loads.asce7.wind.panels import GAMMA_A, GAMMA_E_EXPOSED, GAMMA_E_INNER, MINIMUM_PSF
 from estimator.loads.asce7.wind.velocity import (
     Ke,
@@ -74,7 +75,11 @@ def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
     zones, zone_map = _zones(roof_gcp, zone_map, snow)
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
     notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), Place(roof=roof.name))]
-    notes += panel_findings(loads, roof, module, setting)
+    limits = panel_findings(loads, roof, module, setting)
+    inner = inner_cells(loads, roof, module, setting) if within_the_clause(limits) else ()
+    if inner:
+        zones = (*zones, *(replace(zone, name=zone.name + INNER, exposed=False) for zone in zones))
+    notes += [*limits, exposure_finding(loads, roof, inner)]
     notes += _layout_notes(roof_gcp, roof)
     area_m2 = module.length_mm * module.width_mm / 1e6
     return Pressures(
@@ -94,6 +99,7 @@ def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
         snow_steps=snow_lines,
         dead_steps=dead_steps(module, setting.hardware_kg_m2, dead),
         findings=tuple(notes),
+        inner=inner,
     )
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import lru_cache
+
 import numpy as np
 
 from estimator.errors import Finding
@@ -9,13 +12,12 @@ from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import memory_note
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.asce7.wind.exposure import exposed_modules, exposure_rule
+from estimator.loads.zoning.inner_cells import Cells, InnerCells
 from estimator.loads.zoning.module_corners import array_cells, module_corners
 from estimator.loads.zoning.plane import Plane
 from estimator.places import Place
 from estimator.sentences import say
 from estimator.site_loads import AsceLoads, Loads
-
-Cells = frozenset[tuple[int, int]]
 
 
 def exposed_cells(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> tuple[Cells, ...]:
@@ -56,8 +58,26 @@ def _parted(cells: list[list[tuple[int, int]]], flags: list[bool]) -> tuple[Cell
     return tuple(found)
 
 
-def exposure_finding(loads: AsceLoads, roof: Roof) -> Finding:
-    """What is said where the smaller edge factor is taken anywhere: its distances could not all be confirmed."""
-    edition = loads.standard.removeprefix("asce")
-    what = say("gammaE 1.0 away from exposed array edges, by distances of ASCE {edition} 29.4.4", edition=edition)
-    return memory_note("edge_factor_distances", what, Place(roof=roof.name))
+@lru_cache(maxsize=16)
+def inner_cells(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> tuple[InnerCells, ...]:
+    """The cells of each array that are not exposed; empty where every cell of the plane is."""
+    exposed = exposed_cells(loads, roof, module, PanelSetting(setting.height_mm))
+    found = tuple(InnerCells.of(array, module, cells) for array, cells in zip(roof.arrays, exposed, strict=True))
+    return found if any(each.cells for each in found) else ()
+
+
+def exposure_finding(loads: AsceLoads, roof: Roof, inner: Sequence[InnerCells]) -> Finding:
+    """How many modules count as exposed; where some do not, that the clause's distances could not all be confirmed."""
+    where, edition = Place(roof=roof.name), loads.standard.removeprefix("asce")
+    if not inner:
+        text = say("{where}: every module counts as exposed at an array edge (gammaE 1.5)", where=where)
+        return Finding("edge_factor_everywhere", "note", text, where)
+    count = sum(len(each.cells) for each in inner)
+    what = say(
+        "gammaE 1.0 for uplift on {count} of {all} modules, away from exposed array edges by the distances of ASCE "
+        "{edition} 29.4.4",
+        count=count,
+        all=sum(len(array_cells(array)) for array in roof.arrays),
+        edition=edition,
+    )
+    return memory_note("edge_factor_distances", what, where)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from estimator.errors import Finding
 from estimator.job import Array, Module, Roof
 from estimator.loads.actions.assumptions import NOT_GIVEN
@@ -60,6 +62,11 @@ def panel_findings(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
         checks.append(_limit("panel_edge_distance", roof, what, distance, 2 * setting.height_mm, "mm", least=True))
     checks.append(_enclosure(loads, roof))
     return [check for check in checks if check is not None]
+
+
+def within_the_clause(limits: Sequence[Finding]) -> bool:
+    """Whether a roof keeps every limit of the clause, all of them known."""
+    return all(finding.code == "building_enclosure" and finding.severity == "note" for finding in limits)
 
 
 def _limit(
