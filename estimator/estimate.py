@@ -285,5 +285,5 @@ def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Al
     total = amount(best.bill.totals.total.amount, best.bill.totals.total.currency)
     if best.errors:
         failing = len(best.errors)
-        return say("fewest checks fail ({count}), then the least total: {total}", count=failing, total=total)
-    return say("the least total whose checks all hold: {total}", total=total)
+        return say("fewest checks fail ({count}), then the lowest total: {total}", count=failing, total=total)
+    return say("the lowest total that passes every check: {total}", total=total)

@@ -127,7 +127,7 @@ def share(amount: Money, weights: Sequence[Decimal]) -> tuple[Money, ...]:
     """
     units, whole = amount.minor(), sum(weights, Decimal(0))
     if whole <= 0 or any(weight < 0 for weight in weights):
-        raise ValueError("weights are not negative and add up to more than nothing")
+        raise ValueError("weights are not negative and add up to more than zero")
     exact = [Decimal(units) * weight / whole for weight in weights]
     floors = [int(part.to_integral_value("ROUND_FLOOR")) for part in exact]
     order = sorted(range(len(exact)), key=lambda i: (floors[i] - exact[i], i))

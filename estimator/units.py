@@ -98,7 +98,7 @@ def gauge_mm(gauge: int, material: str) -> float:
     0.4555
     """
     if material != "steel":
-        raise UnitFault(f"gauge numbers serve for steel sheet only; give the thickness of {material} sheet in mm or in")
+        raise UnitFault(f"gauge numbers are for steel sheet only; give the thickness of {material} sheet in mm or in")
     if gauge not in _STEEL_GAUGE_OZ:
         raise UnitFault(f"gauge {gauge} is not in the table; allowed: {min(_STEEL_GAUGE_OZ)} to {max(_STEEL_GAUGE_OZ)}")
     return _STEEL_GAUGE_OZ[gauge] / 16 / _MSG_LB_PER_FT2_INCH * 25.4
@@ -134,7 +134,7 @@ def parse(value: object, dimension: Dimension, *, bare: str | None = None, into:
         unit = unit or bare
     factor = 1.0 if not unit else FACTORS[dimension].get(unit)
     if factor is None:
-        raise UnitFault(f"unit {unit!r} does not serve here; {_allowed(dimension)}")
+        raise UnitFault(f"unit {unit!r} is not allowed here; {_allowed(dimension)}")
     try:
         return float(number * Fraction(repr(factor)) / Fraction(repr(FACTORS[dimension][into] if into else 1.0)))
     except OverflowError as fault:

@@ -49,12 +49,12 @@ def refusal_of(fault: Exception) -> EstimatorError | None:
         return Busy("every connection to the database is taken")
     told = fault.orig if isinstance(fault, DBAPIError) else fault
     if isinstance(told, sqlite3.OperationalError) and any(text in str(told) for text in LOCKED):
-        return Busy("others hold what this request needs")
+        return Busy("other requests hold locks that this one needs")
     if not isinstance(fault, DBAPIError):
         return None
     code = code_of(fault)
     if code in ROLLED_BACK | HELD:
-        return Busy("others hold what this request needs")
+        return Busy("other requests hold locks that this one needs")
     if isinstance(fault, OperationalError) and (fault.connection_invalidated or code is None):
         return NotReady("the database cannot be reached")
     return None

@@ -37,9 +37,9 @@ HEADERS: dict[str, dict[str, Any]] = {
     "X-Request-ID": _text("What the service's log knows the request by; the client's own where it sent one.", "a1b2c3"),
     "Server-Timing": _text("Where the time of the answer went, in milliseconds.", "total;dur=4.1"),
     "RateLimit-Policy": _text("How many requests (q) a key may send within how many seconds (w).", '"key";q=600;w=10'),
-    "RateLimit": _text("How many are left (r), and the seconds until all are there again (t).", '"key";r=599;t=1'),
+    "RateLimit": _text("How many are left (r), and the seconds until all are available again (t).", '"key";r=599;t=1'),
     "ETag": _text("The version of the answer: for If-Match, and for If-None-Match.", '"v1"'),
-    "Location": _text("Where the thing made is.", "/v1/jobs/0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"),
+    "Location": _text("Where the new resource is.", "/v1/jobs/0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"),
     "Retry-After": {
         "description": "After how many seconds to try again.",
         "schema": {"type": "integer", "minimum": 1, "examples": [3]},

@@ -78,7 +78,7 @@ def _client(gateway: Gateway) -> Client:
 def _check_names(path: Mapping[str, str]) -> None:
     """A name that cannot be printed names nothing; PostgreSQL would take no NUL."""
     if not all(name.isprintable() for name in path.values()):
-        raise NotFound("there is no such thing")
+        raise NotFound("not found")
 
 
 def _check_accept(route: Route) -> None:
@@ -121,8 +121,8 @@ def _version() -> int:
     match = _ETAG.match(header.strip())
     if match is None:
         if header.strip().startswith(("W/", '"')) or header.strip() == "*":
-            raise StaleVersion(f"If-Match names no version of this thing; send the ETag that was read, {_FORM}")
-        raise BadHeader(f"{header!r} is no ETag; send the one that was read with its quotation marks, {_FORM}")
+            raise StaleVersion(f"If-Match names no version of this resource; send the ETag that was read, {_FORM}")
+        raise BadHeader(f"{header!r} is not an ETag; send the one that was read with its quotation marks, {_FORM}")
     return int(match[1])
 
 

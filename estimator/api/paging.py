@@ -44,7 +44,7 @@ def _opened(request: Request, path: str, cursor: str) -> str:
     try:
         return str(_signer(request, path).loads(cursor))
     except BadData as fault:
-        raise QueryRefused("invalid cursor", [Fault("/cursor", "not a cursor of this list")]) from fault
+        raise QueryRefused("invalid cursor", [Fault("/cursor", "invalid cursor")]) from fault
 
 
 def _signer(request: Request, path: str) -> URLSafeSerializer:

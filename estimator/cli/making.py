@@ -43,5 +43,5 @@ def tell(papers: Papers) -> None:
     click.echo(f"  total {totals.total.amount} {totals.total.currency}, tax included")
     for check in estimate.checks:
         if check.severity == "error":
-            click.echo(f"  does not hold: {check.message}")
+            click.echo(f"  failed: {check.message}")
     click.echo(f"  documents in {papers.folder}: {', '.join(path.name for path in papers.files)}")

@@ -101,7 +101,7 @@ def _fault(pointer: str, message: str) -> Fault:
     known = {
         "Unknown field.": "unknown field",
         "Missing data for required field.": "missing",
-        "Field may not be null.": "null does not serve here",
+        "Field may not be null.": "null is not allowed here",
         "Invalid input type.": "not an object",
     }
     message = known.get(message, message)

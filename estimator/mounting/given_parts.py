@@ -53,7 +53,7 @@ def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
         rail, rail_faults = None, []
     faults += [*bracket_faults, *rail_faults, *_stock_faults(job, book, rail), *_number_faults(job)]
     if faults:
-        raise ChoiceRefused(f"the mounting wished for cannot be had from pricebook {book.id}", faults)
+        raise ChoiceRefused(f"the requested mounting is not possible with pricebook {book.id}", faults)
     if material is None and (bracket or rail):
         material = bracket.material if bracket else rail.material if rail else None
     return GivenParts(arrangement, material, bracket, rail, job.mounting.stock_lengths_mm, tuple(findings))
@@ -73,7 +73,7 @@ def _bracket_faults(
     if arrangement is not None and arrangement not in bracket.heights_mm:
         offered = ", ".join(bracket.heights_mm)
         serves_not = say(
-            "bracket {bracket} does not serve {arrangement}",
+            "bracket {bracket} is not made for {arrangement}",
             bracket=bracket.part,
             arrangement=PROPERTIES[arrangement].coded,
         )
@@ -90,7 +90,7 @@ def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: M
         return
     if arrangement is not None and arrangement not in rail.arrangements:
         serves_not = say(
-            "rail {rail} does not serve {arrangement}", rail=rail.rail, arrangement=PROPERTIES[arrangement].coded
+            "rail {rail} is not made for {arrangement}", rail=rail.rail, arrangement=PROPERTIES[arrangement].coded
         )
         yield Fault("/mounting/rail", serves_not, ", ".join(rail.arrangements))
     if material is not None and rail.material != material:
@@ -101,7 +101,7 @@ def _rail_faults(rail: Rail | None, arrangement: Arrangement | None, material: M
 def _set_aside(kind: Literal["bracket", "rail"], name: str | None, faults: list[Fault]) -> Finding:
     why = joined("; ", (say("{what}, the quote asks for another", what=fault.message) for fault in faults))
     part = joined(" ", (PART_WORDS[kind], name or ""))
-    message = say("{part}, given in the job, is set aside for this quote: {why}", part=part, why=why)
+    message = say("{part}, given in the job, is not used in this quote: {why}", part=part, why=why)
     return Finding(f"{kind}_set_aside", "note", message, Place(subject="mounting", role=kind), name)
 
 

@@ -66,7 +66,7 @@ def mounting_choices(
         nothing = Fault(
             "/mounting", say("pricebook {book} has no bracket for this arrangement and material", book=book.id)
         )
-        raise ChoiceRefused("no way to mount this job is left", faults or [nothing])
+        raise ChoiceRefused("no mounting is possible for this job", faults or [nothing])
     return tuple(choices), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
 
@@ -156,7 +156,7 @@ def _rails(
             why = say("bracket {bracket} does not take rail {rail}", bracket=bracket.part, rail=rail.rail)
             search.drop("rail", rail.rail, why, "/mounting/rail")
         elif not stocks_of(rail, search.given.stock_lengths_mm):
-            why = say("rail {rail} is not sold in any of the bar lengths wished for", rail=rail.rail)
+            why = say("rail {rail} is not sold in any of the requested bar lengths", rail=rail.rail)
             search.drop("rail", rail.rail, why, "/mounting/stock_lengths")
         else:
             yield rail
@@ -209,7 +209,7 @@ def _given_findings(search: _OptionSearch) -> Iterator[Finding]:
             yield Finding("bracket_does_not_fit", "error", message, place, each.words)
     if rail is not None and bracket.rails and rail.rail not in bracket.rails:
         message = say(
-            "bracket {bracket} takes rails {rails}, not {rail}; both given",
+            "bracket {bracket} takes rails {rails}, not {rail}; the job names both",
             bracket=bracket.part,
             rails=", ".join(sorted(bracket.rails)),
             rail=rail.rail,

@@ -48,4 +48,4 @@ def check_stock(stock: Mapping[str, int], books: MergedBooks) -> None:
     ]
     faults += [Fault(f"/stock/{part}", f"{count} on hand", "0 or more") for part, count in stock.items() if count < 0]
     if faults:
-        raise Refused("the stock list does not hold", faults)
+        raise Refused("invalid stock list", faults)

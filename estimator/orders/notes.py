@@ -75,7 +75,7 @@ def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) 
         have = on_hand.get(line.part, line.required)
         if line.required > have:
             text = say(
-                "{part}: the quotes count on {count} together, {have} are on hand",
+                "{part}: the quotes use {count} together, {have} are on hand",
                 part=line.description,
                 count=line.required,
                 have=have,

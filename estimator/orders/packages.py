@@ -186,7 +186,7 @@ def _check(rules: PackingRules) -> None:
         Fault(f"/{name}", f"{value:g} kg holds nothing", "more than 0") for name, value in values.items() if value <= 0
     ]
     if faults:
-        raise Refused("the packing rules do not hold", faults)
+        raise Refused("invalid packing rules", faults)
 
 
 def _exact(kg: float) -> Decimal:

@@ -77,4 +77,4 @@ def _check_rates(book: Book, wishes: Wishes, tier: str) -> None:
     if wishes.margin == 1:
         faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
     if faults:
-        raise ChoiceRefused("the quote's rates do not hold", faults)
+        raise ChoiceRefused("invalid rates", faults)

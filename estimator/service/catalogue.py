@@ -83,7 +83,7 @@ class Catalogue:
         try:
             found = book_in_force([_as_edition(book) for book in books], name, on)
         except NotFound as fault:
-            known = ", ".join(sorted({book.id for book in books})) or "none at hand"
+            known = ", ".join(sorted({book.id for book in books})) or "none available"
             raise ChoiceRefused(str(fault), [Fault("/pricebook", str(fault), known)]) from fault
         return next(book for book in books if (book.id, book.edition) == (found.id, found.edition))
 
@@ -131,7 +131,7 @@ class Catalogue:
 def _fitting(books: Sequence[Book], job: Job, on: date) -> str:
     """The book whose seller is in the site's (or customer's) country, else one of that country's currency."""
     if not books:
-        raise ChoiceRefused("no pricebook is at hand", [Fault("/pricebook", "no pricebook is at hand")])
+        raise ChoiceRefused("no pricebook is available", [Fault("/pricebook", "no pricebook is available")])
     country = job.site.address.country or job.customer.address.country
     valid = [book for book in books if book.valid_from <= on <= book.valid_until] or list(books)
     same = [book for book in valid if country and book.seller.country == country]

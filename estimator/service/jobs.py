@@ -114,7 +114,7 @@ def _flush(session: Session, reference: str) -> None:
     try:
         session.flush()
     except IntegrityError as fault:
-        raise AlreadyUsed(f"reference {reference!r} serves another job already") from fault
+        raise AlreadyUsed(f"reference {reference!r} belongs to another job already") from fault
 
 
 def _kept(row: tables.JobRow) -> StoredJob:

@@ -28,7 +28,7 @@ class ChecksStand(Conflict):
     """Checks stand that keep the quote from being issued; ``checks`` lists them."""
 
     def __init__(self, checks: tuple[Finding, ...]) -> None:
-        super().__init__(f"{len(checks)} checks keep this quote from being issued; mend the job, or override each")
+        super().__init__(f"{len(checks)} checks keep this quote from being issued; correct the job, or override each")
         self.checks = checks
 
 

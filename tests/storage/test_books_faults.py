@@ -102,7 +102,7 @@ def test_the_pointer_names_file_row_and_column_and_says_what_is_allowed():
     assert faults_in(with_cell("brackets.csv", 4, "max_span", "48 lbf")) == [
         (
             "brackets.csv, row 4, column max_span",
-            "unit 'lbf' does not serve here",
+            "unit 'lbf' is not allowed here",
             "a number (mm) or a number and one of mm, cm, m, in, ft",
         )
     ]

@@ -21,7 +21,7 @@ MERGE_PATCH = "application/merge-patch+json"
     "POST",
     "/jobs",
     "jobs:write",
-    "Post a job, once: its reference serves one job of an organisation",
+    "Post a job, once: its reference is unique in an organisation",
     Options(body=JobSchema, gives={201: JobAnswerSchema}, creates=True),
 )
 def post_job(request: Request) -> Reply:

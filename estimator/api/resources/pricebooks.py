@@ -17,7 +17,7 @@ ZIP = "application/zip"
     "GET", "/pricebooks", "pricebooks:read", "Pricebooks and their editions", Options(gives={200: EditionPageSchema})
 )
 def list_pricebooks(request: Request) -> Reply:
-    """Every edition at hand."""
+    """Every edition available."""
     summaries = request.context.catalogue.summaries(request.client.organisation)
     return Reply(edition_page(summaries))
 

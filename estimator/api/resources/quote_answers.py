@@ -23,7 +23,7 @@ ABOUT = {
     "cut_plan": "How the bars are cut",
     "derivations": "How the quantity of each line came about",
     "choices": "What the tool chose, and why",
-    "all_checks": "Every check; the summary tells the gravest",
+    "all_checks": "Every check; the summary has the most serious ones",
 }
 
 

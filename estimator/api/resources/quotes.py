@@ -108,7 +108,7 @@ def get_quote(request: Request) -> Reply | Response:
     "POST",
     "/quotes/<quote_id>/issue",
     "quotes:issue",
-    "Issue a draft; failed checks must be gone, or overridden by code and place with a reason",
+    "Issue a draft; every failed check must be corrected, or overridden by code and place with a reason",
     Options(body=IssueSchema, gives={200: QuoteCardSchema}, creates=True, changes=True, optional_body=True),
 )
 def issue_quote(request: Request) -> Reply:

@@ -46,7 +46,7 @@ def strength_by_screws(
         return None, (_bears(bracket, place),)
     if sheet.material != "steel":
         return None, (
-            _refusal(bracket, direction, say("only in steel sheet are screws computed"), sheet.material, place),
+            _refusal(bracket, direction, say("screws are computed in steel sheet only"), sheet.material, place),
         )
     if sheet.ultimate_strength_mpa is None:
         text = say("the sheet's ultimate strength has to be given to compute screws")
@@ -118,7 +118,7 @@ def _by_en(
 
 def _bears(bracket: Bracket, place: Place) -> Finding:
     text = say(
-        "bracket {bracket} has no tested strength for downward load; it bears on the rib, not checked",
+        "bracket {bracket} has no tested strength for downward load; how it bears on the rib is not checked",
         bracket=bracket.part,
     )
     return Finding("bearing_not_checked", "warning", placed(place, text), place)

@@ -106,7 +106,7 @@ def evaluate_series(results_n: Sequence[float], statistics: Reliability = Reliab
     (0.63989, 173.73)
     """
     if any(not result > 0 for result in results_n):
-        raise PricebookRefused(f"a test result is a force above nought, not {min(results_n)}")
+        raise PricebookRefused(f"a test result is a force above zero, not {min(results_n)}")
     n = len(results_n)
     C_P = correction_factor(n)
     mean, deviation = fmean(results_n), stdev(results_n)

@@ -106,8 +106,8 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> 
         scattered = evaluate_series(test.results_n).scattered
         if scattered:
             text = say(
-                "bracket {bracket}, {load} in {sheet}: {count} of {all} results lie more than 15 % from their mean; "
-                "three more tests are asked for",
+                "bracket {bracket}, {load} in {sheet}: {count} of {all} results lie more than 15 % from their "
+                "mean; three more tests are required",
                 bracket=bracket.part,
                 load=SPOKEN[test.direction],
                 sheet=_spoken(test),
@@ -128,9 +128,9 @@ def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[S
         bracket=bracket.part,
         load=SPOKEN[direction],
         sheet=wanted,
-        tested=say("it has been tested in {sheets}", sheets=has)
+        tested=say("it was tested in {sheets}", sheets=has)
         if has
-        else say("it has been tested in no sheet; the load is not checked"),
+        else say("it was not tested in any sheet; the load is not checked"),
     )
     in_plane = direction in ("along_slope", "across_slope")
     severity = "warning" if in_plane and not tests else "error"

@@ -70,7 +70,7 @@ def spans_without_loads(job: Job, choice: MountingChoice) -> Finding:
 
 def _unanswered(missing: list[str]) -> Sentence:
     return say(
-        "no loads are given for the site, so spans have to come from somebody who answers for them; not given under "
+        "no loads are given for the site, so a named person has to be responsible for the spans; not given under "
         "mounting: {fields}. Give the site's loads, or these",
         fields=joined(", ", missing),
     )

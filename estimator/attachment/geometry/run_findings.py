@@ -100,13 +100,13 @@ def _what_fails(job: Job, limits: Limits, failure: LimitFailure, both: bool) -> 
 
 def _would_help(excess: Figure, first: bool, both: bool) -> Sentence:
     if both:
-        return say("a rail that may overhang so far would help")
+        return say("a rail that may overhang that far would help")
     return say(
-        "a rail that may overhang so far, or the array moved {excess} to the right if the other end allows it, would"
-        " help"
+        "a rail that may overhang that far, or the array moved {excess} to the right if the other end allows it, "
+        "would help"
         if first
-        else "a rail that may overhang so far, or the array moved {excess} to the left if the other end allows it,"
-        " would help",
+        else "a rail that may overhang that far, or the array moved {excess} to the left if the other end allows "
+        "it, would help",
         excess=excess,
     )
 
@@ -134,7 +134,7 @@ def _column(job: Job, roof: RoofLayout, array: ArrayLayout, column: int, shift: 
         code="no_rib_in_clamping_zone",
         severity="error",
         message=say(
-            "{where}: the clamping zones of the modules do not both hold a rib of their own; {move} (columns counted "
+            "{where}: the two clamping zones of the modules do not each contain a rib; {move} (columns counted "
             "from the left)",
             where=place,
             move=move,

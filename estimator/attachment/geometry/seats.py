@@ -77,7 +77,8 @@ def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked:
         code="too_few_ribs_in_clamping_zones",
         severity="error",
         message=say(
-            "{place}: the loads ask for {asked} attachments on this edge, the clamping zones hold {found} ribs",
+            "{place}: the loads require {asked} attachments on this edge, but only {found} ribs lie in the "
+            "clamping zones",
             place=place,
             asked=asked,
             found=found,

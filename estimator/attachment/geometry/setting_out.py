@@ -157,16 +157,16 @@ def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
     direct, rails, where = not choice.held.has_rail, choice.rails_per_row, Place(subject="mounting")
     if rails != 2:
         message = say(
-            "{count} rails under a row are wished for; without rail that has no effect"
+            "{count} rails under a row were requested; without rail that has no effect"
             if direct
-            else "{count} rails under a row are wished for; with rails along the ribs that has no effect",
+            else "{count} rails under a row were requested; with rails along the ribs that has no effect",
             count=rails,
         )
         yield Finding("rails_per_row_without_use", "note", message, where, float(rails))
     if choice.stagger:
         message = say(
-            "staggering is wished for; without rail it has no effect"
+            "staggering was requested; without rail it has no effect"
             if direct
-            else "staggering is wished for; with rails along the ribs it has no effect"
+            else "staggering was requested; with rails along the ribs it has no effect"
         )
         yield Finding("stagger_without_use", "note", message, where)

@@ -76,8 +76,8 @@ def expansion_finding(
         return None
     longest = longest_part_mm(rail, splice.gap_mm, change_k)
     text = say(
-        "{where}: {length} of rail {rail} grow {growth}, expansion splice {splice} leaves a gap of {gap}; parts of at "
-        "most {longest} would hold",
+        "{where}: {length} of rail {rail} expand by {growth}, expansion splice {splice} leaves a gap of {gap}; "
+        "parts of at most {longest} would pass",
         where=where,
         length=figure(part_length_mm, ".0f", " mm", "length"),
         rail=rail.rail,

@@ -41,7 +41,7 @@ class EditionSchema(Answer):
 class EditionPageSchema(Answer):
     """Editions."""
 
-    items = Each("Every edition at hand.", EditionSchema, "0")
+    items = Each("Every edition available.", EditionSchema, "0")
     next = Link("Null: all stand on one page.", "1", null=True, example="")
 
 
@@ -61,7 +61,7 @@ class BracketAnswerSchema(Answer):
     part = Words("Its part.", example="XB-40")
     name = Words("Its name.", example="Saddle bracket 40")
     material = Words("Its material.", example="aluminium")
-    arrangements = texts("The arrangements it serves.", _sorted("heights_mm"), example=["direct"])
+    arrangements = texts("The arrangements it is made for.", _sorted("heights_mm"), example=["direct"])
     crown_width = _range("Least and largest width of a rib's crown.", "mm", "crown_width_mm", 20.0, 60.0)
     rib_height = _range("Least and largest height of a rib.", "mm", "rib_height_mm", 25.0, 50.0)
     web_angle = _range("Least and largest angle of a rib's webs.", "deg", "web_angle_deg", 45.0, 90.0)
@@ -76,7 +76,7 @@ class RailAnswerSchema(Answer):
     rail = Words("Its name in the book.", example="XR-38")
     name = Words("Its name for people.", example="Rail 38")
     material = Words("Its material.", example="aluminium")
-    arrangements = texts("The arrangements it serves.", _sorted("arrangements"), example=["direct"])
+    arrangements = texts("The arrangements it is made for.", _sorted("arrangements"), example=["direct"])
     height = Number("Its height.", "mm", "height_mm", example=38.0)
     stock_lengths = Values(
         "Lengths of bar that it comes in.",

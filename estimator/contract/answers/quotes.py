@@ -102,7 +102,7 @@ class OverrideAnswerSchema(Answer):
     code = Words("The check's stable name.", example="rail_overhang")
     where = Words("Its place, for people.", lambda it, _to: str(it.place), example="South / A / row 3 / rail 1")
     place = PlaceTold("Its place as facts.")
-    reason = Words("Why it may stand, as the quote prints it.", example="checked on site")
+    reason = Words("Why it was overridden, as the quote prints it.", example="checked on site")
     by = Words("The name of the key that overrode it.", example="Estimating desk")
 
 
@@ -114,7 +114,7 @@ class QuoteAnswerSchema(QuoteCardSchema):
 
     record: ClassVar[Any] = WholeQuote
     above = "card"
-    overrides = Each("Failed checks that were let stand.", OverrideAnswerSchema, "offer.estimate.overridden")
+    overrides = Each("Failed checks that were overridden.", OverrideAnswerSchema, "offer.estimate.overridden")
     estimate = One("The estimate in short.", QuoteEstimateSchema, "offer")
     workbook = One(
         "What was taken from the workbook that was sent back.",
@@ -147,7 +147,7 @@ SUMMARY = "summary"
 
 
 FixedCardSchema = without(
-    QuoteCardSchema, "FixedCardSchema", "What of a quote's card does not hang on the day.", "state", "order_list"
+    QuoteCardSchema, "FixedCardSchema", "What of a quote's summary does not depend on the day.", "state", "order_list"
 )
 
 

@@ -80,7 +80,7 @@ class ProblemSchema(Answer):
         optional=True,
     )
     checks = Each(
-        "The checks that stand, at most fifty.",
+        "The failed checks, at most fifty.",
         StandingCheckSchema,
         lambda it, _to: None if it.checks is None else it.checks[:MOST],
         optional=True,

@@ -26,7 +26,7 @@ class NoVersion(EstimatorError):
 
 
 class WrongMedia(EstimatorError):
-    """A body of a media type that does not serve here."""
+    """A body of a media type that is not allowed here."""
 
     def __init__(self, *taken: str) -> None:
         forms = " or ".join(f"Content-Type: {each}" for each in taken)

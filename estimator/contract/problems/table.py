@@ -31,29 +31,29 @@ INVALID_JOB = ProblemKind(
     "invalid-job",
     "The job cannot be read or contradicts itself",
     "The posted job has faults. All of them are listed (at most fifty), each with a JSON Pointer to its place.",
-    "Mend every place listed and send the job again. Nothing was stored.",
+    "Correct every place listed and send the job again. Nothing was stored.",
 )
 INVALID_REQUEST = ProblemKind(
     422,
     "invalid-request",
     "The request cannot be taken as it is",
     "A field is unknown, missing, of the wrong kind or out of range. Every fault is listed with its place.",
-    "Mend every place listed and send the request again. Nothing was stored.",
+    "Correct every place listed and send the request again. Nothing was stored.",
 )
 CONFLICT = ProblemKind(
     409,
     "conflict",
-    "The state of the thing does not allow this",
-    "What was asked does not fit the present state: a quote that is not issued cannot be accepted, a pricebook "
-    "edition that a quote stands on cannot change.",
-    "Read the thing again and decide by its present state.",
+    "The current state does not allow this",
+    "The request does not fit the current state: a quote that is not issued cannot be accepted, a pricebook "
+    "edition that a quote uses cannot change.",
+    "Read it again and decide by its current state.",
 )
 SERVER_FAULT = ProblemKind(
     500,
     "server-fault",
     "The service failed",
     "Something went wrong inside the service; it is in its log under the request id.",
-    "Try again; if it stays, tell whoever runs the service the request id.",
+    "Try again; if it happens again, tell whoever runs the service the request id.",
 )
 
 TOO_LARGE = ProblemKind(
@@ -72,8 +72,8 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     UnknownPart: ProblemKind(
         400,
         "unknown-part",
-        "There is no such part",
-        "The parameter include names a part of the answer that there is not.",
+        "There is no such part of the answer",
+        "The parameter include names a part that the answer does not have.",
         "Ask for those that the problem lists as allowed, with commas between.",
     ),
     errors.JobRefused: INVALID_JOB,
@@ -82,7 +82,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "invalid-pricebook",
         "The pricebook's files have faults",
         "The files of the edition contradict themselves or lack something. Each fault names file, row and column.",
-        "Mend the files and upload the edition again. Nothing was stored.",
+        "Correct the files and upload the edition again. Nothing was stored.",
     ),
     errors.ChoiceRefused: ProblemKind(
         422,
@@ -101,22 +101,22 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     errors.NotFound: ProblemKind(
         404,
         "not-found",
-        "There is no such thing",
-        "The thing named does not exist, or not for the organisation of this key.",
+        "Not found",
+        "What was named does not exist, or not for the organisation of this key.",
         "Check the identifier; lists show what there is.",
     ),
     errors.Conflict: CONFLICT,
     errors.StaleVersion: ProblemKind(
         412,
         "stale-version",
-        "Somebody changed it in between",
-        "The version in If-Match is not the present one.",
-        "Read the thing again, look at what changed, and send the change with the new ETag.",
+        "It was changed in the meantime",
+        "The version in If-Match is not the current one.",
+        "Read it again, look at what changed, and send the change with the new ETag.",
     ),
     errors.AlreadyUsed: ProblemKind(
         409,
         "already-used",
-        "This serves only once",
+        "This can be used only once",
         "A job's reference, a pricebook's edition or a quote's order was used before.",
         "Look for what was made the first time; take another reference or edition for something new.",
     ),
@@ -124,7 +124,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         409,
         "checks-stand",
         "Checks keep the quote from being issued",
-        "Checks of severity error do not hold. They are listed with code, place, what was found and what is allowed.",
+        "Checks of severity error failed. They are listed with code, place, what was found and what is allowed.",
         "Change the job or the choices and revise, or override each check by code and place, with a reason that the "
         "quote then prints.",
     ),
@@ -175,14 +175,14 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         409,
         "still-running",
         "The first request with this key is still running",
-        "A request with this Idempotency-Key has been taken up and not yet answered.",
+        "A request with this Idempotency-Key is being worked on and not yet answered.",
         "Wait a moment and send the same request again.",
     ),
     idempotency.ClaimLost: ProblemKind(
         409,
         "claim-lost",
         "Another request with this key took this one's place",
-        "The request gave no sign of life for too long, so the same request was let in when it came again. "
+        "The request did not renew its claim in time, so the same request was accepted when it came again. "
         "Nothing was stored here.",
         "Send the same request again: it gives the answer of the one that took the place.",
     ),
@@ -198,7 +198,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "no-key",
         "A key is needed",
         "No key was sent, or the key is unknown, has expired or was revoked.",
-        "Send a live key in the header: Authorization: Bearer est_abc123_..., as estimator keys create printed it.",
+        "Send a valid key in the header: Authorization: Bearer est_abc123_..., as estimator keys create printed it.",
     ),
     refusals.BadHeader: ProblemKind(
         400,
@@ -212,12 +212,12 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "version-required",
         "Say which version is meant",
         "A change needs the header If-Match with the ETag that was read, so that nobody's change is lost.",
-        'Read the thing, then send the ETag of the answer in If-Match, quotation marks included: If-Match: "v1".',
+        'Read it first, then send the ETag of the answer in If-Match, quotation marks included: If-Match: "v1".',
     ),
     refusals.WrongMedia: ProblemKind(
         415,
         "unsupported-media",
-        "The body's media type does not serve",
+        "Unsupported media type",
         "The Content-Type of the body is not one that this address takes.",
         "Send the body as the problem's detail says.",
     ),
@@ -239,7 +239,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     refusals.BodyTooSlow: ProblemKind(
         408,
         "body-too-slow",
-        "The body stopped half-way",
+        "The body stopped arriving",
         "Nothing more of the body came for longer than the service waits. Nothing was stored.",
         "Send the whole request again.",
     ),
@@ -247,7 +247,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         503,
         "busy",
         "The service is busy",
-        "Others hold what this request needs for longer than it waits. Nothing was stored.",
+        "Other requests hold locks that this one needs for longer than it waits. Nothing was stored.",
         "Send the same request again after the seconds that Retry-After names.",
     ),
     refusals.NotReady: ProblemKind(
@@ -261,14 +261,14 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
 
 BY_STATUS: dict[int, ProblemKind] = {
     400: ProblemKind(
-        400, "bad-request", "The request cannot be understood", "The request breaks HTTP's rules.", "Mend the request."
+        400, "bad-request", "The request cannot be understood", "The request is not valid HTTP.", "Correct the request."
     ),
     404: BY_REFUSAL[errors.NotFound],
     405: ProblemKind(
         405,
         "method-not-allowed",
         "This address does not take that method",
-        "The address exists, the method does not serve there.",
+        "The address exists, but does not take this method.",
         "Use one of the methods in the header Allow.",
     ),
     413: TOO_LARGE,

@@ -33,7 +33,7 @@ class OverrideSchema(RecordSchema):
         metadata={"deprecated": True},
     )
     reason = Text(
-        1_000, shortest=1, required=True, about="Why it may stand; the quote prints it.", example="checked on site"
+        1_000, shortest=1, required=True, about="Why it is overridden; the quote prints it.", example="checked on site"
     )
 
     @validates_schema
@@ -131,7 +131,7 @@ class ChoicesSchema(Schema):
     validity_days = Int(
         1, 3_650, allow_none=True, about="For how many days the quote holds; null is the pricebook's.", example=30
     )
-    overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks that may stand, each with its reason.")
+    overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks to override, each with its reason.")
     line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines.")
     offcuts = Many(fields.Nested(OffcutSchema), 1_000, about="Bars left from earlier jobs, that may be cut here.")
     notes = Text(5_000, lines=True, about="Notes that the quote prints.", example="Delivery to the rear gate")
@@ -174,5 +174,5 @@ class IssueSchema(Schema):
         fields.Nested(OverrideSchema),
         1_000,
         load_default=(),
-        about="Failed checks that may stand, each with its reason.",
+        about="Failed checks to override, each with its reason.",
     )

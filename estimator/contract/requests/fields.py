@@ -65,7 +65,7 @@ class Word(Text):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         text = super()._deserialize(value, attr, data, **kwargs)
         if not self.matcher.match(text):
-            raise ValidationError(f"{text[:40]!r} does not serve here; allowed: {self.allowed}")
+            raise ValidationError(f"{text[:40]!r} is not allowed here; allowed: {self.allowed}")
         return text
 
 
@@ -80,7 +80,7 @@ class OneOf(fields.Field[Any]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.words:
             shown = repr(value[:40]) if isinstance(value, str) else "this"
-            raise ValidationError(f"{shown} does not serve here; allowed: {', '.join(self.words)}")
+            raise ValidationError(f"{shown} is not allowed here; allowed: {', '.join(self.words)}")
         return value
 
 

@@ -41,7 +41,7 @@ class JobSchema(RecordSchema):
     mounting = Inner(
         MountingSchema,
         load_default=records.Mounting(),
-        about="Wishes for the mounting; what is left out or null, the tool chooses, and says why.",
+        about="What is decided about the mounting; what is left out or null, the tool chooses, and says why.",
     )
     notes = Text(5_000, lines=True, about="Notes for whoever reads the job.", example="Access from the yard only")
 

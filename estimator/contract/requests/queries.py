@@ -29,7 +29,7 @@ class Limit(fields.Field[int]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
             return int(value)
-        raise ValidationError(f"{str(value)[:20]!r} does not serve here; allowed: 1 to {MOST}")
+        raise ValidationError(f"{str(value)[:20]!r} is not allowed here; allowed: 1 to {MOST}")
 
 
 class UnknownPart(QueryRefused):

@@ -162,7 +162,7 @@ def _ways_out(refusal: Refusal) -> Sentence:
     if refusal.extra_attachments:
         places = [_mm(place / 10) for place in refusal.extra_attachments]
         both = say("{first} and {second}", first=places[0], second=places[1]) if len(places) == 2 else places[0]
-        ways.append(say("a further attachment near {places} from its start", places=both))
+        ways.append(say("another attachment near {places} from its start", places=both))
     if refusal.shortest_bar is not None:
         ways.append(say("a bar of at least {length}", length=_mm(refusal.shortest_bar / 10)))
     return say("{first}, or {second}", first=ways[0], second=ways[1]) if len(ways) == 2 else joined("", ways)

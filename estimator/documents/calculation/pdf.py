@@ -34,7 +34,7 @@ MARKS: tuple[tuple[Mark, str], ...] = (
     ("from memory", mark("not confirmed: compare with the printed standard")),
     ("computed", mark("follows from the formula beside it")),
     ("given", mark("the job's own value")),
-    ("assumed", mark("left open by the job; a default was taken")),
+    ("assumed", mark("not given in the job; the default was used")),
 )
 """The marks of ``estimator.loads.actions.steps`` in the words of the page."""
 ENGINEER = mark(

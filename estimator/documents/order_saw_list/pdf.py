@@ -123,7 +123,7 @@ def _saved_table(rail: SawnRail, paper: _Paper) -> Table:
     reader = replace(paper.reader, formats=paper.reader.formats.stacked)
     t, count = reader.texts.t, reader.formats.count
     common, mass = rail.common, rail.sheet.mass_kg_per_m
-    rows: list[list[Any]] = [["", t("Bars"), t("Length"), t("Mass"), t("Left pieces kept"), t("Splices")]]
+    rows: list[list[Any]] = [["", t("Bars"), t("Length"), t("Mass"), t("Off-cuts kept"), t("Splices")]]
     for name, way in ((t("Cut together"), common.together), (t("Each quote apart"), common.apart)):
         length, kept = _tenths(way.length_mm), _tenths(way.reusable_mm)
         figures = [long_length(length, reader), mass_of(length, mass, reader)]

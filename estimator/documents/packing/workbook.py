@@ -98,7 +98,7 @@ def _columns(book: OrderBook, order: OrderList) -> tuple[Column, ...]:
         *measured_columns("length", heads, units, 11, LENGTH),
         *(_filled_in(each) for key in ("width", "height") for each in measured_columns(key, heads, units, 10, LENGTH)),
         *(each for key in masses for each in measured_columns(key, heads, units, 12, MASS)),
-        Column("notes", t("Mind"), 24, WRAPPED),
+        Column("notes", t("Handling"), 24, WRAPPED),
     )
 
 

@@ -37,7 +37,7 @@ def order_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
     """Supplier, buyer, and where to deliver."""
     t = reader.texts.t
     country = tuple(name for name in (country_name(order.country, reader),) if name)
-    first, *others = order.ship_to or (t("to be told"),)
+    first, *others = order.ship_to or (t("to be announced"),)
     return (
         OrderParty(t("Supplier"), order.supplier.name, place_lines(order.supplier, reader)),
         OrderParty(t("Buyer"), order.buyer.name, place_lines(order.buyer, reader)),

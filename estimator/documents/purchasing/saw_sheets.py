@@ -64,8 +64,8 @@ def _write_rail(page: Page, reader: Reader, rail: SawnRail, row: int, *, costs: 
         page.put(row, 1, t(MOVED), NOTE)
         row += 1
     units = reader.formats.units
-    lengths = [measured_heads("", name, "length", units).values() for name in (t("Bar (mm)"), t("Left (mm)"))]
-    heads = (t("Pattern"), t("Bars"), t("Part"), *(head for each in lengths for head in each), t("Left piece"))
+    lengths = [measured_heads("", name, "length", units).values() for name in (t("Bar (mm)"), t("Left over (mm)"))]
+    heads = (t("Pattern"), t("Bars"), t("Part"), *(head for each in lengths for head in each), t("Off-cut"))
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
     prepare_drawing(page, row, t("Pieces in cutting order (mm)"), reader.formats.systems)
@@ -151,7 +151,7 @@ def _write_pieces(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeade
         Column("label", t("Label"), 58, TEXT),
         *measured_columns("start", heads, units, 14, _LENGTHS),
         *measured_columns("offcut", heads, units, 12, _LENGTHS),
-        Column("kept", t("Left piece"), 14, TEXT),
+        Column("kept", t("Off-cut"), 14, TEXT),
     )
     write_table(page, TOP, "SawList", columns, [_row(book.reader, each) for rail in rails for each in rail.pieces])
     page.sheet.freeze_panes = f"A{TOP + 1}"

@@ -67,4 +67,4 @@ def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
 def _severity(check: Finding, overridden: bool) -> str:
     if check.severity == "warning":
         return mark("Warning")
-    return mark("Does not hold; accepted") if overridden else mark("Does not hold")
+    return mark("Failed; overridden") if overridden else mark("Failed")

@@ -124,7 +124,7 @@ def _spacing(estimate: Estimate, reader: Reader) -> str:
     """The limits the attachments were placed by; without a rail there are no spans."""
     t, limits, length = reader.texts.t, estimate.setting_out.limits, reader.formats.length
     if estimate.mounting.rail is None:
-        return t("two attachments at each module edge that crosses the ribs, more where the loads ask for them")
+        return t("two attachments at each module edge that crosses the ribs, more where the loads require them")
     return t(
         "spans up to {span} ({span_source}), overhangs up to {cantilever} ({cantilever_source})",
         span=length(limits.max_span_mm),

@@ -81,7 +81,7 @@ def _figures(plan: CutPlan, rail: Rail, reader: Reader, wide: float) -> Iterator
         yield heading(t("Not in this list"))
         for refusal in plan.refused:
             length = cut_length(refusal.length, reader)
-            words = t("{run}, {length}: no bar and no joint that the rules allow make this run.",
+            words = t("{run}, {length}: no bars and joints that the rules allow can make this run.",
                       run=reader.say(refusal.place), length=length)  # fmt: skip
             yield paragraph(words, "alert")
     yield heading(t("Bars"))

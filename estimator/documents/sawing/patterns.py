@@ -39,7 +39,7 @@ def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[A
     yield paragraph(
         t(
             "All bars are drawn to one scale, about 1:{scale}. Black: kerf {kerf}, trimmed ends {trim} each. "
-            "Crossed: left piece to keep. Hatched: scrap.",
+            "Crossed: off-cut to keep. Hatched: scrap.",
             scale=reader.formats.count(round(longest / TENTHS_PER_MM / (wide / mm))),
             kerf=cut_length(saw.kerf, reader),
             trim=cut_length(saw.end_trim, reader),
@@ -102,6 +102,6 @@ def _bars(pattern: BarPattern, reader: Reader) -> str:
 def _left(pattern: BarPattern, reader: Reader) -> str:
     t = reader.texts.t
     if not pattern.offcut:
-        return t("Nothing is left")
+        return t("Nothing is left over")
     fate = t("keep") if pattern.reusable else t("scrap")
-    return t("Left: {length}, {fate}", length=cut_length(pattern.offcut, reader), fate=fate)
+    return t("Left over: {length}, {fate}", length=cut_length(pattern.offcut, reader), fate=fate)

@@ -16,7 +16,7 @@ def piece_heads(t: Callable[[str], str], units: DisplayUnits) -> dict[str, str]:
         "stock": t("Bar length (mm)"),
         "length": t("Piece (mm)"),
         "start": t("Begins in the run at (mm)"),
-        "offcut": t("Left of the bar (mm)"),
+        "offcut": t("Left over (mm)"),
     }
     found: dict[str, str] = {}
     for key, name in names.items():

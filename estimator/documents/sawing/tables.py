@@ -64,7 +64,7 @@ def totals_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: floa
         [t("Saw cuts"), count(plan.cuts), ""],
         [t("Splices"), count(plan.splices), ""],
         [t("Expansion splices"), count(plan.expansion_splices), ""],
-        [t("Left pieces kept"), *kept],
+        [t("Off-cuts kept"), *kept],
         [t("Waste, kerf and trimmed ends included"), *waste],
     ]
     lines: Command = ("LINEBELOW", (0, 0), (-1, -1), 0.25, colour(style.RULE))

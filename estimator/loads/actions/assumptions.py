@@ -21,7 +21,7 @@ def assumed(code: str, what: Sentence, taken: str) -> Finding:
     >>> assumed("risk_category_assumed", say("risk category"), "II").message
     'risk category not given: II is taken'
     """
-    text = say("{what} not given: {value} is taken", what=what, value=taken)
+    text = say("{what} not given: {value} is used", what=what, value=taken)
     return Finding(code, "note", text, SITE_LOADS, NOT_GIVEN, taken)
 
 

@@ -32,8 +32,8 @@ from estimator.site_loads import EnLoads
 HIGH_ALTITUDE_MM = 1_000_000.0
 FLAT_UNDER_DEG = 5.0
 ZONE_NAMES = say(
-    "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable (90); "
-    "the severest of them governs"
+    "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable "
+    "(90); the most severe of them governs"
 )
 
 

@@ -82,12 +82,13 @@ def _place(
     )
     notes = [Finding("loads_given", "note", text, where)]
     if laid is not None:
-        text = say("{where}: the given zones are taken to lie as in {figure}", where=where, figure=cite(laid.figure))
+        text = say("{where}: the given zones are assumed to lie as in {figure}", where=where, figure=cite(laid.figure))
         return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
     if len(loads.pressures) > 1:
         names = ", ".join(g.zone for g in loads.pressures)
         text = say(
-            "{where}: pressures given for zones {zones}, not where they lie: the severest counts everywhere",
+            "{where}: pressures are given for zones {zones}, but not where these lie: the most severe is used "
+            "everywhere",
             where=where,
             zones=names,
         )

@@ -102,7 +102,7 @@ def _heights(row: Row) -> dict[Arrangement, float]:
             heights[arrangement] = height
     if not heights:
         first = next(iter(PROPERTIES.values())).height_column
-        row.fault(first, "the bracket serves no arrangement", f"a height in at least one of the {len(PROPERTIES)}")
+        row.fault(first, "the bracket is made for no arrangement", f"a height in at least one of the {len(PROPERTIES)}")
     return heights
 
 

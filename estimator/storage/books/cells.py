@@ -137,7 +137,7 @@ def whole(text: str, least: int) -> int:
 def yes_or_no(text: str) -> bool:
     """``yes`` or ``no``, or TRUE and FALSE as a spreadsheet writes them."""
     if text.lower() not in _YES:
-        raise CellFault(f"{text!r} is neither yes nor no", "yes, no")
+        raise CellFault(f"{text!r} is not yes or no", "yes, no")
     return _YES[text.lower()]
 
 

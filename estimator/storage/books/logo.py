@@ -53,7 +53,7 @@ def _measured(content: bytes) -> Logo:
         if image.mode not in MODES:
             raise LogoFault(f"the logo's colours are {image.mode}")
         if getattr(image, "n_frames", 1) != 1:
-            raise LogoFault("the logo moves")
+            raise LogoFault("the logo is animated")
         image.load()
         return Logo(content, cast(Literal["png", "jpeg"], str(image.format).lower()), wide, high)
 

@@ -145,7 +145,7 @@ def _check_break(row: Row, each: PriceBreak, before: Sequence[PriceBreak], part:
 
 def _matching(row: Row, column: str, pattern: re.Pattern[str], text: str, allowed: str) -> str:
     if text and not pattern.match(text):
-        row.fault(column, f"{text!r} does not serve here", allowed)
+        row.fault(column, f"{text!r} is not allowed here", allowed)
     return text
 
 

@@ -147,10 +147,10 @@ def test_a_check_that_does_not_hold_is_printed_with_the_reason_it_may_stand():
     word = CheckOverride("keep_clear", Place(roof="South"), "agreed with the fire officer", "M. Ruiz")
     offer = with_estimate(an_offer(), checks=(failed,), overridden=(word,))
     found = text(write_quote(offer, a_header()))
-    assert "Does not hold; accepted" in found
+    assert "Failed; overridden" in found
     assert "80 mm into the strip" in found
     assert "agreed with the fire officer (M. Ruiz)" in found
-    assert "Does not hold" in text(write_quote(with_estimate(offer, overridden=()), a_header()))
+    assert "Failed" in text(write_quote(with_estimate(offer, overridden=()), a_header()))
 
 
 def test_checks_of_a_kind_stand_in_one_row_and_an_engineers_doubts_on_his_sheet():

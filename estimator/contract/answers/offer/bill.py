@@ -55,7 +55,7 @@ class LineSchema(Answer):
     unit = Words("The unit of its quantities by UNECE Recommendation 20.", "line.unit", example="C62")
     net = Whole("How many the counts and rules ask.", "line.net", example=480)
     spare = Whole("How many are added for loss.", "line.spare", example=10)
-    required = Whole("Net and spare, less nothing.", "line.required", example=490)
+    required = Whole("Net and spare together.", "line.required", example=490)
     pack_size = Whole("How many are sold together.", "line.pack_size", least=1, example=100)
     packs = Whole("How many packs are bought.", "line.packs", example=5)
     ordered = Whole("How many are bought.", "line.ordered", example=500)

@@ -13,7 +13,7 @@ class SideSchema(Answer):
 
     record = Side
     subject = Words("What differs.", example="material")
-    option = Words("Which way it is.", example="aluminium")
+    option = Words("Which option it is.", example="aluminium")
     bracket = Words("The bracket's part.", example="XB-40")
     rail = Words("The rail; null where there is none.", lambda it, _to: it.rail or None, null=True, example="XR-38")
     attachments = Whole("Attachments.", example=120)
@@ -24,7 +24,7 @@ class SideSchema(Answer):
     labour = MoneyText("Labour.", example="2407.00")
     total = MoneyText("What the customer would pay.", example="12542.16")
     currency = Words("The currency, by ISO 4217.", "total.currency", pattern=CURRENCY, example="EUR")
-    errors = texts("The checks that do not hold.", example=[])
+    errors = texts("The failed checks.", example=[])
     display = DisplayTexts(mass=("mass_kg", "mass"), shipped_mass=("shipped_mass_kg", "mass"))
 
 
@@ -48,4 +48,4 @@ class ComparisonAnswerSchema(Answer):
     saving = One("What aluminium saves over steel; null where one of them cannot be built.", SavingSchema,
                  lambda it, _to: it if it.saving_mass_kg is not None else None, null=True)  # fmt: skip
     why_not = texts("Why a material cannot be built with.", example=[])
-    others = Each("Other ways that were asked for: arrangements, brackets, rails.", SideSchema)
+    others = Each("Other options that were asked for: arrangements, brackets, rails.", SideSchema)

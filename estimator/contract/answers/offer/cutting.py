@@ -100,7 +100,7 @@ class PlainMethodSchema(Answer):
     """What a plainer way of buying bars would take."""
 
     record = PlainMethod
-    possible = Truth("Whether the way serves every run.")
+    possible = Truth("Whether every run can be made this way.")
     bars = Whole("Bars.", example=30)
     length = Tenths("Length of all bars.", "mm", "length", example=128010.0)
     splices = Whole("Rigid splices.", example=20)

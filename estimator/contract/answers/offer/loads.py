@@ -307,7 +307,7 @@ class AttachmentLoadSchema(Answer):
 
     record = tuple[float, AttachmentCheck]
     at = Number("Its place, from the start of the line.", "mm", "0", example=300.0)
-    utilisation = Number("Found over allowed; above 1 it does not hold.", "1", "1.utilisation", example=0.83)
+    utilisation = Number("Found over allowed; above 1 the check fails.", "1", "1.utilisation", example=0.83)
     zone = Words("The load zone it lies in.", "1.zone", example="2")
     effective_area = Number("Its effective area.", "m2", "1.area_m2", example=1.06)
     combination = Whole("The number of the governing combination, from 0.", "1.combination", example=3)

@@ -42,7 +42,7 @@ class AlternativeSchema(Answer):
     record = Alternative
     option = Words("What was tried.", example="steel")
     total = MoneyText("What the job would cost with it; null where it cannot be built.", null=True, example="12980.10")
-    errors = texts("The checks that do not hold with it.", example=[])
+    errors = texts("The checks that fail with it.", example=[])
 
 
 class ChoiceSchema(Answer):

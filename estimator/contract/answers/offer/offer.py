@@ -60,7 +60,7 @@ class CheckSchema(Answer):
     allowed = NumberOrText("What is allowed, in ``unit``.", "0.allowed", null=True, example=350.0)
     unit = Words("The unit of both; empty for texts and counts.", "0.unit", example="mm")
     overridden = One(
-        "Who let it stand, and why; left out where nobody did.",
+        "Who overrode it, and why; left out where nobody did.",
         StandsSchema,
         lambda it, _to: _override(*it),
         optional=True,
@@ -68,7 +68,7 @@ class CheckSchema(Answer):
 
 
 class ProvenanceSchema(Answer):
-    """What the numbers stand on."""
+    """What the numbers are based on."""
 
     record = Estimate
     pricebook = Words("The pricebook.", "provenance.pricebook", example="hanse-eu")
@@ -119,20 +119,20 @@ class OfferAnswerSchema(Answer):
     clearance = One(
         "The height under the modules.", ClearanceAnswerSchema, lambda it, _to: AllClearances(it.estimate.clearances)
     )
-    checks = Each("Every check that does not hold, and what is worth knowing.", CheckSchema, _checks)
+    checks = Each("Every failed check, and what is worth knowing.", CheckSchema, _checks)
     can_be_issued = Truth(
-        "Whether no error stands, so that a quote of it can be issued.", lambda it, _to: not it.estimate.errors
+        "Whether no error is left, so that a quote of it can be issued.", lambda it, _to: not it.estimate.errors
     )
     freight = One("The shipped mass and its charge.", FreightAnswerSchema, "estimate.freight")
     labour = One("Hours by activity and their price.", LabourAnswerSchema, "estimate.labour")
     totals = One("The totals in the order they are reached.", TotalsSchema, "estimate")
     comparison = One("The same job in the other material.", ComparisonAnswerSchema)
     cautions = texts(
-        "What a licensed engineer, a code or a maker has the last word on.",
+        "What a licensed engineer, a code or a maker decides.",
         "estimate.cautions",
         example=["Secure everybody who works on the roof against falling."],
     )
-    provenance = One("What the numbers stand on.", ProvenanceSchema, "estimate")
+    provenance = One("What the numbers are based on.", ProvenanceSchema, "estimate")
 
 
 def telling_of(estimate: Estimate, *, costs: bool, workbook: object = None) -> Telling:

@@ -105,7 +105,7 @@ class RunSchema(Answer):
     splices = numbers("Where rigid splices join its pieces, from its start.", "mm", _joints("splice"))
     expansion_splices = numbers("Where splices let it move, from its start.", "mm", _joints("expansion"))
     utilisation = Number(
-        "The largest utilisation of its attachments: found over allowed, above 1 it does not hold; null without loads.",
+        "The largest utilisation of its attachments: found over allowed, above 1 the check fails; null without loads.",
         "1",
         lambda it, _to: max(it.run.utilisations) if it.run.utilisations else None,
         null=True,
@@ -129,7 +129,7 @@ class SeatSchema(Answer):
     at = point("Its place on the roof plane.", ("x", "y"))
     clamp = OneWord("Which clamp it holds.", ("mid_clamp", "end_clamp"))
     utilisation = Number(
-        "Found over allowed, above 1 it does not hold; null without loads.", "1", null=True, example=0.74
+        "Found over allowed, above 1 the check fails; null without loads.", "1", null=True, example=0.74
     )
     zone = Words("The load zone it lies in; empty without loads.", example="F")
 

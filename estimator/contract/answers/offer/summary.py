@@ -95,7 +95,7 @@ TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
 """What may be asked for beyond the summary: the member of the estimate that holds it, and how it is told."""
 
 BriefLineSchema = without(
-    LineSchema, "BriefLineSchema", "One line of the bill; how it came about stands in ``derivations``.", "why", "shares"
+    LineSchema, "BriefLineSchema", "One line of the bill; how it came about is in ``derivations``.", "why", "shares"
 )
 
 QuoteEstimateSchema = without(
@@ -107,7 +107,7 @@ QuoteEstimateSchema = without(
     "cut_plan",
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
-    checks=Each("The gravest checks, at most twelve; all of them stand in ``all_checks``.", CheckSchema, _gravest),
+    checks=Each("The most serious checks, at most twelve; all of them are in ``all_checks``.", CheckSchema, _gravest),
     check_counts=One("How many checks there are of each severity.", CheckCountsSchema, ITSELF),
     **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
 )

@@ -37,7 +37,7 @@ def write_checks(draft: Draft) -> None:
 def _write_checks(draft: Draft, page: Page, row: int) -> int:
     t, estimate = draft.t, draft.estimate
     page.heading(row, t("Checks"))
-    heads = (t("Severity"), t("Place"), t("Check"), t("Found"), t("Allowed"), t("Let stand because"))
+    heads = (t("Severity"), t("Place"), t("Check"), t("Found"), t("Allowed"), t("Reason for the override"))
     for column, head in enumerate(heads, start=1):
         page.put(row + 1, column, head, HEAD)
     row += 2
@@ -45,7 +45,7 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
     for check in estimate.checks:
         word = words.get((check.code, check.place))
         reason = f"{word.reason} ({word.by})" if word and word.by else word.reason if word else ""
-        severity = {"error": t("Does not hold"), "warning": t("Warning"), "note": t("Note")}[check.severity]
+        severity = {"error": t("Failed"), "warning": t("Warning"), "note": t("Note")}[check.severity]
         look = CAUTION if check.severity == "error" else WRAPPED
         texts = (
             severity,
@@ -60,7 +60,7 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
             page.lines(row, text, width)
         row += 1
     if not estimate.checks:
-        page.put(row, 1, t("Every check holds."), TEXT)
+        page.put(row, 1, t("Every check passes."), TEXT)
         page.merge(row, 1, len(_WIDTHS))
         row += 1
     return row

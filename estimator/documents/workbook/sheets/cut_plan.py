@@ -32,10 +32,12 @@ def write_cut_plan(draft: Draft) -> None:
     row = _write_findings(draft, page, plan, row + 1)
     page.heading(row, t("Patterns"))
     row += 1
-    lengths = [measured_heads("", name, "length", draft.units).values() for name in (t("Bar (mm)"), t("Left (mm)"))]
+    lengths = [
+        measured_heads("", name, "length", draft.units).values() for name in (t("Bar (mm)"), t("Left over (mm)"))
+    ]
     named = (head for each in lengths for head in each)
     heads = (
-        t("Pattern"), t("Bars"), t("Part"), *named, t("Left piece"), t("Price of a bar"), t("Price holds from"),
+        t("Pattern"), t("Bars"), t("Part"), *named, t("Off-cut"), t("Price of a bar"), t("Price holds from"),
     )  # fmt: skip
     for column, head in enumerate(heads, start=1):
         page.put(row, column, head, HEAD)
@@ -55,7 +57,7 @@ def write_cut_plan(draft: Draft) -> None:
 def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
     t, places = draft.t, kept_places(draft.book)
     money = draft.money.unit_price
-    proof = t("proven the least") if plan.proven_optimal else t("not proven; it could be this much cheaper at most")
+    proof = t("proven the least") if plan.proven_optimal else t("not proven; a plan could be cheaper by at most this")
     plain = {"rounded_up": plan.against_rounded_up, "full_bars": plan.against_full_bars}
     rows: list[tuple[str, Decimal | int | None, Look, str]] = [
         (t("Cost of the plan"), _money(plan.cost, places), money, ""),

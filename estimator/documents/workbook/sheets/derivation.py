@@ -41,7 +41,7 @@ def write_derivation(draft: Draft, page: Page) -> DerivationRows:
         Column("for_each", t("for each"), 18, TEXT),
         Column("per", t("per"), 10, _QUANTITY),
         Column("basis", t("Basis"), 12, _QUANTITY),
-        Column("asked", t("Asked"), 12, _QUANTITY),
+        Column("asked", t("Asked for"), 12, _QUANTITY),
         Column("note", t("Note"), 50, WRAPPED),
     )
     rows: list[Row] = []

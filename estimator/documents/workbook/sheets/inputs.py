@@ -22,7 +22,7 @@ def write_inputs(draft: Draft) -> None:
     """Provenance and choices above, every field of the job below."""
     t = draft.t
     page = draft.page(t("Inputs"))
-    page.head(t("Inputs and provenance"), t("What the numbers stand on; the same inputs give the same quote."))
+    page.head(t("Inputs and provenance"), t("What the numbers are based on; the same inputs give the same quote."))
     row = _write_provenance(draft, page, 4)
     row = _write_choices(draft, page, row + 1)
     page.heading(row, t("The job as posted, in mm, kg, N, Pa and degrees; what was left open is not listed"))
@@ -56,9 +56,7 @@ def _write_choices(draft: Draft, page: Page, row: int) -> int:
     """Each choice with its reason, and every option that was tried with its total or what fails in it."""
     t = draft.t
     page.heading(row, t("Choices"))
-    for column, head in enumerate(
-        (t("Subject and option"), t("Why"), t("Total"), t("Checks that do not hold")), start=1
-    ):
+    for column, head in enumerate((t("Subject and option"), t("Why"), t("Total"), t("Failed checks")), start=1):
         page.put(row + 1, column, head, HEAD)
     row += 2
     told = draft.reader.say

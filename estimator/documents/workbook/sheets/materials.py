@@ -67,7 +67,7 @@ def _rows(draft: Draft, side: Side) -> list[tuple[str, str, Content, Look]]:
         ("freight", t("Freight"), side.freight.amount, money),
         ("labour", t("Labour"), side.labour.amount, money),
         ("total", t("Total"), side.total.amount, as_total(money)),
-        ("errors", t("Checks that do not hold"), len(side.errors), COUNT),
+        ("errors", t("Failed checks"), len(side.errors), COUNT),
     ]
 
 

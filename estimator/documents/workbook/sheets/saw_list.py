@@ -42,7 +42,7 @@ def _columns(draft: Draft) -> tuple[Column, ...]:
         Column("label", t("Label"), 52, TEXT),
         *measured_columns("start", heads, units, 14, looks),
         *measured_columns("offcut", heads, units, 12, looks),
-        Column("kept", t("Left piece"), 14, TEXT),
+        Column("kept", t("Off-cut"), 14, TEXT),
     )
 
 

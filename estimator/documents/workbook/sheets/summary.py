@@ -101,7 +101,7 @@ def _write_counts(draft: Draft, page: Page, top: int) -> int:
         page.put(row, 6, label, LABEL)
         page.put(row, 7, value, look)
     row = top + 1 + len(rows)
-    page.put(row, 6, t("Checks that do not hold"), LABEL)
+    page.put(row, 6, t("Failed checks"), LABEL)
     page.put(row, 7, len(estimate.errors), CAUTION if estimate.errors else COUNT)
     return row + 1
 

@@ -53,7 +53,7 @@ def plane_snow(
             assumed(
                 "winter_wind_assumed",
                 say("winter wind parameter W2"),
-                say("{number}, the severest,", number=figure(SEVEREST_WINTER_WIND)),
+                say("{number}, the most severe,", number=figure(SEVEREST_WINTER_WIND)),
             )
         )
     return _with_drift(even, balanced, plane, factors, notes)

@@ -76,11 +76,11 @@ def _limit(
         return None
     measures: Measures = "length" if unit == "mm" else "angle"
     message = say(
-        "{where}: {what} is {found}; ASCE 7 29.4.4 covers at least {allowed}. The panel pressures go beyond the clause "
-        "and need an engineer's word"
+        "{where}: {what} is {found}; ASCE 7 29.4.4 covers at least {allowed}. The panel pressures are beyond the "
+        "scope of the clause; an engineer must confirm them"
         if least
-        else "{where}: {what} is {found}; ASCE 7 29.4.4 covers at most {allowed}. The panel pressures go beyond the "
-        "clause and need an engineer's word",
+        else "{where}: {what} is {found}; ASCE 7 29.4.4 covers at most {allowed}. The panel pressures are beyond "
+        "the scope of the clause; an engineer must confirm them",
         where=Place(roof=roof.name),
         what=what,
         found=figure(found, ".4g", f" {unit}", measures),

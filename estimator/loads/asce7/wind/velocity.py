@@ -89,7 +89,7 @@ def Kz_table(height_ft: float, exposure: str, edition: Edition) -> float:
     (0.9, 0.72)
     """
     if height_ft > _TABLE_FT[-1]:
-        raise JobRefused(f"Kz by table: height {height_ft:g} ft; allowed: up to 60 ft, above it the formula serves")
+        raise JobRefused(f"Kz by table: height {height_ft:g} ft; allowed: up to 60 ft, above it use the formula")
     row = _TABLE[edition][_known(exposure)]
     for low, high, k_low, k_high in zip(_TABLE_FT, _TABLE_FT[1:], row, row[1:], strict=False):
         if height_ft <= high:
