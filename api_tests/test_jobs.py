@@ -40,7 +40,7 @@ def test_the_same_key_with_another_job_is_refused(crm):
     crm.post_job(job, once="reused-" + job["reference"])
     other = crm.post_job({**job, "title": "Another"}, once="reused-" + job["reference"])
     assert other.status_code == 422
-    assert other.json()["type"] == "/problems/key-serves-another"
+    assert other.json()["type"] == "/problems/key-used-before"
 
 
 def test_a_key_of_a_refused_request_serves_the_mended_one(crm):

@@ -8,7 +8,7 @@
     ├── NotFound                        the thing named does not exist (or not for this client)
     ├── Conflict                        the thing's state does not allow it
     │   ├── StaleVersion                somebody changed it in between
-    │   └── AlreadyUsed                 a reference, key or quote that serves only once
+    │   └── AlreadyUsed                 a reference, key or quote that can be used only once
     └── NotAllowed                      the key may not do this
 
 A Finding is the other kind: there is an answer, and the estimator must see this beside it.
@@ -113,7 +113,7 @@ class StaleVersion(Conflict):
 
 
 class AlreadyUsed(Conflict):
-    """A reference, key or quote that serves only once was used before."""
+    """A reference, key or quote that can be used only once was used before."""
 
 
 class NotAllowed(EstimatorError):

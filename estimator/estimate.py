@@ -131,7 +131,7 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
         on: the date of pricing, within the edition's validity.
         effort: how far the search for the cheapest cut plan may go.
 
-    Every mounting that job and wishes leave open is tried; the cheapest whose checks all hold is taken, and the choice
+    Every mounting that job and choices leave open is tried; the cheapest whose checks all pass is taken, and the choice
     explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no honest answer exists.
     """
     check_in_force(book, on)

@@ -1,7 +1,7 @@
-"""What was asked for: a customer's site with its roof planes and array layouts, and the wishes for the mounting.
+"""What was asked for: a customer's site with its roof planes and array layouts, and the choices for the mounting.
 
 Lengths in mm on the roof plane (x along the eave, y up the slope), masses in kg, loads in Pa, angles in degrees,
-speeds in m/s, strengths in N/mm2. ``None`` among the wishes means: the tool chooses, and says what and why.
+speeds in m/s, strengths in N/mm2. ``None`` among the choices means: the tool chooses, and says what and why.
 """
 
 from __future__ import annotations
@@ -218,7 +218,7 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """Choices of the estimator for one quote of a job; they win over the job's own wishes and the book's defaults."""
+    """Choices of the estimator for one quote of a job; they win over the job's own choices and the book's defaults."""
 
     arrangement: Arrangement | None = None
     material: Material | None = None

@@ -1,4 +1,4 @@
-"""Settings of the service, from the environment; every one has a default that serves on one machine.
+"""Settings of the service, from the environment; every one has a default that works on one machine.
 
 SETTINGS is the table that DEVELOPERS.md shows, and that a test compares with it.
 """

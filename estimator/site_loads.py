@@ -1,7 +1,7 @@
 """The loads a site asks for: one record for each standard, each with what that standard reads and nothing else.
 
 Lengths in mm, pressures in Pa, angles in degrees. A wind speed stands in the unit its standard is written in: miles an
-hour for ASCE 7, metres a second for the Eurocode. ``None`` means: the standard's own default serves, and it is said.
+hour for ASCE 7, metres a second for the Eurocode. ``None`` means: the standard's own default is used, and it is said.
 """
 
 from __future__ import annotations

@@ -105,7 +105,7 @@ def gauge_mm(gauge: int, material: str) -> float:
 
 
 def units_of(dimension: Dimension) -> tuple[str, ...]:
-    """The units that serve for a dimension, the inside unit first."""
+    """The units of a dimension, the inside unit first."""
     return tuple(FACTORS[dimension])
 
 

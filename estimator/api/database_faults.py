@@ -1,4 +1,4 @@
-"""What to do about a fault of the database: run the request again, answer that others hold it, or own up to it.
+"""What to do about a fault of the database: run the request again, answer that others hold it, or report it as ours.
 
 A deadlock or a failed serialisation is rolled back whole by the database, so the same request may run again at once;
 what waits too long, or finds nobody, is for the client to send again. Source: PostgreSQL's table of error codes

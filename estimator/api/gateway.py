@@ -103,7 +103,7 @@ def _query(route: Route) -> dict[str, Any]:
 
 @cache
 def _nothing_asked(schema: type[Schema]) -> dict[str, Any]:
-    """What a schema makes of an empty query; refused anew each time where it needs something."""
+    """What a schema makes of an empty query; refused again each time where it needs something."""
     loaded: dict[str, Any] = read(_reader(schema), {}, QueryRefused)
     return loaded
 

@@ -48,6 +48,6 @@ def _opened(request: Request, path: str, cursor: str) -> str:
 
 
 def _signer(request: Request, path: str) -> URLSafeSerializer:
-    """Signs for one list of one organisation: a cursor serves nowhere else."""
+    """Signs for one list of one organisation: a cursor is valid nowhere else."""
     salt = f"cursor of {path} of {request.client.organisation}"
     return URLSafeSerializer(request.cursor_secret, salt=salt, signer_kwargs={"digest_method": hashlib.sha256})

@@ -1,4 +1,4 @@
-"""Which checks an estimator's word lets stand: an override names a check by its code and its place."""
+"""Which failed checks are overridden: an override names a check by its code and its place."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from estimator.job import CheckOverride, Job
 
 
 def standing_errors(checks: Iterable[Finding], overridden: Iterable[CheckOverride]) -> tuple[Finding, ...]:
-    """The errors that nobody let stand, and those that nobody can let stand."""
+    """The errors that nobody overrode, and those that nobody can override."""
     named = {(each.code, each.place) for each in overridden}
     return tuple(
         check

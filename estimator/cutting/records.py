@@ -251,7 +251,7 @@ class BarsOfLength:
 class PlainMethod:
     """What a plain way of buying would take: bars, their length, rigid splices, and the cost with all its splices.
 
-    Where the method cannot serve a run by the rules or the bars at hand, `possible` is false and the rest is zero.
+    Where the method cannot make a run by the rules or the bars available, `possible` is false and the rest is zero.
     """
 
     name: Literal["rounded_up", "full_bars"]

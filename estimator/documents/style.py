@@ -60,7 +60,7 @@ TYPE = TypeSizes()
 SPACING = Spacing()
 FONT = "DejaVu Sans"
 WORKBOOK_FONT = "DejaVu Sans"
-"""Spreadsheets name a font and never carry it; where it is not installed, the reader's own sans serif serves."""
+"""Spreadsheets name a font and never carry it; where it is not installed, the reader's own sans serif is used."""
 
 PAPER_MM = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Source: ISO 216 for A4, ANSI/ASME Y14.1 size A for letter."""

@@ -9,7 +9,7 @@ from estimator.labour.records import Labour, LabourLine
 from estimator.money import Money, total, zero
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Basis, Book, Condition, LabourActivity
-from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.pricebook.conditions import applies, applies_to_sheet
 from estimator.sentences import Sentence, figure, joined
 from estimator.takeoff.bases import BASES
 from estimator.takeoff.records import Counts, JobCounts
@@ -18,14 +18,14 @@ _HUNDREDTH = Decimal("0.01")
 
 
 def plan_labour(job: Job, book: Book, choice: MountingChoice, counts: JobCounts) -> Labour:
-    """Every activity of the book that serves this mounting, with its hours and price.
+    """Every activity of the book that applies to this mounting, with its hours and price.
 
     Hours = minutes * count / per / 60, to the hundredth; price = hours * hourly rate, rounded once.
     Source: the book's labour table (common practice, no source).
     """
     rail = choice.rail.rail if choice.rail else None
     mounting = (choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail)
-    serving = [each for each in book.labour if serves(each.when, *mounting)]
+    serving = [each for each in book.labour if applies(each.when, *mounting)]
     lines = tuple(
         line for line in (_activity_line(each, job, book, counts) for each in serving) if line.basis_count > 0
     )
@@ -73,7 +73,7 @@ def basis_number(basis: Basis, when: Condition, job: Job, counts: JobCounts) -> 
         return Decimal(sum(counts.counts.bars.values()))
     if not when.sheet_materials:
         return _number(counts.counts, basis)
-    roofs = [each for each in counts.roofs if serves_sheet(when, job.roofs[each.roof].sheet.material)]
+    roofs = [each for each in counts.roofs if applies_to_sheet(when, job.roofs[each.roof].sheet.material)]
     return sum((_number(each.counts, basis) for each in roofs), Decimal(0))
 
 

@@ -29,7 +29,7 @@ def lay_out(job: Job) -> Layout:
     """Where the modules, segments and ribs of every roof lie, and each breach of an edge, strip or obstruction.
 
     Lengths in mm on the roof plane. Errors: JobRefused with every contradiction at once (arrays on one another, rows
-    longer than the roof, cells left out that do not exist, no rib on the plane, more cells than are served).
+    longer than the roof, cells left out that do not exist, no rib on the plane, more cells than are allowed).
     Source: common practice, no source.
     """
     faults = refuse_size(job) or refuse_contradictions(job)

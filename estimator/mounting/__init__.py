@@ -1,6 +1,6 @@
 """Which arrangement, bracket, rail and clamps a job may be mounted with, and how high the modules then lie.
 
-Takes the job, the pricebook and the wishes; gives every MountingChoice that fits, why the others fall away, and the
+Takes the job, the pricebook and the choices; gives every MountingChoice that fits, why the others fall away, and the
 clearances under the modules. May not place an attachment, compute a strength or know what a choice costs.
 """
 

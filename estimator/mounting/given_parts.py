@@ -22,7 +22,7 @@ _Part = TypeVar("_Part", Bracket, Rail)
 
 @dataclass(frozen=True, slots=True)
 class GivenParts:
-    """The wishes in force; None leaves the choice open. ``findings`` tell what the quote's wishes set aside."""
+    """The choices in force; None leaves the choice open. ``findings`` tell what the quote's choices set aside."""
 
     arrangement: Arrangement | None
     material: Material | None
@@ -35,7 +35,7 @@ class GivenParts:
 def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
     """Wishes of the quote before those of the job; a part the job gives is set aside where the quote rules it out.
 
-    Errors: ChoiceRefused where the book has no such part or length, or where the job's own wishes contradict.
+    Errors: ChoiceRefused where the book has no such part or length, or where the job's own choices contradict.
     """
     faults: list[Fault] = []
     findings: list[Finding] = []
@@ -131,7 +131,7 @@ def _number_faults(job: Job) -> Iterator[Fault]:
 
 
 def stocks_of(rail: Rail, wished_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:
-    """The bars of a rail that the wish leaves; all of them where there is none."""
+    """The bars of a rail that the choice leaves; all of them where there is none."""
     if wished_mm is None:
         return rail.stocks
     return tuple(

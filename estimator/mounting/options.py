@@ -1,4 +1,4 @@
-"""Every way to mount a job that its wishes and the pricebook leave open, and why the others fall away."""
+"""Every way to mount a job that its choices and the pricebook leave open, and why the others fall away."""
 
 from __future__ import annotations
 
@@ -109,7 +109,7 @@ def _choice(
 
 
 def _brackets(search: _OptionSearch, arrangement: Arrangement, material: Material) -> Iterator[Bracket]:
-    """The bracket given, or every one of that material that serves the arrangement and fits every roof."""
+    """The bracket given, or every one of that material that is made for the arrangement and fits every roof."""
     if search.given.bracket is not None:
         if arrangement in search.given.bracket.heights_mm:
             yield search.given.bracket

@@ -11,7 +11,7 @@ from estimator.pricebook import BarStock, Bracket, Clamp, Rail, Splice
 
 @dataclass(frozen=True, slots=True)
 class MountingChoice:
-    """One way to mount the job, every wish settled: what a trial of the choice loop takes."""
+    """One way to mount the job, every choice settled: what a trial of the choice loop takes."""
 
     arrangement: Arrangement
     rail_direction: RailDirection

@@ -1,7 +1,7 @@
 """Takes: accepted quotes and what is in stock.
 
 Gives: one order list per supplier, packs rounded once, dated to meet the site; packages; what cutting together saves.
-May not: price a quote anew.
+May not: price a quote again.
 """
 
 from estimator.orders.cut_together import cut_together as cut_together

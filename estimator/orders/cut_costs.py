@@ -67,7 +67,7 @@ def _cost(required: Mapping[str, int], plans: Iterable[CutPlan], group: CutGroup
 
 
 def _bought(name: str, required: int, books: MergedBooks) -> Money:
-    """Cost of so many bars: whole packs, at the break of the ordered quantity, rounded once."""
+    """Cost of that many bars: whole packs, at the break of the ordered quantity, rounded once."""
     part, book = books.parts[name], books.newest
     ordered = -(-required // part.pack_size) * part.pack_size
     return Money(ordered * unit_cost(part, ordered)[0], book.currency).rounded(book.rounding)

@@ -65,7 +65,7 @@ def _material_faults(book: Book) -> Iterator[Fault]:
 
 
 def _clamp_overlaps(book: Book) -> Iterator[Fault]:
-    """Of two clamps that serve the same mounting, only one takes a frame; ranges may touch."""
+    """Of two clamps for the same mounting, only one takes a frame; ranges may touch."""
     for index, clamp in enumerate(book.clamps):
         for other in book.clamps[:index]:
             if _serve_alike(clamp, other) and max(clamp.frame_mm[0], other.frame_mm[0]) + 0.001 < min(
@@ -115,7 +115,7 @@ def _missing_choices(book: Book) -> Iterator[Fault]:
         for arrangement in bracket.heights_mm:
             if PROPERTIES[arrangement].has_rail and not rails_for(book, bracket, arrangement):
                 column = f"column height_{arrangement}"
-                message = f"no {bracket.material} rail serves {arrangement} on bracket {bracket.part!r}"
+                message = f"no {bracket.material} rail is made for {arrangement} on bracket {bracket.part!r}"
                 yield Fault(f"brackets.csv, row {bracket.row}, {column}", message, "a rail, or an empty height")
     yield from _missing_clamps(book)
 
@@ -128,4 +128,4 @@ def _missing_clamps(book: Book) -> Iterator[Fault]:
                 each.kind == kind and each.material in (None, material) and arrangement in each.arrangements
                 for each in book.clamps
             ):
-                yield Fault("clamps.csv", f"no {kind} of {material} serves {arrangement}", "a row for it")
+                yield Fault("clamps.csv", f"no {kind} of {material} is made for {arrangement}", "a row for it")

@@ -1,4 +1,4 @@
-"""When a rule of the book serves."""
+"""When a rule of the book applies."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from estimator.job import Arrangement, Material, RailDirection
 from estimator.pricebook.records import Condition
 
 
-def serves(
+def applies(
     when: Condition,
     arrangement: Arrangement,
     material: Material,
@@ -18,7 +18,7 @@ def serves(
 
     Source: the book's assembly rules (common practice, no source).
 
-    >>> serves(Condition(arrangements=frozenset({"direct"})), "rail_on_side", "steel", "across_ribs", "B", "R")
+    >>> applies(Condition(arrangements=frozenset({"direct"})), "rail_on_side", "steel", "across_ribs", "B", "R")
     False
     """
     return (
@@ -30,6 +30,6 @@ def serves(
     )
 
 
-def serves_sheet(when: Condition, sheet_material: str) -> bool:
+def applies_to_sheet(when: Condition, sheet_material: str) -> bool:
     """Whether a condition holds on a roof with that sheet."""
     return not when.sheet_materials or sheet_material in when.sheet_materials

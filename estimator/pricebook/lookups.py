@@ -20,7 +20,7 @@ def clamps_for(
 ) -> tuple[Clamp, ...]:
     """The clamps of a kind that take a frame of that thickness (mm), in the book's order; empty where none does.
 
-    A clamp without a material serves both. Source: the frame range of the book's clamp (common practice, no source).
+    A clamp without a material is for both. Source: the frame range of the book's clamp (common practice, no source).
     """
     return tuple(
         clamp

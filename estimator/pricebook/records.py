@@ -221,7 +221,7 @@ class Splice:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """When a rule serves: empty sets serve always."""
+    """When a rule applies: empty sets apply always."""
 
     arrangements: frozenset[Arrangement] = frozenset()
     materials: frozenset[Material] = frozenset()
@@ -323,7 +323,7 @@ class Seller:
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What serves where neither job nor quote says otherwise."""
+    """What is used where neither job nor quote says otherwise."""
 
     clamping_position: float = 0.22
     rail_overhang_mm: float = 50.0

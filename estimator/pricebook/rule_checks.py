@@ -10,7 +10,7 @@ from typing import get_args
 from estimator.arrangements import PROPERTIES
 from estimator.errors import Fault
 from estimator.job import MATERIALS, Arrangement, Material, RailDirection
-from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.pricebook.conditions import applies, applies_to_sheet
 from estimator.pricebook.lookups import parts_for_role, rails_for
 from estimator.pricebook.records import AssemblyRule, Basis, Book, Bracket
 
@@ -95,7 +95,7 @@ def _mountings(book: Book) -> Iterator[_Mounting]:
 
 def _rules(rule: AssemblyRule, mounting: _Mounting) -> bool:
     material: Material = mounting.bracket.material
-    return serves_sheet(rule.when, mounting.sheet) and serves(
+    return applies_to_sheet(rule.when, mounting.sheet) and applies(
         rule.when, mounting.arrangement, material, mounting.rail_direction, mounting.bracket.part, mounting.rail
     )
 

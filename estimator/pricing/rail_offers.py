@@ -19,7 +19,7 @@ from estimator.job import Wishes
 from estimator.money import minor_digits
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
-from estimator.pricebook.conditions import serves
+from estimator.pricebook.conditions import applies
 from estimator.pricing.unit_prices import unit_price_of
 from estimator.sentences import figure, say
 
@@ -129,13 +129,13 @@ def _cost_of_one(basis: Basis, choice: MountingChoice, book: Book, wishes: Wishe
     mounting = (choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail)
     cost = Decimal(0)
     for rule in book.rules:
-        if rule.for_each == basis and serves(rule.when, *mounting):
+        if rule.for_each == basis and applies(rule.when, *mounting):
             part = _splice_part(rule.part, rule.role, choice, book)
             each = Decimal(rule.count.numerator) / rule.count.denominator / rule.per
             cost += each * unit_price_of(part, part.cost, book, wishes)[0] if part else 0
     if wishes.labour:
         for activity in book.labour:
-            if activity.for_each == basis and serves(activity.when, *mounting):
+            if activity.for_each == basis and applies(activity.when, *mounting):
                 cost += activity.minutes / activity.per / 60 * book.labour_rate
     return in_kept_units(cost, book)
 

@@ -1,4 +1,4 @@
-"""The pricebooks at hand: folders that all organisations share, and the editions an organisation has uploaded."""
+"""The pricebooks available: folders that all organisations share, and the editions an organisation has uploaded."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ of today. Most steps are made of the parts below:
 
 A record that becomes one of several (loads: one record for each standard) has a step of its own, a function from
 fields to tag and fields; so has one whose new field is made of several old ones. What an inner record cannot know (a
-roof that only the outer one names) is mended in the outer one's step, by ``dataclasses.replace``. Never change or
+roof that only the outer one names) is corrected in the outer one's step, by ``dataclasses.replace``. Never change or
 remove a step once a version with it is out: bytes of that version are in databases. Sentences are not reworded here:
 they stay as they were said, and documents find the old templates in a table of rewritten ones.
 

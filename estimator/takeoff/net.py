@@ -11,7 +11,7 @@ from estimator.errors import Fault, PricebookRefused
 from estimator.job import Job
 from estimator.mounting import MountingChoice
 from estimator.pricebook import AssemblyRule, Basis, Book
-from estimator.pricebook.conditions import serves, serves_sheet
+from estimator.pricebook.conditions import applies, applies_to_sheet
 from estimator.sentences import Figure, say
 from estimator.takeoff.cut_shares import length_text
 from estimator.takeoff.records import Counts, JobCounts, NetLine, RoofCounts, RuleShare
@@ -65,11 +65,11 @@ def _bar_lines(plan: CutPlan | None) -> Iterator[NetLine]:
 
 
 def _share(job: Job, choice: MountingChoice, rule: AssemblyRule, counts: JobCounts) -> RuleShare | None:
-    """What one rule asks in this job; None where it does not serve or there is nothing to count."""
+    """What one rule asks in this job; None where it does not apply or there is nothing to count."""
     rail = choice.rail.rail if choice.rail else None
-    if not serves(rule.when, choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail):
+    if not applies(rule.when, choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail):
         return None
-    roofs = [each for each in counts.roofs if serves_sheet(rule.when, job.roofs[each.roof].sheet.material)]
+    roofs = [each for each in counts.roofs if applies_to_sheet(rule.when, job.roofs[each.roof].sheet.material)]
     each = rule.count / rule.per
     if rule.for_each in ("job", "bars"):
         basis = _of_the_job(rule.for_each, counts.counts) if roofs else Fraction(0)

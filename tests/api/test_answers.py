@@ -100,7 +100,7 @@ def test_a_quote_and_its_parts_are_what_the_description_says(judges):
 
 
 def accepted(judges):
-    """A quote with a failed check that is let stand, at the end of its life."""
+    """A quote with a failed check that is overridden, at the end of its life."""
     estimator = judges["estimator"]
     roof = {**JOBS["direct, spans given"]["roofs"][0], "keep_clear": {"eave": 1300}}
     quote = a_quote(judges, {**JOBS["direct, spans given"], "roofs": [roof]})

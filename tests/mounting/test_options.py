@@ -102,7 +102,7 @@ def test_a_bracket_is_tried_only_in_the_arrangements_it_serves():
     choices, _, _ = choose(more_brackets(flat), bracket="B-2")
     assert named(choices) == [("direct", "B-2", None)]
     found = refused(book=more_brackets(flat), bracket="B-2", arrangement="rail_on_side")
-    assert found == [("/mounting/bracket", "bracket B-2 does not serve rail_on_side")]
+    assert found == [("/mounting/bracket", "bracket B-2 is not made for rail_on_side")]
 
 
 def test_a_bracket_that_names_its_rails_takes_no_other():

@@ -60,5 +60,5 @@ def test_a_bracket_and_its_part_are_of_one_material():
 def test_a_rail_without_bars_to_splice_and_a_bracket_without_rails_are_told():
     book = a_book()
     assert any("has no splice" in message for message in _messages(replace(book, splices=())))
-    assert any("serves rail_on_side on bracket" in message for message in _messages(replace(book, rails={})))
+    assert any("is made for rail_on_side on bracket" in message for message in _messages(replace(book, rails={})))
     assert any("no mid_clamp of" in message for message in _messages(replace(book, clamps=())))

@@ -21,7 +21,7 @@ CELLS = [  # table, row, column, what the cell holds, words of the message
     ("brackets.csv", 4, "max_span", "inf", "not a number"),
     ("brackets.csv", 4, "max_span", "0", "nothing"),
     ("brackets.csv", 4, "max_span", "", "empty"),
-    ("brackets.csv", 4, "max_span", "48 lbf", "does not serve"),
+    ("brackets.csv", 4, "max_span", "48 lbf", "is not allowed here"),
     ("brackets.csv", 4, "max_span", "1e30", "too large"),
     ("brackets.csv", 2, "crown_width_max", "0.5", "below '0.8'"),
     ("brackets.csv", 2, "material", "brass", "'brass'"),

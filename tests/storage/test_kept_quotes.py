@@ -16,7 +16,7 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 WORDS_OF_PLACES = {"where", "message", "worst_at"}
 """What names a place in words: of a check found today these are today's."""
 RENEWED = {"id", "number", "revision", "created_at", "updated_at", "links"}
-"""What a thing made anew has of its own."""
+"""What a thing made again has of its own."""
 DERIVED = ("why", "shares")
 """What of a line is a part of the answer of its own today."""
 

@@ -60,7 +60,7 @@ def support_moments(frame: Frame, pieces: Pieces) -> Floats:
     moments = _cantilever_moments(frame, pieces)
     for end, known in ((first, moments[0]), (last, moments[1])):
         before[end], after[end], diagonal[end], right_side[end] = 0.0, 0.0, 1.0, known
-    return _eliminate(frame, before, diagonal, after, right_side) + 0.0  # no negative nought
+    return _eliminate(frame, before, diagonal, after, right_side) + 0.0  # no negative zero
 
 
 def _cantilever_moments(frame: Frame, pieces: Pieces) -> tuple[Floats, Floats]:

@@ -1,6 +1,6 @@
 """Where a beam bends out furthest: the places of no slope, found for all pieces of all beams at once.
 
-Within a piece the slope T(u) = T - M u - V u^2/2 + w u^3/6 turns where the moment M + V u - w u^2/2 is nought; between
+Within a piece the slope T(u) = T - M u - V u^2/2 + w u^3/6 turns where the moment M + V u - w u^2/2 is zero; between
 those places it rises or falls throughout, so a change of sign encloses exactly one place of no slope.
 """
 
@@ -69,7 +69,7 @@ def _candidates(pieces: Pieces, at: AtPieces) -> Floats:
 
 
 def _turns(V: Floats, M: Floats, w: Floats, length: Floats) -> tuple[Floats, Floats]:
-    """Where the moment is nought within each piece, ascending; 0 or the length where it is not."""
+    """Where the moment is zero within each piece, ascending; 0 or the length where it is not."""
     with np.errstate(divide="ignore", invalid="ignore"):
         root = np.sqrt(np.maximum(V * V + 2 * w * M, 0.0))
         q = -(V + np.where(V < 0, -root, root)) / 2

@@ -116,7 +116,7 @@ def _walk(pieces: Pieces, start: State, by_rank: list[Ints]) -> tuple[State, Sta
 
 
 def _extreme_moments(frame: Frame, pieces: Pieces, start: State, at: State) -> tuple[Floats, Floats, Floats]:
-    """Largest and smallest moment of each field: at a piece's ends, or where the shear passes through nought."""
+    """Largest and smallest moment of each field: at a piece's ends, or where the shear passes through zero."""
     w, length = pieces.load, pieces.length_mm[:, None]
     with np.errstate(divide="ignore", invalid="ignore"):
         turn = np.where(w != 0, at.V / w, -1.0)

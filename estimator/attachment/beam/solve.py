@@ -92,7 +92,7 @@ def _results(frame: Frame, moments: Floats, shape: Extremes) -> BeamResults:
 
 
 def identical_beams(beams: Iterable[Beam]) -> tuple[tuple[Beam, ...], Ints]:
-    """The distinct beams, and for every beam given the place of its like among them.
+    """The distinct beams, and for every beam given the place of the identical one among them.
 
     Beams count as identical when all lengths agree to a millionth of a millimetre and loads to twelve places.
 

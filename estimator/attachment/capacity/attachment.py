@@ -78,7 +78,7 @@ def find_capacity(bracket: Bracket, sheet: Sheet, method: Method, place: Place =
         method: "asd" gives allowable strengths, "lrfd" and "en" design strengths.
         place: what findings are about: the roof.
 
-    A direction for which nothing serves is an error finding that names the sheets with values; for forces in the
+    A direction without a usable test is an error finding that names the sheets with values; for forces in the
     plane it is a warning where the book has none for any sheet, and for downward ones where the screws are computed
     (the bracket then bears on the rib).
     """

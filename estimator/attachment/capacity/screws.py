@@ -1,4 +1,4 @@
-"""Strength of a bracket from its screws, where the book gives screws and no test serves.
+"""Strength of a bracket from its screws, where the book gives screws and no test applies.
 
 Steel sheet only: a foam-core panel and aluminium sheet need tested values of their own. Uplift pulls the screws,
 forces in the plane shear them; downward the bracket bears on the rib, which the screws do not limit.

@@ -99,7 +99,7 @@ def safety_factor(phi: float) -> float:
 def evaluate_series(results_n: Sequence[float], statistics: Reliability = Reliability()) -> SeriesStrength:
     """Strength of a bracket in one sheet from its single test results, N.
 
-    Errors: PricebookRefused for fewer than three results, or one that is not above nought.
+    Errors: PricebookRefused for fewer than three results, or one that is not above zero.
 
     >>> series = evaluate_series([412, 455, 437, 398, 470])
     >>> round(series.phi, 5), round(series.allowable_n, 2)

@@ -1,7 +1,7 @@
-"""Tested strengths: which test serves for a sheet, and by which factor it counts.
+"""Tested strengths: which test applies to a sheet, and by which factor it counts.
 
-A test serves for sheets of its own kind (a foam-core panel is a kind of its own) that are at least as thick and at
-least as strong as the one tested; a thicker or stronger sheet is given no more than was tested. Among tests that serve,
+A test applies to sheets of its own kind (a foam-core panel is a kind of its own) that are at least as thick and at
+least as strong as the one tested; a thicker or stronger sheet is given no more than was tested. Among tests that apply,
 those in the thickest and then strongest sheet count, and of several the least. Source: common practice, no source.
 """
 
@@ -119,7 +119,7 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> 
 
 
 def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[StrengthTest], place: Place) -> Finding:
-    """Nothing serves: an error that names the sheets with values; a warning for forces never tested in the plane."""
+    """Nothing applies: an error that names the sheets with values; a warning for forces never tested in the plane."""
     known = sorted({(test.sheet_material, test.sheet_thickness_mm, _spoken(test)) for test in tests})
     has = joined("; ", (spoken for _, _, spoken in known))
     wanted = _sheet(sheet.thickness_mm, sheet.material, sheet.ultimate_strength_mpa)

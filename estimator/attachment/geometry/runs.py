@@ -116,7 +116,7 @@ def rails_along(
 ) -> Iterator[Run]:
     """Runs along y: two in every column segment, each on the rib chosen for its side; keys are given later.
 
-    What each carries: ``module_shares``. Where the clamping zones hold no rib, the nearest ribs serve and the
+    What each carries: ``module_shares``. Where the clamping zones contain no rib, the nearest ribs are taken and the
     setting-out carries an error for the column.
     """
     parts = column_parts(choice, array)

@@ -53,7 +53,7 @@ def set_out(
     Args:
         job: the job as laid out.
         layout: where its modules and ribs lie.
-        choice: the mounting, every wish settled.
+        choice: the mounting, every choice settled.
         limits: the span and cantilever limits in force, mm.
         limits_along: limits of one run, where they change from run to run or along it; ``limits`` is then what is
             reported.
@@ -151,7 +151,7 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
 
 
 def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
-    """A third rail and staggering serve on rails across the ribs only; elsewhere the wish is told to have no effect."""
+    """A third rail and staggering need rails across the ribs; elsewhere a note says that the request has no effect."""
     if choice.held.has_rail and choice.rail_direction == "across_ribs":
         return
     direct, rails, where = not choice.held.has_rail, choice.rails_per_row, Place(subject="mounting")

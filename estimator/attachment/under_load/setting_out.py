@@ -32,15 +32,15 @@ def set_out_under_load(
     Args:
         job: the job as laid out.
         layout: where its modules and ribs lie.
-        choice: the mounting, every wish settled.
+        choice: the mounting, every choice settled.
         limits: what the book or the job allows beside the loads; spans and cantilevers given in the job are used as
             given, and only checked.
         pressures: the loads of every roof, in the job's order.
 
-    Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed anew,
+    Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed again,
     until everything holds or the ribs leave nothing shorter; what then still exceeds 1 is an error finding. A sheet for
     which the bracket has no strength is an error finding, and its attachments carry no utilisation. Without loads the
-    limits alone serve.
+    limits alone are used.
     Source: common practice, no source.
 
     """

@@ -2,7 +2,7 @@
 
 Around an attachment that carries too much, the spans beside it are capped one rib below the longer of them; an end
 attachment whose cantilever crosses a rib gives up that rib of cantilever first. Every cap only ever shortens, so that
-placing anew comes to an end. Lengths mm from the run's start.
+placing again comes to an end. Lengths mm from the run's start.
 """
 
 from __future__ import annotations

@@ -26,7 +26,7 @@ class ZoneLines:
     runs: dict[tuple[int, str, int, float, float, float, float], Crossed] = field(default_factory=dict)
 
     def along(self, axis: Literal["x", "y"], at_mm: float, half_band_mm: float, start: float, length: float) -> Crossed:
-        """Zones of a stretch of a line; the severest zone that touches its band counts for the whole band."""
+        """Zones of a stretch of a line; the most severe zone that touches its band counts for the whole band."""
         key = (axis, round(at_mm, 3), round(half_band_mm, 3))
         if key not in self.known:
             found = zones_along(self.pressures.zone_map, axis, at_mm, -FAR_MM, FAR_MM, half_band_mm)

@@ -188,5 +188,5 @@ def etag(version: int, state: str) -> str:
 
 @cache
 def contract_version() -> str:
-    """The version of all that is told of a quote: where it has changed, kept answers are made anew."""
+    """The version of all that is told of a quote: where it has changed, kept answers are made again."""
     return version_of(QuoteAnswerSchema, QuoteSummarySchema, *PART_SCHEMAS.values())

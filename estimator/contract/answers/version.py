@@ -1,4 +1,4 @@
-"""The version of the contract: it changes with what answers say of an offer, so that kept answers are made anew."""
+"""The version of the contract: it changes with what answers say of an offer, so that kept answers are made again."""
 
 from __future__ import annotations
 

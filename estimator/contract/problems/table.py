@@ -166,7 +166,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     ),
     idempotency.KeyReused: ProblemKind(
         422,
-        "key-serves-another",
+        "key-used-before",
         "This Idempotency-Key came with another request",
         "The same key came before with another address or body.",
         "Take a new key for a new request.",

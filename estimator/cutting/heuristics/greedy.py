@@ -57,7 +57,7 @@ def greedy_plan(
 ) -> Plan | None:
     """A plan for the pieces in `rest` with at most `high` bars of each stock, or None if the bars run out.
 
-    `only` leaves the choice of bar out and takes that one wherever it can serve.
+    `only` leaves the choice of bar out and takes that one wherever it fits.
     """
     left = _Left(instance, rest)
     bars: list[int | None] = list(high)

@@ -58,7 +58,7 @@ def _members(found: SortedRuns) -> list[tuple[int, int]]:
 
 
 def _full_pieces(found: SortedRuns, usable: int) -> tuple[dict[int, int] | None, int]:
-    """Pieces with their counts and the splices between them; None where this bar cannot serve a run."""
+    """Pieces with their counts and the splices between them; None where this bar cannot make a run."""
     pieces: dict[int, int] = {}
     splices = 0
     if any(length > usable for length in found.whole):

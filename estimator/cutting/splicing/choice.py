@@ -140,7 +140,7 @@ class _Evaluation:
         """What a proposal costs when it is cut out in full; None if it is not cheaper or the bars do not suffice.
 
         One from a lattice is packed as if its rounded lengths were the truth; if that would be cheaper than the best,
-        its joints are moved until the bars hold it, or else it is cut out anew as it then is.
+        its joints are moved until the bars hold it, or else it is cut again as it then is.
         """
         if lattice is None:
             return self._cut_out(proposal)

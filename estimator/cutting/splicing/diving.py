@@ -1,4 +1,4 @@
-"""Patterns and ways rounded one after the other, columns generated anew in between: a proposal of compositions."""
+"""Patterns and ways rounded one after the other, columns generated again in between: a proposal of compositions."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """The cheapest ways to make all members at once when every size has its price: shortest paths over position graphs.
 
-The graphs of members that are alike in size are laid side by side, and one pass over their windows serves all of them:
+The graphs of members that are alike in size are laid side by side, and one pass over their windows handles all of them:
 what is counted per call of the array library is then shared by hundreds of members.
 Source: dynamic programming over an acyclic graph, common practice, no source.
 """

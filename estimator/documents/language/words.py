@@ -73,7 +73,7 @@ GROUPS: dict[str, str] = {
     "end_clamp": mark("End clamps"),
     "": mark("Parts"),
 }
-"""Groups that pricebooks name often, and the roles of parts, which serve where a book names no group."""
+"""Groups that pricebooks name often, and the roles of parts, which are used where a book names no group."""
 
 
 def group_name(group: str, reader: Reader) -> str:

@@ -1,4 +1,4 @@
-"""The PDF library's file written anew: with its structure tree, everything in it packed.
+"""The PDF library's file written again: with its structure tree, everything in it packed.
 
 The library writes every object by itself and unpacked. Here streams are packed, all other objects lie packed together
 in object streams, and a packed table says where each one is. The same file and tags give the same bytes.

@@ -1,6 +1,6 @@
 """Tables that set fast: cells of one look share its record, heights of one-line rows are known, strings go straight in.
 
-The library keeps a record for every cell, measures every row anew on every page, and draws each string by way of a text
+The library keeps a record for every cell, measures every row on every page, and draws each string by way of a text
 object. Cells of one line, nearly all there are, are written here instead; everything else is the library's.
 """
 

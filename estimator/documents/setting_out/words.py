@@ -30,7 +30,7 @@ NOT_FOR_BUILDING = mark("Draft: do not build from this sheet.")
 
 
 def tools(estimate: Estimate, reader: Reader) -> tuple[str, ...]:
-    """What the crew needs at hand for this sheet."""
+    """What the crew needs for this sheet."""
     t = reader.texts.t
     longest = max((max(roof.eave_length_mm, roof.slope_length_mm) for roof in estimate.job.roofs), default=0.0)
     always = [

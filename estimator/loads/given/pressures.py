@@ -28,8 +28,8 @@ def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pr
     """The pressures an engineer gave for one plane, used as given and said so.
 
     They are design values: nothing is added, nothing factored. Zones named as a figure of ASCE 7 names them lie where
-    that figure lays them, if the site says enough of the building (``laid``); otherwise the severest of each kind
-    counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans then serve.
+    that figure lays them, if the site says enough of the building (``laid``); otherwise the most severe of each kind
+    counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans are then used.
     Errors: JobRefused where a given pressure has a wrong sign or no sensible size.
     """
     faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g)]
@@ -71,7 +71,7 @@ def _faults(index: int, given: GivenPressure) -> list[Fault]:
 def _place(
     loads: GivenLoads, roof: Roof, laid: LaidGiven | None
 ) -> tuple[ZoneMap, dict[str, GivenPressure], list[Finding]]:
-    """Where the given pressures act: each zone's own, or the severest everywhere."""
+    """Where the given pressures act: each zone's own, or the most severe everywhere."""
     where = Place(roof=roof.name)
     outline = rectangle(0.0, 0.0, roof.eave_length_mm, roof.slope_length_mm)
     if not loads.pressures:
@@ -93,10 +93,10 @@ def _place(
             zones=names,
         )
         notes.append(Finding("given_zones_enveloped", "warning", text, where))
-    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _severest(loads.pressures)}, notes
+    return whole_plane(outline, EVERYWHERE), {EVERYWHERE: _most_severe(loads.pressures)}, notes
 
 
-def _severest(given: tuple[GivenPressure, ...]) -> GivenPressure:
+def _most_severe(given: tuple[GivenPressure, ...]) -> GivenPressure:
     return GivenPressure(
         EVERYWHERE,
         max(g.uplift_pa for g in given),

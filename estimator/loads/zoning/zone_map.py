@@ -87,7 +87,7 @@ def zones_along(
         at_mm: where it stands on the other axis.
         start_mm: its lower or left end along the axis.
         end_mm: its other end.
-        half_band_mm: half the width of roof it carries; the severest zone that touches the band counts for the whole
+        half_band_mm: half the width of roof it carries; the most severe zone that touches the band counts for the whole
             band, which is never on the unsafe side.
 
     Returns stretches that cover the whole rail; parts off the plane take the zone of the nearest stretch.

@@ -30,7 +30,7 @@ class Reading:
 class Row:
     """One row. A cell at fault is noted and answered by a stand-in, so that the rest of the row is read as well.
 
-    Checks on numbers serve sound rows only.
+    Checks on numbers see valid rows only.
     """
 
     file: str

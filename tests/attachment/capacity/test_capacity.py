@@ -1,4 +1,4 @@
-"""What an attachment may carry: which test serves for a sheet, factors, screws, forces acting together."""
+"""What an attachment may carry: which test applies to a sheet, factors, screws, forces acting together."""
 
 from dataclasses import replace
 
@@ -176,4 +176,4 @@ def test_a_rail_too_long_for_the_gap_says_how_long_a_part_may_be():
     finding = expansion_finding(rail, splice, 12_000.0, (-30.0, 50.0), "South roof, run 1")
     assert finding.severity == "error"
     assert finding.found == pytest.approx(14.16)
-    assert f"{longest_part_mm(rail, 10.0, (-30.0, 50.0)):.0f} mm would hold" in finding.message
+    assert f"{longest_part_mm(rail, 10.0, (-30.0, 50.0)):.0f} mm would pass" in finding.message

@@ -21,7 +21,7 @@ def test_given_pressures_are_used_as_given():
     assert "loads_given" in codes(pressures)
 
 
-def test_pressures_given_for_several_zones_count_everywhere_at_their_severest():
+def test_pressures_given_for_several_zones_count_everywhere_at_their_most_severe():
     loads = some_loads(pressures=(GivenPressure("1", 900.0, 2000.0), GivenPressure("3", 2100.0, 1800.0)))
     pressures = find_pressures(loads, ROOF, MODULE)
     found = zone_pressures(pressures, "all", 1.0)

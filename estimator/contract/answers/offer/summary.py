@@ -34,7 +34,7 @@ class DerivationSchema(Answer):
 
 
 MOST_CHECKS = 12
-"""Checks that a summary tells: the gravest first, so that it stays short however many there are."""
+"""Checks in a summary: the most serious first, so that it stays short however many there are."""
 GRAVEST = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -53,7 +53,7 @@ def _checks(it: Offer, _to: Telling) -> list[tuple[Finding, Estimate]]:
     return [(each, it.estimate) for each in it.estimate.checks]
 
 
-def _gravest(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
+def _most_serious(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
     return sorted(_checks(it, to), key=lambda each: GRAVEST[each[0].severity])[:MOST_CHECKS]
 
 
@@ -107,7 +107,9 @@ QuoteEstimateSchema = without(
     "cut_plan",
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
-    checks=Each("The most serious checks, at most twelve; all of them are in ``all_checks``.", CheckSchema, _gravest),
+    checks=Each(
+        "The most serious checks, at most twelve; all of them are in ``all_checks``.", CheckSchema, _most_serious
+    ),
     check_counts=One("How many checks there are of each severity.", CheckCountsSchema, ITSELF),
     **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
 )

@@ -36,7 +36,7 @@ def write_rates(draft: Draft, page: Page, top: int) -> int:
 
 
 def _write_pricing_rates(draft: Draft, page: Page, row: int) -> int:
-    """The margin; where the book prices by markup, that markup too, which serves until a margin is filled in."""
+    """The margin; where the book prices by markup, that markup too, which is used until a margin is filled in."""
     bill = draft.bill
     by_markup = bill.pricing_method == "markup"
     if by_markup:

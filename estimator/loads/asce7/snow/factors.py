@@ -94,7 +94,7 @@ def _straight(at: float, places: tuple[float, ...], values: tuple[float, ...] | 
 def knee_deg(Ct: float, slippery: bool, edition: Edition) -> float:
     """The slope up to which Cs is 1: 5 / 10 / 15 deg for slippery, 30 / 37.5 / 45 deg for other surfaces.
 
-    Which of the three panels serves depends on Ct and on the edition; 7-16 prints panels for Ct up to 1.0, 1.1 and
+    Which of the three panels applies depends on Ct and on the edition; 7-16 prints panels for Ct up to 1.0, 1.1 and
     from 1.2, and a value between takes the colder panel.
     Source: ASCE 7-16 and 7-22 Figure 7.4-1 [found].
 

@@ -1,4 +1,4 @@
-"""A figure of external pressure coefficients (GCp), and the choice of the figure that serves a roof."""
+"""A figure of external pressure coefficients (GCp), and the choice of the figure that applies to a roof."""
 
 from __future__ import annotations
 

@@ -39,7 +39,7 @@ def area_curve(ten: float, one: float) -> Curve:
 def zone_coefficients(table: CpeTable, pitch_deg: float) -> tuple[ZoneCpe, ...]:
     """Every zone of a table at a pitch.
 
-    Errors: JobRefused outside the table's pitches, and between -5 and 5 deg, where the flat roof's table serves.
+    Errors: JobRefused outside the table's pitches, and between -5 and 5 deg, where the flat roof's table applies.
 
     >>> from estimator.loads.en1991.wind.cpe_tables import DUOPITCH_0
     >>> F = zone_coefficients(DUOPITCH_0, 10.0)[0]
