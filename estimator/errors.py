@@ -4,7 +4,7 @@
     ├── Refused                         what was asked for cannot be answered as asked (faults with pointers)
     │   ├── JobRefused                  the posted job contradicts itself or lies outside what is known
     │   ├── PricebookRefused            a book's files contradict themselves
-    │   └── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not hold
+    │   └── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not have
     ├── NotFound                        the thing named does not exist (or not for this client)
     ├── Conflict                        the thing's state does not allow it
     │   ├── StaleVersion                somebody changed it in between
@@ -33,7 +33,7 @@ NEVER_OVERRIDDEN = frozenset({"spans_without_loads"})
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One check that does not hold, or one thing worth knowing.
+    """One failed check, or one thing worth knowing.
 
     Args:
         code: stable name of the check, in snake case.
@@ -97,7 +97,7 @@ class PricebookRefused(Refused):
 
 
 class ChoiceRefused(Refused):
-    """A choice that the pricebook does not hold."""
+    """A choice that the pricebook does not have."""
 
 
 class NotFound(EstimatorError):

@@ -76,7 +76,7 @@ class Seat:
 
 @dataclass(frozen=True, slots=True)
 class SettingOut:
-    """Every run and every attachment of the job, the limits they were placed by, and what does not hold."""
+    """Every run and every attachment of the job, the limits they were placed by, and what fails."""
 
     runs: tuple[Run, ...]
     seats: tuple[Seat, ...]

@@ -19,7 +19,7 @@ from estimator.takeoff.records import NetLine, RuleShare
 def buy(net_lines: Iterable[NetLine], book: Book, changes: Sequence[LineChange] = ()) -> tuple[BuyLine, ...]:
     """What is ordered for the net lines, spares and packs added, then the estimator's changes carried out.
 
-    Refuses (ChoiceRefused) a change that names a part the book does not hold.
+    Refuses (ChoiceRefused) a change that names a part the book does not have.
     """
     lines = [buy_line(line, book) for line in net_lines if line.net > 0]
     return _changed(lines, book, changes)
@@ -92,7 +92,7 @@ def _changed(lines: list[BuyLine], book: Book, changes: Sequence[LineChange]) ->
         if change.part not in book.parts
     ]
     if unknown:
-        raise ChoiceRefused("a change names a part that the pricebook does not hold", unknown)
+        raise ChoiceRefused("a change names a part that the pricebook does not have", unknown)
     by_part = {line.part: line for line in lines}
     for change in changes:
         if change.struck:

@@ -21,7 +21,7 @@ def charge_freight(lines: Sequence[BuyLine], book: Book, zone: str) -> FreightCh
 
     Shipped mass = sum of ordered * unit mass, plus the book's packaging share, to the gram; charge = the greater of
     the minimum and base + mass * rate of the row with the greatest ``from_kg`` not above the mass.
-    Source: the book's freight table. Refuses (ChoiceRefused) a zone the table does not hold.
+    Source: the book's freight table. Refuses (ChoiceRefused) a zone the table does not have.
     """
     zone = zone or book.defaults.freight_zone
     rows = sorted((row for row in book.freight if row.zone == zone), key=lambda row: row.from_kg)

@@ -154,7 +154,7 @@ def with_offcuts(book: Book, wishes: Wishes) -> Book:
     """The book with the off-cuts on hand as bars of their rails, each at its own price and as many as there are.
 
     Off-cuts alike in rail, length and price are one part; those of another price are a part of their own.
-    Refuses (ChoiceRefused) off-cuts of a rail the book does not hold.
+    Refuses (ChoiceRefused) off-cuts of a rail the book does not have.
     """
     if not wishes.offcuts:
         return book
@@ -164,7 +164,7 @@ def with_offcuts(book: Book, wishes: Wishes) -> Book:
         if each.rail not in book.rails
     ]
     if unknown:
-        raise ChoiceRefused("an off-cut of a rail that the pricebook does not hold", unknown)
+        raise ChoiceRefused("an off-cut of a rail that the pricebook does not have", unknown)
     rails, parts = dict(book.rails), dict(book.parts)
     heaps: Counter[tuple[str, float, Decimal]] = Counter()
     for each in wishes.offcuts:

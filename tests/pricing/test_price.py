@@ -135,7 +135,7 @@ def test_an_estimators_line_changes_are_carried_out_and_said():
     assert "5 ordered instead of 10, changed by the estimator: agreed" in lines[0].why
     assert "given by the estimator" in bill.lines[0].price_rule
     assert buy([NetLine("P", "nut", 10, ())], book, [LineChange("P", struck=True)]) == ()
-    with pytest.raises(ChoiceRefused, match="does not hold"):
+    with pytest.raises(ChoiceRefused, match="does not have"):
         buy([], book, [LineChange("ghost", ordered=1)])
 
 

@@ -1,4 +1,4 @@
-"""What does not hold on the runs of a setting-out, in the estimator's words: one finding for an array and a cause."""
+"""What fails on the runs of a setting-out, in the estimator's words: one finding for an array and a cause."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Set a job out: every run with its attachments, or every attachment without rail, and what does not hold."""
+"""Set a job out: every run with its attachments, or every attachment without rail, and what fails."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What does not hold under load, in the estimator's words: one finding for an array, a zone and a cause."""
+"""What fails under load, in the estimator's words: one finding for an array, a zone and a cause."""
 
 from __future__ import annotations
 
@@ -93,7 +93,7 @@ def overload_findings(
 
 
 def _beyond(check: LineCheck) -> Iterable[tuple[str, str, int, float]]:
-    """Kind, zone, number and utilisation of everything on a line that does not hold."""
+    """Kind, zone, number and utilisation of everything on a line that fails."""
     for number, each in enumerate(check.attachments):
         if each.utilisation > HOLDS:
             yield "attachment_overloaded", each.zone, number, each.utilisation

@@ -65,7 +65,7 @@ class LimitsUnderLoad:
         return self.spans[key]
 
     def tighten(self, run: Run, check: LineCheck) -> bool:
-        """Ask for shorter spans round whatever does not hold on a run; False where that cannot help any more."""
+        """Ask for shorter spans round whatever fails on a run; False where that cannot help any more."""
         if self.limits.span_given:
             return False
         asked = shorter(check, self._pitch(run))

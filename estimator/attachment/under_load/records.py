@@ -1,7 +1,7 @@
 """A setting-out under load: what each roof may take, what was checked, and the spans that hold in each zone.
 
 Forces N (normal to the roof: negative pulls), moments N mm, lengths mm, pressures Pa, areas m2. A utilisation is found
-over allowed; above 1 it does not hold.
+over allowed; above 1 the check fails.
 """
 
 from __future__ import annotations

@@ -116,7 +116,7 @@ class FurtherSeats:
     columns: dict[tuple[int, int], dict[int, ColumnRibs]] = field(default_factory=dict)
 
     def wanted(self, edges: Sequence[HeldEdge], used: Sequence[tuple[float, ...]]) -> dict[EdgeKey, int]:
-        """For every edge that does not hold and for which more seats were found: how many."""
+        """For every edge that fails and for which more seats were found: how many."""
         found = {}
         for edge, shares in zip(edges, used, strict=True):
             if edge.line is None or max(shares, default=0.0) <= HOLDS:
@@ -177,7 +177,7 @@ def _gathered(
 
 
 def _overloads(job: Job, strengths: Sequence[RoofStrength], held: _Held) -> list[Finding]:
-    """The worst seat of every array and zone that does not hold, and how many there are."""
+    """The worst seat of every array and zone that fails, and how many there are."""
     worst: dict[tuple[int, int, str], tuple[float, HeldEdge, AttachmentCheck, int]] = {}
     count: Counter[tuple[int, int, str]] = Counter()
     for edge, place, used in zip(held.edges, held.places, held.used, strict=True):

@@ -1,4 +1,4 @@
-"""Shorter spans and cantilevers where a line does not hold as set out.
+"""Shorter spans and cantilevers where a line fails as set out.
 
 Around an attachment that carries too much, the spans beside it are capped one rib below the longer of them; an end
 attachment whose cantilever crosses a rib gives up that rib of cantilever first. Every cap only ever shortens, so that
@@ -50,12 +50,12 @@ def every_rib(length_mm: float, pitch_mm: float) -> RunCaps:
 
 
 def fails(check: LineCheck) -> bool:
-    """Whether anything on a line does not hold."""
+    """Whether anything on a line fails."""
     return check.worst > HOLDS
 
 
 def shorter(check: LineCheck, pitch_mm: float | None) -> RunCaps:
-    """Caps that answer what does not hold on one line; ``pitch_mm`` is None where attachments may stand anywhere."""
+    """Caps that answer what fails on one line; ``pitch_mm`` is None where attachments may stand anywhere."""
     spans = check.fields[1:-1]
     cantilevers = _cantilevers(check, pitch_mm)
     ends = {0: "first" in cantilevers, len(spans): "last" in cantilevers}

@@ -87,7 +87,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     errors.ChoiceRefused: ProblemKind(
         422,
         "invalid-choice",
-        "The pricebook does not hold what was chosen",
+        "The pricebook does not have what was chosen",
         "A bracket, rail, discount tier, freight zone, edition or override names something that is not there.",
         "Choose among what the problem lists as allowed.",
     ),

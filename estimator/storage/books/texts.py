@@ -14,7 +14,7 @@ _LANGUAGE = re.compile(r"[a-z]{2}\Z")
 
 
 def texts_of(rows: Sequence[Row], book: Book) -> dict[str, dict[str, str]]:
-    """Translation by language and text; a text that the book does not hold is a fault, so that none goes stale.
+    """Translation by language and text; a text that the book does not have is a fault, so that none goes stale.
 
     Where the book's other files hold faults, what seems missing may be the row at fault, and is not told.
     """

@@ -44,7 +44,7 @@ class StandsSchema(Answer):
 
 
 class CheckSchema(Answer):
-    """One check that does not hold, or one thing worth knowing."""
+    """One failed check, or one thing worth knowing."""
 
     record = tuple[Finding, Estimate]
     code = Words("Its stable name.", "0.code", example="rail_overhang")
