@@ -132,7 +132,7 @@ def options_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
 
 
 def checks_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
-    """Each check that does not hold; below it why it may stand, and by whose word."""
+    """Each failed check; below it the reason of its override, and who overrode it."""
     t, label = reader.texts.t, 92.0
     rows: list[list[Any]] = []
     for check in content.checks:

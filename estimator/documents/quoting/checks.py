@@ -18,7 +18,7 @@ ENGINEERS_ROW = "for the engineer"
 
 @dataclass(frozen=True, slots=True)
 class CheckRow:
-    """A check that does not hold, and the word of the estimator that lets it stand, if there is one."""
+    """A failed check, and the override of the estimator, if there is one."""
 
     severity: str
     message: str

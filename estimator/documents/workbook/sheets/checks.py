@@ -18,7 +18,7 @@ _DIMENSIONS: dict[str, Dimension] = {"mm": "length", "kg": "mass", "N": "force",
 
 
 def write_checks(draft: Draft) -> None:
-    """Everything that does not hold or is worth knowing, then heights and cautions."""
+    """Every failed check and what is worth knowing, then heights and cautions."""
     t = draft.t
     page = draft.page(t("Checks and cautions"))
     page.head(t("Checks and cautions"))
