@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import orjson
@@ -14,6 +15,26 @@ from estimator.job import Job
 Document: TypeAlias = Any
 DEEPEST = 32
 SCHEMA_WIDE = "_schema"
+_IN_OUR_WORDS = {
+    "Unknown field.": "unknown field",
+    "Missing data for required field.": "missing",
+    "Field may not be null.": "null is not allowed here",
+    "Invalid input type.": "not an object",
+}
+"""What the library says by itself, in the words of this service."""
+
+
+@dataclass(frozen=True, slots=True)
+class Disallowed:
+    """What is wrong with a value, and what is allowed instead: a message of a schema that keeps both apart."""
+
+    message: str
+    allowed: str
+
+
+def disallowed(message: str, allowed: str, field: str = SCHEMA_WIDE) -> ValidationError:
+    """The error a field or a schema raises where it can say what is allowed."""
+    return ValidationError([Disallowed(message, allowed)], field)
 
 
 class RequestRefused(Refused):
@@ -60,8 +81,10 @@ def faults_of(messages: object, base: str = "") -> Iterator[Fault]:
     elif isinstance(messages, (list, tuple)):
         for inner in messages:
             yield from faults_of(inner, base)
+    elif isinstance(messages, Disallowed):
+        yield Fault(base, messages.message, messages.allowed)
     else:
-        yield _fault(base, str(messages))
+        yield Fault(base, _IN_OUR_WORDS.get(str(messages), str(messages)))
 
 
 def escape(name: str) -> str:
@@ -95,18 +118,6 @@ def merge_patch(target: Document, patch: Document) -> Document:
         else:
             merged[name] = merge_patch(merged.get(name), value)
     return merged
-
-
-def _fault(pointer: str, message: str) -> Fault:
-    known = {
-        "Unknown field.": "unknown field",
-        "Missing data for required field.": "missing",
-        "Field may not be null.": "null is not allowed here",
-        "Invalid input type.": "not an object",
-    }
-    message = known.get(message, message)
-    text, _, allowed = message.partition("; allowed: ")
-    return Fault(pointer, text, allowed)
 
 
 def _summary(faults: tuple[Fault, ...]) -> str:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import ValidationError
-
 from estimator.arrangements import ARRANGEMENTS, OLDER_WORDS
+from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import OneOf
 
 ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all."
@@ -21,5 +20,5 @@ class ArrangementWord(OneOf):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if isinstance(value, str) and value in OLDER_WORDS:
-            raise ValidationError(f"{value!r} is called {OLDER_WORDS[value]!r} now; allowed: {', '.join(ARRANGEMENTS)}")
+            raise disallowed(f"{value!r} is called {OLDER_WORDS[value]!r} now", f"{', '.join(ARRANGEMENTS)}")
         return super()._deserialize(value, attr, data, **kwargs)

@@ -10,6 +10,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import described
 
 MODULE, LEFT_OUT = "#", "."
@@ -32,7 +33,7 @@ class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
         if not isinstance(value, list):
             raise ValidationError("not a list of [row, column] pairs")
         if len(value) > self.most:
-            raise ValidationError(f"{len(value)} entries; allowed: at most {self.most}")
+            raise disallowed(f"{len(value)} entries", f"at most {self.most}")
         faults = {at: [fault] for at, item in enumerate(value) if (fault := _pair_fault(item))}
         if faults:
             raise ValidationError(dict(list(faults.items())[:MOST_FAULTS]))
@@ -83,20 +84,23 @@ def _read_drawing(loaded: Mapping[str, Any], drawn: tuple[str, ...]) -> tuple[in
     return rows, columns, omit
 
 
-def _row_fault(text: str, columns: int) -> str:
+def _row_fault(text: str, columns: int) -> Disallowed | None:
     if len(text) != columns or not text:
-        return f"{len(text)} cells; every row needs as many as the first ({columns}), at least one"
+        return Disallowed(f"{len(text)} cells", f"as many in every row as in the first ({columns}), at least one")
     strange = set(text) - {MODULE, LEFT_OUT}
-    return f"{min(strange)!r} is no cell; allowed: {MODULE} a module, {LEFT_OUT} left out" if strange else ""
+    if strange:
+        return Disallowed(f"{min(strange)!r} is no cell", f"{MODULE} a module, {LEFT_OUT} left out")
+    return None
 
 
-def _pair_fault(item: object) -> str:
+def _pair_fault(item: object) -> Disallowed | None:
     """What is wrong with an entry of ``omit``; nothing if it is a pair counted from 1."""
     if not isinstance(item, list) or len(item) != 2 or not all(_whole(number) for number in item):
-        return f"not a pair [row, column] of whole numbers; allowed: {COUNTED}"
+        return Disallowed("not a pair [row, column] of whole numbers", COUNTED)
     if min(item) < 1:
-        return f"[{item[0]:g}, {item[1]:g}] counts from 0; allowed: {COUNTED}, such as [1, 1] for the first cell"
-    return ""
+        found = f"[{item[0]:g}, {item[1]:g}] counts from 0"
+        return Disallowed(found, f"{COUNTED}, such as [1, 1] for the first cell")
+    return None
 
 
 def _whole(number: object) -> bool:

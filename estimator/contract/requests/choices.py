@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
+from marshmallow import RAISE, Schema, fields, post_load, validates_schema
 
 from estimator import job as records
+from estimator.contract.faults import disallowed
 from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.fields import Bool, Day, Dec, Inner, Int, Many, Named, OneOf, Quantity, Text
 from estimator.contract.requests.job import JobSchema
@@ -40,7 +41,7 @@ class OverrideSchema(RecordSchema):
     def one_place(self, loaded: dict[str, Any], **_: object) -> None:
         """The place is named once, as facts or in the old words."""
         if ("place" in loaded) == ("where" in loaded):
-            raise ValidationError("missing; allowed: the place of the check, as the answer shows it", "place")
+            raise disallowed("missing", "the place of the check, as the answer shows it", "place")
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> records.CheckOverride:

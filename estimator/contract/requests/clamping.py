@@ -8,11 +8,12 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import described
 from estimator.units import UnitFault, parse
 
 HALF = 0.5
-_ALLOWED = "allowed: two shares of the side from 0 to 0.5, or two lengths with a unit"
+_ALLOWED = "two shares of the side from 0 to 0.5, or two lengths with a unit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class SidePlaces(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list) or len(value) != 2:
-            raise ValidationError(f"not a pair [from, to]; {_ALLOWED}")
+            raise disallowed("not a pair [from, to]", _ALLOWED)
         low, high = (_place(each) for each in value)
         if low.is_length == high.is_length and low.number > high.number:
             raise ValidationError(f"from {low.number:g} to {high.number:g}: the first is the larger")
@@ -45,16 +46,16 @@ class SidePlaces(fields.Field[Any]):
 
 def _place(value: Any) -> SidePlace:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-        raise ValidationError(f"neither a number nor a text of a number and a unit; {_ALLOWED}")
+        raise disallowed("neither a number nor a text of a number and a unit", _ALLOWED)
     if isinstance(value, str):
         if not any(sign.isalpha() for sign in value):
-            raise ValidationError(f"{value[:40]!r} is a text without a unit; {_ALLOWED}")
+            raise disallowed(f"{value[:40]!r} is a text without a unit", _ALLOWED)
         try:
             return SidePlace(parse(value, "length"), is_length=True)
         except UnitFault as fault:
-            raise ValidationError(str(fault)) from fault
+            raise disallowed(fault.message, fault.allowed) from fault
     if not 0 <= value <= HALF:
-        raise ValidationError(f"{value:g} is no share of a side; {_ALLOWED}")
+        raise disallowed(f"{value:g} is no share of a side", _ALLOWED)
     return SidePlace(float(value), is_length=False)
 
 
@@ -71,7 +72,6 @@ def shares_of_side(places: tuple[SidePlace, SidePlace] | None, name: str, side_m
     low, high = (each.share(side_mm) for each in places)
     if not 0 <= low <= high <= HALF + 1e-9:
         found = f"{low * side_mm:g} to {high * side_mm:g} mm on a side of {side_mm:g} mm"
-        raise ValidationError(
-            {"clamping_zone": {name: [f"{found}; allowed: from 0 to its middle, {side_mm / 2:g} mm"]}}
-        )
+        told = Disallowed(found, f"from 0 to its middle, {side_mm / 2:g} mm")
+        raise ValidationError({"clamping_zone": {name: [told]}})
     return low, min(high, HALF)

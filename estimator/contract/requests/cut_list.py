@@ -9,6 +9,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
+from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import Bool, Dec, Int, Many, OneOf, described
 from estimator.service.cut_lists import CutList, PiecesWanted, StockOnOffer, longest_piece, too_long
 from estimator.units import UnitFault, parse
@@ -36,10 +37,10 @@ class Length(fields.Field[Any]):
         try:
             length = parse(value, "length", bare="mm")
         except UnitFault as fault:
-            raise ValidationError(str(fault)) from fault
+            raise disallowed(fault.message, fault.allowed) from fault
         if not 0 <= length <= LONGEST_MM or (self.above and length == 0):
             least = "above 0" if self.above else "0 or more"
-            raise ValidationError(f"{length:.6g} is out of range; allowed: {least}, at most {LONGEST_MM}")
+            raise disallowed(f"{length:.6g} is out of range", f"{least}, at most {LONGEST_MM}")
         bare = not isinstance(value, str) or value.strip().replace(".", "").isdigit()
         return Fraction(repr(length)), bare
 
@@ -106,7 +107,7 @@ class CutListSchema(Schema):
         bare = UNITS[unit]
         longest = longest_piece(_stocks(stocks, bare), _in_mm(trim, bare))
         found = {
-            at: {"length": ["; allowed: ".join(too_long(length, longest))]}
+            at: {"length": [Disallowed(*too_long(length, longest))]}
             for at, length in _lengths_read(original.get("pieces"), bare)
             if length > longest
         }

@@ -15,6 +15,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
 
+from estimator.contract.faults import disallowed
 from estimator.units import Dimension, UnitFault, parse, units_of
 
 _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
@@ -48,10 +49,10 @@ class Text(fields.Field[str]):
         if not isinstance(value, str):
             raise ValidationError("not a text")
         if not self.shortest <= len(value) <= self.longest:
-            raise ValidationError(f"{len(value)} characters; allowed: {self.shortest} to {self.longest}")
+            raise disallowed(f"{len(value)} characters", f"{self.shortest} to {self.longest}")
         allowed = "\n\t" if self.lines else ""
         if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in allowed for sign in value):
-            raise ValidationError("holds a control character or half of one; allowed: characters that print")
+            raise disallowed("holds a control character or half of one", "characters that print")
         return value
 
 
@@ -65,7 +66,7 @@ class Word(Text):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         text = super()._deserialize(value, attr, data, **kwargs)
         if not self.matcher.match(text):
-            raise ValidationError(f"{text[:40]!r} is not allowed here; allowed: {self.allowed}")
+            raise disallowed(f"{text[:40]!r} is not allowed here", f"{self.allowed}")
         return text
 
 
@@ -80,7 +81,7 @@ class OneOf(fields.Field[Any]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.words:
             shown = repr(value[:40]) if isinstance(value, str) else "this"
-            raise ValidationError(f"{shown} is not allowed here; allowed: {', '.join(self.words)}")
+            raise disallowed(f"{shown} is not allowed here", f"{', '.join(self.words)}")
         return value
 
 
@@ -105,7 +106,7 @@ class Quantity(fields.Field[float]):
         try:
             number = parse(value, self.dimension)
         except UnitFault as fault:
-            raise ValidationError(str(fault)) from fault
+            raise disallowed(fault.message, fault.allowed) from fault
         return within(number, self.low, self.high, above=self.above, unit=units_of(self.dimension)[0])
 
 
@@ -136,7 +137,7 @@ class Int(fields.Field[int]):
         if isinstance(value, bool) or not isinstance(value, int):
             raise ValidationError("not a whole number")
         if not self.low <= value <= self.high:
-            raise ValidationError(f"{value:.6g} is out of range; allowed: {self.low} to {self.high}")
+            raise disallowed(f"{value:.6g} is out of range", f"{self.low} to {self.high}")
         return value
 
 
@@ -155,11 +156,11 @@ class Dec(fields.Field[Decimal]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
         text = repr(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
         if not isinstance(text, str) or not _DECIMAL.match(text):
-            raise ValidationError("not a decimal; allowed: at most 12 digits, a point, at most 6 digits")
+            raise disallowed("not a decimal", "at most 12 digits, a point, at most 6 digits")
         number = Decimal(text)
         if number < self.low or number > self.high or (self.below and number == self.high):
             end = "below" if self.below else "to"
-            raise ValidationError(f"{number} is out of range; allowed: {self.low} {end} {self.high}")
+            raise disallowed(f"{number} is out of range", f"{self.low} {end} {self.high}")
         return number
 
 
@@ -187,7 +188,7 @@ class Day(fields.Field[date]):
                 return date.fromisoformat(value)
         except ValueError:
             pass
-        raise ValidationError("not a date; allowed: year-month-day, such as 2027-03-15")
+        raise disallowed("not a date", "year-month-day, such as 2027-03-15")
 
 
 class Many(fields.Field[Any]):
@@ -205,7 +206,7 @@ class Many(fields.Field[Any]):
         if not isinstance(value, list):
             raise ValidationError("not a list")
         if not self.least <= len(value) <= self.most:
-            raise ValidationError(f"{len(value)} entries; allowed: {self.least} to {self.most}")
+            raise disallowed(f"{len(value)} entries", f"{self.least} to {self.most}")
         read: list[Any] = []
         faults: dict[int, Any] = {}
         for at, item in enumerate(value):
@@ -250,7 +251,7 @@ class Named(fields.Field[Any]):
         if not isinstance(value, dict):
             raise ValidationError("not an object")
         if len(value) > self.most:
-            raise ValidationError(f"{len(value)} entries; allowed: at most {self.most}")
+            raise disallowed(f"{len(value)} entries", f"at most {self.most}")
         read, faults = [], {}
         for key, item in sorted(value.items()):
             try:
@@ -271,5 +272,5 @@ def within(number: float, low: float, high: float, *, above: bool = False, unit:
         start = f"above {low:g}" if above else f"{low:g}"
         end = "" if math.isinf(high) else f" to {high:g}" if not above else f", at most {high:g}"
         more = " or more" if math.isinf(high) and not above else ""
-        raise ValidationError(f"{number:.6g}{sign} is out of range; allowed: {start}{end}{more}{sign}")
+        raise disallowed(f"{number:.6g}{sign} is out of range", f"{start}{end}{more}{sign}")
     return number

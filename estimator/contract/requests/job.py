@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import INCLUDE, Schema, ValidationError, fields, post_load, validates_schema
+from marshmallow import INCLUDE, Schema, fields, post_load, validates_schema
 
 from estimator import job as records
+from estimator.contract.faults import disallowed
 from estimator.contract.requests.array import MOST_CELLS
 from estimator.contract.requests.fields import Inner, Many, OneOf, Text
 from estimator.contract.requests.module import ModuleSchema
@@ -59,9 +60,9 @@ class JobSchema(RecordSchema):
         arrays = [array for roof in loaded["roofs"] for array in roof.arrays]
         cells = sum(array.rows * array.columns for array in arrays)
         if len(arrays) > MOST_ARRAYS:
-            raise ValidationError(f"{len(arrays)} arrays; allowed: at most {MOST_ARRAYS} in a job", "roofs")
+            raise disallowed(f"{len(arrays)} arrays", f"at most {MOST_ARRAYS} in a job", "roofs")
         if cells > MOST_CELLS:
-            raise ValidationError(f"{cells} cells; allowed: at most {MOST_CELLS} in a job", "roofs")
+            raise disallowed(f"{cells} cells", f"at most {MOST_CELLS} in a job", "roofs")
 
 
 class JobPatchSchema(Schema):

@@ -7,6 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, post_load, validates_schema
 
+from estimator.contract.faults import Disallowed
 from estimator.contract.requests.fields import Bool, Inner, Many, Named, OneOf, Pair, Quantity, Real, Text
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure, Loads
 from estimator.units import parse
@@ -246,7 +247,7 @@ class LoadsSchema(Schema):
         given = {self.fields[name].data_key or name for name, value in loaded.items() if value not in (None, (), {})}
         unread = sorted(given - {"standard", "building", "temperature_range"} - {*reads})
         if unread:
-            why = f"loads by {loaded['standard']} do not read this; allowed: {', '.join(sorted(reads))}"
+            why = Disallowed(f"loads by {loaded['standard']} do not read this", ", ".join(sorted(reads)))
             raise ValidationError({name: [why] for name in unread})
 
     @post_load

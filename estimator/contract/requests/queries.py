@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import RAISE, Schema, ValidationError, fields
+from marshmallow import RAISE, Schema, fields
 
+from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
 
@@ -29,7 +30,7 @@ class Limit(fields.Field[int]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
             return int(value)
-        raise ValidationError(f"{str(value)[:20]!r} is not allowed here; allowed: 1 to {MOST}")
+        raise disallowed(f"{str(value)[:20]!r} is not allowed here", f"1 to {MOST}")
 
 
 class UnknownPart(QueryRefused):

@@ -7,6 +7,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
+from estimator.contract.faults import disallowed
 from estimator.contract.requests.array import ArraySchema
 from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Text
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
@@ -133,11 +134,9 @@ class SheetSchema(RecordSchema):
         try:
             thickness_mm = parse_sheet_thickness(value, loaded["material"].removeprefix("foam_core_"))
         except UnitFault as fault:
-            raise ValidationError(str(fault), "thickness") from fault
+            raise disallowed(fault.message, fault.allowed, "thickness") from fault
         if not 0 < thickness_mm <= 25:
-            raise ValidationError(
-                f"{thickness_mm:.6g} mm is out of range; allowed: above 0, at most 25 mm", "thickness"
-            )
+            raise disallowed(f"{thickness_mm:.6g} mm is out of range", "above 0, at most 25 mm", "thickness")
         return thickness_mm
 
 

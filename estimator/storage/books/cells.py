@@ -163,5 +163,4 @@ def _in_range(value: float, text: str, zero: bool) -> float:
 
 
 def _unit_fault(fault: UnitFault) -> CellFault:
-    message, _, allowed = str(fault).partition("; allowed: ")
-    return CellFault(message, allowed)
+    return CellFault(fault.message, fault.allowed)
