@@ -12,6 +12,7 @@ COMMANDS = {
     "demo": "demo:demo",
     "serve": "serving:serve",
     "check-pricebook": "books:check_pricebook",
+    "new-pricebook": "new_books:new_pricebook",
     "cut": "cutting:cut",
     "sample-job": "sampling:sample_job",
     "keys": "keys:keys",

@@ -4,6 +4,12 @@ Gives: what can be bought, at what price, by which rules, and look-ups in them.
 May not: read files, know a job's geometry, or compute a price.
 """
 
+from estimator.pricebook.locale import (
+    POINTS as POINTS,
+)
+from estimator.pricebook.locale import (
+    BookLocale as BookLocale,
+)
 from estimator.pricebook.lookups import (
     clamps_for as clamps_for,
 )
@@ -15,6 +21,9 @@ from estimator.pricebook.lookups import (
 )
 from estimator.pricebook.lookups import (
     splice_for as splice_for,
+)
+from estimator.pricebook.records import (
+    KNOWN_ROLES as KNOWN_ROLES,
 )
 from estimator.pricebook.records import (
     STRUCTURAL_ROLES as STRUCTURAL_ROLES,

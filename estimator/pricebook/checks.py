@@ -7,8 +7,18 @@ from collections.abc import Iterator
 from estimator.arrangements import PROPERTIES
 from estimator.errors import Fault
 from estimator.pricebook.lookups import rails_for
-from estimator.pricebook.records import Book, Clamp
+from estimator.pricebook.nearest import VERY_ALIKE, nearest
+from estimator.pricebook.records import KNOWN_ROLES, Book, Clamp
 from estimator.pricebook.rule_checks import rule_faults
+
+_TABLES_OF: dict[str, frozenset[str]] = {
+    "bracket": frozenset({"brackets.csv"}),
+    "rail": frozenset({"rails.csv", "rail_stock.csv"}),
+    "mid_clamp": frozenset({"clamps.csv"}),
+    "end_clamp": frozenset({"clamps.csv"}),
+    "splice": frozenset({"splices.csv"}),
+    "expansion_splice": frozenset({"splices.csv"}),
+}
 
 
 def faults_of(book: Book, faulty: frozenset[str] = frozenset()) -> tuple[Fault, ...]:
@@ -17,18 +27,40 @@ def faults_of(book: Book, faulty: frozenset[str] = frozenset()) -> tuple[Fault, 
     ``faulty`` names the files that hold faults already: what seems missing from one of those is not reported, because
     it may be the row at fault.
     """
+    misspelt = [*_misspelt_roles(book)]
+    faulty |= {fault.pointer.split(",")[0] for fault in misspelt}
     found = [
-        *_role_faults(book),
+        *misspelt,
+        *_role_faults(book, faulty),
         *_material_faults(book),
         *_clamp_overlaps(book),
         *_splice_doubles(book),
         *_default_faults(book),
     ]
     missing = [*_missing_choices(book), *rule_faults(book, faulty)]
-    return (*found, *(fault for fault in missing if fault.pointer.split(",")[0] not in faulty))
+    return (*found, *(fault for fault in missing if not _needs(fault) & faulty))
 
 
-def _role_faults(book: Book) -> Iterator[Fault]:
+def _needs(fault: Fault) -> frozenset[str]:
+    """The files that something missing may be missing because of."""
+    file = fault.pointer.split(",")[0]
+    return frozenset({file, "rails.csv"} if file == "splices.csv" else {file})
+
+
+def _role_meant(book: Book, role: str) -> str:
+    """The known role that a part's role nearly is, where no rule names it as it stands; else nothing."""
+    ruled = {rule.role for rule in book.rules}
+    return "" if role in KNOWN_ROLES | ruled else nearest(role, KNOWN_ROLES | ruled, VERY_ALIKE)
+
+
+def _misspelt_roles(book: Book) -> Iterator[Fault]:
+    for part in book.parts.values():
+        if meant := _role_meant(book, part.role):
+            at = f"parts.csv, row {part.row}, column role"
+            yield Fault(at, f"no table and no rule knows the role {part.role!r}; nearest: {meant!r}", meant)
+
+
+def _role_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
     """A part stands in the table of its role, and a table holds parts of its role."""
     bars = {bar.part: rail.row for rail in book.rails.values() for bar in rail.stocks}
     tables = {
@@ -43,11 +75,12 @@ def _role_faults(book: Book) -> Iterator[Fault]:
     }
     for role, table in tables.items():
         for part, (file, row) in table.items():
-            if part in book.parts and book.parts[part].role != role:
+            own = book.parts[part].role if part in book.parts else role
+            if own != role and _role_meant(book, own) != role:
                 message = f"part {part!r} has the role {book.parts[part].role!r} in parts.csv"
                 yield Fault(f"{file}, row {row}, column part", message, role)
     for part, entry in book.parts.items():
-        if entry.role in tables and part not in tables[entry.role]:
+        if entry.role in tables and part not in tables[entry.role] and not _TABLES_OF[entry.role] & faulty:
             message = f"part {part!r} has the role {entry.role!r} and no row in that table"
             yield Fault(f"parts.csv, row {entry.row}, column role", message, "a row in the table of that role")
 
@@ -95,7 +128,7 @@ def _default_faults(book: Book) -> Iterator[Fault]:
     if zones and book.defaults.freight_zone not in zones:
         message = f"freight zone {book.defaults.freight_zone!r} is not in freight.csv"
         yield Fault("book.toml, defaults.freight_zone", message, ", ".join(sorted(zones)))
-    roles = {part.role for part in book.parts.values()} | {"default"}
+    roles = {each for part in book.parts.values() for each in (part.role, _role_meant(book, part.role))} | {"default"}
     for role in book.spares:
         if len(roles) > 1 and role not in roles:
             yield Fault(f"book.toml, spares.{role}", f"no part has the role {role!r}", ", ".join(sorted(roles)))

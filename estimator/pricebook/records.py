@@ -14,6 +14,7 @@ from typing import Literal
 
 from estimator.job import Arrangement, Material, RailDirection
 from estimator.money import Rounding
+from estimator.pricebook.locale import POINTS, BookLocale
 
 Range = tuple[float, float]
 Basis = Literal[
@@ -38,6 +39,10 @@ Basis = Literal[
 """What an assembly rule or a labour activity can count: the counts by name, and ``job`` (1)."""
 
 STRUCTURAL_ROLES = ("bracket", "screw", "rail", "splice", "expansion_splice", "mid_clamp", "end_clamp")
+KNOWN_ROLES = frozenset({
+    *STRUCTURAL_ROLES, "foot", "nut", "rail_bolt", "bonding_jumper", "earth_lug", "cable_clip", "end_cap", "label_pack",
+})  # fmt: skip
+"""Roles as the tool's own books write them. A house may have others; one that is nearly one of these is misspelt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -370,3 +375,4 @@ class Book:
     invented: bool = False
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """The book's texts in further languages: by language, then by the text as the book has it."""
+    locale: BookLocale = POINTS

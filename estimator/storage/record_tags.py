@@ -63,6 +63,7 @@ from estimator.money import Money
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.orders.records import Bars, CommonCut, CutCost, CutSheet, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.places import Place
+from estimator.pricebook import BookLocale
 from estimator.pricebook.records import (
     AssemblyRule,
     BarStock,
@@ -102,7 +103,8 @@ RECORDS: dict[str, type] = {
     "bar_pattern/1": BarPattern,
     "bar_stock/1": BarStock,
     "bars_of_length/1": BarsOfLength,
-    "book/1": Book,
+    "book/2": Book,
+    "book_locale/1": BookLocale,
     "book_defaults/1": Defaults,
     "bracket/2": Bracket,
     "buy_line/1": BuyLine,

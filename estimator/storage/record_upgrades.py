@@ -25,6 +25,7 @@ from dataclasses import replace
 from typing import Any
 
 from estimator.arrangements import OLDER_WORDS
+from estimator.pricebook import POINTS
 from estimator.site_loads import Building
 from estimator.storage import places_in_words
 
@@ -144,6 +145,7 @@ STEPS: dict[str, Step] = {
     "array/1": to("array/2", added(wider_gaps=())),
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
     "splice_part/1": to("splice_part/2", added(least_gap_mm=None)),
+    "book/1": to("book/2", added(locale=POINTS)),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
     "check_override/1": to("check_override/2", places_in_words.override),
     "choice/1": to("choice/2", _choice),

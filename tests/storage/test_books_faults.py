@@ -1,8 +1,13 @@
 """Every fault of a book is told at once, each with file, row and column and what is allowed."""
 
+import re
+from dataclasses import replace
+
 import pytest
 
+from estimator.storage.books import files_of_folder, read_book_files
 from tests.storage.book_files import (
+    EU,
     faults_in,
     records_of,
     row_of,
@@ -271,3 +276,82 @@ def test_a_rail_without_a_splice_or_without_bars_is_told():
     records = [each for each in records_of(files, "rail_stock.csv") if each[0] != "TG-RS15"]
     found = faults_in(files | {"rail_stock.csv": written(records)})
     assert any("comes in no bars" in message for _, message, _ in found)
+
+
+MISSPELT = [  # table, column, the word, as it is misspelt, the fault's place
+    ("parts.csv", "role", "bracket", "braket", "parts.csv, row {row}, column role"),
+    ("parts.csv", "role", "screw", "scrw", "parts.csv, row {row}, column role"),
+    ("parts.csv", "role", "cable_clip", "cable_clipp", "parts.csv, row {row}, column role"),
+    ("parts.csv", "part", "TG-A20", "TG-A2O", "parts.csv, row {row}, column part"),
+    ("rails.csv", "rail", "TG-RA15", "TG-RA1S", "rails.csv, row {row}, column rail"),
+    ("assembly_rules.csv", "role", "screw", "skrew", "assembly_rules.csv, row {row}, column role"),
+    ("rail_stock.csv", "rail", "TG-RA15", "TG-RA1S", "rail_stock.csv, row {row}, column rail"),
+    ("suppliers.csv", "supplier", "oddmarsh", "odmarsh", "suppliers.csv, row {row}, column supplier"),
+]
+
+
+@pytest.mark.parametrize(("table", "column", "word", "misspelt", "place"), MISSPELT)
+def test_a_misspelt_word_is_blamed_on_its_own_row_with_the_nearest_known_one(table, column, word, misspelt, place):
+    """The rows that spell it rightly are not blamed (but translations, where the text is no longer in the book)."""
+    row = row_of(table, column, word)
+    files = {name: each for name, each in with_cell(table, row, column, misspelt).items() if name != "texts.csv"}
+    faults = faults_in(files)
+    assert place.format(row=row) in {pointer for pointer, _, _ in faults}
+    assert {pointer.rpartition(", ")[0] for pointer, _, _ in faults} == {f"{table}, row {row}"}
+    assert any(repr(misspelt) in message and word in message + allowed for _, message, allowed in faults)
+
+
+def german(table, *changes):
+    """The EU book of a German house: one table with the changes made to its text."""
+    files = files_of_folder(EU)
+    head = b'locale = "de-DE"\n' + files["book.toml"]
+    text = files[table].decode()
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    return {**files, "book.toml": head, table: text.encode()}
+
+
+def with_commas(text):
+    """Every decimal point between figures as a comma."""
+    return re.sub(r"(?<=[;\d])(\d*)\.(\d+)(?=;|\n)", r"\1,\2", text)
+
+
+def test_tables_with_decimal_commas_make_the_same_book_as_with_points():
+    """From the tables with points: every number is the same, only its sign is another."""
+    files = files_of_folder(EU)
+    head = b'locale = "de-DE"\n' + files["book.toml"]
+    commas = {
+        name: with_commas(content.decode()).encode() if name.endswith(".csv") else content
+        for name, content in files.items()
+    }
+    assert b"5,35" in commas["parts.csv"]
+    one, other = read_book_files({**commas, "book.toml": head}), read_book_files({**files, "book.toml": head})
+    assert replace(one, sha256="") == replace(other, sha256="")
+    assert one.locale.code == "de-DE"
+
+
+@pytest.mark.parametrize(
+    ("table", "changes", "word"),
+    [
+        ("freight.csv", [("28.00", "28,00"), ("48.00", "1.234")], "thousands or decimals"),
+        ("freight.csv", [("28.00", "28,00")], "decimal point in a table that writes decimals with a comma"),
+    ],
+)
+def test_what_can_be_read_both_ways_is_a_fault_with_its_cell(table, changes, word):
+    found = faults_in(german(table, *changes))
+    assert any(word in message and pointer.startswith("freight.csv, row") for pointer, message, _ in found), found
+
+
+def test_a_locale_that_is_none_is_told():
+    files = files_of_folder(EU)
+    faults = faults_in({**files, "book.toml": b'locale = "German"\n' + files["book.toml"]})
+    assert [pointer for pointer, _, _ in faults] == ["book.toml, locale"]
+
+
+def test_remarks_are_passed_over_and_rows_count_with_them():
+    files = us_files()
+    text = b"# rates of this year\n" + files["freight.csv"].replace(b"\n", b"\n# by mass\n", 1)
+    assert faults_in({**files, "freight.csv": text}) == []
+    faults = faults_in({**files, "freight.csv": text.replace(b",0,", b",x,", 1)})
+    assert faults[0][0] == "freight.csv, row 4, column from_mass"

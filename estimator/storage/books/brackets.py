@@ -10,6 +10,7 @@ from estimator.arrangements import PROPERTIES
 from estimator.job import MATERIALS, Arrangement, Material, SheetMaterial
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
 from estimator.storage.books.cells import CellFault, listed, quantity
+from estimator.storage.books.number_signs import in_points
 from estimator.storage.books.row import Row
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
@@ -128,7 +129,9 @@ def _test(row: Row, brackets: Collection[str]) -> StrengthTest:
 
 def _results(row: Row) -> tuple[float, ...]:
     try:
-        return tuple(quantity(text, "force", row.reading.units) for text in listed(row.text("results")))
+        return tuple(
+            quantity(in_points(text, row.sign), "force", row.reading.units) for text in listed(row.text("results"))
+        )
     except CellFault as fault:
         row.fault("results", fault.message, f"{fault.allowed}; several parted by semicolons")
         return ()

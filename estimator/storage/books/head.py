@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,21 +10,25 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, Literal, cast
 
+from babel.localedata import locale_identifiers
+from babel.numbers import get_decimal_symbol
+
 from estimator.errors import Fault, Refused
 from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
-from estimator.pricebook import Defaults, Seller, SpareRule, Tax
+from estimator.pricebook import POINTS, BookLocale, Defaults, Seller, SpareRule, Tax
 from estimator.storage.books.cells import DEFAULT_UNITS, DIMENSIONS
 from estimator.storage.books.files import HEAD, is_logo_name
 from estimator.storage.books.row import Reading
 from estimator.storage.books.section import TomlSection
 from estimator.units import units_of
 
+_LOCALE = re.compile(r"[a-z]{2}-[A-Z]{2}")
 TAXED = ("parts", "freight", "labour", "contingency")
 _SECTIONS = frozenset(
     {
         "id", "edition", "title", "currency", "valid_from", "valid_until", "invented", "terms",
-        "units", "price", "tiers", "tax", "labour", "spares", "defaults", "freight", "seller",
+        "locale", "units", "price", "tiers", "tax", "labour", "spares", "defaults", "freight", "seller",
     }
 )  # fmt: skip
 
@@ -52,6 +57,7 @@ class Head:
     seller: Seller
     terms: tuple[str, ...]
     packaging_share: float
+    locale: BookLocale = POINTS
 
 
 def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
@@ -59,7 +65,7 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
     top = TomlSection("", _toml(files, reading), reading)
     top.only(_SECTIONS)
     _declared_units(top.section("units"), reading)
-    reading.currency = _currency(top)
+    reading.currency, reading.locale = _currency(top), _locale(top)
     valid_from, valid_until = top.date("valid_from"), top.date("valid_until")
     if valid_until < valid_from:
         top.fault("valid_until", f"{valid_until} lies before valid_from, {valid_from}", "a later date")
@@ -86,6 +92,7 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
         seller=_seller(top.section("seller")),
         terms=top.texts("terms"),
         packaging_share=float(top.section("freight", {"packaging_share"}).share("packaging_share")),
+        locale=reading.locale,
     )
 
 
@@ -117,6 +124,26 @@ def _currency(top: TomlSection) -> str:
     except Refused as fault:
         top.fault("currency", str(fault), "a code such as USD or EUR")
     return code
+
+
+def is_locale(code: str) -> bool:
+    """Whether a language and country are known to CLDR.
+
+    >>> is_locale("de-DE"), is_locale("German")
+    (True, False)
+    """
+    return bool(_LOCALE.fullmatch(code)) and code.replace("-", "_") in locale_identifiers()
+
+
+def _locale(top: TomlSection) -> BookLocale:
+    """The locale, with the decimal sign that CLDR (in Babel) gives it; without one, decimal points."""
+    code = top.text("locale", "")
+    if not code:
+        return BookLocale()
+    if not is_locale(code):
+        top.fault("locale", f"{code!r} is no locale that is known", "language and country, such as de-DE, fr-FR, en-US")
+        return BookLocale()
+    return BookLocale(code, "," if get_decimal_symbol(code.replace("-", "_")) == "," else ".")
 
 
 def _method(price: TomlSection) -> Literal["margin", "markup"]:

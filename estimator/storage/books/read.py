@@ -13,6 +13,7 @@ from estimator.storage.books.brackets import BRACKETS, JOINTS, TESTS, BracketTab
 from estimator.storage.books.files import MAX_FILE_BYTES, TABLES, files_of_folder, files_of_zip, files_sha256
 from estimator.storage.books.head import Head, read_head
 from estimator.storage.books.logo import logo_of
+from estimator.storage.books.misspelt import blame_misspelt
 from estimator.storage.books.parts import BREAKS, PARTS, SUPPLIERS, parts_of, suppliers_of
 from estimator.storage.books.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_of, rails_of, splices_of
 from estimator.storage.books.row import Reading, Row
@@ -36,6 +37,13 @@ FORMS = (
     LABOUR,
     TEXTS,
 )
+_DEFINED = {
+    "part": (PARTS.file, "part"),
+    "bracket": (BRACKETS.file, "part"),
+    "rail": (RAILS.file, "rail"),
+    "supplier": (SUPPLIERS.file, "supplier"),
+}
+"""The table and column that each kind of name comes from."""
 Tables = Mapping[str, tuple[Row, ...]]
 
 
@@ -62,7 +70,9 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     for name in sorted(set(files) - {*TABLES, "book.toml", reading.logo}):
         reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
     head = replace(head, seller=replace(head.seller, logo=logo_of(files, reading)))
-    book = _assembled(head, {shape.file: read_table(files, shape, reading) for shape in FORMS}, files_sha256(files))
+    tables = {shape.file: read_table(files, shape, reading) for shape in FORMS}
+    book = _assembled(head, tables, files_sha256(files))
+    blame_misspelt(reading, {what: (column, tables[file]) for what, (file, column) in _DEFINED.items()})
     faulty = frozenset(fault.pointer.split(",")[0] for fault in reading.faults)
     faults = [*reading.faults, *faults_of(book, faulty)]
     if faults:

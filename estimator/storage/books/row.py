@@ -10,20 +10,26 @@ from fractions import Fraction
 from typing import TypeVar
 
 from estimator.errors import Fault
+from estimator.pricebook import POINTS, BookLocale
+from estimator.pricebook.nearest import near_words
 from estimator.storage.books import cells
 from estimator.storage.books.cells import CellFault, Kind
+from estimator.storage.books.number_signs import Sign, in_points
 
 Read = TypeVar("Read")
 
 
 @dataclass(slots=True)
 class Reading:
-    """What the reading of one book shares: declared units, currency, the name of the logo, the faults found so far."""
+    """What the reading of one book shares: declared units, currency, locale, the logo's name, faults."""
 
     units: Mapping[str, str] = field(default_factory=dict)
     currency: str = ""
     logo: str = ""
+    locale: BookLocale = POINTS
     faults: list[Fault] = field(default_factory=list)
+    references: dict[tuple[str, str], list[Fault | None]] = field(default_factory=dict)
+    """What rows name of other tables, by kind and name: a fault where it is not in the book."""
 
 
 @dataclass(slots=True)
@@ -37,6 +43,7 @@ class Row:
     number: int
     cells: dict[str, str]
     reading: Reading
+    sign: Sign = "."
     faulty: set[str] = field(default_factory=set)
 
     @property
@@ -62,6 +69,10 @@ class Row:
             self.fault(column, fault.message, fault.allowed)
             return stand_in
 
+    def _number(self, text: str) -> str:
+        """A number's text with a decimal point, however the table writes it."""
+        return in_points(text, self.sign)
+
     def has(self, column: str) -> bool:
         """Whether the cell holds anything."""
         return bool(self.cells.get(column))
@@ -81,7 +92,8 @@ class Row:
         text = self.needed(column)
         if not text:
             return math.nan
-        return self._read(column, lambda: cells.quantity(text, kind, self.reading.units, zero=zero), math.nan)
+        units = self.reading.units
+        return self._read(column, lambda: cells.quantity(self._number(text), kind, units, zero=zero), math.nan)
 
     def quantity_or_none(self, column: str, kind: Kind, *, zero: bool = False) -> float | None:
         """A quantity that may be left out."""
@@ -99,7 +111,7 @@ class Row:
     def thickness(self, column: str, material: str) -> float:
         """A sheet thickness or gauge."""
         text = self.needed(column)
-        read = self._read(column, lambda: cells.thickness(text, material, self.reading.units), math.nan)
+        read = self._read(column, lambda: cells.thickness(self._number(text), material, self.reading.units), math.nan)
         return read if text else math.nan
 
     def thickness_span(self, name: str, material: str) -> tuple[float, float]:
@@ -116,7 +128,7 @@ class Row:
     def decimal(self, column: str) -> Decimal:
         """An exact number that must be given."""
         text = self.needed(column)
-        return self._read(column, lambda: cells.decimal(text), Decimal(0)) if text else Decimal(0)
+        return self._read(column, lambda: cells.decimal(self._number(text)), Decimal(0)) if text else Decimal(0)
 
     def number_or(self, column: str, default: float | None) -> float | None:
         """A bare number above nothing, or the default where the cell is empty."""
@@ -130,7 +142,8 @@ class Row:
     def money(self, column: str) -> Decimal:
         """An amount that must be given."""
         text = self.needed(column)
-        return self._read(column, lambda: cells.money(text, self.reading.currency), Decimal(0)) if text else Decimal(0)
+        currency = self.reading.currency
+        return self._read(column, lambda: cells.money(self._number(text), currency), Decimal(0)) if text else Decimal(0)
 
     def money_or_none(self, column: str) -> Decimal | None:
         """An amount that may be left out."""
@@ -140,18 +153,18 @@ class Row:
         """A share that may be left out."""
         if not self.has(column):
             return None
-        return self._read(column, lambda: cells.share(self.text(column)), Decimal(0))
+        return self._read(column, lambda: cells.share(self._number(self.text(column))), Decimal(0))
 
     def count(self, column: str) -> Fraction:
         """A count, fractions among them, that must be given."""
         text = self.needed(column)
-        return self._read(column, lambda: cells.fraction(text), Fraction(1)) if text else Fraction(1)
+        return self._read(column, lambda: cells.fraction(self._number(text)), Fraction(1)) if text else Fraction(1)
 
     def whole_or(self, column: str, default: int, least: int = 1) -> int:
         """A whole number, or the default where the cell is empty."""
         if not self.has(column):
             return default
-        return self._read(column, lambda: cells.whole(self.text(column), least), default)
+        return self._read(column, lambda: cells.whole(self._number(self.text(column)), least), default)
 
     def yes(self, column: str) -> bool:
         """Whether the cell says yes; an empty one says no."""
@@ -161,7 +174,7 @@ class Row:
         """One word of a few; an empty cell is a fault unless allowed."""
         text = self.text(column) if empty else self.needed(column)
         if text and text not in allowed:
-            self.fault(column, f"{text!r} is not known here", ", ".join(sorted(allowed)))
+            self.fault(column, f"{text!r} is not known here{near_words(text, allowed)}", ", ".join(sorted(allowed)))
         return text
 
     def some_of(self, column: str, allowed: Collection[str], *, empty: bool = True) -> frozenset[str]:
@@ -175,17 +188,25 @@ class Row:
     def reference(self, column: str, known: Collection[str], what: str, *, empty: bool = False) -> str:
         """The name of a row of another table; nothing is said where that table could not be read at all."""
         text = self.text(column) if empty else self.needed(column)
-        if text and known and text not in known:
-            self.fault(column, f"{what} {text!r} is not in the book", some(known))
+        if text and known:
+            self._refer(column, text, known, what)
         return text
 
     def references(self, column: str, known: Collection[str], what: str) -> frozenset[str]:
         """Several names of rows of another table."""
         entries = cells.listed(self.text(column))
         for entry in entries:
-            if known and entry not in known:
-                self.fault(column, f"{what} {entry!r} is not in the book", some(known))
+            if known:
+                self._refer(column, entry, known, what)
         return frozenset(entries)
+
+    def _refer(self, column: str, name: str, known: Collection[str], what: str) -> None:
+        named = self.reading.references.setdefault((what, name), [])
+        if name in known:
+            named.append(None)
+            return
+        self.fault(column, f"{what} {name!r} is not in the book{near_words(name, known)}", some(known))
+        named.append(self.reading.faults[-1])
 
 
 def some(names: Collection[str]) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import cast, get_args
 
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, RailDirection
-from estimator.pricebook import AssemblyRule, Basis, Condition, FreightRate, LabourActivity, Part
+from estimator.pricebook import KNOWN_ROLES, AssemblyRule, Basis, Condition, FreightRate, LabourActivity, Part
 from estimator.storage.books.brackets import SHEETS
 from estimator.storage.books.row import Row
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
@@ -47,7 +47,7 @@ def rules_of(rows: Sequence[Row], known: Known) -> tuple[AssemblyRule, ...]:
 
 def _rule(row: Row, known: Known) -> AssemblyRule:
     part = row.reference("part", known.parts, "part", empty=True)
-    roles = {each.role for each in known.parts.values()}
+    roles = {each.role for each in known.parts.values()} | KNOWN_ROLES
     role = row.reference("role", roles, "role", empty=True)
     if bool(part) == bool(role) and {"part", "role"} <= set(row.cells):
         row.fault("role", "a rule counts one part or one role", "part or role, and only one of them")

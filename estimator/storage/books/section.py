@@ -15,7 +15,7 @@ from estimator.storage.books.cells import CellFault
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.row import Reading
 
-_NAME = re.compile(r"[a-z0-9][a-z0-9._-]{0,39}\Z")
+NAME = re.compile(r"[a-z0-9][a-z0-9._-]{0,39}\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class TomlSection:
     def name(self, key: str) -> str:
         """A short name that can stand in an address or a file's name."""
         value = self.text(key)
-        if value and not _NAME.match(value):
+        if value and not NAME.match(value):
             self.fault(key, f"{value!r} is no name", "up to 40 small letters, figures, points, hyphens, underscores")
         return value
 

@@ -9,12 +9,18 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault
 from estimator.storage.books.files import OPTIONAL_TABLES
+from estimator.storage.books.number_signs import sign_of
 from estimator.storage.books.older_words import in_words_of_today
 from estimator.storage.books.row import Reading, Row
 
 MAX_ROWS = 20_000
 MAX_TECHNICAL_ROWS = 500
 _SEPARATORS = ",;\t"
+WORDED = frozenset({
+    "part", "role", "description", "name", "note", "supplier", "supplier_part", "group", "email", "address", "postcode",
+    "city", "account", "source", "text", "translation", "rule", "activity", "zone", "rail", "bracket",
+})  # fmt: skip
+"""Columns of words: what stands there does not tell how a table writes its numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,7 @@ def read_table(files: Mapping[str, bytes], shape: TableShape, reading: Reading) 
     """The rows of a table, row numbers as a spreadsheet shows them; faults of its shape go to ``reading``.
 
     Takes a byte order mark, CRLF, semicolons or tabs between cells, empty rows and empty columns at the end.
+    Passes over remarks: rows whose first cell begins with # and a blank.
     """
     if shape.file not in files:
         if shape.file not in OPTIONAL_TABLES:
@@ -40,9 +47,17 @@ def read_table(files: Mapping[str, bytes], shape: TableShape, reading: Reading) 
     records = _records(files[shape.file], shape, reading)
     if not records:
         return ()
-    header = _header(records[0], shape, reading)
-    numbered = [(number, cells) for number, cells in enumerate(records[1:], start=2) if any(map(str.strip, cells))]
-    rows = tuple(_row(number, cells, header, shape, reading) for number, cells in numbered)
+    top = next((at for at, cells in enumerate(records) if not _is_remark(cells)), 0)
+    records[top:] = in_words_of_today(records[top:])
+    header = _header(records[top], top + 1, shape, reading)
+    numbered = [
+        (number, cells)
+        for number, cells in enumerate(records[top + 1 :], start=top + 2)
+        if any(map(str.strip, cells)) and not _is_remark(cells)
+    ]
+    counted = [at for at, name in enumerate(header) if name not in WORDED]
+    sign = sign_of((cells[at] for _, cells in numbered for at in counted if at < len(cells)), reading.locale)
+    rows = tuple(_row(cells, header, Row(shape.file, number, {}, reading, sign)) for number, cells in numbered)
     _refuse_duplicates(rows, shape)
     return rows
 
@@ -54,7 +69,7 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
     except UnicodeDecodeError:
         reading.faults.append(Fault(file, "the file is not in UTF-8", 'save it as "CSV UTF-8"'))
         return []
-    first = text.partition("\n")[0]
+    first = next((line for line in text.splitlines() if not _is_remark([line])), "")
     separator = max(_SEPARATORS, key=first.count)
     try:
         records = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
@@ -66,15 +81,20 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
     if len(records) > shape.most_rows + 1:
         reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
         return []
-    return in_words_of_today(records) if records else []
+    return records
 
 
-def _header(cells: list[str], shape: TableShape, reading: Reading) -> list[str]:
+def _is_remark(cells: list[str]) -> bool:
+    """Whether a row is a remark for people."""
+    return bool(cells) and cells[0].lstrip("\"' ").startswith("# ")
+
+
+def _header(cells: list[str], row: int, shape: TableShape, reading: Reading) -> list[str]:
     names = [cell.strip() for cell in cells]
     while names and not names[-1]:
         names.pop()
     known = [*shape.required, *shape.optional]
-    at = f"{shape.file}, row 1"
+    at = f"{shape.file}, row {row}"
     for name in dict.fromkeys(names):
         if name not in known:
             reading.faults.append(Fault(f"{at}, column {name}", f"unknown column {name!r}", ", ".join(known)))
@@ -86,9 +106,8 @@ def _header(cells: list[str], shape: TableShape, reading: Reading) -> list[str]:
     return names
 
 
-def _row(number: int, cells: list[str], header: list[str], shape: TableShape, reading: Reading) -> Row:
+def _row(cells: list[str], header: list[str], row: Row) -> Row:
     padded = cells + [""] * (len(header) - len(cells))
-    row = Row(shape.file, number, {}, reading)
     if any(cell.strip() for cell in cells[len(header) :]):
         row.fault("", f"{len(cells)} cells under {len(header)} columns", "a cell with a separator in it is quoted")
     row.fill(dict(zip(header, padded, strict=False)))

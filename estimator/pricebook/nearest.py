@@ -1,0 +1,28 @@
+"""The known word that a misspelt one was probably meant to be."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from difflib import get_close_matches
+
+ALIKE, VERY_ALIKE = 0.75, 0.85
+"""How alike two words must be, from 0 to 1: one letter in four or in seven may be wrong; common practice, no source."""
+
+
+def nearest(word: str, known: Collection[str], least: float = ALIKE) -> str:
+    """The most alike of the known words; nothing where none is alike.
+
+    >>> nearest("braket", ["rail", "bracket"]), nearest("moon", ["rail", "bracket"])
+    ('bracket', '')
+    """
+    return next(iter(get_close_matches(word, sorted(known), 1, least)), "")
+
+
+def near_words(word: str, known: Collection[str]) -> str:
+    """The end of a message that names the nearest known word; nothing where none is alike.
+
+    >>> near_words("braket", ["rail", "bracket"])
+    "; nearest: 'bracket'"
+    """
+    found = nearest(word, known)
+    return f"; nearest: {found!r}" if found else ""
