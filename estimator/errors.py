@@ -30,6 +30,9 @@ Measure = float | str | None
 NEVER_OVERRIDDEN = frozenset({"spans_without_loads"})
 """Codes of failed checks that no override lifts: there is nothing that somebody could answer for instead."""
 
+ABOUT_COSTS = frozenset({"line_below_cost", "quote_below_cost", "next_break_costs_less"})
+"""Codes of checks that tell something of what the house pays: only those who see costs are told, no customer is."""
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -58,6 +61,11 @@ class Finding:
     def where(self) -> str:
         """The place in English words; empty where there is none."""
         return str(self.place)
+
+    @property
+    def tells_cost(self) -> bool:
+        """Whether it tells something of what the house pays."""
+        return self.code in ABOUT_COSTS
 
     @property
     def told(self) -> Sentence:

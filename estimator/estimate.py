@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -10,12 +10,12 @@ from decimal import Decimal
 from estimator import __version__
 from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import SettingOut
-from estimator.buying import buy
+from estimator.buying import BuyLine, buy, quantity_findings
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import Finding
-from estimator.freight import FreightCharge, charge_freight, no_freight
+from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
 from estimator.job import CheckOverride, Job, Wishes, fingerprint
 from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
@@ -24,11 +24,11 @@ from estimator.money import Money
 from estimator.mounting import Unfit, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book, Seller
-from estimator.pricing import PricedBill, price
+from estimator.pricing import PricedBill, check_wishes, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
 from estimator.sentences import Sentence, amount, say
 from estimator.takeoff import count, net_lines, sums_differ
-from estimator.takeoff.records import JobCounts
+from estimator.takeoff.records import JobCounts, NetLine
 from estimator.trial import CAUTIONS, Trial, check_in_force, place
 
 QUICK = Effort(work_limit=100)
@@ -131,11 +131,13 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
         on: the date of pricing, within the edition's validity.
         effort: how far the search for the cheapest cut plan may go.
 
-    Every mounting that job and choices leave open is tried; the cheapest whose checks all pass is taken, and the choice
-    explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no honest answer exists.
+    Every mounting that job and wishes leave open is tried, without the changes of single lines; the cheapest whose
+    checks all pass is taken, and the choice explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no
+    honest answer exists.
     """
     check_in_force(book, on)
     book = with_offcuts(book, wishes)
+    check_wishes(book, wishes, job.customer.tier)
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
     trial = Trial(job, book, wishes, on, findings)
@@ -143,12 +145,18 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
     quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:
         trials = [_try(trial, layout, mountings[0], effort)]
-    else:
-        trials = [_try(trial, layout, mounting, quick) for mounting in mountings]
-    best = min(trials, key=_rank)
-    if len(mountings) > 1 and best.cut_plan and not best.cut_plan.proven_optimal:
+        return replace(trials[0], choices=explain(trials[0], trials, unfit))
+    bare = replace(trial, wishes=without_lines(wishes))
+    trials = [_try(bare, layout, mounting, quick) for mounting in mountings]
+    best = chosen = min(trials, key=_rank)
+    if bare != trial or (best.cut_plan and not best.cut_plan.proven_optimal):
         best = _try(trial, layout, best.mounting, effort)
-    return replace(best, choices=explain(best, trials, unfit))
+    return replace(best, choices=explain(best if bare == trial else chosen, trials, unfit))
+
+
+def without_lines(wishes: Wishes) -> Wishes:
+    """The wishes without what belongs to single parts: these presuppose a mounting, they do not choose it."""
+    return replace(wishes, line_changes=(), line_discounts=())
 
 
 def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort) -> Estimate:
@@ -166,7 +174,8 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
     before = (*trial.findings, *layout.findings, *setting_out.findings)
-    checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), (*placed.later, *differing))
+    later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
+    checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
         job=job,
         book=book,
@@ -187,6 +196,16 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
         cautions=CAUTIONS,
         provenance=_provenance(trial),
     )
+
+
+def _on_quantities_and_money(
+    trial: Trial, net: Sequence[NetLine], bought: Sequence[BuyLine], bill: PricedBill, shipped: FreightCharge
+) -> tuple[Finding, ...]:
+    """What the estimator's own quantities, prices and discounts make of the bill, and a freight table that falls."""
+    book, wishes = trial.book, trial.wishes
+    quantities = quantity_findings(net, bought, book, wishes.line_changes)
+    falling = falling_step(shipped, book) if wishes.freight else ()
+    return (*quantities, *money_findings(bill, book, wishes), *falling)
 
 
 def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort) -> CutPlan | None:
@@ -220,7 +239,7 @@ def _provenance(trial: Trial) -> Provenance:
 
 def _rank(trial: Estimate) -> tuple[int, Decimal, str]:
     """Fewest errors first (none is best), then the least total, then by name so that ties fall the same way."""
-    return len(trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
+    return sum(not check.tells_cost for check in trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
 
 
 def describe(mounting: MountingChoice) -> str:
@@ -269,10 +288,14 @@ def _explain_one(
         if option and option != chosen:
             others.setdefault(option, trial)
     alternatives = tuple(
-        Alternative(option, trial.bill.totals.total, tuple(check.message for check in trial.errors))
-        for option, trial in others.items()
+        Alternative(option, trial.bill.totals.total, told_to_all(trial.errors)) for option, trial in others.items()
     )
     return Choice(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
+
+
+def told_to_all(checks: Iterable[Finding]) -> tuple[Sentence, ...]:
+    """The checks in words, without those that tell something of costs."""
+    return tuple(check.message for check in checks if not check.tells_cost)
 
 
 def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Alternative]) -> Sentence:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from estimator.errors import Refused
@@ -45,6 +45,11 @@ def minor_digits(currency: str) -> int:
     if currency not in _DIGITS:
         raise Refused(f"{currency!r} is no currency of ISO 4217")
     return _DIGITS[currency]
+
+
+def whole_below(number: Decimal) -> int:
+    """The greatest whole number that is not above a number."""
+    return int(number.to_integral_value(ROUND_FLOOR))
 
 
 @dataclass(frozen=True, slots=True, order=False)
@@ -129,7 +134,7 @@ def share(amount: Money, weights: Sequence[Decimal]) -> tuple[Money, ...]:
     if whole <= 0 or any(weight < 0 for weight in weights):
         raise ValueError("weights are not negative and add up to more than zero")
     exact = [Decimal(units) * weight / whole for weight in weights]
-    floors = [int(part.to_integral_value("ROUND_FLOOR")) for part in exact]
+    floors = [whole_below(part) for part in exact]
     order = sorted(range(len(exact)), key=lambda i: (floors[i] - exact[i], i))
     for i in order[: units - sum(floors)]:
         floors[i] += 1

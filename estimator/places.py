@@ -16,7 +16,7 @@ from estimator.sentences import Sentence, joined, say
 Side = Literal["left", "right", "eave", "ridge"]
 End = Literal["left", "right"]
 Role = Literal["bracket", "rail", "clamp"]
-Subject = Literal["loads", "mounting", "delivery"]
+Subject = Literal["loads", "mounting", "delivery", "price"]
 
 EVERYWHERE = "all"
 """The zone of pressures given for a whole plane."""
@@ -127,6 +127,7 @@ _SUBJECTS: Mapping[Subject, Sentence] = {
     "loads": say("site loads"),
     "mounting": say("mounting"),
     "delivery": say("delivery"),
+    "price": say("price"),
 }
 _ENDS: Mapping[End, Sentence] = {
     "left": say("left end"),

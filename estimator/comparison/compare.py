@@ -9,12 +9,13 @@ from estimator.arrangements import PROPERTIES
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Memory, Watch, unwatched
 from estimator.errors import Refused
-from estimator.estimate import PROMPT, QUICK, Estimate, estimate
+from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_lines
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book
 from estimator.sentences import Sentence, joined, placed, say
 
+WITHOUT_CHANGES = say("compared without the changes of lines, discounts of lines and off-cuts of this quote")
 Aim = tuple[Job, Book, Wishes, date]
 
 
@@ -32,8 +33,13 @@ def offer(
 
 
 def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
-    """Aluminium and steel side by side, the arrangement being the chosen one."""
-    sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", chosen)}
+    """Aluminium and steel side by side, the arrangement being the chosen one.
+
+    Changes of lines, discounts of lines and off-cuts on hand belong to the parts of one material: they are left out on
+    both sides, and that is said. The other side is cut with the same effort as the quoted one.
+    """
+    own = _unchanged(chosen, aim, memory)
+    sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", own)}
     why_not: list[Sentence] = []
     for material in MATERIALS:
         if material not in sides:
@@ -42,7 +48,29 @@ def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) 
                 sides[material] = side_of("material", other)
             else:
                 why_not.append(placed(MATERIAL_WORDS[material], other))
-    return _beside(sides.get("aluminium"), sides.get("steel"), tuple(why_not))
+    beside = _beside(sides.get("aluminium"), sides.get("steel"), tuple(why_not))
+    return replace(beside, basis=WITHOUT_CHANGES if _changed(aim[2]) else "")
+
+
+def _changed(wishes: Wishes) -> bool:
+    """Whether the quote holds what belongs to single parts."""
+    return bool(wishes.line_changes or wishes.offcuts or any(rate for _, rate in wishes.line_discounts))
+
+
+def _unchanged(chosen: Estimate, aim: Aim, memory: Memory | None) -> Estimate:
+    """The chosen way without what belongs to single parts; as it is where the quote holds nothing of the kind."""
+    if not _changed(aim[2]):
+        return chosen
+    job, book, wishes, on = aim
+    taken = chosen.mounting
+    mounting = replace(job.mounting, bracket=taken.bracket.part, rail=taken.rail.rail if taken.rail else None)
+    asked = replace(_bare(wishes), material=taken.material, arrangement=taken.arrangement)
+    return estimate(replace(job, mounting=mounting), book, asked, on, replace(PROMPT, memory=memory))
+
+
+def _bare(wishes: Wishes) -> Wishes:
+    """The wishes without what belongs to single parts, and without a word for checks of another way."""
+    return replace(without_lines(wishes), overrides=(), offcuts=())
 
 
 def compare_everything(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
@@ -89,15 +117,12 @@ def _another_way(
         stock_lengths_mm=None if material else job.mounting.stock_lengths_mm,
     )
     asked = replace(
-        wishes,
+        _bare(wishes),
         material=material or chosen.mounting.material,
         arrangement=arrangement or chosen.mounting.arrangement,
-        overrides=(),
-        line_changes=(),
-        offcuts=(),
     )
     try:
-        return estimate(replace(job, mounting=mounting), book, asked, on, replace(QUICK, memory=memory))
+        return estimate(replace(job, mounting=mounting), book, asked, on, replace(PROMPT, memory=memory))
     except Refused as refusal:
         reasons = [fault.message for fault in refusal.faults]
         return joined("; ", reasons or (str(refusal),))
@@ -123,7 +148,7 @@ def side_of(subject: str, way: Estimate) -> Side:
         freight=way.freight.charge,
         labour=totals.labour,
         total=totals.total,
-        errors=tuple(check.message for check in way.errors),
+        errors=told_to_all(way.errors),
     )
 
 

@@ -32,7 +32,8 @@ class Comparison:
     """The chosen material against the other, and the other arrangements and brackets where they were asked for.
 
     ``aluminium`` and ``steel`` are None where it cannot be built; ``why_not`` says why. The saving is that of
-    aluminium over steel: positive where aluminium is lighter or cheaper.
+    aluminium over steel: positive where aluminium is lighter or cheaper. ``basis`` says what both sides leave out of
+    the quote, so that like is compared with like; empty where nothing is left out.
     """
 
     aluminium: Side | None
@@ -43,6 +44,7 @@ class Comparison:
     saving_freight: Money | None
     saving_total: Money | None
     others: tuple[Side, ...] = ()
+    basis: Sentence | str = ""
 
 
 @dataclass(frozen=True, slots=True)

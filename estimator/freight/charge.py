@@ -7,11 +7,12 @@ from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.buying.records import BuyLine
-from estimator.errors import ChoiceRefused, Fault
+from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.freight.records import FreightCharge
 from estimator.money import Money, zero
+from estimator.places import Place
 from estimator.pricebook import Book, FreightRate
-from estimator.sentences import figure, say
+from estimator.sentences import amount, figure, say
 
 _GRAM = Decimal("0.001")
 
@@ -66,6 +67,29 @@ def _charge(parts: Decimal, packaging: Decimal, rows: Sequence[FreightRate], boo
         minimum=rate.minimum,
         charge=charge,
         why=(weighed, by_table),
+    )
+
+
+def falling_step(charge: FreightCharge, book: Book) -> tuple[Finding, ...]:
+    """A note where the table falls: a heavier shipment, at the next step, would cost less than this one."""
+    dearer = [
+        (rate.from_kg, max(rate.minimum, rate.base + rate.per_kg * Decimal(repr(rate.from_kg))))
+        for rate in book.freight
+        if rate.zone == charge.zone and rate.from_kg > charge.mass_kg
+    ]
+    from_kg, amount_there = min(dearer, key=lambda step: step[1], default=(0.0, charge.charge.amount))
+    there = Money(amount_there, book.currency).rounded(book.rounding)
+    if not there < charge.charge:
+        return ()
+    message = say(
+        "freight: {mass} cost {charge}, {heavier} would cost {less}: the table falls at its step",
+        mass=figure(charge.mass_kg, "g", " kg", "mass"),
+        charge=amount(charge.charge.amount, book.currency),
+        heavier=figure(from_kg, "g", " kg", "mass"),
+        less=amount(there.amount, book.currency),
+    )
+    return (
+        Finding("freight_falls_at_step", "note", message, Place(subject="delivery"), charge.mass_kg, from_kg, "kg"),
     )
 
 

@@ -11,11 +11,11 @@ from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
 from estimator.orders.delivery import delivery_of, needed_on
 from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
-from estimator.orders.notes import findings_of
+from estimator.orders.notes import findings_of, knowingly
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
-from estimator.pricing.rail_offers import YARD
+from estimator.pricing.unit_prices import YARD
 from estimator.sentences import Sentence, say
 from estimator.units import DisplayUnits, systems_of
 
@@ -27,6 +27,7 @@ class _Wanted:
     part: Part
     role: str
     shares: tuple[QuoteShare, ...]
+    stands: tuple[Sentence, ...]
 
 
 def make_order_lists(
@@ -78,7 +79,10 @@ def _wanted(quotes: Sequence[OrderedQuote], books: MergedBooks, together: Sequen
             roles.setdefault(bars.part, "rail")
             name = say("{quotes}, cut together", quotes=" + ".join(common.quotes))
             shares.setdefault(bars.part, []).append(QuoteShare(name, bars.count))
-    return [_Wanted(books.parts[name], roles[name], tuple(each)) for name, each in sorted(shares.items())]
+    return [
+        _Wanted(books.parts[name], roles[name], tuple(each), knowingly(quotes, name))
+        for name, each in sorted(shares.items())
+    ]
 
 
 def replaced_lines(quotes: Sequence[OrderedQuote], together: Sequence[CommonCut]) -> set[tuple[str, str]]:
@@ -130,6 +134,7 @@ def _order_line(wanted: _Wanted, books: MergedBooks, stock: Mapping[str, int], d
         lead_time_days=lead,
         order_by=due - timedelta(days=lead) if due else None,
         why=_why(wanted, from_stock, (packs, part.pack_size), break_from),
+        stands=wanted.stands,
     )
 
 

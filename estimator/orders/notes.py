@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from estimator.buying.findings import BELOW_REQUIRED, OUT_OF_PROPORTION
 from estimator.errors import Finding
 from estimator.orders.delivery import address_lines, sites_of
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList
 from estimator.places import Place
-from estimator.sentences import day, figure, joined, say
+from estimator.sentences import Sentence, day, figure, joined, placed, say
+
+QUANTITY_CODES = frozenset({BELOW_REQUIRED, OUT_OF_PROPORTION})
 
 
 def findings_of(
@@ -22,7 +25,41 @@ def findings_of(
     """Every note, in the order of the lists, then about the quotes, then about cutting."""
     notes = [note for each in lists for note in (*_late(each, on), *_below_minimum(each))]
     lines = (*yard, *(line for each in lists for line in each.lines))
-    return (*notes, *_several_sites(quotes), *_promised_twice(lines, quotes), *_moved(together))
+    return (
+        *notes,
+        *_short_or_far_more(quotes),
+        *_several_sites(quotes),
+        *_promised_twice(lines, quotes),
+        *_moved(together),
+    )
+
+
+def knowingly(quotes: Sequence[OrderedQuote], part: str) -> tuple[Sentence, ...]:
+    """By whose word, and why, a quote orders less of a part than its counts require, or far more."""
+    return tuple(
+        say(
+            "{quote}: {ordered} ordered, {allowed} by the counts; overridden by {name}: {reason}",
+            quote=quote.number,
+            ordered=figure(float(check.found or 0), ".0f"),
+            allowed=figure(float(check.allowed or 0), ".0f"),
+            name=word.by,
+            reason=word.reason,
+        )
+        for quote in quotes
+        for word in quote.estimate.overridden
+        if word.code in QUANTITY_CODES and word.place.part == part
+        for check in quote.estimate.checks
+        if (word.code, word.place) == (check.code, check.place)
+    )
+
+
+def _short_or_far_more(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
+    """Quantities that somebody let stand although the counts say otherwise; struck parts among them."""
+    for quote in quotes:
+        for word in quote.estimate.overridden:
+            for text in knowingly((quote,), word.place.part) if word.code in QUANTITY_CODES else ():
+                place = Place(part=word.place.part, quote=quote.number)
+                yield Finding(word.code, "warning", placed(place, text), place)
 
 
 def _late(each: OrderList, on: date) -> Iterator[Finding]:

@@ -37,7 +37,8 @@ class QuoteShare:
 class OrderLine:
     """One part to order: required over all quotes, less stock, rounded to packs once.
 
-    ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest site date.
+    ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest site date;
+    ``stands`` says by whose word less than the counts require, or far more, is ordered.
     """
 
     part: str
@@ -60,6 +61,7 @@ class OrderLine:
     lead_time_days: int
     order_by: date | None
     why: tuple[Sentence, ...]
+    stands: tuple[Sentence, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

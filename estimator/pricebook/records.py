@@ -328,7 +328,10 @@ class Seller:
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What is used where neither job nor quote says otherwise."""
+    """What is used where neither job nor quote says otherwise.
+
+    ``order_factor_max``: an order by hand above so many times what is required, and one pack, is out of proportion.
+    """
 
     clamping_position: float = 0.22
     rail_overhang_mm: float = 50.0
@@ -337,6 +340,7 @@ class Defaults:
     validity_days: int = 30
     freight_zone: str = ""
     contingency: Decimal = Decimal(0)
+    order_factor_max: Decimal = Decimal(3)
 
 
 @dataclass(frozen=True, slots=True)

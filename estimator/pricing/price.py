@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from estimator.buying.records import BuyLine
@@ -14,8 +14,10 @@ from estimator.money import Money
 from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill, PricedLine
 from estimator.pricing.totals import Additions, add_up
-from estimator.pricing.unit_prices import pricing_terms, unit_cost, unit_price_of
+from estimator.pricing.unit_prices import pricing_terms, to_places, unit_cost, unit_price_of
 from estimator.sentences import joined, say
+
+_IN_BOOK = "a part of the pricebook"
 
 
 def price(
@@ -25,7 +27,7 @@ def price(
 
     Refuses (ChoiceRefused) an unknown tier or a rate outside its range, all at once.
     """
-    _check_rates(book, wishes, tier)
+    check_wishes(book, wishes, tier)
     method, rate = pricing_terms(book, wishes)
     priced = tuple(_price_line(line, book, wishes) for line in lines)
     additions = Additions(
@@ -64,8 +66,12 @@ def _discount_rate(book: Book, wishes: Wishes, tier: str) -> Decimal:
     return book.tiers.get(tier, Decimal(0))
 
 
-def _check_rates(book: Book, wishes: Wishes, tier: str) -> None:
-    faults = []
+def check_wishes(book: Book, wishes: Wishes, tier: str) -> None:
+    """Refuse (ChoiceRefused) rates outside their range, an unknown tier or part, a price of too many decimals.
+
+    So is a part that is changed twice: which of both would hold? Every fault is told at once.
+    """
+    faults = [*_faulty_changes(book, wishes)]
     if tier and tier not in book.tiers:
         tiers = ", ".join(book.tiers) or "none"
         faults.append(Fault("/customer/tier", f"tier {tier!r} is not in pricebook {book.id}", tiers))
@@ -77,4 +83,24 @@ def _check_rates(book: Book, wishes: Wishes, tier: str) -> None:
     if wishes.margin == 1:
         faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
     if faults:
-        raise ChoiceRefused("invalid rates", faults)
+        raise ChoiceRefused("invalid rates or changes of lines", faults)
+
+
+def _faulty_changes(book: Book, wishes: Wishes) -> Iterator[Fault]:
+    """Faults of changed lines and of discounts of lines, each where it stands."""
+    first: dict[str, int] = {}
+    for at, change in enumerate(wishes.line_changes):
+        place = f"/line_changes/{at}"
+        if change.part not in book.parts:
+            yield Fault(f"{place}/part", f"part {change.part!r} is not in pricebook {book.id}", _IN_BOOK)
+        elif change.part in first:
+            text = f"part {change.part!r} is changed twice, first by change {first[change.part] + 1}"
+            yield Fault(f"{place}/part", text, "one change for each part")
+        first.setdefault(change.part, at)
+        given = change.unit_price
+        if given is not None and given != to_places(given, book.price_places, book.rounding):
+            text = f"a unit price of {given:f} has more decimals than pricebook {book.id} keeps"
+            yield Fault(f"{place}/unit_price", text, f"at most {book.price_places} decimals")
+    for part, _ in wishes.line_discounts:
+        if part not in book.parts:
+            yield Fault(f"/line_discounts/{part}", f"part {part!r} is not in pricebook {book.id}", _IN_BOOK)

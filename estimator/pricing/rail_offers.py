@@ -20,10 +20,8 @@ from estimator.money import minor_digits
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
 from estimator.pricebook.conditions import applies
-from estimator.pricing.unit_prices import unit_price_of
+from estimator.pricing.unit_prices import YARD, unit_price_of
 from estimator.sentences import figure, say
-
-YARD = "own-yard"
 
 
 def kept_places(book: Book) -> int:

@@ -11,6 +11,9 @@ from estimator.money import Rounding
 from estimator.pricebook import Book, Part
 from estimator.sentences import Sentence, percent, placed, say
 
+YARD = "own-yard"
+"""The supplier of off-cuts on hand: they are not bought."""
+OFFCUT_RULE = say("off-cut on hand: what it counts for is its cost and its price, without margin")
 PricingMethod = Literal["margin", "markup"]
 _ROUNDED = {"half_up": "ROUND_HALF_UP", "half_even": "ROUND_HALF_EVEN"}
 
@@ -66,6 +69,8 @@ def unit_price_of(part: Part, cost: Decimal, book: Book, wishes: Wishes) -> tupl
     for change in reversed(wishes.line_changes):
         if change.part == part.part and change.unit_price is not None:
             return change.unit_price, say("given by the estimator (book: {place})", place=place)
+    if part.supplier == YARD:
+        return to_places(part.cost, book.price_places, book.rounding), OFFCUT_RULE
     if part.list_price is not None:
         return to_places(part.list_price, book.price_places, book.rounding), placed(place, say("list price"))
     method, rate = pricing_terms(book, wishes)

@@ -22,6 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from estimator.arrangements import OLDER_WORDS
@@ -146,15 +147,18 @@ STEPS: dict[str, Step] = {
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
     "splice_part/1": to("splice_part/2", added(least_gap_mm=None)),
     "book/1": to("book/2", added(locale=POINTS)),
+    "book_defaults/1": to("book_defaults/2", added(order_factor_max=Decimal(3))),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
     "check_override/1": to("check_override/2", places_in_words.override),
     "choice/1": to("choice/2", _choice),
     "clamp/1": to("clamp/2", changed("arrangements", _arrangements)),
     "common_cut/1": to("common_cut/2", places_in_words.common_cut),
+    "comparison/1": to("comparison/2", added(basis="")),
     "cut_plan/1": to("cut_plan/2", places_in_words.cut_plan),
     "estimate/1": to("estimate/2", places_in_words.estimate),
     "finding/1": to("finding/2", places_in_words.finding),
     "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
+    "order_line/1": to("order_line/2", added(stands=())),
     "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),

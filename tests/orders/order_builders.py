@@ -37,7 +37,7 @@ def a_quote(number, screws, nuts=0, book=None, needed_on="2027-03-15", changes=(
     lines = buy([NetLine("SC", "screw", screws, ()), NetLine("N", "nut", nuts, ())], book, changes)
     job = a_job(site=Site(needed_on=needed_on, freight_zone="near", **site))
     bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Wishes())
-    return OrderedQuote(number, 1, SimpleNamespace(book=book, bill=bill, job=job))
+    return OrderedQuote(number, 1, SimpleNamespace(book=book, bill=bill, job=job, checks=(), overridden=()))
 
 
 def a_rail_book(**changes):
@@ -69,7 +69,7 @@ def a_rail_quote(number, *lengths_mm, book=None, stocks=None, changes=(), **rail
     lines = buy(net, book, changes)
     bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Wishes())
     estimate = SimpleNamespace(
-        book=book, bill=bill, job=a_job(), wishes=Wishes(), mounting=mounting, cut_plan=plan,
+        book=book, bill=bill, job=a_job(), wishes=Wishes(), mounting=mounting, cut_plan=plan, checks=(), overridden=(),
         setting_out=SimpleNamespace(runs=runs),
     )  # fmt: skip
     return OrderedQuote(number, 1, estimate)

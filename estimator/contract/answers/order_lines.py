@@ -49,6 +49,10 @@ class OrderLineSchema(Answer):
     order_by = Date("The last day to order it, by its lead time; null without a date of need.", null=True)
     shares = Each("What each quote requires.", QuoteShareSchema)
     why = texts("How the quantity came about, in sentences.", example=["490 required, 5 packs of 100"])
+    stands = texts(
+        "By whose word less than the counts require, or far more, is ordered.",
+        example=["Q-2027-00042: 80 ordered, 120 by the counts; overridden by Estimating desk: the rest is in the yard"],
+    )
 
 
 class OrderedBarsSchema(Answer):

@@ -55,8 +55,20 @@ class LineChangeSchema(RecordSchema):
 
     record = records.LineChange
     part = Text(80, shortest=1, required=True, about="The part whose line is changed.", example="XB-40")
-    ordered = Int(0, 10_000_000, allow_none=True, about="How many to order; null leaves it to the tool.", example=500)
-    unit_price = Dec(allow_none=True, about="Price of one; null leaves it to the pricebook.", example="1.85")
+    ordered = Int(
+        0,
+        10_000_000,
+        allow_none=True,
+        about="How many to order, spares and packs included: nothing is added to it, also on a line that is added. "
+        "Fewer than the counts require, or far more, is an error that must be overridden; null leaves it to the tool.",
+        example=500,
+    )
+    unit_price = Dec(
+        allow_none=True,
+        about="Price of one, with at most the decimals of the pricebook's unit prices. It wins over a list price, "
+        "which wins over the price from cost; null leaves it to the pricebook.",
+        example="1.85",
+    )
     struck = Bool(about="Whether the line is left out.", example=False)
     reason = Text(1_000, about="Why; the workbook shows it.", example="agreed by telephone")
 
@@ -69,7 +81,11 @@ class OffcutSchema(RecordSchema):
     length_mm = Quantity(
         "length", 0.0, 50_000, above=True, required=True, data_key="length", about="Its length.", example="13 ft"
     )
-    price = Dec(required=True, about="What one costs the job.", example="4.00")
+    price = Dec(
+        required=True,
+        about="What one counts for: it is the cost and the price of the line, without margin.",
+        example="4.00",
+    )
     count = Int(1, 100_000, about="How many there are.", example=2)
 
 
@@ -107,25 +123,32 @@ class ChoicesSchema(Schema):
         "1",
         below=True,
         allow_none=True,
-        about="Margin on the cost, as a share of the price; null is the pricebook's way of pricing.",
+        about="Margin on the cost, as a share of the price; a list price or a price given for a part wins over it. "
+        "Null is the pricebook's way of pricing.",
         example="0.30",
     )
     discount = Dec(
         "0",
         "1",
         allow_none=True,
-        about="Discount on the parts, as a share; null is that of the customer's tier.",
+        about="Discount on the sum of the lines, as a share. It takes the place of the customer's tier, and comes "
+        "after the discounts of lines; freight, labour and contingency are not discounted. Null is the tier's.",
         example="0.05",
     )
     line_discounts = Named(
         Dec("0", "1"),
         1_000,
         kind=SHARE,
-        about="Discounts of single parts, as shares, by part; one given here takes the place of the group's.",
+        about="Discounts of single parts, as shares, by part; taken off the line before the quote's own discount. "
+        "A part that the pricebook does not hold is refused, one without a line here is told.",
         example={"XB-40": "0.10"},
     )
     contingency = Dec(
-        "0", "10", allow_none=True, about="Contingency as a share; null is the pricebook's.", example="0.02"
+        "0",
+        "10",
+        allow_none=True,
+        about="Contingency as a share of parts less discount, freight and labour, before tax; null is the pricebook's.",
+        example="0.02",
     )
     labour = Bool(about="Whether labour is quoted.", example=True)
     freight = Bool(about="Whether freight is quoted.", example=True)
@@ -133,7 +156,7 @@ class ChoicesSchema(Schema):
         1, 3_650, allow_none=True, about="For how many days the quote holds; null is the pricebook's.", example=30
     )
     overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks to override, each with its reason.")
-    line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines.")
+    line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines, one for each part.")
     offcuts = Many(fields.Nested(OffcutSchema), 1_000, about="Bars left from earlier jobs, that may be cut here.")
     notes = Text(5_000, lines=True, about="Notes that the quote prints.", example="Delivery to the rear gate")
 

@@ -89,7 +89,9 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
         yield heading(t("Where each number comes from"))
         rows = [[paragraph(reader.say(MARK_WORDS[name]), "bold"), paragraph(t(words))] for name, words in MARKS]
         yield grid(rows, [90, wide - 90], head_rows=0)
-    failing = [reader.say(check.message) for check in estimate.checks if check.severity != "note"]
+    failing = [
+        reader.say(check.message) for check in estimate.checks if check.severity != "note" and not check.tells_cost
+    ]
     if failing:
         yield heading(t("Checks to be aware of"))
         look = [("BACKGROUND", (0, 0), (-1, -1), colour(style.OCHRE_TINT)),

@@ -108,7 +108,7 @@ def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) ->
         "country_of_origin": line.country_of_origin,
         "lead_time_days": str(line.lead_time_days),
         "order_by": str(line.order_by or ""),
-        "why": "; ".join(line.why),
+        "why": "; ".join((*line.why, *line.stands)),
     }
 
 

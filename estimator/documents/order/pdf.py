@@ -112,6 +112,8 @@ def _closing(order: OrderList, header: OrderHeader, reader: Reader, wide: float)
     yield paragraph(
         t("Please confirm dates and prices, and name order {number} on every paper.", number=number), "small"
     )
+    for stands in (each for line in order.lines for each in line.stands):
+        yield paragraph(reader.say(stands), "small")
     note = missing_note(order, reader)
     if note:
         yield paragraph(note, "alert")

@@ -72,4 +72,4 @@ def _row(book: OrderBook, line: OrderLine) -> Row:
 
 
 def _why(book: OrderBook, line: OrderLine) -> str:
-    return book.reader.say(joined("; ", line.why))
+    return book.reader.say(joined("; ", (*line.why, *line.stands)))

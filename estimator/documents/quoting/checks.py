@@ -29,12 +29,13 @@ class CheckRow:
 def checks_by_kind(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
     """Errors and warnings, one row for each kind, with the estimator's word where one lets it stand.
 
-    What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind.
+    What only an engineer can clear up is told in one row: the calculation sheet lists every place of every kind. What
+    is about costs is told on the estimator's papers only.
     """
     words = {(word.code, word.place): word for word in estimate.overridden}
     kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
     for check in estimate.checks:
-        if check.severity != "note":
+        if check.severity != "note" and not check.tells_cost:
             word = words.get((check.code, check.place))
             for_engineer = check.severity == "warning" and check.code in ENGINEERS
             told = (word.reason, word.by) if word else ("", "")

@@ -201,7 +201,7 @@ def _options(offer: Offer, reader: Reader) -> tuple[tuple[OptionRow, ...], tuple
             quoted = side.subject == "material" and side.option == mounting.material
             rows.append(_option(side, quoted, reader))
     rows.sort(key=lambda row: not row.quoted)
-    why_not = tuple(reader.say(why) for why in comparison.why_not)
+    why_not = tuple(reader.say(why) for why in (*filter(None, (comparison.basis,)), *comparison.why_not))
     notes = (*_savings(comparison, reader), *why_not)
     return (tuple(rows), notes) if len(rows) > 1 else ((), why_not)
 

@@ -192,7 +192,7 @@ def _defaults(section: TomlSection) -> Defaults:
     section.only(
         {
             "clamping_position", "rail_overhang", "rail_direction", "air_gap_min", "air_gap_max", "validity_days",
-            "freight_zone", "contingency",
+            "freight_zone", "contingency", "order_factor_max",
         }
     )  # fmt: skip
     window = (section.length("air_gap_min", 80.0), section.length("air_gap_max", 150.0))
@@ -210,7 +210,15 @@ def _defaults(section: TomlSection) -> Defaults:
         validity_days=section.whole("validity_days", (1, 366), 30),
         freight_zone=section.text("freight_zone"),
         contingency=section.share("contingency", Decimal(0)),
+        order_factor_max=_order_factor(section),
     )
+
+
+def _order_factor(section: TomlSection) -> Decimal:
+    factor = section.decimal("order_factor_max", Decimal(3))
+    if factor < 1:
+        section.fault("order_factor_max", f"{factor} would bar what is required", "1 or more")
+    return factor
 
 
 def _seller(section: TomlSection) -> Seller:

@@ -54,7 +54,7 @@ class LineSchema(Answer):
     description = Words("The part as the pricebook describes it.", "line.description", example="Bracket, aluminium")
     unit = Words("The unit of its quantities by UNECE Recommendation 20.", "line.unit", example="C62")
     net = Whole("How many the counts and rules ask.", "line.net", example=480)
-    spare = Whole("How many are added for loss.", "line.spare", example=10)
+    spare = Whole("How many are added for loss; none on a line that the estimator added.", "line.spare", example=10)
     required = Whole("Net and spare together.", "line.required", example=490)
     pack_size = Whole("How many are sold together.", "line.pack_size", least=1, example=100)
     packs = Whole("How many packs are bought.", "line.packs", example=5)
@@ -81,7 +81,7 @@ class FreightAnswerSchema(Answer):
     zone = Words("The freight zone; empty where freight is not charged.", example="2")
     parts_mass = Number("Mass of the parts.", "kg", "parts_mass_kg", example=412.5)
     packaging_mass = Number("Mass of what they are packed in.", "kg", "packaging_mass_kg", example=20.6)
-    mass = Number("Mass that is shipped.", "kg", "mass_kg", example=433.1)
+    mass = Number("Mass that is shipped, to the gram, before the charge is reckoned.", "kg", "mass_kg", example=433.1)
     base = DecimalText("Base charge of the zone and mass.", example="60.00")
     per_kg = DecimalText("Charge for each kilogram.", example="0.35")
     minimum = DecimalText("Least charge of the zone.", example="90.00")
@@ -126,7 +126,9 @@ class TotalsSchema(Answer):
     freight = MoneyText("Freight.", "bill.totals.freight", example="211.59")
     labour = MoneyText("Labour.", "bill.totals.labour", example="2407.00")
     contingency_rate = DecimalText("Contingency, as a share.", "bill.totals.contingency_rate", example="0.02")
-    contingency = MoneyText("Contingency.", "bill.totals.contingency", example="206.66")
+    contingency = MoneyText(
+        "Contingency on parts less discount, freight and labour.", "bill.totals.contingency", example="206.66"
+    )
     before_tax = MoneyText("The total before tax.", "bill.totals.before_tax", example="10539.63")
     tax_name = Words("What the tax is called.", "bill.totals.tax_name", example="VAT")
     tax_rate = DecimalText("The tax, as a share of its base.", "bill.totals.tax_rate", example="0.19")
@@ -138,7 +140,8 @@ class TotalsSchema(Answer):
     )
     cost = MoneyText("What the house pays.", "bill.totals.cost", costs=True, example="7904.11")
     margin = MoneyText(
-        "The total before tax less the cost; below zero the house loses.",
+        "The total before tax less the cost, contingency included although it is not earned yet; below zero the house "
+        "loses.",
         "bill.totals.margin",
         costs=True,
         example="2635.52",

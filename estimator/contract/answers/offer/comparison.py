@@ -47,5 +47,9 @@ class ComparisonAnswerSchema(Answer):
     steel = One("The job in steel; null where it cannot be built so.", SideSchema, null=True)
     saving = One("What aluminium saves over steel; null where one of them cannot be built.", SavingSchema,
                  lambda it, _to: it if it.saving_mass_kg is not None else None, null=True)  # fmt: skip
+    basis = Words(
+        "What both sides leave out of the quote, so that like is compared with like; empty where nothing is left out.",
+        example="compared without the changes of lines, discounts of lines and off-cuts of this quote",
+    )
     why_not = texts("Why a material cannot be built with.", example=[])
     others = Each("Other options that were asked for: arrangements, brackets, rails.", SideSchema)

@@ -94,8 +94,9 @@ def _units(it: Offer, _to: Telling) -> str:
     return units if len(systems_of(units)) == 1 else "both"
 
 
-def _checks(it: Offer, _to: Telling) -> list[tuple[Finding, Estimate]]:
-    return [(each, it.estimate) for each in it.estimate.checks]
+def checks_told(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
+    """The checks, without those about costs for a role that may not see these."""
+    return [(each, it.estimate) for each in it.estimate.checks if to.costs or not each.tells_cost]
 
 
 class OfferAnswerSchema(Answer):
@@ -119,7 +120,7 @@ class OfferAnswerSchema(Answer):
     clearance = One(
         "The height under the modules.", ClearanceAnswerSchema, lambda it, _to: AllClearances(it.estimate.clearances)
     )
-    checks = Each("Every failed check, and what is worth knowing.", CheckSchema, _checks)
+    checks = Each("Every failed check, and what is worth knowing.", CheckSchema, checks_told)
     can_be_issued = Truth(
         "Whether no error is left, so that a quote of it can be issued.", lambda it, _to: not it.estimate.errors
     )

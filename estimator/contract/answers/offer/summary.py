@@ -11,7 +11,7 @@ from estimator.contract.answers.offer.bill import LineSchema, RuleShareSchema
 from estimator.contract.answers.offer.cutting import NO_RAILS, CutPlanSchema
 from estimator.contract.answers.offer.loads import LoadsAnswerSchema
 from estimator.contract.answers.offer.mounting import ChoiceSchema
-from estimator.contract.answers.offer.offer import CheckSchema, OfferAnswerSchema
+from estimator.contract.answers.offer.offer import CheckSchema, OfferAnswerSchema, checks_told
 from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
 from estimator.contract.answers.writing import ITSELF, Answer, Source, Telling, Told, without
 from estimator.contract.requests.queries import PARTS
@@ -21,7 +21,7 @@ from estimator.pricing.records import PricedLine
 
 
 def _severe(severity: str) -> Source:
-    return lambda it, _to: sum(1 for each in it.estimate.checks if each.severity == severity)
+    return lambda it, to: sum(1 for each, _ in checks_told(it, to) if each.severity == severity)
 
 
 class DerivationSchema(Answer):
@@ -49,12 +49,8 @@ class CheckCountsSchema(Answer):
     note = Whole("Those that explain.", _severe("note"), example=5)
 
 
-def _checks(it: Offer, _to: Telling) -> list[tuple[Finding, Estimate]]:
-    return [(each, it.estimate) for each in it.estimate.checks]
-
-
 def _most_serious(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
-    return sorted(_checks(it, to), key=lambda each: GRAVEST[each[0].severity])[:MOST_CHECKS]
+    return sorted(checks_told(it, to), key=lambda each: GRAVEST[each[0].severity])[:MOST_CHECKS]
 
 
 TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
@@ -89,7 +85,7 @@ TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
     ),
     "all_checks": (
         "all_checks",
-        lambda **more: Each("Every check, in the order it was found.", CheckSchema, _checks, **more),
+        lambda **more: Each("Every check, in the order it was found.", CheckSchema, checks_told, **more),
     ),
 }
 """What may be asked for beyond the summary: the member of the estimate that holds it, and how it is told."""

@@ -91,6 +91,7 @@ def write_margin(draft: Draft, page: Page, top: int, heads: Heads) -> int:
         (t("Cost of labour"), "LabourCostTotal", labour, labour_cost),
         (t("Cost"), "CostTotal", "PartsCost+FreightCost+LabourCostTotal", totals.cost),
         (t("Total before tax less cost"), "MarginAmount", "BeforeTax-CostTotal", totals.margin),
+        (t("of it contingency, not earned yet"), "ContingencyInMargin", "ContingencyTotal", totals.contingency),
     ]
     for row, (label, name, formula, amount) in enumerate(rows, start=top + 1):
         total_row = name in ("CostTotal", "MarginAmount")

@@ -41,8 +41,9 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
     for column, head in enumerate(heads, start=1):
         page.put(row + 1, column, head, HEAD)
     row += 2
+    told = [check for check in estimate.checks if draft.for_estimator or not check.tells_cost]
     words = {(word.code, word.place): word for word in estimate.overridden}
-    for check in estimate.checks:
+    for check in told:
         word = words.get((check.code, check.place))
         reason = f"{word.reason} ({word.by})" if word and word.by else word.reason if word else ""
         severity = {"error": t("Failed"), "warning": t("Warning"), "note": t("Note")}[check.severity]
@@ -59,7 +60,7 @@ def _write_checks(draft: Draft, page: Page, row: int) -> int:
         for text, width in zip((*texts, reason), _WIDTHS, strict=True):
             page.lines(row, text, width)
         row += 1
-    if not estimate.checks:
+    if not told:
         page.put(row, 1, t("Every check passes."), TEXT)
         page.merge(row, 1, len(_WIDTHS))
         row += 1

@@ -41,7 +41,7 @@ def write_materials(draft: Draft) -> None:
         name = t(MATERIALS[side.option])
         page.put(TOP, column, t("{name} (quoted)", name=name) if quoted else name, HEAD)
     row = _write_sides(draft, page, sides)
-    for said in comparison.why_not:
+    for said in (*filter(None, (comparison.basis,)), *comparison.why_not):
         why = draft.reader.say(said)
         page.put(row + 1, 1, why, CAUTION)
         page.merge(row + 1, 1, 5)
