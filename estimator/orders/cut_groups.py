@@ -13,7 +13,8 @@ from estimator.orders.merge import set_by_hand
 from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import OrderedQuote
 from estimator.pricebook import BarStock, Book, Rail
-from estimator.pricing.rail_offers import YARD, bar_offers, expansion_cost, joint_rules, saw_for, splice_cost
+from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost
+from estimator.pricing.unit_prices import YARD
 
 
 @dataclass(frozen=True, slots=True)
