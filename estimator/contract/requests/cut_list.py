@@ -98,8 +98,8 @@ class CutListSchema(Schema):
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def tell_what_is_too_long(self, data: dict[str, Any], original: dict[str, Any], **_: object) -> None:
         """Where something cannot be read, pieces longer than every bar are told as well, if unit and bars can be."""
-        if data.keys() == self.fields.keys() and original.keys() <= self.fields.keys():
-            return  # the plan itself refuses them
+        if "stocks" not in original or (data.keys() == self.fields.keys() and original.keys() <= self.fields.keys()):
+            return  # there is no bar to compare with, or the plan itself refuses them
         try:
             unit, trim, stocks = (self._read_of(original, name) for name in ("unit", "end_trim", "stocks"))
         except ValidationError:

@@ -90,7 +90,8 @@ def zones_along(
         half_band_mm: half the width of roof it carries; the most severe zone that touches the band counts for the whole
             band, which is never on the unsafe side.
 
-    Returns stretches that cover the whole rail; parts off the plane take the zone of the nearest stretch.
+    Returns stretches that cover the whole rail; parts off the plane take the zone of the nearest stretch, a rail wholly
+    off it the severest there is (that it lies off the plane is a failed check of its own).
     Source: common practice, no source.
 
     >>> from estimator.loads.zoning.polygons import rectangle
@@ -110,7 +111,7 @@ def zones_along(
             middle = (low + high) / 2
             zone = next((zone for a, b, zone in reversed(reaches) if a <= middle <= b), "")
             found.append(ZoneStretch(low, high, zone))
-    return _joined(_without_gaps(found))
+    return _joined(_without_gaps(found, zone_map.zones[-1]))
 
 
 def _reaches(zone_map: ZoneMap, axis: Axis, low: float, high: float) -> list[tuple[float, float, str]]:
@@ -131,11 +132,11 @@ def _reaches(zone_map: ZoneMap, axis: Axis, low: float, high: float) -> list[tup
     return found
 
 
-def _without_gaps(stretches: list[ZoneStretch]) -> list[ZoneStretch]:
-    """Parts off the plane take the zone of the nearest part on it."""
+def _without_gaps(stretches: list[ZoneStretch], severest: str) -> list[ZoneStretch]:
+    """Parts off the plane take the zone of the nearest part on it, or the severest where none is."""
     known = [s for s in stretches if s.zone]
     if not known:
-        return stretches
+        return [ZoneStretch(s.start_mm, s.end_mm, severest) for s in stretches]
     return [
         s if s.zone else ZoneStretch(s.start_mm, s.end_mm, min(known, key=lambda k: _apart(k, s)).zone)
         for s in stretches
