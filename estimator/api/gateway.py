@@ -22,6 +22,7 @@ from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
 from estimator.errors import Fault, NotFound, StaleVersion
+from estimator.service.audit import Thing, note
 from estimator.service.context import Client, ServiceContext
 from estimator.service.idempotency import Claim, StoredResponse, claim_key, kept_alive, release_key
 from estimator.service.keys import identify
@@ -58,7 +59,10 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
             request = replace(request, version=_version())
         if route.has_body:
             request = _with_body(route, request)
-        return _once_only(route, request)
+        response = _once_only(route, request)
+        if route.documents and http_request.method == "GET":
+            _note_export(request, response)
+        return response
 
     answer.__name__ = route.name
     return answer
@@ -67,12 +71,21 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
 def _client(gateway: Gateway) -> Client:
     header = http_request.headers.get("Authorization", "")
     match = _BEARER.match(header)
-    client = identify(gateway.context, match[1]) if match else None
+    address = http_request.remote_addr or ""
+    client = identify(gateway.context, match[1], address, g.request_id) if match else None
     if client is None:
-        gateway.by_address.take(http_request.remote_addr or "")
+        gateway.by_address.take(address)
         raise NoKey(_NO_KEY if not match else "the key is unknown, expired or revoked")
     g.client = client
     return client
+
+
+def _note_export(request: Request, response: Response) -> None:
+    """A document that left the house is written down: who took what, from where."""
+    if response.status_code == 200 and response.mimetype != JSON:
+        (kind, thing), *_ = [*request.path.items(), ("", "")]
+        detail = {"path": http_request.full_path.rstrip("?")[:400], "media": response.mimetype}
+        note(request.context, request.client, "document.exported", Thing(kind.removesuffix("_id"), thing), detail)
 
 
 def _check_names(path: Mapping[str, str]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
@@ -32,7 +33,8 @@ def page(request: Request, path: str, find: Callable[[str | None, int], Sequence
 
 
 def _address(path: str, request: Request, cursor: str | None) -> str:
-    query = {name: value for name, value in request.query.items() if name != "cursor" and value is not None}
+    given = {name: value for name, value in request.query.items() if name != "cursor" and value is not None}
+    query = {name: value.isoformat() if isinstance(value, datetime) else value for name, value in given.items()}
     return f"{path}?{urlencode({**query, **({'cursor': cursor} if cursor else {})})}"
 
 

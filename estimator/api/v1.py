@@ -13,11 +13,13 @@ from estimator.api.problem_pages import register_problem_pages
 from estimator.api.problems import register_problems
 from estimator.api.replies import JSON
 from estimator.api.resources import (
+    audit,
     cut_plans,
     estimates,
     jobs,
     keys,
     order_lists,
+    policy,
     pricebooks,
     quote_answers,
     quote_documents,
@@ -37,6 +39,8 @@ RESOURCES: tuple[Routes, ...] = (
     pricebooks.routes,
     cut_plans.routes,
     keys.routes,
+    policy.routes,
+    audit.routes,
 )
 OPEN = frozenset(
     {"livez", "readyz", "metrics", "openapi", "problem", "problems", "landing", "docs", "favicon", "static"}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-QuoteState = Literal["draft", "issued", "accepted", "declined", "expired"]
+QuoteState = Literal["draft", "issued", "accepted", "declined", "expired", "superseded"]
 Edition = Literal["estimator", "customer"]
 PaperSize = Literal["A4", "letter"]
 

@@ -36,14 +36,35 @@ def announce_nothing(_session: Session, _operation_id: str) -> None:
 
 
 @dataclass(frozen=True, slots=True)
+class Who:
+    """Who did something, as it is kept: a key, a person with an account, the command line, or the service itself."""
+
+    kind: str
+    id: str
+    name: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
 class Client:
-    """Who asks: a client of an organisation, by one of its keys; ``id`` stays when keys are rotated."""
+    """Who asks, and from where: a client of an organisation, by one of its keys; ``id`` stays when keys are rotated.
+
+    ``kind`` is "account" for a person with an account; ``id`` is then the account's, and ``key`` may be empty.
+    """
 
     organisation: str
     key: str
     role: str
     name: str
     id: str
+    kind: str = "key"
+    address: str = ""
+    request_id: str = ""
+
+    @property
+    def who(self) -> Who:
+        """As it is written down."""
+        return Who(self.kind, self.id, self.name, self.role)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
+from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.storage import tables
 
@@ -49,6 +50,7 @@ def post_job(context: ServiceContext, client: Client, job: Job, document: Docume
         _refuse_taken(session, client, job.reference)
         session.add(row)
         _flush(session, job.reference)
+        write_down(session, context, client, "job.posted", Thing("job", row.id), {"reference": job.reference})
         kept = _kept(row)
         store(session, kept)
     return kept
@@ -87,6 +89,7 @@ def change_job(
         row.reference, row.title, row.document = job.reference, job.title, document
         row.version, row.updated_at = version + 1, context.clock()
         _flush(session, job.reference)
+        write_down(session, context, client, "job.changed", Thing("job", row.id), {"version": row.version})
         return _kept(row)
 
 

@@ -19,6 +19,7 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
+from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
@@ -91,6 +92,7 @@ def create_key(
             session.add(row)
             session.flush()
         made = _add_key(session, context, row, KeyKind(role, name, days))
+        _tell(session, context, _command_line(row.id), "key.made", made.card)
         return made.token, made.card
 
 
@@ -101,6 +103,7 @@ def make_key(context: ServiceContext, client: Client, kind: KeyKind, store: Stor
         made = _add_key(
             session, context, session.get_one(OrganisationRow, client.organisation), kind, made_by=client.id
         )
+        _tell(session, context, client, "key.made", made.card)
         store(session, made)
         return made
 
@@ -113,8 +116,8 @@ def first_key(context: ServiceContext) -> str | None:
     return create_key(context, FIRST_ORGANISATION, "admin", "first key")[0]
 
 
-def identify(context: ServiceContext, token: str) -> Client | None:
-    """Whose key it is, if it is live."""
+def identify(context: ServiceContext, token: str, address: str = "", request_id: str = "") -> Client | None:
+    """Whose key it is, if it is live; its use is written down at most once an hour."""
     match = _TOKEN.match(token)
     if match is None or f"{zlib.crc32(token[:-8].encode()):08x}" != match[3]:
         return None
@@ -125,10 +128,14 @@ def identify(context: ServiceContext, token: str) -> Client | None:
         return None
     if row.expires_at <= now or (row.revoked_at is not None and row.revoked_at <= now):
         return None
+    client = Client(
+        row.organisation_id, row.id, row.role, row.name, row.client_id, address=address, request_id=request_id
+    )
     if row.last_used_at is None or now - row.last_used_at > _SEEN_EVERY:
         with context.writing() as session:
             session.get_one(ApiKeyRow, row.id).last_used_at = now
-    return Client(row.organisation_id, row.id, row.role, row.name, row.client_id)
+            write_down(session, context, client, "key.used", Thing("key", row.id))
+    return client
 
 
 def list_keys(context: ServiceContext) -> tuple[KeySummary, ...]:
@@ -159,13 +166,16 @@ def revoke_key(context: ServiceContext, prefix: str) -> KeySummary:
     """From now on the key opens nothing."""
     with context.writing() as session:
         row, organisation = _find(session, prefix)
-        return _revoked(context, row, organisation)
+        card = _revoked(context, row, organisation)
+        _tell(session, context, _command_line(organisation.id), "key.revoked", card)
+        return card
 
 
 def revoke_own_key(context: ServiceContext, client: Client, key_id: str, store: StoreResponse) -> KeySummary:
     """As ``revoke_key``, for a key of the client's organisation. Errors: NotFound."""
     with context.writing() as session:
         card = _revoked(context, *_own(session, client, key_id))
+        _tell(session, context, client, "key.revoked", card)
         session.flush()
         store(session, card)
         return card
@@ -179,7 +189,9 @@ def rotate_key(
     Errors: NotFound; Conflict where it is revoked, or where another key has taken its place that is live too.
     """
     with context.writing() as session:
-        made = _rotated(session, context, _find(session, prefix), (overlap_days, days), None)
+        found = _find(session, prefix)
+        made = _rotated(session, context, found, (overlap_days, days), None)
+        _tell(session, context, _command_line(found[1].id), "key.rotated", made.card, instead_of=found[0].id)
         return made.token, made.card
 
 
@@ -189,6 +201,7 @@ def rotate_own_key(
     """As ``rotate_key``, for a key of the client's organisation; ``spans``: days of overlap, days of the new key."""
     with context.writing() as session:
         made = _rotated(session, context, _own(session, client, key_id), spans, client.id)
+        _tell(session, context, client, "key.rotated", made.card, instead_of=key_id)
         store(session, made)
         return made
 
@@ -277,6 +290,18 @@ def _own(session: Session, client: Client, key_id: str) -> tuple[ApiKeyRow, Orga
     if found is None:
         raise NotFound("no such key")
     return found[0], found[1]
+
+
+def _tell(
+    session: Session, context: ServiceContext, client: Client, action: str, card: KeySummary, **detail: str
+) -> None:
+    known = {"name": card.name, "role": card.role, "begins_with": f"est_{card.prefix}_", **detail}
+    write_down(session, context, client, action, Thing("key", card.id), known)
+
+
+def _command_line(organisation_id: str) -> Client:
+    """Whoever works at the machine itself."""
+    return Client(organisation_id, "", "admin", "command line", "", kind="command_line")
 
 
 def _digest(token: str) -> str:

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
 from estimator.orders import OrderedQuote, OrderLists, cut_together, make_order_lists
+from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.stored_quotes import find_quote
 from estimator.storage import tables
@@ -82,6 +83,8 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         except IntegrityError as fault:
             raise AlreadyUsed("one of these quotes was ordered in between") from fault
         kept = _kept(session, row)
+        detail = {"number": row.number, "quotes": list(order.quotes)}
+        write_down(session, context, client, "order_list.made", Thing("order_list", row.id), detail)
         store(session, kept)
         return kept
 

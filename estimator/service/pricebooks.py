@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed
 from estimator.pricebook import Book
+from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.storage.books import files_of_zip, read_book_files
 from estimator.storage.tables import UploadedEditionRow
@@ -30,6 +31,8 @@ def upload_edition(context: ServiceContext, client: Client, archive: bytes, stor
         kept = kept or _keep(session, context, client, (book, packed(files)))
         if kept.sha256 != book.sha256:
             raise _exists_otherwise(book)
+        detail = {"sha256": book.sha256}
+        write_down(session, context, client, "edition.uploaded", Thing("edition", f"{book.id}/{book.edition}"), detail)
         store(session, book)
     return book
 

@@ -15,8 +15,10 @@ from estimator.comparison.records import Offer
 from estimator.errors import NEVER_OVERRIDDEN, ChoiceRefused, Conflict, Fault, Finding, StaleVersion
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
+from estimator.service.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
+from estimator.service.quote_history import supersede, told, told_overrides
 from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on, whole
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
@@ -63,7 +65,7 @@ def draft_quote(
         find_job(session, client, job_id)
         row = _row(context, client, job_id, pricing, offer)
         row.number, row.revision = _next_number(session, client, context.today()), 1
-        return _keep(session, context, row, offer.estimate.book, store)
+        return _keep(session, context, client, row, offer, store)
 
 
 def revise_quote(
@@ -80,7 +82,7 @@ def revise_quote(
         )
         lock_number(session, client, quote_id)
         row.number, row.revision, row.revises_id = old.number, (session.scalar(last) or 0) + 1, old.id
-        return _keep(session, context, row, offer.estimate.book, store)
+        return _keep(session, context, client, row, offer, store)
 
 
 def issue_quote(
@@ -104,8 +106,38 @@ def issue_quote(
             row.offer, row.errors = freeze(offer), len(offer.estimate.errors)
         if offer.estimate.errors:
             raise ChecksStand(offer.estimate.errors)
+        refuse_unapproved(session, client, row, offer)
+        _refuse_overtaken(session, client, row)
         row.state, row.issued_at = "issued", context.clock()
+        told_overrides(session, context, client, row, overrides)
+        told(session, context, client, row, "issued")
+        supersede(session, context, client, row)
         return _changed(session, context, row, store)
+
+
+def approve_quote(
+    context: ServiceContext, client: Client, quote_id: str, version: int, reason: str, store: StoreResponse
+) -> StoredQuote:
+    """Another person's word that a draft may be issued. Errors: Conflict, StaleVersion, NotAllowed for one's own."""
+    with context.writing() as session:
+        row = _at_version(session, client, quote_id, version)
+        approve(session, context, client, row, thaw(row.offer), reason)
+        told(session, context, client, row, "approved", why=reason)
+        return _changed(session, context, row, store)
+
+
+def _refuse_overtaken(session: Session, client: Client, row: tables.QuoteRow) -> None:
+    """What a later revision has taken the place of is not issued after it."""
+    quote = tables.QuoteRow
+    later = select(func.max(quote.revision)).where(
+        quote.organisation_id == client.organisation,
+        quote.number == row.number,
+        quote.revision > row.revision,
+        quote.state == "issued",
+    )
+    newer = session.scalar(later)
+    if newer is not None:
+        raise Conflict(f"revision {newer} of {row.number} has taken its place; revise that one")
 
 
 def answer_quote(
@@ -133,6 +165,9 @@ def answer_quote(
         if answer == "accepted" and newer is not None:
             raise Conflict(f"revision {newer} of {row.number} has taken its place")
         row.state, row.answered_at = answer, context.clock()
+        told(session, context, client, row, answer)
+        if answer == "accepted":
+            supersede(session, context, client, row)
         return _changed(session, context, row, store)
 
 
@@ -201,11 +236,19 @@ def _row(
 
 
 def _keep(
-    session: Session, context: ServiceContext, row: tables.QuoteRow, book: Book, store: StoreResponse
+    session: Session,
+    context: ServiceContext,
+    client: Client,
+    row: tables.QuoteRow,
+    offer: Offer,
+    store: StoreResponse,
 ) -> WholeQuote:
-    hold_edition(session, context, row.organisation_id, book)
+    hold_edition(session, context, row.organisation_id, offer.estimate.book)
+    mark_prepared(session, client, row, offer)
     session.add(row)
     session.flush()
+    told(session, context, client, row, "revised" if row.revises_id else "drafted")
+    told_overrides(session, context, client, row, offer.estimate.overridden)
     kept = whole(session, row, context.today())
     store(session, kept)
     return kept

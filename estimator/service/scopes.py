@@ -19,14 +19,16 @@ SCOPES: dict[str, frozenset[str]] = {
         "quotes:write",
         "quotes:issue",
         "quotes:answer",
+        "quotes:approve",
+        "policy:read",
         "costs:read",
         "cut-plans:make",
         "orders:read",
     },
     "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write"},
-    "pricing": READS | {"estimates:make", "costs:read", "pricebooks:write"},
+    "pricing": READS | {"estimates:make", "costs:read", "pricebooks:write", "quotes:approve", "policy:read"},
 }
-SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage"}
+SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage", "policy:write", "audit:read"}
 
 MEANINGS = {
     "jobs:read": "read jobs",
@@ -36,6 +38,10 @@ MEANINGS = {
     "quotes:write": "draft and revise quotes",
     "quotes:issue": "issue quotes, override checks",
     "quotes:answer": "record a customer's answer",
+    "quotes:approve": "approve a quote that another prepared beyond their limits",
+    "policy:read": "read what roles may do on their own",
+    "policy:write": "say what roles may do on their own",
+    "audit:read": "read and export the audit log",
     "costs:read": "see cost and margin",
     "cut-plans:make": "have pieces planned into bars",
     "orders:read": "read order lists",

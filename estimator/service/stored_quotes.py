@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session, defer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader, QuoteState
 from estimator.errors import NotFound
+from estimator.service.approvals import Approval, approvals_of
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
 from estimator.storage.codec import thaw
@@ -46,6 +47,8 @@ class StoredQuote:
     issued_at: datetime | None
     answered_at: datetime | None
     order_list_id: str | None
+    needs_approval: bool = False
+    approvals: tuple[Approval, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +138,8 @@ def cards(session: Session, rows: Sequence[tables.QuoteRow], today: date) -> tup
     ids = [row.id for row in rows]
     ordered = select(tables.OrderedQuoteRow).where(tables.OrderedQuoteRow.quote_id.in_(ids))
     lists = {each.quote_id: each.order_list_id for each in session.scalars(ordered)} if ids else {}
-    return tuple(_card(row, today, lists.get(row.id)) for row in rows)
+    approvals = approvals_of(session, tuple(row.id for row in rows if row.needs_approval))
+    return tuple(_card(row, today, lists.get(row.id), approvals.get(row.id, ())) for row in rows)
 
 
 def state_on(row: tables.QuoteRow | Row[*tuple[Any, ...]], today: date) -> QuoteState:
@@ -144,7 +148,7 @@ def state_on(row: tables.QuoteRow | Row[*tuple[Any, ...]], today: date) -> Quote
     return "expired" if state == "issued" and row.valid_until < today else state
 
 
-def _card(row: tables.QuoteRow, today: date, order_list_id: str | None) -> StoredQuote:
+def _card(row: tables.QuoteRow, today: date, order_list_id: str | None, approvals: tuple[Approval, ...]) -> StoredQuote:
     return StoredQuote(
         id=row.id,
         job_id=row.job_id,
@@ -169,4 +173,6 @@ def _card(row: tables.QuoteRow, today: date, order_list_id: str | None) -> Store
         issued_at=row.issued_at,
         answered_at=row.answered_at,
         order_list_id=order_list_id,
+        needs_approval=row.needs_approval,
+        approvals=approvals,
     )

@@ -22,7 +22,9 @@ NAMING = {
     "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
     "pk": "pk_%(table_name)s",
 }
-QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired")
+QUOTE_STATES = ("draft", "issued", "accepted", "declined", "expired", "superseded")
+WHO_KINDS = ("key", "account", "command_line", "service")
+"""Who may have done something: a key, a person with an account, the command line, or the service by itself."""
 OPERATION_STATES = ("queued", "running", "succeeded", "failed", "cancelled")
 
 
@@ -141,6 +143,61 @@ class QuoteRow(Base):
     updated_at: Mapped[datetime]
     issued_at: Mapped[datetime | None]
     answered_at: Mapped[datetime | None]
+    prepared_by_id: Mapped[str | None] = mapped_column(Id)
+    prepared_role: Mapped[str | None] = mapped_column(Word)
+    needs_approval: Mapped[bool] = mapped_column(default=False)
+    expiring_told_at: Mapped[datetime | None]
+
+
+class HousePolicyRow(Base):
+    """What an organisation lets its roles do without asking anybody, and what a second person must approve."""
+
+    __tablename__ = "house_policy"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    document: Mapped[Any] = mapped_column(Json)
+    version: Mapped[int]
+    updated_at: Mapped[datetime]
+
+
+class WhoColumns:
+    """Who did something: a key or an account (or the service itself), by its name and role of that time."""
+
+    who_kind: Mapped[str] = mapped_column(Word)
+    who_id: Mapped[str] = mapped_column(Id)
+    who_name: Mapped[str] = mapped_column(String(200))
+    who_role: Mapped[str] = mapped_column(Word)
+
+
+class ApprovalRow(WhoColumns, Base):
+    """A second person's word that a quote beyond its preparer's limits may be issued."""
+
+    __tablename__ = "approval"
+    __table_args__ = (_one_of("who_kind", WHO_KINDS),)
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), index=True)
+    reason: Mapped[str] = mapped_column(String(1000))
+    at: Mapped[datetime]
+
+
+class AuditRow(WhoColumns, Base):
+    """One line of the audit log: who did what, when, from where. The database refuses to change or delete one."""
+
+    __tablename__ = "audit"
+    __table_args__ = (_one_of("who_kind", WHO_KINDS), Index(None, "organisation_id", "id"))
+
+    id: Mapped[str] = mapped_column(Id, primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
+    at: Mapped[datetime]
+    key_id: Mapped[str | None] = mapped_column(Id)
+    action: Mapped[str] = mapped_column(Word)
+    thing_kind: Mapped[str] = mapped_column(Word)
+    thing_id: Mapped[str] = mapped_column(String(200), index=True)
+    detail: Mapped[Any | None] = mapped_column(Json)
+    address: Mapped[str] = mapped_column(String(64))
+    request_id: Mapped[str] = mapped_column(String(64))
 
 
 class QuoteDocumentRow(Base):

@@ -3,32 +3,15 @@
 import pytest
 from sqlalchemy import text
 
-from estimator.app import create_app, open_context
 from estimator.service import keys
-from estimator.settings import from_environment
-
-
-class House:
-    """The service in process, with keys of some roles."""
-
-    def __init__(self, folder):
-        settings = from_environment({"ESTIMATOR_DATA": str(folder)})
-        self.context = open_context(settings)
-        self.client = create_app(settings, self.context).test_client()
-
-    def key(self, role, organisation="house"):
-        return keys.create_key(self.context, organisation, role, role)[0]
-
-    def call(self, key, method, path, **more):
-        headers = {"Authorization": f"Bearer {key}", **more.pop("headers", {})}
-        return self.client.open(path, method=method, headers=headers, **more)
+from tests.api.house import House
 
 
 @pytest.fixture
 def house(tmp_path):
     made = House(tmp_path)
     yield made
-    made.context.engine.dispose()
+    made.close()
 
 
 def test_a_key_is_made_used_replaced_and_revoked(house):

@@ -23,7 +23,14 @@ VALUES = {
     "String": "x", "Integer": 1, "Amount": Decimal("1.2345"), "UtcDateTime": NOW, "Json": {"a": [1, None]},
     "LargeBinary": b"\x00\xff", "Date": date(2026, 11, 25),
 }  # fmt: skip
-FIXED = {"role": "admin", "state": "draft", "currency": "EUR", "revises_id": None, "operation.state": "queued"}
+FIXED = {
+    "role": "admin",
+    "state": "draft",
+    "currency": "EUR",
+    "revises_id": None,
+    "operation.state": "queued",
+    "who_kind": "key",
+}
 
 
 @pytest.fixture(scope="module")

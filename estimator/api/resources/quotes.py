@@ -29,6 +29,7 @@ from estimator.contract.answers.quotes import (
 from estimator.contract.faults import merge_patch, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.policy import ApproveSchema
 from estimator.contract.requests.pricing import pricing_of, pricing_request
 from estimator.contract.requests.queries import DifferencesQuerySchema, QuoteQuerySchema, QuotesQuerySchema
 from estimator.documents.paper import XLSX
@@ -118,6 +119,28 @@ def issue_quote(request: Request) -> Reply:
         _changed(request),
         lambda store: quotes.issue_quote(
             request.context, request.client, request.path["quote_id"], request.version, overrides, store
+        ),
+    )
+
+
+@routes.add(
+    "POST",
+    "/quotes/<quote_id>/approve",
+    "quotes:approve",
+    "Let a draft beyond its preparer's limits be issued; nobody approves their own",
+    Options(body=ApproveSchema, gives={200: QuoteCardSchema}, creates=True, changes=True),
+)
+def approve_quote(request: Request) -> Reply:
+    """Another person's word."""
+    return request.once(
+        _changed(request),
+        lambda store: quotes.approve_quote(
+            request.context,
+            request.client,
+            request.path["quote_id"],
+            request.version,
+            request.body["reason"],
+            store,
         ),
     )
 

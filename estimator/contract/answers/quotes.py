@@ -16,6 +16,7 @@ from estimator.contract.answers.fields import (
     One,
     OneWord,
     PlaceTold,
+    Truth,
     Whole,
     Words,
     links_schema,
@@ -33,11 +34,12 @@ from estimator.documents.papers import QUOTE_FORMS
 from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.job import CheckOverride
 from estimator.money import minor_digits
+from estimator.service.approvals import Approval
 from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
 GUARDED_CHOICES = ("margin",)
 """Choices that only roles that see costs are told."""
-STATES = ("draft", "issued", "accepted", "declined", "expired")
+STATES = ("draft", "issued", "accepted", "declined", "expired", "superseded")
 HERE = f"/v1/quotes/{UUID}"
 
 
@@ -59,6 +61,16 @@ QuoteLinksSchema = links_schema(
 
 def _choices(it: StoredQuote, to: Telling) -> dict[str, Any]:
     return {name: value for name, value in it.choices.items() if to.costs or name not in GUARDED_CHOICES}
+
+
+class ApprovalSchema(Answer):
+    """Who let a quote beyond its preparer's limits be issued."""
+
+    record: ClassVar[Any] = Approval
+    by = Words("The name of the key or person.", "who.name", example="Head of sales")
+    role = Words("Their role.", "who.role", example="pricing")
+    at = Moment("When.")
+    reason = Words("Why.", example="customer of many years", costs=True)
 
 
 class QuoteCardSchema(Answer):
@@ -84,6 +96,11 @@ class QuoteCardSchema(Answer):
     standing_errors = Whole("Checks that keep it from being issued.", "errors", example=0)
     choices = AsPosted("What was chosen when it was priced.", ChoicesSchema, _choices)
     prepared_by = Words("The name of the key that drafted it.", example="Estimating desk")
+    needs_approval = Truth(
+        "Whether it lies beyond what its preparer may offer alone, so that another person must approve it.",
+        example=False,
+    )
+    approvals = Each("Who approved it.", ApprovalSchema)
     dated = Date("The day whose prices hold.")
     valid_until = Date("The last day on which it can be accepted.")
     created_at = Moment("When it was drafted.")

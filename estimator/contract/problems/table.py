@@ -11,7 +11,7 @@ from estimator import errors
 from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
-from estimator.service import idempotency, quotes
+from estimator.service import approvals, idempotency, quotes
 from estimator.service.people import passwords, sessions
 
 
@@ -163,6 +163,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Over plain HTTP everybody on the way could read the password and the session.",
         "Reach the service over https, or on the machine itself as localhost; behind a proxy that carries TLS set "
         "ESTIMATOR_BEHIND_TLS to yes.",
+    ),
+    approvals.NeedsApproval: ProblemKind(
+        409,
+        "needs-approval",
+        "Another person must approve this quote",
+        "Discount or margin lie beyond what the role of whoever prepared the quote may offer on its own.",
+        "Have another person approve it (POST /v1/quotes/{id}/approve), or revise it within the limits.",
     ),
     idempotency.KeyReused: ProblemKind(
         422,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from typing import Any
 
 from marshmallow import RAISE, Schema, fields
@@ -10,10 +12,15 @@ from marshmallow import RAISE, Schema, fields
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
+from estimator.storage.tables import QUOTE_STATES
 
 PARTS = ("runs", "loads", "cut_plan", "derivations", "choices", "all_checks")
 """What of a quote is told where it is asked for."""
 DEFAULT_LIMIT, MOST = 50, 200
+_ID = "0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"
+_MOMENT = re.compile(
+    r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?([Zz]|[+-][0-9]{2}:[0-9]{2})\Z", re.ASCII
+)
 ID_PATTERN = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
 
 
@@ -31,6 +38,21 @@ class Limit(fields.Field[int]):
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
             return int(value)
         raise disallowed(f"{str(value)[:20]!r} is not allowed here", f"1 to {MOST}")
+
+
+class Instant(fields.Field[datetime]):
+    """A moment as RFC 3339 writes it, with its zone."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**described(kwargs, type="string", format="date-time"))
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> datetime:
+        try:
+            if isinstance(value, str) and _MOMENT.match(value):
+                return datetime.fromisoformat(value.upper()).astimezone(UTC)
+        except (ValueError, OverflowError):
+            pass
+        raise ValidationError("not a moment; allowed: such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
 
 
 class UnknownPart(QueryRefused):
@@ -88,9 +110,21 @@ class QuotesQuerySchema(PageSchema):
         about="Only quotes of this job.",
         example="0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f",
     )
-    state = OneOf(
-        "draft", "issued", "accepted", "declined", "expired", about="Only quotes in this state.", example="issued"
-    )
+    state = OneOf(*QUOTE_STATES, about="Only quotes in this state.", example="issued")
+
+
+class AuditExportQuerySchema(NoQuerySchema):
+    """Which lines of the audit log."""
+
+    since = Instant(about="Only what was done at or after this moment.", example="2027-03-01T00:00:00Z")
+    until = Instant(about="Only what was done before this moment.", example="2027-04-01T00:00:00Z")
+    action = Text(80, shortest=1, about="Only deeds of this kind.", example="quote.issued")
+    thing = Text(200, shortest=1, about="Only what was done to the thing of this id.", example=_ID)
+    who = Text(36, shortest=1, about="Only what the client or account of this id did.", example=_ID)
+
+
+class AuditQuerySchema(AuditExportQuerySchema, PageSchema):
+    """A page of the audit log."""
 
 
 class EditionQuerySchema(NoQuerySchema):

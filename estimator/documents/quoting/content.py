@@ -110,6 +110,7 @@ STATE_NOTES: dict[QuoteState, str] = {
     "accepted": mark("Accepted."),
     "declined": mark("Declined."),
     "expired": mark("Expired: the prices no longer hold."),
+    "superseded": mark("Superseded: a later revision has taken its place."),
 }
 
 

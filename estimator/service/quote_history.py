@@ -1,0 +1,47 @@
+"""What is written down when something happens to a quote: a line of the audit log for each deed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, defer
+
+from estimator.job import CheckOverride
+from estimator.service.audit import Thing, write_down
+from estimator.service.context import Client, ServiceContext
+from estimator.storage import tables
+
+
+def told(
+    session: Session, context: ServiceContext, client: Client, row: tables.QuoteRow, what: str, **detail: object
+) -> None:
+    """Something happened to a quote: ``what`` is drafted, revised, approved, issued, accepted, declined, superseded."""
+    known = {"number": row.number, "revision": row.revision, **detail}
+    write_down(session, context, client, f"quote.{what}", Thing("quote", row.id), known)
+
+
+def told_overrides(
+    session: Session,
+    context: ServiceContext,
+    client: Client,
+    row: tables.QuoteRow,
+    overrides: Iterable[CheckOverride],
+) -> None:
+    """Somebody answers for failed checks: one line for each."""
+    for each in overrides:
+        told(session, context, client, row, "check_overridden", code=each.code, place=str(each.place), why=each.reason)
+
+
+def supersede(session: Session, context: ServiceContext, client: Client, row: tables.QuoteRow) -> None:
+    """The revision issued takes the place of those issued before it; all of the number are locked already."""
+    quote = tables.QuoteRow
+    others = select(quote).where(
+        quote.organisation_id == row.organisation_id,
+        quote.number == row.number,
+        quote.id != row.id,
+        quote.state == "issued",
+    )
+    for other in session.scalars(others.options(defer(quote.offer))).all():
+        other.state, other.version, other.updated_at = "superseded", other.version + 1, context.clock()
+        told(session, context, client, other, "superseded", by_revision=row.revision)
