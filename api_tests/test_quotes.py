@@ -115,7 +115,10 @@ def test_an_old_revision_is_not_accepted_once_a_newer_one_is_issued(estimator):
     issued = estimator.issue(first.json()["id"], first.headers["ETag"])
     second = estimator.revise(first.json()["id"], margin="0.33")
     estimator.issue(second.json()["id"], second.headers["ETag"])
-    late = estimator.accept(first.json()["id"], issued.headers["ETag"])
+    assert estimator.accept(first.json()["id"], issued.headers["ETag"]).status_code == 412
+    shown = estimator.quote(first.json()["id"])
+    assert shown.json()["state"] == "superseded"
+    late = estimator.accept(first.json()["id"], shown.headers["ETag"])
     assert late.status_code == 409
 
 

@@ -35,6 +35,10 @@ def id_of(name):
     return QUOTES[name]["id"]
 
 
+SUPERSEDED_TODAY = {"revised_from": "superseded"}
+"""What version 0.1 showed as issued though a later revision was issued too, so that it could not be accepted."""
+
+
 def without(document, names):
     if isinstance(document, dict):
         return {name: without(value, names) for name, value in document.items() if name not in names}
@@ -53,8 +57,11 @@ def test_a_quote_is_shown_as_it_was(reading, name):
     left_out = old["estimate"]["checks"][len(checks) :]  # a summary of today may leave the last notes to its papers
     assert {check["severity"] for check in left_out} <= {"note"}
     del old["estimate"]["checks"][len(checks) :]
+    state = SUPERSEDED_TODAY.get(name, QUOTES[name]["state"])
+    if name in SUPERSEDED_TODAY:
+        old |= {"state": state, "version": old["version"] + 1}
     assert lost(old, shown.json) == []
-    assert (shown.json["state"], shown.json["total"]) == (QUOTES[name]["state"], QUOTES[name]["total"])
+    assert (shown.json["state"], shown.json["total"]) == (state, QUOTES[name]["total"])
 
 
 @pytest.mark.parametrize("name", ORDERS)
