@@ -69,7 +69,7 @@ def write_down(
             who_id=client.who.id,
             who_name=client.who.name,
             who_role=client.who.role,
-            key_id=client.key or None,
+            key_id=client.key if client.kind == "key" else None,
             action=action,
             thing_kind=thing.kind,
             thing_id=thing.id,

@@ -17,6 +17,7 @@ from estimator.service.approvals import NeedsApproval
 from estimator.service.audit import AuditFilter, Thing, export_lines, list_lines, note
 from estimator.service.context import store_nothing
 from estimator.service.keys import KeyKind
+from estimator.service.people.records import Person
 from estimator.service.policy import put_policy
 from estimator.service.stored_quotes import get_quote, list_quotes
 from estimator.storage import migrate
@@ -183,3 +184,10 @@ def test_nor_on_postgresql():
         refuses_changes(context.engine)
         context.engine.dispose()
         migrate.downgrade(url, "base")
+
+
+def test_a_person_with_an_account_is_written_down_as_one(context):
+    ann = Person("a-1", a_client(context).organisation, "ann@example.org", "Ann", "admin", "en", "metric", "open", None)
+    note(context, ann.client, "looked", Thing("quote", "x"))
+    line = list_lines(context, ann.client, AuditFilter(who="a-1"), before=None, limit=5)[0]
+    assert (line.who.kind, line.who.name, line.key_id) == ("account", "Ann", None)

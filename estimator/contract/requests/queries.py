@@ -52,7 +52,7 @@ class Instant(fields.Field[datetime]):
                 return datetime.fromisoformat(value.upper()).astimezone(UTC)
         except (ValueError, OverflowError):
             pass
-        raise ValidationError("not a moment; allowed: such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
+        raise disallowed("not a moment", "such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
 
 
 class UnknownPart(QueryRefused):

@@ -31,7 +31,7 @@ class Person:
     @property
     def client(self) -> Client:
         """Who asks, as every function of the service takes it."""
-        return Client(self.organisation, self.id, self.role, self.name, self.id)
+        return Client(self.organisation, self.id, self.role, self.name, self.id, kind="account")
 
 
 def person_of(row: AccountRow) -> Person:
