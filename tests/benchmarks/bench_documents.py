@@ -27,7 +27,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.drawing.sheets import PlanSheet
 from estimator.documents.fonts.faces import REGULAR
 from estimator.documents.pdf import parts as pdf_parts
-from estimator.documents.pdf.page import LYING, UPRIGHT, _template, page_size
+from estimator.documents.pdf.page import LYING, UPRIGHT, page_size, page_template
 from estimator.documents.plan.dxf import write_plan_dxf
 from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote import pdf as quote_pdf
@@ -134,7 +134,7 @@ def bare(recipes: list[Any]) -> bytes:
 
     out = io.BytesIO()
     document = BaseDocTemplate(out, pagesize=page_size("A4"), invariant=1)
-    templates: list[PageTemplate] = [_template(UPRIGHT, "A4", False), _template(LYING, "A4", True)]
+    templates: list[PageTemplate] = [page_template(UPRIGHT, "A4", False), page_template(LYING, "A4", True)]
     for each in templates:
         each.onPage = foot
     document.addPageTemplates(templates)

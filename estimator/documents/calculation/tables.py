@@ -159,7 +159,7 @@ def attachment_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: 
             fitted(reader.say(use.place) if use.place else "", widths[2] - 6),
             _force(check.normal_n, reader) if check else NONE, _force(check.along_n, reader) if check else NONE,
             _area(check, reader),
-            _share(use.utilisation, reader),
+            utilisation_share(use.utilisation, reader),
         ])  # fmt: skip
     return grid(rows, widths, commands)
 
@@ -201,8 +201,8 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     for place, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
         rows.append([fitted(reader.say(place), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
-                     _moment(field, reader), _share(field.bending, reader), _deflection(field, reader),
-                     _share(field.deflection, reader)])  # fmt: skip
+                     _moment(field, reader), utilisation_share(field.bending, reader), _deflection(field, reader),
+                     utilisation_share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None
 
 
@@ -236,7 +236,7 @@ def _moment(field: FieldCheck, reader: Reader) -> str:
     return _stacked(reader, f"{number(moment / 1000, reader)} N·m", us)
 
 
-def _share(utilisation: float | None, reader: Reader) -> str:
+def utilisation_share(utilisation: float | None, reader: Reader) -> str:
     """A utilisation with two decimals, rounded up, so that 1.001 never reads as 1.00."""
     if utilisation is None or not math.isfinite(utilisation):
         return NONE

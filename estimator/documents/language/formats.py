@@ -71,7 +71,7 @@ def _localities() -> frozenset[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Rule:
+class NumberRule:
     """How to write numbers of so many places: separators, and what stands before and after; or Babel itself."""
 
     places: int
@@ -83,6 +83,7 @@ class _Rule:
     slow: Callable[[Decimal], str] | None = None
 
     def write(self, value: Decimal | int) -> str:
+        """The number, rounded half up to its places."""
         rounded = Decimal(value).quantize(Decimal(1).scaleb(-self.places), ROUND_HALF_UP)
         if self.slow is not None:
             return self.slow(rounded)
@@ -93,7 +94,7 @@ class _Rule:
 
 
 @lru_cache(maxsize=512)
-def _rule(locale: str, currency: str, places: int) -> _Rule:
+def number_rule(locale: str, currency: str, places: int) -> NumberRule:
     """The fast rule where it writes every probe as Babel does, else Babel."""
     pattern = "#,##0." + "0" * places if places else "#,##0"
     known = Locale.parse(locale)
@@ -113,12 +114,12 @@ def _rule(locale: str, currency: str, places: int) -> _Rule:
     plus, minus = slow(sample), slow(-sample)
     before, _, after = plus.partition(figure)
     before_minus, _, after_minus = minus.partition(figure)
-    fast = _Rule(places, separators, before, after, before_minus, after_minus)
+    fast = NumberRule(places, separators, before, after, before_minus, after_minus)
     step = Decimal(1).scaleb(-places)
     probes = [probe.quantize(step, ROUND_HALF_UP) for probe in _PROBES if not own or abs(probe) < 1000]
     if figure in plus and figure in minus and all(fast.write(probe) == slow(probe) for probe in probes if probe):
         return fast
-    return _Rule(places, separators, before, after, before_minus, after_minus, slow)
+    return NumberRule(places, separators, before, after, before_minus, after_minus, slow)
 
 
 def _separators(slow: Callable[[Decimal], str], places: int) -> dict[int, str]:
@@ -155,11 +156,11 @@ class Formats:
         >>> Formats("de_DE").count(1234)
         '1.234'
         """
-        return _rule(self.locale, "", 0).write(value)
+        return number_rule(self.locale, "", 0).write(value)
 
     def decimal(self, value: Decimal | float, places: int) -> str:
         """A number with so many decimals, rounded half up."""
-        return _rule(self.locale, "", places).write(Decimal(str(value)))
+        return number_rule(self.locale, "", places).write(Decimal(str(value)))
 
     def amount(self, money: Money) -> str:
         """An amount without its currency, for a column whose head names it.
@@ -167,7 +168,7 @@ class Formats:
         >>> Formats("fr_FR").amount(Money(Decimal("-12.50"), "EUR"))
         '-12,50'
         """
-        return _rule(self.locale, "", minor_digits(money.currency)).write(money.amount)
+        return number_rule(self.locale, "", minor_digits(money.currency)).write(money.amount)
 
     def money(self, money: Money) -> str:
         """An amount with its currency.
@@ -175,7 +176,7 @@ class Formats:
         >>> Formats("en_US").money(Money(Decimal("1234.5"), "USD"))
         '$1,234.50'
         """
-        return _rule(self.locale, money.currency, minor_digits(money.currency)).write(money.amount)
+        return number_rule(self.locale, money.currency, minor_digits(money.currency)).write(money.amount)
 
     def unit_price(self, price: Decimal, currency: str) -> str:
         """A unit price with every decimal it has, at least those of the currency.
@@ -183,7 +184,7 @@ class Formats:
         >>> Formats("en_US").unit_price(Decimal("0.1650"), "USD"), Formats("en_US").unit_price(Decimal("4.1"), "USD")
         ('0.165', '4.10')
         """
-        return _rule(self.locale, "", price_places([price], currency)).write(price)
+        return number_rule(self.locale, "", price_places([price], currency)).write(price)
 
     def percent(self, share: Decimal) -> str:
         """A share as a percentage, with no more decimals than it has (two at most).
@@ -194,7 +195,7 @@ class Formats:
         number = (share * 100).quantize(Decimal("0.01"), ROUND_HALF_UP).normalize()
         exponent = number.as_tuple().exponent
         places = max(0, -exponent) if isinstance(exponent, int) else 0
-        return f"{_rule(self.locale, '', places).write(number)}{_percent_sign(self.locale)}"
+        return f"{number_rule(self.locale, '', places).write(number)}{_percent_sign(self.locale)}"
 
     def date(self, day: date) -> str:
         """A date, the month in words so that nobody mixes up day and month."""

@@ -79,13 +79,14 @@ def build_pdf(story: Sequence[Any], head: PageHead) -> bytes:
         initialFontSize=style.TYPE.body,
         splitInRow=1,
     )
-    document.addPageTemplates([_template(UPRIGHT, head.paper, False), _template(LYING, head.paper, True)])
+    document.addPageTemplates([page_template(UPRIGHT, head.paper, False), page_template(LYING, head.paper, True)])
     tags = Tags()
     document.build(list(story), canvasmaker=_canvas_for(head, tags))
     return packed_with_structure(out.getvalue(), tags)
 
 
-def _template(name: str, paper: str, lying: bool) -> PageTemplate:
+def page_template(name: str, paper: str, lying: bool) -> PageTemplate:
+    """A page of that paper, upright or lying, with one frame inside the margins."""
     wide, high = frame_size(paper, lying)
     margin = style.SPACING.margin
     frame = Frame(margin, margin, wide, high, 0, 0, 0, 0, id=name)

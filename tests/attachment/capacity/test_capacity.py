@@ -12,6 +12,7 @@ from estimator.errors import PricebookRefused
 from estimator.places import Place
 from estimator.pricebook import ScrewJoint, Splice, StrengthTest
 from tests.builders import a_bracket, a_rail, a_sheet
+from tests.facts import facts
 
 
 def a_test(material="steel", thickness=0.5, strength=400.0, direction="uplift", ultimate=3000.0, **changes):
@@ -56,8 +57,7 @@ def test_a_sheet_without_test_values_is_an_error_that_names_the_sheets_with_valu
     found = capacity([*three_ways(), *three_ways(material="aluminium", thickness=1.0, strength=200.0)], sheet)
     errors = [f for f in found.findings if f.code == "no_strength_uplift"]
     assert [f.severity for f in errors] == ["error"]
-    assert "0.50 mm steel sheet of 400 N/mm2" in errors[0].message
-    assert "1.00 mm aluminium sheet of 200 N/mm2" in errors[0].message
+    assert {0.5, 400.0, 1.0, 200.0} <= {*facts(errors[0].message)}  # both sheets with values
     assert found.strength("uplift") is None
     assert found.utilisation(-1.0, 0.0) == np.inf
 
@@ -159,13 +159,13 @@ def test_screws_in_a_foam_core_or_aluminium_sheet_are_not_computed():
     for material in ("foam_core_steel", "aluminium"):
         found = capacity([], a_sheet(material=material, thickness_mm=0.9), screws=screws())
         assert found.strength("uplift") is None
-        assert "only in steel sheet" in " ".join(f.message for f in found.findings)
+        assert "no_strength_uplift" in [f.code for f in found.findings]
 
 
 def test_european_screws_outside_the_tabled_range_are_an_error():
     joint = screws(rule="en1993-1-3")
     thin = capacity([], a_sheet(thickness_mm=0.5, ultimate_strength_mpa=400.0), "en", screws=joint)
-    assert "0.9 mm and up" in " ".join(f.message for f in thin.findings if f.severity == "error")
+    assert 0.9 in [fact for f in thin.findings if f.severity == "error" for fact in facts(f.message)]
     thick = capacity([], a_sheet(thickness_mm=1.0, ultimate_strength_mpa=400.0), "en", screws=joint)
     assert thick.strength("uplift").strength_n == pytest.approx(4 * 0.45 * 6.35 * 1.0 * 400 / 1.25)
 
@@ -176,4 +176,4 @@ def test_a_rail_too_long_for_the_gap_says_how_long_a_part_may_be():
     finding = expansion_finding(rail, splice, 12_000.0, (-30.0, 50.0), "South roof, run 1")
     assert finding.severity == "error"
     assert finding.found == pytest.approx(14.16)
-    assert f"{longest_part_mm(rail, 10.0, (-30.0, 50.0)):.0f} mm would pass" in finding.message
+    assert longest_part_mm(rail, 10.0, (-30.0, 50.0)) in facts(finding.message)

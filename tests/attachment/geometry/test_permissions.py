@@ -12,6 +12,7 @@ from estimator.job import CheckOverride, ClampingZone, Mounting, Wishes
 from estimator.layout import lay_out
 from estimator.places import Place
 from tests.builders import a_book, a_choice, a_job, a_module, a_roof, an_array
+from tests.facts import facts
 
 ON = date(2026, 6, 1)
 
@@ -29,7 +30,6 @@ def laid(module, orientation="portrait", **choice):
 def test_a_module_without_clamping_zone_is_an_error():
     found = [each for each in laid(a_module(clamping_zone=None)) if each.severity == "error"]
     assert [each.code for each in found] == ["clamping_zone_missing"]
-    assert "module.clamping_zone" in found[0].message
 
 
 @pytest.mark.parametrize(
@@ -81,4 +81,4 @@ def test_no_override_lifts_a_job_without_loads_and_spans():
     answered = replace(mounting, max_span_mm=1200.0, max_cantilever_mm=350.0, spans_given_by="An engineer")
     given = estimate(a_job(mounting=answered), a_book(), Wishes(), ON)
     assert given.errors == ()
-    assert any("An engineer" in check.message for check in given.checks)
+    assert any("An engineer" in facts(check.message) for check in given.checks)

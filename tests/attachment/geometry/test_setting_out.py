@@ -8,6 +8,7 @@ from estimator.job import KeepClear, Mounting, Obstruction
 from estimator.layout import lay_out
 from estimator.places import Place
 from tests.builders import a_choice, a_job, a_roof, an_array, some_limits, some_ribs
+from tests.facts import facts
 
 
 def out(job=None, limits=None, **choice):
@@ -64,24 +65,22 @@ def test_ribs_further_apart_than_the_span_allowed_are_an_error_naming_run_and_ex
     span = next(finding for finding in set_out_.findings if finding.code == "span_too_long")
     assert (span.found, span.allowed, span.unit) == (1400.0, 1250.0, "mm")
     assert span.place == Place(roof="South", array="A", row=1, rail=1)
-    assert "150 mm too far" in span.message and "rail R-AL" in span.message and "4 runs" in span.message
+    assert {150.0} <= {*facts(span.message)} and "rail R-AL" in facts(span.message)
     # the run is still drawn, on the ribs there are: 1200, 2600, 4000
     assert [run.start_x + at for run in set_out_.runs[:1] for at in run.attachments_mm] == [1200.0, 2600.0, 4000.0]
 
 
 @pytest.mark.parametrize(
     ("first_at", "side", "found", "move"),
-    [(1450.0, "left", 500.0, "150 mm to the right"), (1250.0, "right", 440.0, "90 mm to the left")],
+    [(1450.0, "left", 500.0, 150.0), (1250.0, "right", 440.0, 90.0)],
 )
 def test_a_rail_end_too_far_from_a_rib_is_an_error_with_what_would_help(first_at, side, found, move):
     # rails from 950 to 4090; ribs every 1200
     job = a_job(a_roof(ribs=some_ribs(spacing_mm=1200.0, first_at_mm=first_at)))
     finding = next(each for each in out(job).findings if each.code == "cantilever_too_long")
     assert (finding.found, finding.allowed) == (found, 350.0)
-    assert (
-        finding.place == Place(roof="South", array="A", row=1, rail=1, end=side)
-        and f"array moved {move}" in finding.message
-    )
+    assert finding.place == Place(roof="South", array="A", row=1, rail=1, end=side)
+    assert move in facts(finding.message)
 
 
 def test_a_rail_over_one_rib_only_is_an_error():
@@ -93,7 +92,7 @@ def test_a_rail_over_one_rib_only_is_an_error():
 def test_a_rail_end_past_the_edge_of_the_plane_is_an_error():
     found = out(a_job(a_roof(arrays=(an_array(x_mm=20.0),)))).findings
     (finding,) = [each for each in found if each.code == "rail_off_plane"]
-    assert finding.found == 30.0 and "4 rails" in finding.message
+    assert finding.found == 30.0 and 4 in facts(finding.message)
     assert finding.place == Place(roof="South", array="A", row=1, rail=1, side="left")
 
 
@@ -111,7 +110,7 @@ def test_a_rail_that_reaches_an_obstruction_beside_its_array_is_an_error():
     found = out(a_job(a_roof(obstructions=(vent,)))).findings
     (finding,) = [each for each in found if each.code == "rail_on_obstruction"]
     # the rail at 874 enters it by 40 along x; 26 up the slope would clear it, too
-    assert finding.found == 26.0 and "rail 1" in finding.message
+    assert finding.found == 26.0 and finding.place.rail == 1
 
 
 def test_limits_may_change_from_run_to_run_and_along_a_run():

@@ -20,6 +20,7 @@ from estimator.mounting.words import GIVEN
 from estimator.pricebook import StrengthTest
 from estimator.site_loads import GivenPressure
 from tests.builders import a_book, a_bracket, a_choice, a_job, a_rail, a_roof, an_array, some_loads, some_ribs
+from tests.facts import facts
 
 
 def strong_in(uplift=1500.0, downward=1500.0, along=1500.0, sheet="steel"):
@@ -112,7 +113,6 @@ def test_spans_given_in_the_job_are_used_as_given_and_checked():
     (error,) = errors(loaded)
     assert error.code == "attachment_overloaded"
     assert error.found > 1.0
-    assert "of its strength used" in error.message
     assert error.found == pytest.approx(max(max(run.utilisations) for run in loaded.setting_out.runs))
 
 
@@ -123,8 +123,7 @@ def test_ribs_too_far_apart_for_any_span_say_what_would_help():
     codes = {f.code for f in errors(loaded)}
     assert "no_span_holds" in codes
     (finding,) = [f for f in errors(loaded) if f.code == "no_span_holds"]
-    assert "ribs at 36 in: no span under 36 in is possible" in finding.message
-    assert "rails along the ribs" in finding.message
+    assert finding.found == 914.4 and 914.4 in facts(finding.message)
     assert "attachment_overloaded" in codes
 
 
@@ -245,4 +244,4 @@ def test_a_weak_clamp_governs_an_edge_without_rail():
     choice = a_loaded_choice(arrangement="direct")
     choice = replace(choice, end_clamp=replace(choice.end_clamp, allowable_n=150.0))
     loaded = set_out(job, choice)
-    assert "of the clamp's strength" in errors(loaded)[0].message
+    assert errors(loaded)[0].found == pytest.approx(max(seat.utilisation for seat in loaded.setting_out.seats))

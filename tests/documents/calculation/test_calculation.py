@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.documents.calculation.pdf import write_calculation
-from estimator.documents.calculation.tables import _share, number
+from estimator.documents.calculation.tables import number, utilisation_share
 from estimator.documents.calculation.zones import zone_tables
 from estimator.documents.language.texts import reader_for
 from estimator.documents.pdf.page import frame_size
@@ -43,7 +43,7 @@ def test_every_zone_has_its_lines_its_span_and_its_worst_attachment(printed):
             assert shown.replace(" ", "") in squeezed
             assert EN.formula(step.formula).translate(SPACES).replace(" ", "") in squeezed
     for use in roof.zones:
-        assert _share(use.utilisation, EN) in printed
+        assert utilisation_share(use.utilisation, EN) in printed
         assert str(use.place).replace(" ", "") in squeezed
 
 
@@ -84,10 +84,10 @@ def test_a_number_is_written_to_four_significant_digits_or_all_of_its_whole_part
 
 @pytest.mark.parametrize(("used", "written"), [(1.0, "1.00"), (1.0001, "1.01"), (0.994, "1.00"), (0.5, "0.50")])
 def test_a_utilisation_is_never_rounded_down(used, written):
-    assert _share(used, EN) == written
+    assert utilisation_share(used, EN) == written
 
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(0, 50))
 def test_a_utilisation_above_one_never_reads_as_one(used):
-    assert Decimal(_share(used, EN)) >= Decimal(str(round(used, 9))) - Decimal("1e-8")
+    assert Decimal(utilisation_share(used, EN)) >= Decimal(str(round(used, 9))) - Decimal("1e-8")

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.documents.language.formats import Formats, currency_name, locale_for
-from estimator.documents.language.formats import _rule as rule
+from estimator.documents.language.formats import number_rule as rule
 from estimator.documents.language.lengths import feet_and_inches
 from estimator.money import Money, minor_digits
 
