@@ -3,8 +3,13 @@
     EstimatorError                      no honest answer exists: the call is refused
     ├── Refused                         what was asked for cannot be answered as asked (faults with pointers)
     │   ├── JobRefused                  the posted job contradicts itself or lies outside what is known
+    │   │   └── LoadsRefused            no loads follow from what the site gives
     │   ├── PricebookRefused            a book's files contradict themselves
-    │   └── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not have
+    │   ├── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not have
+    │   │   ├── MountingRefused         no way of mounting fits roof, modules and wishes
+    │   │   ├── RateRefused             a margin, discount or contingency out of its range
+    │   │   └── OverrideRefused         an override of nothing, or of what cannot be overridden
+    │   └── NothingToWrite              a paper that would be empty
     ├── NotFound                        the thing named does not exist (or not for this client)
     ├── Conflict                        the thing's state does not allow it
     │   ├── StaleVersion                somebody changed it in between
@@ -100,12 +105,32 @@ class JobRefused(Refused):
     """The job contradicts itself or lies outside what is known."""
 
 
+class LoadsRefused(JobRefused):
+    """No loads follow from what the site gives: something is missing, or lies outside what the standard covers."""
+
+
 class PricebookRefused(Refused):
     """A pricebook's files contradict themselves or lack a part they name."""
 
 
 class ChoiceRefused(Refused):
     """A choice that the pricebook does not have."""
+
+
+class MountingRefused(ChoiceRefused):
+    """No way of mounting fits roof, modules and wishes."""
+
+
+class RateRefused(ChoiceRefused):
+    """A margin, discount or contingency out of its range."""
+
+
+class OverrideRefused(ChoiceRefused):
+    """An override of no failed check, or of one that cannot be overridden."""
+
+
+class NothingToWrite(Refused):
+    """A paper that would be empty: nothing to order, to pack or to price."""
 
 
 class NotFound(EstimatorError):

@@ -27,6 +27,7 @@ from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, check_wishes, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
 from estimator.sentences import Sentence, amount, say
+from estimator.site_country import country_findings
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts, NetLine
 from estimator.trial import CAUTIONS, Trial, check_in_force, place
@@ -173,7 +174,7 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    before = (*trial.findings, *layout.findings, *setting_out.findings)
+    before = (*_on_country(job), *trial.findings, *layout.findings, *setting_out.findings)
     later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
     checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
@@ -206,6 +207,10 @@ def _on_quantities_and_money(
     quantities = quantity_findings(net, bought, book, wishes.line_changes)
     falling = falling_step(shipped, book) if wishes.freight else ()
     return (*quantities, *money_findings(bill, book, wishes), *falling)
+
+
+def _on_country(job: Job) -> tuple[Finding, ...]:
+    return country_findings(job.site.address.country or job.customer.address.country, job.display_units)
 
 
 def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort) -> CutPlan | None:

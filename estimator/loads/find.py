@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from estimator.errors import Fault, JobRefused
+from estimator.errors import Fault, LoadsRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.actions.records import Pressures
@@ -29,13 +29,13 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
         module: the module, for dead load, gaps and area.
         setting: height of the panels above the roof, their tilt to it, mass of the hardware.
 
-    Errors: JobRefused with every fault at once: wind or snow out of range, exposure or roof form unknown, a roof form
+    Errors: LoadsRefused with every fault at once: wind or snow out of range, exposure or roof form unknown, a roof form
     without confirmed coefficients, a building smaller than the roof.
 
     """
     if not 0.0 <= roof.slope_deg < STEEPEST_DEG:
         fault = Fault("/roofs/slope", f"{roof.name} roof: slope {roof.slope_deg:g} deg", f"0 to {STEEPEST_DEG:g} deg")
-        raise JobRefused(f"{roof.name} roof: slope {roof.slope_deg:g} deg is out of range", [fault])
+        raise LoadsRefused(f"{roof.name} roof: slope {roof.slope_deg:g} deg is out of range", [fault])
     pressures = _by_standard(loads, roof, module, setting)
     return replace(pressures, findings=(*pressures.findings, *array_findings(pressures, roof, module)))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from estimator.arrangements import PROPERTIES
-from estimator.errors import ChoiceRefused, Fault, Finding
+from estimator.errors import Fault, Finding, MountingRefused
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.fit import Aspect, misfits
 from estimator.mounting.given_parts import GivenParts, given_parts, stocks_of
@@ -50,8 +50,8 @@ def mounting_choices(
     """All combinations of arrangement, material, bracket and rail that fit every roof; findings; what fell away.
 
     Wishes of the quote win over the job's, these over the book's defaults. What is given is kept even where it does
-    not fit, and an error says so. Errors: ChoiceRefused where a thing given is not in the book, where two things given
-    contradict, or where nothing fits (one fault for every option that falls away, naming what does not fit).
+    not fit, and an error says so. Errors: ChoiceRefused where a thing given is not in the book, or two things given
+    contradict; MountingRefused where nothing fits (a fault for every option that falls away).
     """
     search = _OptionSearch(job, book, given_parts(job, book, wishes))
     given = search.given
@@ -66,7 +66,7 @@ def mounting_choices(
         nothing = Fault(
             "/mounting", say("pricebook {book} has no bracket for this arrangement and material", book=book.id)
         )
-        raise ChoiceRefused("no mounting is possible for this job", faults or [nothing])
+        raise MountingRefused("no mounting is possible for this job", faults or [nothing])
     return tuple(choices), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
 

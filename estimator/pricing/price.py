@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from estimator.buying.records import BuyLine
-from estimator.errors import ChoiceRefused, Fault
+from estimator.errors import ChoiceRefused, Fault, RateRefused
 from estimator.freight.records import FreightCharge
 from estimator.job import Wishes
 from estimator.labour.records import Labour
@@ -83,7 +83,8 @@ def check_wishes(book: Book, wishes: Wishes, tier: str) -> None:
     if wishes.margin == 1:
         faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
     if faults:
-        raise ChoiceRefused("invalid rates or changes of lines", faults)
+        rates_only = {fault.pointer for fault in faults} <= set(rates)
+        raise (RateRefused if rates_only else ChoiceRefused)("invalid rates or changes of lines", faults)
 
 
 def _faulty_changes(book: Book, wishes: Wishes) -> Iterator[Fault]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal
 
-from estimator.errors import ChoiceRefused, Fault
+from estimator.errors import Fault, RateRefused
 from estimator.job import Wishes
 from estimator.money import Rounding
 from estimator.pricebook import Book, Part
@@ -44,7 +44,7 @@ def price_from_cost(cost: Decimal, method: PricingMethod, rate: Decimal) -> Deci
         return cost * (1 + rate)
     if not 0 <= rate < 1:
         fault = Fault("/margin", f"a margin is a share of the price; found {rate}", "0 to below 1")
-        raise ChoiceRefused("a margin of the whole price or more has no price", [fault])
+        raise RateRefused("a margin of the whole price or more has no price", [fault])
     return cost / (1 - rate)
 
 

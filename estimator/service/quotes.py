@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
 from estimator.comparison.records import Offer
-from estimator.errors import NEVER_OVERRIDDEN, ChoiceRefused, Conflict, Fault, Finding, StaleVersion
+from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, StaleVersion
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
 from estimator.service.approvals import approve, mark_prepared, refuse_unapproved
@@ -93,7 +93,7 @@ def issue_quote(
     overrides: tuple[CheckOverride, ...],
     store: StoreResponse,
 ) -> StoredQuote:
-    """From draft to issued. Errors: ChecksStand, Conflict, StaleVersion, ChoiceRefused for an override of nothing."""
+    """From draft to issued. Errors: ChecksStand, Conflict, StaleVersion, OverrideRefused for an override of nothing."""
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
         if row.state != "draft":
@@ -203,7 +203,7 @@ def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
         if each.code in NEVER_OVERRIDDEN
     ]
     if faults:
-        raise ChoiceRefused("an override names no failed check", faults)
+        raise OverrideRefused("an override names no failed check", faults)
     return replace(offer, estimate=replace(estimate, overridden=(*estimate.overridden, *overrides)))
 
 

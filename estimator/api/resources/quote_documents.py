@@ -12,11 +12,11 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.api.timing import timed
 from estimator.contract.problems.refusals import NotAcceptable
-from estimator.contract.requests.queries import EditionQuerySchema
+from estimator.contract.requests.queries import EditionQuerySchema, OneEditionQuerySchema, QueryRefused
 from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
-from estimator.errors import NotAllowed
+from estimator.errors import Fault, NotAllowed
 from estimator.service.documents import quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
@@ -36,6 +36,9 @@ def by_accept(request: Request) -> Response | None:
 
 def _document(request: Request, form: QuoteForm) -> Response:
     wanted: Edition | None = request.query.get("edition")
+    if wanted == "estimator" and not form.editions:
+        fault = Fault("/edition", f"{form.file} is the same for everybody", "customer, or none")
+        raise QueryRefused(f"there is no estimator's edition of {form.file}", [fault])
     may = request.may("costs:read")
     if wanted == "estimator" and not may:
         raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
@@ -55,7 +58,7 @@ def _declare(form: QuoteForm) -> None:
         f"/quotes/<quote_id>/{form.file}",
         "quotes:read",
         form.about,
-        Options(query=EditionQuerySchema, documents=(form.media,)),
+        Options(query=EditionQuerySchema if form.editions else OneEditionQuerySchema, documents=(form.media,)),
     )
     declare(view)
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any, Literal
+
 from estimator.contract.answers.fields import Each, Link, Moment, One, Whole, Words
 from estimator.contract.answers.posted import AsPosted
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.contract.requests.job import JobSchema
+from estimator.errors import Finding
 from estimator.service.jobs import StoredJob
+from estimator.site_country import country_findings
+from estimator.units import DisplayUnits
 
 UUID = "0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"
 
@@ -17,6 +22,23 @@ class JobLinksSchema(Answer):
     record = StoredJob
     self = Link("This job.", lambda it, _to: f"/v1/jobs/{it.id}", example=f"/v1/jobs/{UUID}")
     quotes = Link("Its quotes.", lambda it, _to: f"/v1/quotes?job={it.id}", example=f"/v1/quotes?job={UUID}")
+
+
+class JobWarningSchema(Answer):
+    """A doubt about a job as it was posted."""
+
+    record = Finding
+    code = Words("Its stable name.", example="country_not_given")
+    message = Words("What is doubted, and what to do.", example="neither site nor customer has a country")
+
+
+def _warnings(document: Any) -> tuple[Finding, ...]:
+    """Of a document that was read without a fault when it was posted."""
+    site, customer = document.get("site") or {}, document.get("customer") or {}
+    countries = ((party.get("address") or {}).get("country") for party in (site, customer))
+    country = next(filter(None, countries), "")
+    units: DisplayUnits | Literal["both"] = document.get("display_units") or "metric"
+    return country_findings(country, "metric_us" if units == "both" else units)
 
 
 class JobAnswerSchema(Answer):
@@ -30,6 +52,11 @@ class JobAnswerSchema(Answer):
     created_at = Moment("When it was posted.")
     updated_at = Moment("When it was changed last.")
     job = AsPosted("The job as it was posted, with its changes.", JobSchema, "document")
+    warnings = Each(
+        "What to mend before a pricebook is chosen for it: no country, or units that are not used there.",
+        JobWarningSchema,
+        lambda it, _to: _warnings(it.document),
+    )
     links = One("Where the job and its quotes are.", JobLinksSchema, ITSELF)
 
 

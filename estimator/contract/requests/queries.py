@@ -138,6 +138,12 @@ class EditionQuerySchema(NoQuerySchema):
     )
 
 
+class OneEditionQuerySchema(NoQuerySchema):
+    """For a document that is the same for everybody."""
+
+    edition = OneOf("customer", about="This document has one edition, which the customer may see.", example="customer")
+
+
 class DifferencesQuerySchema(NoQuerySchema):
     """Which quote to compare with."""
 

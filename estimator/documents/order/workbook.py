@@ -25,7 +25,7 @@ from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.rounding import rounded
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
-from estimator.errors import Refused
+from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total
 from estimator.orders import CommonCut, OrderLine, OrderList
 from estimator.units import System
@@ -69,7 +69,7 @@ def write_orders_workbook(
     Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
     """
     if not orders:
-        raise Refused("there is nothing to order")
+        raise NothingToWrite("there is nothing to order")
     for order in orders:
         check_sums(order)
     reader = order_reader(orders[0], header)
@@ -85,7 +85,7 @@ def write_orders_workbook(
 def check_sums(order: OrderList) -> None:
     """Refuse (Refused) a list without lines, and one whose lines do not add up to its total."""
     if not order.lines:
-        raise Refused(f"there is nothing to order from {order.supplier.name}")
+        raise NothingToWrite(f"there is nothing to order from {order.supplier.name}")
     if total((line.cost for line in order.lines), order.currency) != order.total:
         raise Refused("the order's lines do not add up to its total")
 

@@ -28,7 +28,7 @@ from estimator.documents.pdf.page import build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, heading, paragraph
 from estimator.documents.purchasing.facts import order_paper, order_reader
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
-from estimator.errors import Refused
+from estimator.errors import NothingToWrite
 from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
 
 WIDTHS = {"marks": 88.0, "kind": 62.0, "length": 56.0, "net": 54.0, "gross": 54.0}
@@ -68,7 +68,7 @@ def shipments(orders: OrderList | Sequence[OrderList]) -> tuple[OrderList, ...]:
     """The lists as a row of them. Refuses (Refused) none, and one without lines."""
     lists = (orders,) if isinstance(orders, OrderList) else tuple(orders)
     if not lists or not all(order.lines for order in lists):
-        raise Refused("there is nothing to pack")
+        raise NothingToWrite("there is nothing to pack")
     return lists
 
 

@@ -27,7 +27,7 @@ from estimator.documents.workbook.sheets.setting_out import write_setting_out
 from estimator.documents.workbook.sheets.summary import write_summary
 from estimator.documents.workbook.sheets.takeoff import takeoff_heads, write_takeoff
 from estimator.documents.xlsx.cached_values import saved_workbook
-from estimator.errors import Fault, Refused
+from estimator.errors import Fault, NothingToWrite
 
 
 def write_workbook(offer: Offer, header: QuoteHeader, edition: Edition = "estimator") -> bytes:
@@ -48,7 +48,9 @@ def write_workbook(offer: Offer, header: QuoteHeader, edition: Edition = "estima
 def drafted(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
     """The whole workbook before it is saved; the round trip reads from it where the inputs stand."""
     if not offer.estimate.bill.lines:
-        raise Refused("a quote without any line has no workbook", [Fault("/line_changes", "every line is struck")])
+        raise NothingToWrite(
+            "a quote without any line has no workbook", [Fault("/line_changes", "every line is struck")]
+        )
     draft = new_draft(offer, header, edition)
     first = draft.workbook.worksheets[0]
     if edition == "estimator":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.errors import Fault, JobRefused
+from estimator.errors import Fault, LoadsRefused
 from estimator.job import Roof
 from estimator.loads.actions.citing import EVERYWHERE
 from estimator.loads.actions.records import LaidGiven
@@ -48,5 +48,5 @@ def _figure(edition: str, form: str, slope_deg: float, h_over_B: float) -> RoofC
         if edition == "7-22":
             return coefficients_7_22(form, slope_deg)
         return coefficients_7_16(form, slope_deg, h_over_B)
-    except JobRefused:
+    except LoadsRefused:
         return None

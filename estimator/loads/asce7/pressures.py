@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from estimator.errors import Fault, Finding, JobRefused
+from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, unconfirmed
 from estimator.loads.actions.citing import INNER, RIDGE_SNOW, cite, load_case
@@ -64,7 +64,7 @@ class AsceSite:
 def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
 
-    Errors: JobRefused with every fault of the site.
+    Errors: LoadsRefused with every fault of the site.
     """
     site = _site(loads, roof)
     velocity, wind_steps, wind_notes = _velocity(site)
@@ -114,7 +114,7 @@ def _site(loads: AsceLoads, roof: Roof) -> AsceSite:
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
-        raise JobRefused(f"{roof.name} roof: no loads by ASCE {edition} from what the site gives", faults)
+        raise LoadsRefused(f"{roof.name} roof: no loads by ASCE {edition} from what the site gives", faults)
     return AsceSite(loads, roof, plane, edition, building, factors)
 
 
@@ -152,8 +152,8 @@ def _coefficients(site: AsceSite) -> RoofCoefficients:
         if site.edition == "7-22":
             return coefficients_7_22(form, slope)
         return coefficients_7_16(form, slope, site.height_mm / site.building.least_mm)
-    except JobRefused as refusal:
-        raise JobRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
+    except LoadsRefused as refusal:
+        raise LoadsRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
 
 
 def _wind(velocity: VelocityPressure, factors: dict[str, float]) -> Wind:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from estimator.errors import Fault, Finding, JobRefused
+from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, unconfirmed
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
@@ -52,7 +52,7 @@ class EnSite:
 def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
 
-    Errors: JobRefused with every fault of the site.
+    Errors: LoadsRefused with every fault of the site.
     """
     site = _site(loads, roof)
     peak = _peak(site)
@@ -96,7 +96,7 @@ def _site(loads: EnLoads, roof: Roof) -> EnSite:
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
-        raise JobRefused(f"{roof.name} roof: no loads by EN 1991 from what the site gives", faults)
+        raise LoadsRefused(f"{roof.name} roof: no loads by EN 1991 from what the site gives", faults)
     return EnSite(loads, roof, plane, building, _ridge_mm(loads, plane, factors), factors)
 
 
@@ -125,11 +125,11 @@ def _lay(site: EnSite) -> EnZones:
     if site.plane.form == "flat" and site.plane.slope_deg >= FLAT_UNDER_DEG:
         found = f"roof form flat at {site.plane.slope_deg:g} deg: no coefficients by EN 1991-1-4"
         fault = Fault("/site/loads/roof_form", found, "flat under 5 deg; gable or monoslope from 5 deg")
-        raise JobRefused(f"{site.roof.name} roof: {found}; allowed: {fault.allowed}", [fault])
+        raise LoadsRefused(f"{site.roof.name} roof: {found}; allowed: {fault.allowed}", [fault])
     try:
         return lay_zones_en(site.plane, site.ridge_mm, site.building.along_mm, site.building.across_mm)
-    except JobRefused as refusal:
-        raise JobRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
+    except LoadsRefused as refusal:
+        raise LoadsRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
 
 
 def _strip_steps(site: EnSite) -> tuple[Step, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.errors import Fault, Finding, JobRefused
+from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Roof
 from estimator.loads.actions.citing import EVERYWHERE, cite, zone_words
 from estimator.loads.actions.combinations import Combination
@@ -30,11 +30,11 @@ def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pr
     They are design values: nothing is added, nothing factored. Zones named as a figure of ASCE 7 names them lie where
     that figure lays them, if the site says enough of the building (``laid``); otherwise the most severe of each kind
     counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans are then used.
-    Errors: JobRefused where a given pressure has a wrong sign or no sensible size.
+    Errors: LoadsRefused where a given pressure has a wrong sign or no sensible size.
     """
     faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g)]
     if faults:
-        raise JobRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
+        raise LoadsRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
     zone_map, by_zone, notes = _place(loads, roof, laid)
     return Pressures(
         standard="given",

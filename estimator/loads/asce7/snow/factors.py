@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.errors import JobRefused
+from estimator.errors import LoadsRefused
 from estimator.loads.asce7.edition import Edition
 
 RISK_CATEGORIES = ("I", "II", "III", "IV")
@@ -34,7 +34,9 @@ def importance(risk_category: str) -> float:
     1.1
     """
     if risk_category not in _IS:
-        raise JobRefused(f"risk category {risk_category!r} is unknown; allowed: I, II, III or IV (ASCE 7 Table 1.5-1)")
+        raise LoadsRefused(
+            f"risk category {risk_category!r} is unknown; allowed: I, II, III or IV (ASCE 7 Table 1.5-1)"
+        )
     return _IS[risk_category]
 
 
@@ -57,7 +59,7 @@ def exposure_factor(terrain: str, roof: str) -> float:
     """
     row = _CE.get(terrain)
     if row is None or roof not in row:
-        raise JobRefused(
+        raise LoadsRefused(
             f"snow exposure {roof!r} in terrain {terrain!r} is unknown; allowed: fully, partially or sheltered, "
             "in B, C or D, or above tree line (not sheltered)"
         )

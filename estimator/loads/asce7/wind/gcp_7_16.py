@@ -89,7 +89,7 @@ def coefficients_7_16(form: str, slope_deg: float, h_over_B: float) -> RoofCoeff
         slope_deg: 0 to 45 (gable), 27 (hip), 30 (monoslope), 7 (flat).
         h_over_B: mean roof height over the building's least horizontal dimension; for hip roofs only.
 
-    Source: the figures named in the result. Errors: JobRefused for a roof without confirmed coefficients.
+    Source: the figures named in the result. Errors: LoadsRefused for a roof without confirmed coefficients.
 
     >>> coefficients_7_16("gable", 14.0, 0.3).figure
     '30.3-2B'

@@ -52,7 +52,7 @@ def coefficients_7_22(form: str, slope_deg: float) -> RoofCoefficients:
         form: flat, gable, hip or monoslope.
         slope_deg: 0 to 45 (gable and hip), 30 (monoslope), 7 (flat).
 
-    Source: the figures named in the result. Errors: JobRefused for a roof the figures do not cover.
+    Source: the figures named in the result. Errors: LoadsRefused for a roof the figures do not cover.
 
     >>> coefficients_7_22("hip", 36.0).figure
     '30.3-2F and 30.3-2G'

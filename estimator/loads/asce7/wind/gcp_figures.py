@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.errors import Fault, JobRefused
+from estimator.errors import Fault, LoadsRefused
 from estimator.loads.actions.citing import cite
 from estimator.loads.actions.curves import FT2_M2, Coefficient, Curve, blended
 from estimator.loads.actions.steps import Mark
@@ -81,8 +81,8 @@ def expand(*groups: tuple[str, Curve]) -> tuple[tuple[str, Curve], ...]:
     return tuple((zone, curve) for names, curve in groups for zone in names.split(","))
 
 
-def refuse_slope(form: str, slope_deg: float, allowed: str) -> JobRefused:
+def refuse_slope(form: str, slope_deg: float, allowed: str) -> LoadsRefused:
     """The refusal of a roof that no confirmed figure covers."""
     found = f"roof form {form} at {slope_deg:g} deg: no confirmed wind coefficients"
     text = f"{found}; allowed: {allowed}. Zone pressures from an engineer can be given instead"
-    return JobRefused(text, [Fault("/site/loads/roof_form", found, allowed)])
+    return LoadsRefused(text, [Fault("/site/loads/roof_form", found, allowed)])

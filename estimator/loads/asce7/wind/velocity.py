@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.errors import JobRefused
+from estimator.errors import LoadsRefused
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.asce7.edition import Edition
 from estimator.sentences import Sentence, say
@@ -83,13 +83,13 @@ def Kz_table(height_ft: float, exposure: str, edition: Edition) -> float:
 
     Source: ASCE 7 Table 26.10-1 [found for 7-22 and for column D of 7-16; 7-16 B and C from
     memory, within 0.007 of the edition's power law].
-    Errors: JobRefused above 60 ft.
+    Errors: LoadsRefused above 60 ft.
 
     >>> Kz_table(20, "C", "7-16"), Kz_table(35, "B", "7-22")
     (0.9, 0.72)
     """
     if height_ft > _TABLE_FT[-1]:
-        raise JobRefused(f"Kz by table: height {height_ft:g} ft; allowed: up to 60 ft, above it use the formula")
+        raise LoadsRefused(f"Kz by table: height {height_ft:g} ft; allowed: up to 60 ft, above it use the formula")
     row = _TABLE[edition][_known(exposure)]
     for low, high, k_low, k_high in zip(_TABLE_FT, _TABLE_FT[1:], row, row[1:], strict=False):
         if height_ft <= high:
@@ -100,7 +100,7 @@ def Kz_table(height_ft: float, exposure: str, edition: Edition) -> float:
 
 def _known(exposure: str) -> str:
     if exposure not in EXPOSURES:
-        raise JobRefused(f"exposure {exposure!r} is unknown; allowed: B, C or D (ASCE 7 clause 26.7)")
+        raise LoadsRefused(f"exposure {exposure!r} is unknown; allowed: B, C or D (ASCE 7 clause 26.7)")
     return exposure
 
 
@@ -141,7 +141,7 @@ def velocity_pressure(
 ) -> VelocityPressure:
     """The velocity pressure at height h: 0.00256 Kz Kzt Kd Ke V2 (7-16), the same without Kd (7-22), psf.
 
-    Source: ASCE 7-16 and 7-22 Equation 26.10-1 [found]. Errors: JobRefused for an unknown exposure.
+    Source: ASCE 7-16 and 7-22 Equation 26.10-1 [found]. Errors: LoadsRefused for an unknown exposure.
 
     >>> round(velocity_pressure(110, 15, "B", "7-16").qh_psf, 4)
     15.0079

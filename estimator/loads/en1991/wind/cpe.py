@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from estimator.errors import Fault, JobRefused
+from estimator.errors import Fault, LoadsRefused
 from estimator.loads.actions.curves import M2, Coefficient, Curve
 from estimator.loads.actions.steps import Mark
 from estimator.loads.en1991.wind.cpe_tables import CpeTable, Entry
@@ -39,7 +39,7 @@ def area_curve(ten: float, one: float) -> Curve:
 def zone_coefficients(table: CpeTable, pitch_deg: float) -> tuple[ZoneCpe, ...]:
     """Every zone of a table at a pitch.
 
-    Errors: JobRefused outside the table's pitches, and between -5 and 5 deg, where the flat roof's table applies.
+    Errors: LoadsRefused outside the table's pitches, and between -5 and 5 deg, where the flat roof's table applies.
 
     >>> from estimator.loads.en1991.wind.cpe_tables import DUOPITCH_0
     >>> F = zone_coefficients(DUOPITCH_0, 10.0)[0]
@@ -88,7 +88,7 @@ def _neighbours(
     first, last = table.rows[0][0], table.rows[-1][0]
     found = f"EN 1991-1-4 Table {table.name} at {pitch_deg:g} deg: no coefficients"
     allowed = f"{first:g} to {last:g} deg; between -5 and 5 deg the flat roof's Table 7.2"
-    raise JobRefused(f"{found}; allowed: {allowed}", [Fault("/site/loads/roof_form", found, allowed)])
+    raise LoadsRefused(f"{found}; allowed: {allowed}", [Fault("/site/loads/roof_form", found, allowed)])
 
 
 def _between(low: Entry, high: Entry, share: float) -> tuple[tuple[float, float], float]:

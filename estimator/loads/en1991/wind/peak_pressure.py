@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from estimator.errors import JobRefused
+from estimator.errors import LoadsRefused
 from estimator.loads.actions.steps import Mark, Step
 from estimator.sentences import say
 
@@ -76,18 +76,18 @@ def peak_velocity_pressure(
         terrain: category 0, I, II, III or IV.
         parameters: national parameters.
 
-    Source: EN 1991-1-4:2005 Equations 4.1 to 4.8 [found]. Errors: JobRefused for an unknown terrain or z over 200 m.
+    Source: EN 1991-1-4:2005 Equations 4.1 to 4.8 [found]. Errors: LoadsRefused for an unknown terrain or z over 200 m.
 
     >>> round(peak_velocity_pressure(26, 8, "III").qp, 1)
     661.8
 
     """
     if terrain not in TERRAIN:
-        raise JobRefused(
+        raise LoadsRefused(
             f"terrain category {terrain!r} is unknown; allowed: {', '.join(TERRAIN)} ({STANDARD} Table 4.1)"
         )
     if z_m > Z_MAX_M:
-        raise JobRefused(f"height {z_m:g} m: {STANDARD} 4.3.2 reaches up to {Z_MAX_M:g} m")
+        raise LoadsRefused(f"height {z_m:g} m: {STANDARD} 4.3.2 reaches up to {Z_MAX_M:g} m")
     z0, zmin = TERRAIN[terrain]
     vb = parameters.cdir * parameters.cseason * vb0
     kr = terrain_factor(z0)
