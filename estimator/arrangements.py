@@ -29,6 +29,7 @@ class ArrangementProperties:
         rail_adds_height: whether the rail stands on the bracket, so that its height adds to the clearance.
         directions: the ways its rails may run; none without rail.
         clamps_on: what the clamps hold on to.
+        load_beside: whether the load acts beside the bracket, not in its axis.
         older_word: what it was called in version 0.1.
 
     """
@@ -40,6 +41,7 @@ class ArrangementProperties:
     rail_adds_height: bool
     directions: tuple[RailDirection, ...]
     clamps_on: Literal["rail", "bracket"]
+    load_beside: bool
     older_word: str
 
     @property
@@ -57,6 +59,7 @@ _ALL = (
         rail_adds_height=False,
         directions=DIRECTIONS,
         clamps_on="rail",
+        load_beside=True,
         older_word="side_rail",
     ),
     ArrangementProperties(
@@ -67,6 +70,7 @@ _ALL = (
         rail_adds_height=True,
         directions=DIRECTIONS,
         clamps_on="rail",
+        load_beside=False,
         older_word="bottom_rail",
     ),
     ArrangementProperties(
@@ -77,6 +81,7 @@ _ALL = (
         rail_adds_height=False,
         directions=(),
         clamps_on="bracket",
+        load_beside=False,
         older_word="direct",
     ),
 )

@@ -29,6 +29,7 @@ Dimension = Literal[
     "area",
     "mass_per_length",
     "temperature",
+    "moment",
 ]
 System = Literal["metric", "us"]
 SYSTEMS: tuple[System, ...] = ("metric", "us")
@@ -58,6 +59,7 @@ FACTORS: dict[Dimension, dict[str, float]] = {
     "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": 25.4**2, "ft2": 304.8**2},
     "mass_per_length": {"kg/m": 1.0, "lb/ft": 0.45359237 / 0.3048},
     "temperature": {"K": 1.0},
+    "moment": {"Nmm": 1.0, "Nm": 1000.0, "kNm": 1e6, "lbfin": LBF_N * 25.4, "lbfft": LBF_N * 304.8},
 }
 
 # Manufacturers' Standard Gauge for carbon steel sheet: ounces per square foot, at 41.82 lb per square foot and inch.

@@ -50,8 +50,13 @@ def a_part(part: str, role: str, material: Material | None, mass_kg: float, cost
 
 def a_bracket(code: str = "AL", **changes: object) -> Bracket:
     part = f"B-{code}"
-    test = StrengthTest(part, "steel", 0.4555, 448.0, "uplift", 1110 * LBF_N, safety_factor=3.0, source="fixture")
-    downward = replace(test, direction="downward", ultimate_n=1500 * LBF_N)
+    test = StrengthTest(
+        part, "steel", 0.4555, 448.0, "uplift", 1110 * LBF_N, safety_factor=3.0, source="fixture",
+        characteristic_n=900 * LBF_N, arrangement="rail_on_side", rail_direction="across_ribs",
+    )  # fmt: skip
+    downward = replace(test, direction="downward", ultimate_n=1500 * LBF_N, characteristic_n=1250 * LBF_N)
+    across = (test, downward)
+    along = tuple(replace(each, rail_direction="along_ribs") for each in across)
     bracket = Bracket(
         part=part,
         name=f"rib bracket {code}",
@@ -63,7 +68,7 @@ def a_bracket(code: str = "AL", **changes: object) -> Bracket:
         sheet_materials=SHEETS,
         sheet_thickness_mm=(0.4, 1.2),
         max_span_mm=1300.0,
-        tests=(test, downward),
+        tests=(*across, *along),
     )
     return replace(bracket, **changes)  # type: ignore[arg-type]
 

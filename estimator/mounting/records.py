@@ -32,6 +32,12 @@ class MountingChoice:
         """What the arrangement does."""
         return PROPERTIES[self.arrangement]
 
+    @property
+    def load_height_mm(self) -> float:
+        """How high above the rib the modules lie, where their loads act on the bracket."""
+        stands = self.rail.height_mm if self.rail is not None and self.held.rail_adds_height else 0.0
+        return self.bracket.heights_mm[self.arrangement] + stands
+
 
 @dataclass(frozen=True, slots=True)
 class Clearance:

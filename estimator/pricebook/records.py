@@ -91,6 +91,8 @@ class StrengthTest:
     """A tested strength of a bracket in one sheet; ``results_n`` are the single tests where the book gives them.
 
     ``direction``: ``uplift`` and ``downward`` normal to the roof, ``along_slope`` and ``across_slope`` in its plane.
+    ``arrangement``, ``rail_direction`` and ``load_height_mm`` (above the rib) tell how the bracket was loaded; None
+    where the book does not say. ``characteristic_n`` is the 5 % fractile, as EN 1990 counts with it.
     """
 
     bracket: str
@@ -103,6 +105,10 @@ class StrengthTest:
     safety_factor: float | None = None
     resistance_factor: float | None = None
     source: str = ""
+    characteristic_n: float | None = None
+    arrangement: Arrangement | None = None
+    rail_direction: RailDirection | None = None
+    load_height_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +166,11 @@ class BarStock:
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """A rail profile: section properties, limits, splicing and cutting rules, and the bars it comes in."""
+    """A rail profile: section properties, limits, splicing and cutting rules, and the bars it comes in.
+
+    ``inertia_mm4`` and ``section_modulus_mm3`` are about the strong axis, in the plane of the roof; the ``weak_`` ones
+    about the axis square to the roof, None where the book does not give them.
+    """
 
     rail: str
     name: str
@@ -190,6 +200,8 @@ class Rail:
     reusable_offcut_length_mm: float | None = None
     offcut_value_per_m: Decimal | None = None
     row: int = 0
+    weak_inertia_mm4: float | None = None
+    weak_section_modulus_mm3: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +216,8 @@ class Clamp:
     bonding: bool = False
     allowable_n: float | None = None
     row: int = 0
+    characteristic_n: float | None = None
+    results_n: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +225,8 @@ class Splice:
     """What joins two pieces of a rail: rigidly, or letting them move (``gap_mm``).
 
     ``least_gap_mm`` is the least gap between the modules on either side of a joint that moves: what the joint takes and
-    two end clamps need.
+    two end clamps need. ``moment_n_mm`` and ``shear_n`` are tested strengths of a rigid joint, means of the tests, with
+    their characteristic values and factors; None where it was not tested.
     """
 
     part: str
@@ -222,6 +237,12 @@ class Splice:
     minutes: Decimal = Decimal(0)
     row: int = 0
     least_gap_mm: float | None = None
+    moment_n_mm: float | None = None
+    shear_n: float | None = None
+    moment_characteristic_n_mm: float | None = None
+    shear_characteristic_n: float | None = None
+    safety_factor: float | None = None
+    resistance_factor: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -145,6 +145,24 @@ STEPS: dict[str, Step] = {
     "alternative/1": to("alternative/2", places_in_words.errors),
     "array/1": to("array/2", added(wider_gaps=())),
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
+    "attachment_capacity/1": to("attachment_capacity/2", added(load_height_mm=0.0)),
+    "attachment_strength/1": to("attachment_strength/2", added(tested_height_mm=None)),
+    "clamp/2": to("clamp/3", added(characteristic_n=None, results_n=())),
+    "rail/2": to("rail/3", added(weak_inertia_mm4=None, weak_section_modulus_mm3=None)),
+    "splice_part/2": to(
+        "splice_part/3",
+        added(
+            moment_n_mm=None,
+            shear_n=None,
+            moment_characteristic_n_mm=None,
+            shear_characteristic_n=None,
+            safety_factor=None,
+            resistance_factor=None,
+        ),
+    ),
+    "strength_test/1": to(
+        "strength_test/2", added(characteristic_n=None, arrangement=None, rail_direction=None, load_height_mm=None)
+    ),
     "splice_part/1": to("splice_part/2", added(least_gap_mm=None)),
     "book/1": to("book/2", added(locale=POINTS)),
     "book_defaults/1": to("book_defaults/2", added(order_factor_max=Decimal(3))),

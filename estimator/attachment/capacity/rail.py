@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.attachment.capacity.partial_factors import ALUMINIUM_RUPTURE as ALUMINIUM_RUPTURE_EN
+from estimator.attachment.capacity.partial_factors import ALUMINIUM_YIELDING as ALUMINIUM_YIELDING_EN
 from estimator.pricebook import Rail
 from estimator.sentences import Sentence, say
 
@@ -52,6 +54,16 @@ def aluminium_design(F_tu_mpa: float, F_ty_mpa: float, k_t: float = 1.0) -> Bend
     return BendingStress(yielding, YIELDING) if yielding <= rupture else BendingStress(rupture, RUPTURE)
 
 
+def aluminium_en(f_u_mpa: float, f_o_mpa: float, k_t: float = 1.0) -> BendingStress:
+    """Design stress, EN 1999-1-1: the lesser of f_o / gamma_M1 and f_u / (gamma_M2 k_t), 1.10 and 1.25 [from memory].
+
+    >>> round(aluminium_en(245, 200).stress_mpa, 2), aluminium_en(200, 200).stress_mpa
+    (181.82, 160.0)
+    """
+    yielding, rupture = f_o_mpa / ALUMINIUM_YIELDING_EN.value, f_u_mpa / (ALUMINIUM_RUPTURE_EN.value * k_t)
+    return BendingStress(yielding, YIELDING) if yielding <= rupture else BendingStress(rupture, RUPTURE)
+
+
 def bending_limit(rail: Rail, method: Method) -> BendingStress:
     """The stress the rail may take; for aluminium never more than the alloy's yielding and rupture allow."""
     asd = method == "asd"
@@ -59,7 +71,8 @@ def bending_limit(rail: Rail, method: Method) -> BendingStress:
     book = BendingStress(named, say("allowable stress of the book") if asd else say("design strength of the book"))
     if rail.material != "aluminium":
         return book
-    alloy = (aluminium_allowable if asd else aluminium_design)(rail.ultimate_strength_mpa, rail.yield_strength_mpa)
+    limits = {"asd": aluminium_allowable, "lrfd": aluminium_design, "en": aluminium_en}
+    alloy = limits[method](rail.ultimate_strength_mpa, rail.yield_strength_mpa)
     return book if book.stress_mpa <= alloy.stress_mpa else alloy
 
 

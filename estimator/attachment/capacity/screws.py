@@ -51,7 +51,7 @@ def strength_by_screws(
     if sheet.ultimate_strength_mpa is None:
         text = say("the sheet's ultimate strength has to be given to compute screws")
         return None, (_refusal(bracket, direction, text, say("not given"), place),)
-    if joint.rule == "aisi-s100":
+    if joint.rule == "aisi-s100" and method != "en":
         return _by_aisi(joint, sheet.thickness_mm, sheet.ultimate_strength_mpa, method, direction), ()
     return _by_en(bracket, joint, sheet, method, direction, place)
 

@@ -22,7 +22,8 @@ SPOKEN: dict[Direction, Sentence] = {
 class Strength:
     """Allowable or design strength, N, of one bracket in one direction.
 
-    ``nominal_n`` is divided by ``factor`` where ``divided``, else multiplied; ``derivation`` tells it in words.
+    ``nominal_n`` is divided by ``factor`` where ``divided``, else multiplied; ``derivation`` tells it in words. Along
+    the slope ``tested_height_mm`` is how high above the rib the load was in the test; None where that is not known.
     """
 
     direction: Direction
@@ -33,3 +34,20 @@ class Strength:
     basis: Literal["tests", "screws"]
     derivation: Sentence
     source: str
+    tested_height_mm: float | None = None
+
+    @property
+    def moment_n_mm(self) -> float | None:
+        """The moment on the bracket that was carried along with the force, N mm: the force times its tested height."""
+        return None if self.tested_height_mm is None else self.strength_n * self.tested_height_mm
+
+    def at_height_n(self, height_mm: float) -> float:
+        """The strength for a force at some height above the rib: less by its lever where that is longer than tested.
+
+        >>> tested = Strength("along_slope", 1200.0, 3000.0, 2.5, True, "tests", say(""), "", 48.0)
+        >>> tested.at_height_n(40.0), tested.at_height_n(96.0)
+        (1200.0, 600.0)
+        """
+        if self.tested_height_mm is None or height_mm <= self.tested_height_mm:
+            return self.strength_n
+        return self.strength_n * self.tested_height_mm / height_mm

@@ -1,15 +1,19 @@
-"""Tested strengths: which test applies to a sheet, and by which factor it counts.
+"""Tested strengths: which test applies to a sheet and a use, and by which factor it counts.
 
 A test applies to sheets of its own kind (a foam-core panel is a kind of its own) that are at least as thick and at
-least as strong as the one tested; a thicker or stronger sheet is given no more than was tested. Among tests that apply,
-those in the thickest and then strongest sheet count, and of several the least. Source: common practice, no source.
+least as strong as the one tested; a thicker or stronger sheet is given no more than was tested. It applies to the use
+it was made in and for gentler ones (``use``). Among tests that apply, those in the thickest and then strongest sheet
+count, of them those made in just this use, and of several the least. Source: common practice, no source.
 """
 
 from __future__ import annotations
 
+from estimator.attachment.capacity.partial_factors import in_sheet
 from estimator.attachment.capacity.rail import Method
-from estimator.attachment.capacity.series import FEWEST_TESTS, evaluate_series, safety_factor
+from estimator.attachment.capacity.safety_format import Rated, Tested, rated
+from estimator.attachment.capacity.series import FEWEST_TESTS, evaluate_series
 from estimator.attachment.capacity.strength import SPOKEN, Direction, Strength
+from estimator.attachment.capacity.use import Use, made_in, serves_use, use_words
 from estimator.errors import Finding
 from estimator.job import Sheet
 from estimator.places import NOWHERE, Place
@@ -24,24 +28,39 @@ Answer = tuple[Strength | None, tuple[Finding, ...]]
 
 
 def strength_by_test(
-    bracket: Bracket, sheet: Sheet, method: Method, direction: Direction, place: Place = NOWHERE
+    bracket: Bracket,
+    sheet: Sheet,
+    method: Method,
+    direction: Direction,
+    place: Place = NOWHERE,
+    use: Use | None = None,
 ) -> Answer:
-    """The strength from tests in one direction, or None, and what has to be said about it."""
-    tests = [test for test in bracket.tests if test.direction == direction]
-    serving = [test for test in tests if _serves(test, sheet)]
-    if not serving:
-        return None, (_missing(bracket, sheet, direction, tests, place),)
-    nearest = max((test.sheet_thickness_mm, test.sheet_strength_mpa) for test in serving)
-    if sheet.ultimate_strength_mpa is None:
-        weakest = min(t.sheet_strength_mpa for t in serving if t.sheet_thickness_mm == nearest[0])
-        nearest = (nearest[0], weakest)
-    alike = [test for test in serving if (test.sheet_thickness_mm, test.sheet_strength_mpa) == nearest]
+    """The strength from tests in one direction, or None, and what has to be said about it; without use any serves."""
+    alike = serving_tests(bracket, sheet, direction, use)
+    if not alike:
+        return None, (_missing(bracket, sheet, direction, place, use),)
     found = [_strength(test, method, direction) for test in alike]
     known = [strength for strength in found if strength is not None]
     if not known:
         return None, (_without_factor(alike[0], bracket, direction, place),)
-    said = tuple(f for test in alike for f in _notes(test, bracket, sheet, place))
-    return min(known, key=lambda strength: strength.strength_n), said
+    said = tuple(f for test in alike for f in _notes(test, bracket, sheet, place, method))
+    height = use.height_mm if use else 0.0
+    return min(known, key=lambda strength: strength.at_height_n(height)), said
+
+
+def serving_tests(bracket: Bracket, sheet: Sheet, direction: Direction, use: Use | None) -> tuple[StrengthTest, ...]:
+    """The tests that count in one direction: in the sheet nearest to this one, of just this use if there are any."""
+    tests = [test for test in bracket.tests if test.direction == direction and _serves(test, sheet)]
+    serving = [test for test in tests if use is None or serves_use(test, use, direction)]
+    if not serving:
+        return ()
+    nearest = max((test.sheet_thickness_mm, test.sheet_strength_mpa) for test in serving)
+    if sheet.ultimate_strength_mpa is None:
+        weakest = min(t.sheet_strength_mpa for t in serving if t.sheet_thickness_mm == nearest[0])
+        nearest = (nearest[0], weakest)
+    alike = tuple(test for test in serving if (test.sheet_thickness_mm, test.sheet_strength_mpa) == nearest)
+    here = tuple(test for test in alike if use is not None and made_in(test, use))
+    return here or alike
 
 
 def _serves(test: StrengthTest, sheet: Sheet) -> bool:
@@ -53,44 +72,43 @@ def _serves(test: StrengthTest, sheet: Sheet) -> bool:
     )
 
 
+def tested_of(test: StrengthTest) -> Tested:
+    """What a test gives, in the form every tested strength has."""
+    return Tested(test.ultimate_n, test.results_n, test.characteristic_n, test.safety_factor, test.resistance_factor)
+
+
 def _strength(test: StrengthTest, method: Method, direction: Direction) -> Strength | None:
-    """Given factors win; else the test series; a safety factor stands for phi = 1.6 / Omega and the other way round."""
-    factor, how, nominal = _factor(test, method)
-    if factor is None:
+    found = rated(tested_of(test), method, in_sheet(test.sheet_material))
+    if found is None:
         return None
-    divided = method == "asd"
-    value = nominal / factor if divided else nominal * factor
-    sign = "/" if divided else "x"
+    return Strength(
+        direction,
+        found.value,
+        found.nominal,
+        found.factor,
+        found.divided,
+        "tests",
+        _derivation(test, found),
+        test.source,
+        test.load_height_mm if direction == "along_slope" else None,
+    )
+
+
+def _derivation(test: StrengthTest, found: Rated) -> Sentence:
     text = say(
         "{force} tested in {sheet} {sign} {factor} ({how})",
-        force=figure(nominal, ".1f", " N", "force"),
+        force=figure(found.nominal, ".1f", " N", "force"),
         sheet=_spoken(test),
-        sign=sign,
-        factor=figure(factor, ".4g"),
-        how=how,
+        sign="/" if found.divided else "x",
+        factor=figure(found.factor, ".4g"),
+        how=found.how,
     )
-    return Strength(direction, value, nominal, factor, divided, "tests", text, test.source)
+    if test.arrangement is None:
+        return text
+    return joined("; ", (text, use_words(test.arrangement, test.rail_direction, test.load_height_mm)))
 
 
-def _factor(test: StrengthTest, method: Method) -> tuple[float | None, Sentence, float]:
-    own, other = test.safety_factor, test.resistance_factor
-    if method != "asd":
-        own, other = other, own
-    name = say("safety factor") if method == "asd" else say("resistance factor")
-    if own is not None:
-        return own, say("{factor} of the book", factor=name), test.ultimate_n
-    if len(test.results_n) >= FEWEST_TESTS:
-        series = evaluate_series(test.results_n)
-        factor = series.omega if method == "asd" else series.phi
-        how = say("{factor} from {count} tests, AISI S100 K2.1", factor=name, count=series.n)
-        return factor, how, series.mean_n
-    if other is not None:
-        how = say("{factor} as {number} over the other factor of the book", factor=name, number=figure(1.6))
-        return safety_factor(other), how, test.ultimate_n
-    return None, say(""), test.ultimate_n
-
-
-def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> tuple[Finding, ...]:
+def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place, method: Method) -> tuple[Finding, ...]:
     notes: list[Finding] = []
     if sheet.ultimate_strength_mpa is None:
         text = say(
@@ -102,7 +120,7 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> 
         told, strength = placed(place, text), test.sheet_strength_mpa
         notes.append(Finding("sheet_strength_assumed", "warning", told, place, say("not given"), strength, "N/mm2"))
     taken_from_series = test.safety_factor is None and test.resistance_factor is None
-    if taken_from_series and len(test.results_n) >= FEWEST_TESTS:
+    if taken_from_series and method != "en" and len(test.results_n) >= FEWEST_TESTS:
         scattered = evaluate_series(test.results_n).scattered
         if scattered:
             text = say(
@@ -118,11 +136,16 @@ def _notes(test: StrengthTest, bracket: Bracket, sheet: Sheet, place: Place) -> 
     return tuple(notes)
 
 
-def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[StrengthTest], place: Place) -> Finding:
+def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, place: Place, use: Use | None) -> Finding:
     """Nothing applies: an error that names the sheets with values; a warning for forces never tested in the plane."""
-    known = sorted({(test.sheet_material, test.sheet_thickness_mm, _spoken(test)) for test in tests})
-    has = joined("; ", (spoken for _, _, spoken in known))
+    tests = [test for test in bracket.tests if test.direction == direction]
+    known = sorted(
+        {(test.sheet_material, test.sheet_thickness_mm, str(_as_tested(test, use))): test for test in tests}.items()
+    )
+    has = joined("; ", (_as_tested(test, use) for _, test in known))
     wanted = _sheet(sheet.thickness_mm, sheet.material, sheet.ultimate_strength_mpa)
+    if use is not None:
+        wanted = joined(", ", (wanted, use_words(use.arrangement, use.rail_direction, None)))
     text = say(
         "bracket {bracket} has no strength for {load} in {sheet}; {tested}",
         bracket=bracket.part,
@@ -136,6 +159,12 @@ def _missing(bracket: Bracket, sheet: Sheet, direction: Direction, tests: list[S
     severity = "warning" if in_plane and not tests else "error"
     code, told = f"no_strength_{direction}", placed(place, text)
     return Finding(code, severity, told, place, wanted, has or say("none"))  # type: ignore[arg-type]
+
+
+def _as_tested(test: StrengthTest, use: Use | None) -> Sentence:
+    if use is None or test.arrangement is None:
+        return _spoken(test)
+    return joined(", ", (_spoken(test), use_words(test.arrangement, test.rail_direction, None)))
 
 
 def _without_factor(test: StrengthTest, bracket: Bracket, direction: Direction, place: Place) -> Finding:

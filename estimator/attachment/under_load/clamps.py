@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from statistics import fmean
 
+from estimator.attachment.capacity.annex_d import FEWEST_RESULTS
+from estimator.attachment.capacity.partial_factors import of_part
 from estimator.attachment.capacity.rail import Method
+from estimator.attachment.capacity.safety_format import Rated, Tested, rated
 from estimator.attachment.capacity.series import safety_factor
 from estimator.attachment.records import Run
 from estimator.attachment.under_load.records import ZoneSpan
@@ -15,15 +19,51 @@ from estimator.loads import Pressures, effective_area_m2, zone_pressures
 from estimator.mounting.records import MountingChoice
 from estimator.places import Place
 from estimator.pricebook import Clamp
-from estimator.sentences import say
+from estimator.sentences import figure, say
 from estimator.units import as_text
 
 
 def clamp_strength_n(clamp: Clamp, method: Method) -> float | None:
-    """Allowable force of a clamp, or its design strength: 1.6 times the allowable [AISI S100, from memory]."""
+    """Allowable force of a clamp, or its design strength."""
+    found = rated_clamp(clamp, method)
+    return None if found is None else found.value
+
+
+def rated_clamp(clamp: Clamp, method: Method) -> Rated | None:
+    """The strength of a clamp: the allowable force, 1.6 times that for LRFD [AISI S100, from memory], EN 1990 for EN.
+
+    Without a characteristic value EN takes 1.6 times the allowable, and ``clamp_format_findings`` says so.
+    """
+    if method == "en" and (clamp.characteristic_n is not None or clamp.results_n):
+        mean = clamp.characteristic_n or fmean(clamp.results_n)
+        return rated(Tested(mean, clamp.results_n, clamp.characteristic_n), method, of_part(clamp.material))
     if clamp.allowable_n is None:
         return None
-    return clamp.allowable_n if method == "asd" else clamp.allowable_n * safety_factor(1.0)
+    if method == "asd":
+        return Rated(clamp.allowable_n, 1.0, True, say("allowable force of the book"))
+    how = say("allowable force of the book x {factor} [AISI S100]", factor=figure(safety_factor(1.0)))
+    return Rated(clamp.allowable_n, safety_factor(1.0), False, how, by_other_format=method == "en")
+
+
+def clamp_format_findings(choice: MountingChoice, methods: Iterable[Method]) -> list[Finding]:
+    """Clamps whose strength is not in the format of EN 1990, where that is asked for: an error each."""
+    if "en" not in set(methods):
+        return []
+    found = []
+    for clamp in dict.fromkeys((choice.mid_clamp, choice.end_clamp)):
+        strength = rated_clamp(clamp, "en")
+        if strength is None or not strength.by_other_format:
+            continue
+        where = Place(role="clamp", part=clamp.part)
+        text = say(
+            "{where}: the pricebook gives neither a characteristic value nor at least {count} single results, which "
+            "EN 1990 Annex D asks for; {factor} times the allowable force is used instead",
+            where=where,
+            count=FEWEST_RESULTS,
+            factor=figure(safety_factor(1.0)),
+        )
+        found.append(Finding("no_characteristic_strength", "error", text, where, 0, FEWEST_RESULTS))
+    return found
 
 
 def clamp_findings(

@@ -67,11 +67,30 @@ def _strength_steps(strength: RoofStrength, each: AttachmentCheck) -> tuple[Step
         for symbol, found in named
         if found is not None
     ]
+    shear, tilted = _tilting_steps(strength, each, named[1][1])
+    lines += tilted
     e = strength.capacity.interaction_exponent
-    rule: str = "|R| / Ra + |V| / Va" if e == 1 else f"((|R| / Ra)^{e:g} + (|V| / Va)^{e:g})^(1/{e:g})"
+    rule: str = f"|R| / Ra + {shear}" if e == 1 else f"((|R| / Ra)^{e:g} + ({shear})^{e:g})^(1/{e:g})"
     if len(lines) < len(named):
         rule = say("no strength in the pricebook")
         if lines:
             rule = say("{rule}; no strength along the slope in the pricebook", rule="|R| / Ra")
     clause = say("pricebook's interaction rule")
     return (*lines, Step(say("utilisation"), each.utilisation, "", rule, clause, "computed"))
+
+
+def _tilting_steps(
+    strength: RoofStrength, each: AttachmentCheck, along: Strength | None
+) -> tuple[str, tuple[Step, ...]]:
+    """How the force along the slope counts, and the moment it is on the bracket where that is known."""
+    height = strength.capacity.load_height_mm
+    if along is None or along.moment_n_mm is None or not height:
+        return "|V| / Va", ()
+    clause = say("force along the slope times its height above the rib")
+    allowed = say("tested force along the slope over its factor, times the height it was tested at")
+    steps = (
+        Step("h", height, "mm", say("height of the load above the rib"), PRICEBOOK, "given"),
+        Step("M", abs(each.along_n) * height, "N mm", "|V| h", clause, "computed"),
+        Step("Ma", along.moment_n_mm, "N mm", allowed, along.source or PRICEBOOK, "given"),
+    )
+    return ("|M| / Ma" if along.at_height_n(height) < along.strength_n else "|V| / Va"), steps

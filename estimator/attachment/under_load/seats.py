@@ -12,7 +12,7 @@ from estimator.attachment.geometry.seats import EdgeKey
 from estimator.attachment.geometry.setting_out import set_out
 from estimator.attachment.records import Limits, Seat, SettingOut
 from estimator.attachment.under_load.checks import KnownChecks
-from estimator.attachment.under_load.clamps import clamp_strength_n
+from estimator.attachment.under_load.clamps import clamp_format_findings, clamp_strength_n
 from estimator.attachment.under_load.edges import EdgeLines, HeldEdge
 from estimator.attachment.under_load.findings import attachment_words, share_words, zone_uses
 from estimator.attachment.under_load.records import AttachmentCheck, Line, LineCheck, LoadedSettingOut, RoofStrength
@@ -58,7 +58,7 @@ def hold_edges(
             break
         wanted |= more
     checks, places = known.kept(strong.places(edges))
-    return _gathered(job, strengths, _Held(placed, edges, places, used, checks), pressures)
+    return _gathered(job, choice, strengths, _Held(placed, edges, places, used, checks), pressures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,11 @@ class FurtherSeats:
 
 
 def _gathered(
-    job: Job, strengths: tuple[RoofStrength, ...], held: _Held, pressures: tuple[Pressures, ...]
+    job: Job,
+    choice: MountingChoice,
+    strengths: tuple[RoofStrength, ...],
+    held: _Held,
+    pressures: tuple[Pressures, ...],
 ) -> LoadedSettingOut:
     strong = [strength.complete for strength in strengths]
     seats = list(held.placed.seats)
@@ -160,6 +164,7 @@ def _gathered(
             s = seats[edge.first + n]
             seats[edge.first + n] = Seat(s.roof, s.array, s.seam, s.column, s.x, s.y, s.clamp, known, zone)
     findings = [finding for strength in strengths for finding in strength.capacity.findings]
+    findings += clamp_format_findings(choice, (each.method for each in pressures))
     findings += _overloads(job, strengths, held)
     lines = [
         (edge.key[0], _place(job, edge.key), place, shares)

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.attachment.capacity.attachment import find_capacity
+from estimator.attachment.capacity.use import Use
 from estimator.attachment.geometry.setting_out import set_out
 from estimator.attachment.records import Limits, SettingOut
 from estimator.attachment.under_load.checks import KnownChecks
-from estimator.attachment.under_load.clamps import clamp_findings
+from estimator.attachment.under_load.clamps import clamp_findings, clamp_format_findings
 from estimator.attachment.under_load.findings import overload_findings, zone_span_findings, zone_uses
 from estimator.attachment.under_load.limits import LimitsUnderLoad
 from estimator.attachment.under_load.placing import place_under_load
@@ -47,7 +48,9 @@ def set_out_under_load(
     if not all(each.computed for each in pressures):
         return LoadedSettingOut(set_out(job, layout, choice, limits))
     strengths = tuple(
-        RoofStrength.of(choice, find_capacity(choice.bracket, roof.sheet, each.method, Place(roof=roof.name)))
+        RoofStrength.of(
+            choice, find_capacity(choice.bracket, roof.sheet, each.method, Place(roof=roof.name), use_of(choice))
+        )
         for roof, each in zip(job.roofs, pressures, strict=True)
     )
     if not choice.held.has_rail:
@@ -59,6 +62,12 @@ def set_out_under_load(
     placed, places = place_under_load(layout, under_load, known)
     checks, places = known.kept(places)
     return _gathered(layout, under_load, strengths, placed, places, checks)
+
+
+def use_of(choice: MountingChoice) -> Use:
+    """How a mounting uses its bracket."""
+    along = choice.rail_direction if choice.held.has_rail else None
+    return Use(choice.arrangement, along, choice.load_height_mm)
 
 
 def _gathered(
@@ -81,6 +90,7 @@ def _gathered(
     findings: list[Finding] = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
+    findings += clamp_format_findings(choice, (each.method for each in under_load.pressures))
     findings += clamp_findings(job, choice, layout, under_load.pressures, spans, runs)
     used = [(run.roof, run.place, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]
     return LoadedSettingOut(

@@ -7,16 +7,19 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak, NextPageTemplate, PageBreak
 
+from estimator.attachment.capacity.rail import Method
+from estimator.attachment.capacity.safety_format import Rated
 from estimator.attachment.load_report import RoofLoads
+from estimator.attachment.under_load.clamps import rated_clamp
 from estimator.comparison.records import Offer
 from estimator.documents import style
+from estimator.documents.calculation.strengths import clamp_table, strength_table
 from estimator.documents.calculation.tables import (
     attachment_table,
     pressure_table,
     rail_table,
     span_table,
     step_table,
-    strength_table,
 )
 from estimator.documents.calculation.zones import zone_tables
 from estimator.documents.header import QuoteHeader
@@ -27,6 +30,7 @@ from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
 from estimator.documents.quoting.sheet_head import sheet_head
 from estimator.estimate import Estimate
 from estimator.loads.actions.steps import MARK_WORDS, Mark, Step
+from estimator.pricebook import Clamp
 
 MARKS: tuple[tuple[Mark, str], ...] = (
     ("found", mark("confirmed in public records of the standard")),
@@ -125,6 +129,9 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     if roof.strength is not None and roof.strength.capacity.strengths:
         title = t("Strength of an attachment ({bracket})", bracket=roof.strength.capacity.bracket)
         yield from _block(title, strength_table(roof.strength.capacity, reader, wide))
+        clamps = _clamps(estimate, roof.strength.capacity.method)
+        if clamps:
+            yield from _block(t("Strength of a clamp under uplift"), clamp_table(clamps, reader, wide))
     if roof.spans:
         yield from _block(t("Longest spans by zone"), span_table(roof, reader, wide))
     if roof.zones:
@@ -132,6 +139,13 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     rails = rail_table(estimate, roof, reader, wide)
     if rails is not None:
         yield from _block(t("Most used stretches of rail"), rails)
+
+
+def _clamps(estimate: Estimate, method: Method) -> list[tuple[Clamp, Rated]]:
+    """The clamps that have a strength, each once."""
+    every = dict.fromkeys((estimate.mounting.mid_clamp, estimate.mounting.end_clamp))
+    found = [(clamp, rated_clamp(clamp, method)) for clamp in every]
+    return [(clamp, strength) for clamp, strength in found if strength is not None]
 
 
 def _block(title: str, table: Any) -> Iterator[Any]:  # noqa: ANN401

@@ -8,13 +8,11 @@ from typing import Any
 
 from reportlab.platypus import Table
 
-from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, LineCheck
 from estimator.documents import style
 from estimator.documents.fonts.faces import BOLD
 from estimator.documents.language.step_units import in_other_unit
-from estimator.documents.language.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.page import colour
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, paragraph
@@ -108,20 +106,6 @@ def _zone_area(zone: ZoneSheet, reader: Reader) -> str:
     return side_by_side(texts[: len(reader.formats.systems)], "\n")
 
 
-def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
-    """What the bracket holds in each direction, how it was found, and by which tests."""
-    t = reader.texts.t
-    rows: list[list[Any]] = [[t("Direction"), t("Strength"), t("Nominal"), t("Factor"), t("Basis"), t("Derivation")]]
-    widths = [90, 80, 80, 60, 70, wide - 380]
-    for each in capacity.strengths:
-        text = derivation_words(each, reader)
-        factor = f"{'÷' if each.divided else '×'} {number(each.factor, reader)}"
-        way, strength = reader.say(SPOKEN[each.direction]), _force(each.strength_n, reader)
-        rows.append([way, strength, _force(each.nominal_n, reader), factor, reader.say(BASIS_WORDS[each.basis]),
-                     fitted(text, widths[5] - 6)])  # fmt: skip
-    return grid(rows, widths, [ROW_LINES])
-
-
 def span_table(roof: RoofLoads, reader: Reader, wide: float) -> Table:
     """The longest span and overhang in each zone, and what governs them."""
     t, length = reader.texts.t, reader.formats.stacked.length
@@ -157,7 +141,7 @@ def attachment_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: 
         rows.append([
             fitted(reader.zone(use.zone), widths[0] - 6), reader.formats.count(use.attachments),
             fitted(reader.say(use.place) if use.place else "", widths[2] - 6),
-            _force(check.normal_n, reader) if check else NONE, _force(check.along_n, reader) if check else NONE,
+            force_text(check.normal_n, reader) if check else NONE, force_text(check.along_n, reader) if check else NONE,
             _area(check, reader),
             utilisation_share(use.utilisation, reader),
         ])  # fmt: skip
@@ -201,7 +185,7 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     for place, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
         rows.append([fitted(reader.say(place), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
-                     _moment(field, reader), utilisation_share(field.bending, reader), _deflection(field, reader),
+                     moment_text(field.moment_n_mm, reader), utilisation_share(field.bending, reader), _deflection(field, reader),
                      utilisation_share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None
 
@@ -216,7 +200,8 @@ def _deflection(field: FieldCheck, reader: Reader) -> str:
     return _stacked(reader, f"{number(mm, reader, 3)} mm", f"{number(mm / 25.4, reader, 3)} in")
 
 
-def _force(newtons: float, reader: Reader) -> str:
+def force_text(newtons: float, reader: Reader) -> str:
+    """In the reader's systems, one below the other."""
     if not math.isfinite(newtons):
         return NONE
     return reader.formats.stacked.quantity(newtons, "force", 0 if abs(newtons) >= 100 else 1)
@@ -229,9 +214,8 @@ def _area(check: AttachmentCheck | None, reader: Reader) -> str:
     return _stacked(reader, f"{decimal(check.area_m2, 2)} m²", f"{decimal(check.area_m2 / 0.3048**2, 2)} ft²")
 
 
-def _moment(field: FieldCheck, reader: Reader) -> str:
+def moment_text(moment: float, reader: Reader) -> str:
     """N m, or lbf in in the United States."""
-    moment = field.moment_n_mm
     us = f"{number(moment / (4.4482216152605 * 25.4), reader)} lbf·in"
     return _stacked(reader, f"{number(moment / 1000, reader)} N·m", us)
 

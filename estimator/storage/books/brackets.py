@@ -6,12 +6,12 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, cast, get_args
 
-from estimator.arrangements import PROPERTIES
+from estimator.arrangements import DIRECTIONS as RAIL_DIRECTIONS
+from estimator.arrangements import PROPERTIES, RailDirection
 from estimator.job import MATERIALS, Arrangement, Material, SheetMaterial
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
-from estimator.storage.books.cells import CellFault, listed, quantity
-from estimator.storage.books.number_signs import in_points
 from estimator.storage.books.row import Row
+from estimator.storage.books.strengths import check_characteristic, check_factors, check_mean, results_in
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
 SHEETS: tuple[str, ...] = get_args(SheetMaterial)
@@ -31,16 +31,18 @@ BRACKETS = TableShape(
 TESTS = TableShape(
     "strength_tests.csv",
     ("bracket", "sheet_material", "sheet_thickness", "sheet_strength", "direction", "ultimate"),
-    ("results", "safety_factor", "resistance_factor", "source"),
-    ("bracket", "sheet_material", "sheet_thickness", "direction"),
-)
+    (
+        "results", "safety_factor", "resistance_factor", "source", "characteristic", "arrangement", "rail_direction",
+        "height",
+    ),
+    ("bracket", "sheet_material", "sheet_thickness", "direction", "arrangement", "rail_direction"),
+)  # fmt: skip
 JOINTS = TableShape(
     "screw_joints.csv",
     ("bracket", "count", "diameter", "head_diameter", "thickness", "ultimate_strength", "rule"),
     ("screw_shear", "screw_tension"),
     ("bracket",),
 )
-FEWEST_RESULTS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,9 +112,16 @@ def _heights(row: Row) -> dict[Arrangement, float]:
 def _test(row: Row, brackets: Collection[str]) -> StrengthTest:
     sheet = row.one_of("sheet_material", SHEETS)
     ultimate_n = row.quantity("ultimate", "force")
-    results_n = _results(row)
+    results_n = results_in(row)
     factors = (row.number_or("safety_factor", None), row.number_or("resistance_factor", None))
-    _check_test(row, ultimate_n, results_n, factors)
+    characteristic_n = row.quantity_or_none("characteristic", "force")
+    if not row.has("results") and characteristic_n is None and factors == (None, None):
+        allowed = "safety_factor, resistance_factor, characteristic or single results"
+        row.fault("safety_factor", "no allowable load follows", allowed)
+    check_factors(row, factors)
+    check_characteristic(row, "characteristic", ultimate_n)
+    check_mean(row, ultimate_n, results_n)
+    arrangement, along = _used(row)
     return StrengthTest(
         bracket=row.reference("bracket", brackets, "bracket"),
         sheet_material=sheet,
@@ -124,32 +133,20 @@ def _test(row: Row, brackets: Collection[str]) -> StrengthTest:
         safety_factor=factors[0],
         resistance_factor=factors[1],
         source=row.text("source"),
+        characteristic_n=characteristic_n,
+        arrangement=arrangement,
+        rail_direction=along,
+        load_height_mm=row.quantity_or_none("height", "length"),
     )
 
 
-def _results(row: Row) -> tuple[float, ...]:
-    try:
-        return tuple(
-            quantity(in_points(text, row.sign), "force", row.reading.units) for text in listed(row.text("results"))
-        )
-    except CellFault as fault:
-        row.fault("results", fault.message, f"{fault.allowed}; several parted by semicolons")
-        return ()
-
-
-def _check_test(row: Row, ultimate_n: float, results_n: tuple[float, ...], factors: tuple[float | None, ...]) -> None:
-    """A strength needs single results or a factor; the strength of a test set is its mean (AISI S100-16, K2.1.1)."""
-    if not row.has("results") and factors == (None, None):
-        row.fault("safety_factor", "no allowable load follows", "safety_factor, resistance_factor or single results")
-    if factors[0] is not None and factors[0] < 1:
-        row.fault("safety_factor", f"{factors[0]:g} is below 1", "1 or more")
-    if factors[1] is not None and factors[1] > 1:
-        row.fault("resistance_factor", f"{factors[1]:g} is above 1", "above 0, at most 1")
-    if results_n and len(results_n) < FEWEST_RESULTS:
-        row.fault("results", f"{len(results_n)} results are too few", f"at least {FEWEST_RESULTS}")
-    mean = sum(results_n) / len(results_n) if results_n else ultimate_n
-    if abs(mean - ultimate_n) > 0.01 * mean:
-        row.fault("ultimate", f"{ultimate_n:.0f} N is not the mean of the results", f"{mean:.0f} N, within 1 %")
+def _used(row: Row) -> tuple[Arrangement | None, RailDirection | None]:
+    """How the bracket was used in the test; empty where the book does not say."""
+    arrangement = cast("Arrangement | None", row.one_of("arrangement", tuple(PROPERTIES), empty=True) or None)
+    along = cast("RailDirection | None", row.one_of("rail_direction", RAIL_DIRECTIONS, empty=True) or None)
+    if along and arrangement and not PROPERTIES[arrangement].has_rail:
+        row.fault("rail_direction", f"there are no rails in arrangement {arrangement!r}", "an empty cell")
+    return arrangement, along
 
 
 def _joint(row: Row, brackets: Collection[str]) -> ScrewJoint:

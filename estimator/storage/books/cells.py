@@ -12,7 +12,17 @@ from typing import Literal
 from estimator.units import FACTORS, Dimension, UnitFault, parse, parse_sheet_thickness
 
 Kind = Literal[
-    "length", "mass", "force", "strength", "angle", "area", "inertia", "section_modulus", "mass_per_length", "volume"
+    "length",
+    "mass",
+    "force",
+    "strength",
+    "angle",
+    "area",
+    "inertia",
+    "section_modulus",
+    "mass_per_length",
+    "volume",
+    "moment",
 ]
 Units = Mapping[str, str]
 MAX_TEXT = 500
@@ -28,6 +38,7 @@ DIMENSIONS: dict[Kind, Dimension] = {
     "section_modulus": "section_modulus",
     "mass_per_length": "mass_per_length",
     "volume": "section_modulus",  # both are cubic lengths
+    "moment": "moment",
 }
 DEFAULT_UNITS: dict[Kind, str] = {kind: next(iter(FACTORS[dimension])) for kind, dimension in DIMENSIONS.items()} | {
     "volume": "cm3"

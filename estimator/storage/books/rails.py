@@ -11,6 +11,7 @@ from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material
 from estimator.pricebook import BarStock, Clamp, Part, Rail, Splice
 from estimator.storage.books.parts import MASS_TOLERANCE, check_mass
 from estimator.storage.books.row import Row
+from estimator.storage.books.strengths import check_characteristic, check_factors, results_in
 from estimator.storage.books.table import MAX_TECHNICAL_ROWS, TableShape
 
 RAILS = TableShape(
@@ -22,7 +23,7 @@ RAILS = TableShape(
     ),
     (
         "name", "max_continuous_length", "splice_clear_of_attachment", "min_piece_length", "min_attachments_per_piece",
-        "kerf", "end_trim", "reusable_offcut_length", "offcut_value_per_m",
+        "kerf", "end_trim", "reusable_offcut_length", "offcut_value_per_m", "weak_inertia", "weak_section_modulus",
     ),
     ("rail",),
     MAX_TECHNICAL_ROWS,
@@ -31,17 +32,20 @@ STOCK = TableShape("rail_stock.csv", ("rail", "part", "length"), ("available",),
 CLAMPS = TableShape(
     "clamps.csv",
     ("part", "kind", "frame_min", "frame_max"),
-    ("material", "arrangements", "bonding", "allowable"),
+    ("material", "arrangements", "bonding", "allowable", "characteristic", "results"),
     ("part",),
     MAX_TECHNICAL_ROWS,
 )
 SPLICES = TableShape(
     "splices.csv",
     ("part", "rail", "kind"),
-    ("bonding", "gap", "minutes", "least_gap"),
+    (
+        "bonding", "gap", "minutes", "least_gap", "moment", "shear", "moment_characteristic", "shear_characteristic",
+        "safety_factor", "resistance_factor",
+    ),
     ("part", "rail"),
     MAX_TECHNICAL_ROWS,
-)
+)  # fmt: skip
 
 
 def rails_of(rows: Sequence[Row], stock: Sequence[Row], parts: Mapping[str, Part]) -> dict[str, Rail]:
@@ -96,6 +100,8 @@ def _rail(row: Row, stocks: tuple[BarStock, ...]) -> Rail:
         reusable_offcut_length_mm=row.quantity_or_none("reusable_offcut_length", "length"),
         offcut_value_per_m=row.money_or_none("offcut_value_per_m"),
         row=row.number,
+        weak_inertia_mm4=row.quantity_or_none("weak_inertia", "inertia"),
+        weak_section_modulus_mm3=row.quantity_or_none("weak_section_modulus", "section_modulus"),
     )
     if row.sound:
         _check_rail(row, rail)
@@ -112,6 +118,7 @@ def _check_rail(row: Row, rail: Rail) -> None:
     if rail.section_modulus_mm3 > most * (1 + MASS_TOLERANCE):
         found = f"{rail.section_modulus_mm3:.0f} mm3 is more than the inertia over half the height"
         row.fault("section_modulus", found, f"at most {most:.0f} mm3")
+    _check_weak_axis(row, rail)
     if rail.yield_strength_mpa > rail.ultimate_strength_mpa:
         row.fault("yield_strength", "the yield strength is above the ultimate strength", "below it")
     if rail.allowable_stress_mpa > rail.yield_strength_mpa:
@@ -120,6 +127,15 @@ def _check_rail(row: Row, rail: Rail) -> None:
         row.fault("design_strength", "the design strength is above the ultimate strength", "below it")
     if rail.deflection_ratio < 1:
         row.fault("deflection_ratio", "a deflection limit is span over a number", "such as 180")
+
+
+def _check_weak_axis(row: Row, rail: Rail) -> None:
+    """Inertia and section modulus about the weak axis come together; the section's width is not known."""
+    inertia, modulus = rail.weak_inertia_mm4, rail.weak_section_modulus_mm3
+    if (inertia is None) != (modulus is None):
+        row.fault("weak_section_modulus", "of the weak axis only one value is given", "weak_inertia, too, or neither")
+    elif inertia is not None and modulus is not None and modulus > inertia:
+        row.fault("weak_section_modulus", f"{modulus:.0f} mm3 asks for a section less than 2 mm wide", "a smaller one")
 
 
 def clamps_of(rows: Sequence[Row], parts: Mapping[str, Part]) -> tuple[Clamp, ...]:
@@ -138,6 +154,8 @@ def _clamp(row: Row, parts: Mapping[str, Part]) -> Clamp:
         bonding=row.yes("bonding"),
         allowable_n=row.quantity_or_none("allowable", "force"),
         row=row.number,
+        characteristic_n=row.quantity_or_none("characteristic", "force"),
+        results_n=results_in(row),
     )
 
 
@@ -156,7 +174,30 @@ def _splice(row: Row, parts: Mapping[str, Part], rails: Collection[str]) -> Spli
         minutes=row.decimal("minutes") if row.has("minutes") else Decimal(0),
         row=row.number,
         least_gap_mm=row.quantity_or_none("least_gap", "length"),
+        **_tested(row),
     )
+
+
+def _tested(row: Row) -> dict[str, float | None]:
+    """What a rigid joint was tested for; factors without a strength, or on a joint that moves, are faults."""
+    found = {
+        "moment_n_mm": row.quantity_or_none("moment", "moment"),
+        "shear_n": row.quantity_or_none("shear", "force"),
+        "moment_characteristic_n_mm": row.quantity_or_none("moment_characteristic", "moment"),
+        "shear_characteristic_n": row.quantity_or_none("shear_characteristic", "force"),
+        "safety_factor": row.number_or("safety_factor", None),
+        "resistance_factor": row.number_or("resistance_factor", None),
+    }
+    if row.text("kind") == "expansion_splice" and any(value is not None for value in found.values()):
+        row.fault(
+            "kind", "a joint that moves carries neither moment nor shear", "tested strengths on rigid splices only"
+        )
+    elif (found["moment_n_mm"] is None) != (found["shear_n"] is None):
+        row.fault("moment", "a splice was tested for moment alone or for shear alone", "both, or neither")
+    for name in ("moment", "shear"):
+        check_characteristic(row, f"{name}_characteristic", found["moment_n_mm" if name == "moment" else "shear_n"])
+    check_factors(row, (found["safety_factor"], found["resistance_factor"]))
+    return found
 
 
 def _arrangements(row: Row, allowed: Sequence[str], *, empty: bool) -> frozenset[Arrangement]:

@@ -26,7 +26,11 @@ from tests.facts import facts
 def strong_in(uplift=1500.0, downward=1500.0, along=1500.0, sheet="steel"):
     """Allowable strengths of a bracket in the fixture's sheet."""
     pairs = (("uplift", uplift), ("downward", downward), ("along_slope", along))
-    return tuple(StrengthTest("B-AL", sheet, 0.4555, 448.0, way, 3 * n, safety_factor=3.0) for way, n in pairs if n)
+    return tuple(
+        StrengthTest("B-AL", sheet, 0.4555, 448.0, way, 3 * n, safety_factor=3.0, characteristic_n=2 * n)
+        for way, n in pairs
+        if n
+    )
 
 
 def a_loaded_job(uplift=1000.0, downward=500.0, along=0.0, mounting=None, **array):

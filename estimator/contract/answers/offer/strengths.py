@@ -22,6 +22,20 @@ class AttachmentStrengthSchema(Answer):
     basis = OneWord("Whether it comes from tests or is computed from the screws.", ("tests", "screws"))
     derivation = Words("How it came about.", example="3625 N tested in steel 0.60 mm / 2.5 (safety factor of the book)")
     source = Words("Where the nominal force comes from.", example="test report 17")
+    tested_height = Number(
+        "How high above the rib a load along the slope was tested; null where that is not known.",
+        "mm",
+        "tested_height_mm",
+        null=True,
+        example=48.0,
+    )
+    moment = Number(
+        "The moment on the bracket that was carried along: the strength times its tested height; null where not known.",
+        "N mm",
+        "moment_n_mm",
+        null=True,
+        example=69600.0,
+    )
 
 
 class StrengthSchema(Answer):
@@ -34,6 +48,12 @@ class StrengthSchema(Answer):
         "What one attachment may take, by direction; a direction that is missing has no strength in the pricebook.",
         AttachmentStrengthSchema,
         "capacity.strengths",
+    )
+    load_height = Number(
+        "How high above the rib the load acts on the bracket; zero where that is not known.",
+        "mm",
+        "capacity.load_height_mm",
+        example=66.0,
     )
     rail_moment = Finite("The rail's limiting moment; null without a rail.", "N mm", "moment_n_mm", example=412000.0)
     bending_governs = Words("What limits it.", example="yield")
