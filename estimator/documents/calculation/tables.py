@@ -185,8 +185,8 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     for place, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
         rows.append([fitted(reader.say(place), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
-                     moment_text(field.moment_n_mm, reader), utilisation_share(field.bending, reader), _deflection(field, reader),
-                     utilisation_share(field.deflection, reader)])  # fmt: skip
+                     moment_text(field.moment_n_mm, reader), utilisation_share(field.bending, reader),
+                     _deflection(field, reader), utilisation_share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None
 
 
