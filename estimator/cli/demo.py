@@ -26,3 +26,4 @@ def demo(out: Path, on: date | None) -> None:
             asked = {"pricebook": each.pricebook, "priced_on": on or today()}
             tell(quote_job(each.file, asked, catalogue, out / each.file.stem))
     click.echo(f"The documents lie in {out.absolute()}. All names, parts and prices in them are invented.")
+    click.echo("See them in a browser: estimator serve --demo")

@@ -11,7 +11,11 @@ import click
 from estimator.cli.refusing import refusals
 
 if TYPE_CHECKING:
+    from estimator.service.context import ServiceContext
     from estimator.settings import Settings
+
+DEMO_FOLDER = Path("estimator-demo") / "service"
+AT_HOME = frozenset({"127.0.0.1", "localhost", "::1"})
 
 GRACE_SECONDS = 30
 MOST_CONNECTIONS = 4_096
@@ -23,12 +27,15 @@ MOST_CONNECTIONS = 4_096
 @click.option("--port", type=click.IntRange(0, 65_535), help="port to listen on")
 @click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
-def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tuple[Path, ...]) -> None:
-    """Serve the API; the first start on a new database prints an admin key once."""
+@click.option("--demo", is_flag=True, help="with invented people, jobs and quotes, on this machine only")
+def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tuple[Path, ...], demo: bool) -> None:
+    """Serve API and pages; the first start on a new database prints an admin key once."""
     from estimator.app import open_context
     from estimator.service.keys import first_key
     from estimator.settings import from_environment
 
+    if demo:
+        data = data or DEMO_FOLDER
     told = {
         "ESTIMATOR_HOST": host,
         "ESTIMATOR_PORT": None if port is None else str(port),
@@ -39,13 +46,29 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
     with refusals():
         settings = from_environment()
         context = open_context(settings)
-        key = first_key(context)
+        key = None if demo else first_key(context)
+        if demo:
+            _furnish(context, settings)
         context.engine.dispose()
     if key is not None:
         click.echo(f"key: {key}")
         click.echo("This admin key is shown only now. Make others with: estimator keys create", err=True)
     click.echo(f"Serving on http://{settings.host}:{settings.port}/docs", err=True)
     _run(settings)
+
+
+def _furnish(context: ServiceContext, settings: Settings) -> None:
+    """Fill the demonstration house, and tell who may sign in."""
+    from estimator.cli.demo_house import PASSWORD, PEOPLE, furnish
+    from estimator.errors import Fault, Refused
+
+    if settings.host not in AT_HOME:
+        why = f"the demonstration's passwords are known to everybody; {settings.host} can be reached from elsewhere"
+        raise Refused(why, [Fault("--host", settings.host, ", ".join(sorted(AT_HOME)))])
+    furnish(context, lambda words: click.echo(words, err=True))
+    click.echo(f"Sign in on http://{settings.host}:{settings.port}/sign-in with the password {PASSWORD!r} as:")
+    for login, name, role, language, _ in PEOPLE:
+        click.echo(f"  {login}  ({name}, {role}, {language})")
 
 
 def _run(settings: Settings) -> None:

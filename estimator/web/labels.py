@@ -77,3 +77,51 @@ OTHERWISE = (mark("This cannot be done"), mark("Go back and try again; if it sta
 def problem_words(name: str) -> tuple[str, str]:
     """What is wrong and what to do about it, for people, by the problem's name."""
     return PROBLEMS.get(name, OTHERWISE)
+
+
+ATTENTION_WORDS = {
+    "to_order": mark("accepted, to be ordered"),
+    "ending": mark("expires within a week"),
+    "failing": mark("checks keep it from being issued"),
+    "declined": mark("declined lately"),
+}
+ORDER_WORDS = {
+    "newest": mark("newest first"),
+    "ending": mark("expiring first"),
+    "largest": mark("largest total first"),
+    "smallest": mark("smallest total first"),
+}
+URGENT_LINKS = {
+    "to_order": "/orders",
+    "ending": "/quotes?state=issued&ending=7&order=ending",
+    "failing": "/quotes?state=draft&order=ending",
+    "declined": "/quotes?state=declined",
+}
+SEVERITY_WORDS = {"error": mark("Does not hold"), "warning": mark("Warning"), "note": mark("Note")}
+COUNT_WORDS = {
+    "modules": mark("modules"),
+    "attachments": mark("attachments"),
+    "runs": mark("rail runs"),
+    "mid_clamps": mark("mid clamps"),
+    "end_clamps": mark("end clamps"),
+    "splices": mark("splices"),
+    "expansion_splices": mark("expansion splices"),
+    "pieces": mark("pieces to cut"),
+}
+PAPER_WORDS = {
+    "workbook.xlsx": mark("Workbook"),
+    "quote.pdf": mark("Quote for the customer"),
+    "plan.svg": mark("Plan, as a picture"),
+    "plan.dxf": mark("Plan, for a drawing program"),
+    "setting-out.pdf": mark("Setting-out for the crew"),
+    "calculation.pdf": mark("Calculation for the engineer"),
+    "saw-list.pdf": mark("Saw list"),
+    "saw-list.csv": mark("Saw list, as a table"),
+    "quotation.xml": mark("Quotation for programs (UBL)"),
+}
+WORDS_OF_PAGES = {
+    "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
+    "order_words": ORDER_WORDS, "severity_words": SEVERITY_WORDS, "count_words": COUNT_WORDS,
+    "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS, "problem_words": problem_words,
+}  # fmt: skip
+"""What every template may look up."""

@@ -8,16 +8,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
+from urllib.parse import quote
 
 from flask import Response, redirect, render_template, request
 from werkzeug.datastructures import MultiDict
 
 from estimator.documents.language.formats import locale_for
 from estimator.documents.language.texts import Reader, reader_for
+from estimator.money import Money
 from estimator.service import scopes
 from estimator.service.context import Client, ServiceContext
 from estimator.service.people.records import Person
-from estimator.web.labels import ROLE_WORDS, STATE_WORDS, UNIT_WORDS, problem_words
+from estimator.web.labels import WORDS_OF_PAGES
 from estimator.web.words import PageWords
 
 HERE = Path(__file__).parent
@@ -25,6 +27,7 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"
 )
+SHOWN = frozenset({"application/pdf", "image/svg+xml"})
 FORM_TOKEN = "form_token"  # noqa: S105  (the name of a field)
 
 
@@ -76,8 +79,7 @@ class Visit:
         told = {
             "visit": self, "t": self.words.t, "tn": self.words.tn, "reader": self.reader, "fmt": self.reader.formats,
             "may": self.may, "form_token": form_token(self.token), "static_url": static_url,
-            "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS,
-            "problem_words": problem_words,
+            "money": Money, **WORDS_OF_PAGES,
         }  # fmt: skip
         return finished(render_template(template, **{**told, **values}), status)
 
@@ -88,6 +90,18 @@ def finished(text: str, status: int = 200, media: str = "text/html; charset=utf-
     response.headers["Content-Security-Policy"] = POLICY
     response.headers["Cache-Control"] = "no-store"
     response.headers["Referrer-Policy"] = "same-origin"
+    return response
+
+
+def document(content: bytes, media: str, filename: str) -> Response:
+    """A paper: shown in the browser where browsers can, else kept as a file. Source: RFC 6266 and RFC 8187."""
+    response = Response(content, 200, content_type=media)
+    plain = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_.") else "_" for sign in filename)
+    kind = "inline" if media in SHOWN else "attachment"
+    response.headers["Content-Disposition"] = (
+        f"{kind}; filename=\"{plain}\"; filename*=UTF-8''{quote(filename, safe='')}"
+    )
+    response.headers["Cache-Control"] = "private, no-cache"
     return response
 
 

@@ -20,6 +20,10 @@ class Gone(Exception):
     """The client has hung up."""
 
 
+SIGNED = frozenset({b"authorization", b"cookie"})
+"""A body is read for whoever shows a key, or a cookie of the pages; for nobody else, and nothing is done with it."""
+
+
 @dataclass(frozen=True, slots=True)
 class BodyLimits:
     """What a body may take: bytes in all, seconds between two pieces, bytes of all bodies read at the same time."""
@@ -58,7 +62,7 @@ class BodyReading:
         headers: dict[bytes, bytes] = dict(scope["headers"])
         length = headers.get(b"content-length", b"")
         is_empty = length == b"0" or not (length or b"transfer-encoding" in headers or scope["http_version"] == "2")
-        if is_empty or b"authorization" not in headers:
+        if is_empty or not SIGNED & headers.keys():
             return b""
         if length.isdigit() and int(length) > self.reader.limits.largest:
             raise BodyTooLarge(f"the body has {int(length)} bytes; at most {self.reader.limits.largest} are taken")

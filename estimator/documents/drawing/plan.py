@@ -11,13 +11,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.attachment.load_report import RoofLoads
-from estimator.attachment.records import Run
+from estimator.attachment.load_report import LoadReport, RoofLoads
+from estimator.attachment.records import Run, SettingOut
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
 from estimator.documents.drawing.zones import NamedZone, zones_of
 from estimator.estimate import Estimate
-from estimator.job import KeepClear, Roof
-from estimator.layout.records import RoofLayout
+from estimator.job import Job, KeepClear, Roof
+from estimator.layout.records import Layout, RoofLayout
 
 Box = tuple[float, float, float, float]
 """x0, y0, x1, y1; of a line its two ends."""
@@ -76,18 +76,39 @@ class RoofPlan:
     dimensions: tuple[DimensionChain, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What a drawing is made of: an estimate has all of it, a sketch no cut plan."""
+
+    job: Job
+    layout: Layout
+    setting_out: SettingOut
+    loads: LoadReport
+    cut_plan: CutPlan | None
+
+
+def drawn_of(estimate: Estimate) -> Drawn:
+    """What of an estimate is drawn."""
+    return Drawn(estimate.job, estimate.layout, estimate.setting_out, estimate.loads, estimate.cut_plan)
+
+
 def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
     """Every roof of the job, drawn."""
+    return roof_plans(drawn_of(estimate))
+
+
+def roof_plans(drawn: Drawn) -> tuple[RoofPlan, ...]:
+    """Every roof of what is to be drawn; without a cut plan no splice stands on it."""
     rails: dict[int, list[Box]] = defaultdict(list)
     attachments: dict[int, list[Point]] = defaultdict(list)
-    for run in estimate.setting_out.runs:
-        rails[run.roof].append(_rail(run))
-        attachments[run.roof] += _attachments(run)
-    for seat in estimate.setting_out.seats:
+    for run in drawn.setting_out.runs:
+        rails[run.roof].append(rail_line(run))
+        attachments[run.roof] += attachment_points(run)
+    for seat in drawn.setting_out.seats:
         attachments[seat.roof].append((seat.x, seat.y))
-    splices = _crossings(estimate.setting_out.runs, estimate.cut_plan, "splice")
-    expansions = _crossings(estimate.setting_out.runs, estimate.cut_plan, "expansion")
-    loads = {each.roof: each for each in estimate.loads.roofs}
+    splices = _crossings(drawn.setting_out.runs, drawn.cut_plan, "splice")
+    expansions = _crossings(drawn.setting_out.runs, drawn.cut_plan, "expansion")
+    loads = {each.roof: each for each in drawn.loads.roofs}
     return tuple(
         _plan(
             roof,
@@ -100,8 +121,8 @@ def plans_of(estimate: Estimate) -> tuple[RoofPlan, ...]:
             ),
             loads.get(layout.roof),
         )
-        for layout in estimate.layout.roofs
-        for roof in (estimate.job.roofs[layout.roof],)
+        for layout in drawn.layout.roofs
+        for roof in (drawn.job.roofs[layout.roof],)
     )
 
 
@@ -162,13 +183,15 @@ def _outlines(layout: RoofLayout) -> Iterable[NamedBox]:
             )
 
 
-def _rail(run: Run) -> Box:
+def rail_line(run: Run) -> Box:
+    """The two ends of a rail run."""
     if run.axis == "x":
         return run.start_x, run.start_y, run.start_x + run.length_mm, run.start_y
     return run.start_x, run.start_y, run.start_x, run.start_y + run.length_mm
 
 
-def _attachments(run: Run) -> list[Point]:
+def attachment_points(run: Run) -> list[Point]:
+    """Where the attachments of a rail run stand."""
     if run.axis == "x":
         return [(run.start_x + at, run.start_y) for at in run.attachments_mm]
     return [(run.start_x, run.start_y + at) for at in run.attachments_mm]

@@ -1,0 +1,26 @@
+"""What is drawn on a page: the plan of a stored quote, and the sketch of a job that is still being entered."""
+
+from __future__ import annotations
+
+from estimator.documents.drawing.plan import Drawn, drawn_of
+from estimator.service.context import Client, ServiceContext
+from estimator.service.quotes import PricingRequest
+from estimator.service.stored_quotes import get_whole
+from estimator.sketch import Sketch, sketch
+
+
+def quote_drawn(context: ServiceContext, client: Client, quote_id: str) -> Drawn:
+    """What of a quote is drawn. Errors: NotFound."""
+    return drawn_of(get_whole(context, client, quote_id).offer.estimate)
+
+
+def sketch_job(context: ServiceContext, client: Client, pricing: PricingRequest) -> Sketch:
+    """A job laid out and set out, without a cut plan and without a price. Errors: as for a quote."""
+    on = pricing.on or context.today()
+    book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
+    return sketch(pricing.job, book, pricing.wishes, on)
+
+
+def sketch_drawn(made: Sketch) -> Drawn:
+    """What of a sketch is drawn."""
+    return Drawn(made.job, made.layout, made.setting_out, made.loads, None)
