@@ -23,7 +23,19 @@ STATE_WORDS = {
     "accepted": mark("accepted"),
     "declined": mark("declined"),
     "expired": mark("expired"),
+    "superseded": mark("superseded"),
 }
+ACTION_WORDS = {
+    "quote.drafted": mark("drafted"),
+    "quote.revised": mark("drafted as a revision"),
+    "quote.approved": mark("approved"),
+    "quote.issued": mark("issued"),
+    "quote.accepted": mark("accepted by the customer"),
+    "quote.declined": mark("declined by the customer"),
+    "quote.superseded": mark("superseded by a later revision"),
+    "quote.check_overridden": mark("a failed check let stand"),
+}
+"""What the log of a quote says; other deeds are told by their code."""
 PROBLEMS: dict[str, tuple[str, str]] = {
     "invalid-job": (
         mark("The job contradicts itself or cannot be read"), mark("Mend every place listed. Nothing was stored.")
@@ -48,6 +60,10 @@ PROBLEMS: dict[str, tuple[str, str]] = {
     "checks-stand": (
         mark("Checks keep the quote from being issued"),
         mark("Mend the job, or let each failed check stand by a reason that the quote prints."),
+    ),
+    "needs-approval": (
+        mark("Another person has to approve this first"),
+        mark("Discount or margin lie beyond what the role of whoever prepared it may offer on its own."),
     ),
     "not-allowed": (mark("Your role does not include this"), mark("An administrator can change your role.")),
     "invalid-password": (
@@ -97,7 +113,7 @@ URGENT_LINKS = {
     "failing": "/quotes?state=draft&order=ending",
     "declined": "/quotes?state=declined",
 }
-SEVERITY_WORDS = {"error": mark("Does not hold"), "warning": mark("Warning"), "note": mark("Note")}
+SEVERITY_WORDS = {"error": mark("Failed"), "warning": mark("Warning"), "note": mark("Note")}
 COUNT_WORDS = {
     "modules": mark("modules"),
     "attachments": mark("attachments"),
@@ -121,7 +137,7 @@ PAPER_WORDS = {
 }
 WORDS_OF_PAGES = {
     "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
-    "order_words": ORDER_WORDS, "severity_words": SEVERITY_WORDS, "count_words": COUNT_WORDS,
-    "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS, "problem_words": problem_words,
+    "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
+    "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS, "problem_words": problem_words,
 }  # fmt: skip
 """What every template may look up."""

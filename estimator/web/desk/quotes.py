@@ -16,7 +16,8 @@ from estimator.documents.header import Edition
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import EstimatorError, NotFound
 from estimator.job import CheckOverride
-from estimator.service import plans, quote_lists, quotes, stored_quotes
+from estimator.service import audit, plans, quote_lists, quotes, stored_quotes
+from estimator.service.audit import AuditFilter
 from estimator.service.context import store_nothing
 from estimator.service.documents import quote_document
 from estimator.service.quote_lists import Order, QuoteSearch
@@ -70,6 +71,16 @@ def issue_page(visit: Visit) -> Response:
     )
 
 
+@pages.post("/quotes/<quote_id>/approve", "quotes:approve")
+def approve_page(visit: Visit) -> Response:
+    """Another person's word that a draft beyond its preparer's limits may be issued."""
+    quote_id, reason = visit.path["quote_id"], visit.form.get("reason", "").strip()[:1_000]
+    return _changed(
+        visit,
+        lambda version: quotes.approve_quote(visit.context, visit.client, quote_id, version, reason, store_nothing),
+    )
+
+
 @pages.post("/quotes/<quote_id>/answer", "quotes:answer")
 def answer_page(visit: Visit) -> Response:
     """The customer accepted or declined."""
@@ -115,8 +126,12 @@ def _quote_page(visit: Visit, status: int = 200, refusal: EstimatorError | None 
     whole = stored_quotes.get_whole(visit.context, visit.client, visit.path["quote_id"])
     history = quote_lists.revisions_of(visit.context, visit.client, whole.card.number)
     problem = problem_of(refusal) if refusal is not None else None
+    which = AuditFilter(thing=whole.card.id)
+    deeds = (
+        audit.list_lines(visit.context, visit.client, which, before=None, limit=50) if visit.may("costs:read") else ()
+    )
     view: dict[str, Any] = quote_view(visit, whole)
-    return visit.page("quote.html", status, revisions=history, problem=problem, **view)
+    return visit.page("quote.html", status, revisions=history, problem=problem, deeds=deeds[::-1], **view)
 
 
 def _overrides(visit: Visit) -> tuple[CheckOverride, ...]:
