@@ -138,6 +138,7 @@ PAPER_WORDS = {
 WORDS_OF_PAGES = {
     "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
     "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
-    "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS, "problem_words": problem_words,
+    "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
+    "problem_words": problem_words,
 }  # fmt: skip
 """What every template may look up."""
