@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
 Profile = Literal["machine", "spreadsheet"]
 # What a spreadsheet takes for the begin of a formula, with the full-width forms. Source: OWASP ASVS 5.0 1.2.10.
 RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
+_AFTER_A_SEPARATOR = re.compile(r"""([,;|\t])(["']*[=+\-@＝＋－＠])""")
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def inert(text: str) -> str:
-    """A text that no spreadsheet runs: an apostrophe before what would begin a formula.
+    r"""A text that no spreadsheet runs: an apostrophe before what would begin a formula.
 
-    >>> inert("=1+1"), inert("Screw")
-    ("'=1+1", 'Screw')
+    A spreadsheet of another country parts cells by another sign, and the rest of a text then stands in a cell of its
+    own: what follows a separator of any of them is made inert as well, behind quotation marks, too.
+
+    >>> inert("=1+1"), inert("Screw"), inert("Screw;=1+1"), inert('a,"=1+1"')
+    ("'=1+1", 'Screw', "Screw;'=1+1", 'a,\'"=1+1"')
     """
-    return f"'{text}" if text.startswith(RUNS_AS_FORMULA) else text
+    parted = _AFTER_A_SEPARATOR.sub(r"\1'\2", text)
+    return f"'{parted}" if text.startswith(RUNS_AS_FORMULA) else parted
 
 
 def encoded(text: str, profile: Profile) -> bytes:

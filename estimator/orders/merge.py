@@ -175,6 +175,7 @@ def _list_for(
         packaging_share=book.packaging_share,
         invented=any(quote.estimate.book.invented for quote in quotes),
         texts=book.texts,
+        locale=book.locale,
     )
 
 

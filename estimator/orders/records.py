@@ -12,7 +12,7 @@ from estimator.errors import Finding
 from estimator.estimate import Estimate
 from estimator.job import DisplayUnits
 from estimator.money import Money, Rounding
-from estimator.pricebook import Seller, Supplier
+from estimator.pricebook import POINTS, BookLocale, Seller, Supplier
 from estimator.sentences import Sentence
 
 
@@ -70,7 +70,7 @@ class OrderList:
 
     ``rounding`` is how the book rounds a line; ``packaging_share`` what packaging adds to the parts' mass by the book
     (None where nothing is known); ``invented`` marks demonstration prices; lengths are shown in ``units``.
-    ``texts`` are those of the book in further languages.
+    ``texts`` are those of the book in further languages; ``locale`` says how its country writes numbers.
     """
 
     supplier: Supplier
@@ -89,6 +89,7 @@ class OrderList:
     packaging_share: float | None = None
     invented: bool = False
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    locale: BookLocale = POINTS
 
 
 @dataclass(frozen=True, slots=True)

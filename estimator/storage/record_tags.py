@@ -153,7 +153,7 @@ RECORDS: dict[str, type] = {
     "offcut_on_hand/1": OffcutOnHand,
     "offer/1": Offer,
     "order_line/2": OrderLine,
-    "order_list/1": OrderList,
+    "order_list/2": OrderList,
     "order_lists/1": OrderLists,
     "ordered_bars/1": Bars,
     "part/1": Part,

@@ -177,6 +177,7 @@ STEPS: dict[str, Step] = {
     "finding/1": to("finding/2", places_in_words.finding),
     "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
     "order_line/1": to("order_line/2", added(stands=())),
+    "order_list/1": to("order_list/2", added(locale=POINTS)),
     "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),

@@ -16,7 +16,7 @@ from estimator.comparison import offer
 from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.language.texts import reader_for
-from estimator.documents.sawing.pieces import saw_pieces
+from estimator.documents.sawing.pieces import sawn_pieces
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook_reading import read_workbook
 from estimator.documents.xlsx.measures import named_with
@@ -157,7 +157,7 @@ def test_a_mass_at_the_very_step_of_the_freight_table_takes_that_step(units):
 
 @pytest.mark.parametrize("units", UNITS)
 def test_the_saw_list_has_every_piece_in_the_jobs_units(units):
-    pieces = list(saw_pieces(an_offer(units).estimate.cut_plan))
+    pieces = list(sawn_pieces(an_offer(units).estimate.cut_plan))
     rows = rows_of(a_workbook(units), "SawList")
     assert len(rows) == len(pieces)
     for piece, row in zip(pieces, rows, strict=True):

@@ -12,6 +12,7 @@ from estimator.documents.order.ubl import write_ubl_order
 from estimator.documents.order.workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.paper import CSV, PDF, XLSX, XML, OrderForm, OrderPaper
 from estimator.orders import CommonCut, OrderList
+from estimator.pricebook import POINTS, BookLocale
 
 Lists = Sequence[OrderList]
 Together = Sequence[CommonCut]
@@ -23,7 +24,9 @@ def _csv(lists: Lists, header: OrderHeader, together: Together) -> bytes:
 
 
 def _spreadsheet_csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
-    return BYTE_ORDER_MARK + _joined(lists, header, "spreadsheet")
+    """As a double click opens it in the country of the book: its separator, its decimal sign, a byte order mark."""
+    signs = lists[0].locale if lists else POINTS
+    return BYTE_ORDER_MARK + _joined(lists, header, "spreadsheet", signs)
 
 
 def _machine_csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
@@ -31,9 +34,13 @@ def _machine_csv(lists: Lists, header: OrderHeader, _together: Together) -> byte
     return _joined(lists, header, "machine")
 
 
-def _joined(lists: Lists, header: OrderHeader, profile: Profile) -> bytes:
+def _joined(lists: Lists, header: OrderHeader, profile: Profile, signs: BookLocale = POINTS) -> bytes:
     """Several tables under one row of column names; each line names its supplier."""
-    parts = [write_order_csv(each, header, profile).removeprefix(BYTE_ORDER_MARK) for each in lists]
+    written = (
+        write_order_csv(each, header, profile, signs.list_separator, signs.decimal_sign).removeprefix(BYTE_ORDER_MARK)
+        for each in lists
+    )
+    parts = list(written)
     if not parts:
         return b""
     names, _, _ = parts[0].partition(b"\r\n")

@@ -8,7 +8,7 @@ import io
 from estimator.cutting.records import CutPlan
 from estimator.documents.csv_text import Profile, encoded
 from estimator.documents.sawing.cells import COLUMNS, cell_of
-from estimator.documents.sawing.pieces import saw_pieces
+from estimator.documents.sawing.pieces import sawn_pieces
 
 LENGTHS = ("stock_mm", "length_mm", "start_in_run_mm", "offcut_mm")
 MM_PER_INCH = 25.4
@@ -22,7 +22,7 @@ def saw_columns(inches: bool = False) -> tuple[str, ...]:
 def write_saw_csv(
     plan: CutPlan, job: str = "", profile: Profile = "machine", delimiter: str = ",", inches: bool = False
 ) -> bytes:
-    """The saw list as CSV (RFC 4180), one row a piece; the same plan, the same bytes.
+    """The saw list as CSV (RFC 4180), one row a piece that is sawn; the same plan, the same bytes.
 
     ``machine``: UTF-8 without a byte order mark, every value as it is. ``spreadsheet``: with a byte order mark, and an
     apostrophe before texts that a spreadsheet would run as a formula. ``inches``: every length again in inches.
@@ -30,7 +30,7 @@ def write_saw_csv(
     text = io.StringIO(newline="")
     writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
     writer.writerow(saw_columns(inches))
-    for piece in saw_pieces(plan, job):
+    for piece in sawn_pieces(plan, job):
         more = [f"{getattr(piece, name) / MM_PER_INCH:.3f}" for name in LENGTHS] if inches else []
         writer.writerow([*(cell_of(getattr(piece, name), profile) for name in COLUMNS), *more])
     return encoded(text.getvalue(), profile)

@@ -42,10 +42,21 @@ def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
         job: put before every label, so that pieces of several jobs cut together stay apart.
 
     """
+    yield from _pieces(plan, job, sawn_only=False)
+
+
+def sawn_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:
+    """Those pieces of the plan that the saw makes: of bars that are cut. Bars and patterns keep their numbers."""
+    yield from _pieces(plan, job, sawn_only=True)
+
+
+def _pieces(plan: CutPlan, job: str, *, sawn_only: bool) -> Iterator[SawPiece]:
     bar_number = 0
     for pattern_number, pattern in enumerate(plan.bars, start=1):
         for places in pattern.labels:
             bar_number += 1
+            if sawn_only and not pattern.cuts:
+                continue
             for cut, place in enumerate(places, start=1):
                 run = plan.run_places[place.run]
                 label = joined(" · ", ([job] if job else []) + [run, str(place.number + 1)])

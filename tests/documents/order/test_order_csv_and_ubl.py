@@ -52,7 +52,7 @@ def test_a_text_that_a_spreadsheet_would_run_is_inert_in_the_spreadsheet_profile
     text = write_order_csv(order, HEADER, "spreadsheet").decode("utf-8-sig")
     for row in csv.DictReader(io.StringIO(text, newline="")):
         assert not row["description"].startswith(("=", "+", "-", "@", "\t", "＝"))
-        assert row["description"].removeprefix("'") == payload
+        assert row["description"].replace("'", "") == payload
     machine = write_order_csv(order, HEADER).decode()
     assert next(csv.DictReader(io.StringIO(machine, newline="")))["description"] == payload
 

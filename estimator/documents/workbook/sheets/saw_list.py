@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.documents.sawing.pieces import SawPiece, saw_pieces
+from estimator.documents.sawing.pieces import SawPiece, sawn_pieces
 from estimator.documents.sawing.sheet_columns import piece_heads, piece_lengths
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
@@ -14,13 +14,13 @@ TOP = 4
 
 
 def write_saw_list(draft: Draft) -> None:
-    """Every piece of the cut plan with its bar and its label; nothing where the job has no rails."""
+    """Every piece that is sawn with its bar and its label; nothing where the job has no rails."""
     plan, t = draft.estimate.cut_plan, draft.t
     if plan is None:
         return
     page = draft.page(t("Saw list"))
     page.head(t("Saw list"), t("Bars cut alike share a pattern; mark each piece with its label at the saw."))
-    rows = [_row(draft, piece) for piece in saw_pieces(plan, draft.estimate.job.reference)]
+    rows = [_row(draft, piece) for piece in sawn_pieces(plan, draft.estimate.job.reference)]
     if not rows:
         page.put(TOP, 1, t("Nothing is cut."), PLAIN)
     else:
