@@ -78,13 +78,46 @@ class Finding:
         return self.message if not self.place or names(self.message, self.place) else placed(self.place, self.message)
 
 
+class FilePlace(str):
+    """A place in the files of a pricebook as a text, with its parts: file, row as a spreadsheet counts, column or key.
+
+    >>> place = FilePlace("brackets.csv", 4, "max_span")
+    >>> place, place.file, place.row, place.column
+    ('brackets.csv, row 4, column max_span', 'brackets.csv', 4, 'max_span')
+    >>> FilePlace("book.toml", column="seller.logo")
+    'book.toml, seller.logo'
+    """
+
+    __slots__ = ("column", "file", "row")
+    file: str
+    row: int | None
+    column: str
+
+    def __new__(cls, file: str, row: int | None = None, column: str = "") -> FilePlace:
+        """A file, a row of it, or a column (in a file without rows a key)."""
+        name = f"column {column}" if column and row is not None else column
+        parts = (file, *([f"row {row}"] if row is not None else []), *([name] if name else []))
+        made = super().__new__(cls, ", ".join(parts))
+        made.file, made.row, made.column = file, row, column
+        return made
+
+    def __getnewargs__(self) -> tuple[str, int | None, str]:  # type: ignore[override]
+        """What copying and pickling make it of."""
+        return self.file, self.row, self.column
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault of an input, with the place it stands at (a JSON Pointer, or file, row and column)."""
+    """One fault of an input, with the place it stands at (a JSON Pointer, or a place in a pricebook's files)."""
 
     pointer: str
     message: str
     allowed: str = ""
+
+    @property
+    def file(self) -> str:
+        """The file of a pricebook that it stands in; empty for faults of other inputs."""
+        return self.pointer.file if isinstance(self.pointer, FilePlace) else ""
 
 
 class EstimatorError(Exception):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from estimator.arrangements import PROPERTIES
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.pricebook.lookups import rails_for
 from estimator.pricebook.nearest import VERY_ALIKE, nearest
 from estimator.pricebook.records import KNOWN_ROLES, Book, Clamp
@@ -28,7 +28,7 @@ def faults_of(book: Book, faulty: frozenset[str] = frozenset()) -> tuple[Fault, 
     it may be the row at fault.
     """
     misspelt = [*_misspelt_roles(book)]
-    faulty |= {fault.pointer.split(",")[0] for fault in misspelt}
+    faulty |= {fault.file for fault in misspelt}
     found = [
         *misspelt,
         *_role_faults(book, faulty),
@@ -43,7 +43,7 @@ def faults_of(book: Book, faulty: frozenset[str] = frozenset()) -> tuple[Fault, 
 
 def _needs(fault: Fault) -> frozenset[str]:
     """The files that something missing may be missing because of."""
-    file = fault.pointer.split(",")[0]
+    file = fault.file
     return frozenset({file, "rails.csv"} if file == "splices.csv" else {file})
 
 
@@ -56,7 +56,7 @@ def _role_meant(book: Book, role: str) -> str:
 def _misspelt_roles(book: Book) -> Iterator[Fault]:
     for part in book.parts.values():
         if meant := _role_meant(book, part.role):
-            at = f"parts.csv, row {part.row}, column role"
+            at = FilePlace("parts.csv", part.row, "role")
             yield Fault(at, f"no table and no rule knows the role {part.role!r}; nearest: {meant!r}", meant)
 
 
@@ -78,11 +78,11 @@ def _role_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
             own = book.parts[part].role if part in book.parts else role
             if own != role and _role_meant(book, own) != role:
                 message = f"part {part!r} has the role {book.parts[part].role!r} in parts.csv"
-                yield Fault(f"{file}, row {row}, column part", message, role)
+                yield Fault(FilePlace(file, row, "part"), message, role)
     for part, entry in book.parts.items():
         if entry.role in tables and part not in tables[entry.role] and not _TABLES_OF[entry.role] & faulty:
             message = f"part {part!r} has the role {entry.role!r} and no row in that table"
-            yield Fault(f"parts.csv, row {entry.row}, column role", message, "a row in the table of that role")
+            yield Fault(FilePlace("parts.csv", entry.row, "role"), message, "a row in the table of that role")
 
 
 def _material_faults(book: Book) -> Iterator[Fault]:
@@ -94,7 +94,7 @@ def _material_faults(book: Book) -> Iterator[Fault]:
         own = book.parts[part].material if part in book.parts else material
         if own != material:
             message = f"the material is {material}, that of part {part!r} is {own or 'not given'}"
-            yield Fault(f"{file}, row {row}, column material", message, "the same in both tables")
+            yield Fault(FilePlace(file, row, "material"), message, "the same in both tables")
 
 
 def _clamp_overlaps(book: Book) -> Iterator[Fault]:
@@ -105,7 +105,7 @@ def _clamp_overlaps(book: Book) -> Iterator[Fault]:
                 clamp.frame_mm[1], other.frame_mm[1]
             ):
                 message = f"{clamp.part!r} and {other.part!r} (row {other.row}) take the same frames"
-                yield Fault(f"clamps.csv, row {clamp.row}, column frame_min", message, "ranges that do not overlap")
+                yield Fault(FilePlace("clamps.csv", clamp.row, "frame_min"), message, "ranges that do not overlap")
 
 
 def _serve_alike(one: Clamp, other: Clamp) -> bool:
@@ -119,7 +119,7 @@ def _splice_doubles(book: Book) -> Iterator[Fault]:
         key = (splice.rail, splice.kind)
         if key in seen:
             message = f"rail {splice.rail!r} has its {splice.kind} in row {seen[key]} already"
-            yield Fault(f"splices.csv, row {splice.row}, column rail", message, "one of each kind for a rail")
+            yield Fault(FilePlace("splices.csv", splice.row, "rail"), message, "one of each kind for a rail")
         seen.setdefault(key, splice.row)
 
 
@@ -138,18 +138,18 @@ def _missing_choices(book: Book) -> Iterator[Fault]:
     """What a mounting needs besides its bracket: a rail where one is used, its splices, clamps of both kinds."""
     for file, held in (("brackets.csv", book.brackets), ("freight.csv", book.freight), ("parts.csv", book.parts)):
         if not held:
-            yield Fault(file, "the table holds no rows", "at least one")
+            yield Fault(FilePlace(file), "the table holds no rows", "at least one")
     for rail in book.rails.values():
         needed = ["splice"] + (["expansion_splice"] if rail.max_continuous_length_mm else [])
         for kind in needed:
             if not any(each.rail == rail.rail and each.kind == kind for each in book.splices):
-                yield Fault("splices.csv", f"rail {rail.rail!r} has no {kind}", "a row for it")
+                yield Fault(FilePlace("splices.csv"), f"rail {rail.rail!r} has no {kind}", "a row for it")
     for bracket in book.brackets.values():
         for arrangement in bracket.heights_mm:
             if PROPERTIES[arrangement].has_rail and not rails_for(book, bracket, arrangement):
-                column = f"column height_{arrangement}"
+                at = FilePlace("brackets.csv", bracket.row, f"height_{arrangement}")
                 message = f"no {bracket.material} rail is made for {arrangement} on bracket {bracket.part!r}"
-                yield Fault(f"brackets.csv, row {bracket.row}, {column}", message, "a rail, or an empty height")
+                yield Fault(at, message, "a rail, or an empty height")
     yield from _missing_clamps(book)
 
 
@@ -161,4 +161,6 @@ def _missing_clamps(book: Book) -> Iterator[Fault]:
                 each.kind == kind and each.material in (None, material) and arrangement in each.arrangements
                 for each in book.clamps
             ):
-                yield Fault("clamps.csv", f"no {kind} of {material} is made for {arrangement}", "a row for it")
+                yield Fault(
+                    FilePlace("clamps.csv"), f"no {kind} of {material} is made for {arrangement}", "a row for it"
+                )

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import get_args
 
 from estimator.arrangements import PROPERTIES
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.job import MATERIALS, Arrangement, Material, RailDirection
 from estimator.pricebook.conditions import applies, applies_to_sheet
 from estimator.pricebook.lookups import parts_for_role, rails_for
@@ -69,7 +69,7 @@ def _unplayable_roles(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
             continue
         for material in sorted(rule.when.materials or MATERIALS):
             playing = parts_for_role(book.parts, rule.role, material)
-            at = f"{FILE}, row {rule.row}, column role"
+            at = FilePlace(FILE, rule.row, "role")
             if not playing:
                 yield Fault(at, f"no part plays {rule.role!r} in {material}", "a part of that role, or a material")
             elif len(playing) > 1:
@@ -115,7 +115,10 @@ def _missing(book: Book, ruling: list[AssemblyRule], mounting: _Mounting) -> Ite
         rail_only = role in ("splice", "expansion_splice")
         if counted.get((role, basis), 0) < 1 and not (rail_only and mounting.rail is None):
             message = f"no rule counts {role.replace('_', ' ')}s, one or more for each of {basis}: {mounting}"
-            yield (role, mounting.bracket.part), Fault(FILE, message, f"a row with role {role}, for_each {basis}")
+            yield (
+                (role, mounting.bracket.part),
+                Fault(FilePlace(FILE), message, f"a row with role {role}, for_each {basis}"),
+            )
 
 
 def _second_feet(
@@ -130,5 +133,5 @@ def _second_feet(
         if feet > 1:
             extra = f"{rule.part or rule.role!r} on a bracket that comes with a foot"
             message = f"a second foot for an attachment: {extra} ({mounting})"
-            fault = Fault(f"{FILE}, row {rule.row}, column count", message, "one foot for each attachment")
+            fault = Fault(FilePlace(FILE, rule.row, "count"), message, "one foot for each attachment")
             yield (f"second foot {rule.row}", mounting.bracket.part), fault

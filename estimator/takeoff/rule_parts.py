@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.errors import Fault, PricebookRefused
+from estimator.errors import Fault, FilePlace, PricebookRefused
 from estimator.mounting import MountingChoice
 from estimator.pricebook import AssemblyRule, Book, Part
 from estimator.pricebook.lookups import parts_for_role
@@ -41,4 +41,4 @@ def _found(rule: AssemblyRule, names: tuple[str, ...]) -> str:
 
 def _fault(rule: AssemblyRule, names: tuple[str, ...]) -> Fault:
     column = "part" if rule.part else "role"
-    return Fault(f"assembly_rules.csv, row {rule.row}, column {column}", _found(rule, names), "one part")
+    return Fault(FilePlace("assembly_rules.csv", rule.row, column), _found(rule, names), "one part")

@@ -39,7 +39,28 @@ class FaultSchema(Answer):
     """One fault with its place."""
 
     record = Fault
-    pointer = Words("Where it is, as a JSON Pointer (RFC 6901).", format="json-pointer", example="/roofs/0/slope")
+    pointer = Words(
+        "Where it is: a JSON Pointer (RFC 6901), or for a pricebook's files file, row and column in words.",
+        example="/roofs/0/slope",
+    )
+    file = Words(
+        "The file of a pricebook that it is in; left out for other inputs.",
+        lambda it, _to: it.file or None,
+        optional=True,
+        example="brackets.csv",
+    )
+    row = Whole(
+        "The row of that file as a spreadsheet counts; left out where no row is meant.",
+        lambda it, _to: getattr(it.pointer, "row", None),
+        optional=True,
+        example=4,
+    )
+    column = Words(
+        "The column of that row, or the key of the file.",
+        lambda it, _to: getattr(it.pointer, "column", "") or None,
+        optional=True,
+        example="max_span",
+    )
     detail = Words("What is wrong.", "message", example="95 deg is out of range")
     allowed = Words(
         "What is allowed there; left out where nothing can be said.",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from estimator.errors import Fault, NotFound, PricebookRefused
+from estimator.errors import Fault, FilePlace, NotFound, PricebookRefused
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.head import read_head
 from estimator.storage.books.row import Reading
@@ -68,8 +68,12 @@ def _edition(folder: Path, faults: list[Fault]) -> Edition:
     reading = Reading()
     head = read_head({HEAD: (folder / HEAD).read_bytes()}, reading)
     place = f"{folder.parent.name}/{folder.name}"
-    faults.extend(Fault(f"{place}/{fault.pointer}", fault.message, fault.allowed) for fault in reading.faults)
+    for fault in reading.faults:
+        at = fault.pointer
+        if isinstance(at, FilePlace):
+            at = FilePlace(f"{place}/{at.file}", at.row, at.column)
+        faults.append(Fault(at, fault.message, fault.allowed))
     for key, said, name in (("id", head.id, folder.parent.name), ("edition", head.edition, folder.name)):
         if said and said != name:
-            faults.append(Fault(f"{place}/{HEAD}, {key}", f"{said!r} is not the folder's name", name))
+            faults.append(Fault(FilePlace(f"{place}/{HEAD}", column=key), f"{said!r} is not the folder's name", name))
     return Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)

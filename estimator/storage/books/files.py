@@ -10,7 +10,7 @@ import zipfile
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 
-from estimator.errors import Fault, PricebookRefused
+from estimator.errors import Fault, FilePlace, PricebookRefused
 
 HEAD = "book.toml"
 TABLES = (
@@ -126,7 +126,9 @@ def _is_of_a_book(name: str, logo: str) -> bool:
 def _refuse_large(names: list[str]) -> None:
     if names:
         allowed = f"at most {MAX_FILE_BYTES:,} bytes"
-        raise PricebookRefused("files too large", [Fault(name, "the file is too large", allowed) for name in names])
+        raise PricebookRefused(
+            "files too large", [Fault(FilePlace(name), "the file is too large", allowed) for name in names]
+        )
 
 
 def _refused_zip(message: str, allowed: str) -> PricebookRefused:

@@ -13,7 +13,7 @@ from typing import Any, Literal, cast
 from babel.localedata import locale_identifiers
 from babel.numbers import get_decimal_symbol
 
-from estimator.errors import Fault, Refused
+from estimator.errors import Fault, FilePlace, Refused
 from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
 from estimator.pricebook import POINTS, BookLocale, Defaults, Seller, SpareRule, Tax
@@ -98,12 +98,12 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
 
 def _toml(files: Mapping[str, bytes], reading: Reading) -> dict[str, Any]:
     if HEAD not in files:
-        reading.faults.append(Fault(HEAD, "the file is missing", "id, edition, currency, dates, rates"))
+        reading.faults.append(Fault(FilePlace(HEAD), "the file is missing", "id, edition, currency, dates, rates"))
         return {}
     try:
         return tomllib.loads(files[HEAD].decode("utf-8-sig").replace("\r\n", "\n"), parse_float=Decimal)
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValueError, RecursionError, ArithmeticError) as fault:
-        reading.faults.append(Fault(HEAD, f"the file cannot be read: {fault}", "TOML in UTF-8"))
+        reading.faults.append(Fault(FilePlace(HEAD), f"the file cannot be read: {fault}", "TOML in UTF-8"))
         return {}
 
 

@@ -10,7 +10,7 @@ from typing import Literal, cast
 
 from PIL import Image, UnidentifiedImageError
 
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.pricebook import Logo
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.row import Reading
@@ -63,12 +63,14 @@ def logo_of(files: Mapping[str, bytes], reading: Reading) -> Logo | None:
     if not reading.logo:
         return None
     if reading.logo not in files:
-        fault = Fault(f"{HEAD}, seller.logo", f"there is no file {reading.logo!r} beside {HEAD}", ALLOWED)
+        fault = Fault(
+            FilePlace(HEAD, column="seller.logo"), f"there is no file {reading.logo!r} beside {HEAD}", ALLOWED
+        )
     else:
         try:
             return logo_from(files[reading.logo])
         except LogoFault as found:
-            fault = Fault(reading.logo, str(found), ALLOWED)
+            fault = Fault(FilePlace(reading.logo), str(found), ALLOWED)
     reading.faults.append(fault)
     return None
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.pricebook.nearest import nearest
 from estimator.storage.books.row import Reading, Row
 
@@ -34,7 +34,7 @@ def blame_misspelt(reading: Reading, defined: Mapping[str, tuple[str, Sequence[R
 
 
 def _blame(row: Row, column: str, what: str, spelt: str, name: str, rows: int) -> None:
-    at = f"{row.file}, row {row.number}, column {column}"
+    at = FilePlace(row.file, row.number, column)
     row.reading.faults[:] = [each for each in row.reading.faults if each.pointer != at]
     message = f"no other row names {what} {spelt!r}, and {rows} rows name {name!r}, which is not in the book"
     row.reading.faults.append(Fault(at, message, name))

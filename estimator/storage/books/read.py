@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from estimator.errors import Fault, PricebookRefused
+from estimator.errors import Fault, FilePlace, PricebookRefused
 from estimator.pricebook import Book
 from estimator.pricebook.checks import faults_of
 from estimator.storage.books.brackets import BRACKETS, JOINTS, TESTS, BracketTables, brackets_of
@@ -63,17 +63,19 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     Refuses (PricebookRefused) with every fault, each at its file, row and column. The hash is of these files.
     """
     reading = Reading()
-    large = [Fault(name, "the file is too large") for name, each in files.items() if len(each) > MAX_FILE_BYTES]
+    large = [
+        Fault(FilePlace(name), "the file is too large") for name, each in files.items() if len(each) > MAX_FILE_BYTES
+    ]
     if large:
         raise PricebookRefused("files too large", large)
     head = read_head(files, reading)
     for name in sorted(set(files) - {*TABLES, "book.toml", reading.logo}):
-        reading.faults.append(Fault(name, f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
+        reading.faults.append(Fault(FilePlace(name), f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
     head = replace(head, seller=replace(head.seller, logo=logo_of(files, reading)))
     tables = {shape.file: read_table(files, shape, reading) for shape in FORMS}
     book = _assembled(head, tables, files_sha256(files))
     blame_misspelt(reading, {what: (column, tables[file]) for what, (file, column) in _DEFINED.items()})
-    faulty = frozenset(fault.pointer.split(",")[0] for fault in reading.faults)
+    faulty = frozenset(fault.file for fault in reading.faults)
     faults = [*reading.faults, *faults_of(book, faulty)]
     if faults:
         count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"

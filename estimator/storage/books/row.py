@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
 
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.pricebook import POINTS, BookLocale
 from estimator.pricebook.nearest import near_words
 from estimator.storage.books import cells
@@ -53,8 +53,7 @@ class Row:
 
     def fault(self, column: str, message: str, allowed: str = "") -> None:
         """Note a fault of this row."""
-        at = f"{self.file}, row {self.number}" + (f", column {column}" if column else "")
-        self.reading.faults.append(Fault(at, message, allowed))
+        self.reading.faults.append(Fault(FilePlace(self.file, self.number, column), message, allowed))
         self.faulty.add(column)
 
     def fill(self, texts: Mapping[str, str]) -> None:

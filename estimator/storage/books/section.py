@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.storage.books import cells
 from estimator.storage.books.cells import CellFault
 from estimator.storage.books.files import HEAD
@@ -29,7 +29,7 @@ class TomlSection:
     def fault(self, key: str, message: str, allowed: str = "") -> None:
         """Note a fault of this section."""
         place = ".".join(part for part in (self.path, key) if part)
-        self.reading.faults.append(Fault(f"{HEAD}, {place}" if place else HEAD, message, allowed))
+        self.reading.faults.append(Fault(FilePlace(HEAD, column=place), message, allowed))
 
     def only(self, known: Collection[str]) -> None:
         """Refuse keys that nothing reads."""

@@ -7,7 +7,7 @@ import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from estimator.errors import Fault
+from estimator.errors import Fault, FilePlace
 from estimator.storage.books.files import OPTIONAL_TABLES
 from estimator.storage.books.number_signs import sign_of
 from estimator.storage.books.older_words import in_words_of_today
@@ -42,7 +42,9 @@ def read_table(files: Mapping[str, bytes], shape: TableShape, reading: Reading) 
     """
     if shape.file not in files:
         if shape.file not in OPTIONAL_TABLES:
-            reading.faults.append(Fault(shape.file, "the file is missing", f"columns {', '.join(shape.required)}"))
+            reading.faults.append(
+                Fault(FilePlace(shape.file), "the file is missing", f"columns {', '.join(shape.required)}")
+            )
         return ()
     records = _records(files[shape.file], shape, reading)
     if not records:
@@ -67,19 +69,21 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        reading.faults.append(Fault(file, "the file is not in UTF-8", 'save it as "CSV UTF-8"'))
+        reading.faults.append(Fault(FilePlace(file), "the file is not in UTF-8", 'save it as "CSV UTF-8"'))
         return []
     first = next((line for line in text.splitlines() if not _is_remark([line])), "")
     separator = max(_SEPARATORS, key=first.count)
     try:
         records = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
     except csv.Error as fault:
-        reading.faults.append(Fault(file, f"the file cannot be read as CSV: {fault}", "a quotation mark closes"))
+        reading.faults.append(
+            Fault(FilePlace(file), f"the file cannot be read as CSV: {fault}", "a quotation mark closes")
+        )
         return []
     if not records:
-        reading.faults.append(Fault(file, "the file is empty", "a row of column names"))
+        reading.faults.append(Fault(FilePlace(file), "the file is empty", "a row of column names"))
     if len(records) > shape.most_rows + 1:
-        reading.faults.append(Fault(file, f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
+        reading.faults.append(Fault(FilePlace(file), f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
         return []
     return records
 
@@ -94,15 +98,16 @@ def _header(cells: list[str], row: int, shape: TableShape, reading: Reading) -> 
     while names and not names[-1]:
         names.pop()
     known = [*shape.required, *shape.optional]
-    at = f"{shape.file}, row {row}"
     for name in dict.fromkeys(names):
         if name not in known:
-            reading.faults.append(Fault(f"{at}, column {name}", f"unknown column {name!r}", ", ".join(known)))
+            reading.faults.append(Fault(FilePlace(shape.file, row, name), f"unknown column {name!r}", ", ".join(known)))
         elif names.count(name) > 1:
-            reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} stands twice"))
+            reading.faults.append(Fault(FilePlace(shape.file, row, name), f"the column {name!r} stands twice"))
     for name in shape.required:
         if name not in names:
-            reading.faults.append(Fault(f"{at}, column {name}", f"the column {name!r} is missing", ", ".join(known)))
+            reading.faults.append(
+                Fault(FilePlace(shape.file, row, name), f"the column {name!r} is missing", ", ".join(known))
+            )
     return names
 
 
