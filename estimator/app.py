@@ -20,6 +20,7 @@ from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
+from estimator.service.courier import Courier
 from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import open_engine
@@ -43,7 +44,14 @@ def open_context(settings: Settings) -> ServiceContext:
         settings.data_folder.mkdir(parents=True, exist_ok=True)
     upgrade(settings.database_url)
     engine = open_engine(settings.database_url)
-    return ServiceContext(engine, Catalogue(settings.pricebooks, engine, settings.logo), now, timed("estimate", offer))
+    return ServiceContext(
+        engine,
+        Catalogue(settings.pricebooks, engine, settings.logo),
+        now,
+        timed("estimate", offer),
+        webhook_networks=settings.webhook_networks,
+        expiring_days=settings.expiring_days,
+    )
 
 
 def create_app(settings: Settings, context: ServiceContext) -> Flask:
@@ -78,7 +86,9 @@ def from_settings() -> Bridge:
     """What the server's processes call: the app behind the bridge that reads bodies for it."""
     settings = from_environment()
     set_up_log(settings.log_level)
-    return bridge_to(create_app(settings, open_context(settings)), settings)
+    context = open_context(settings)
+    Courier(context).start()
+    return bridge_to(create_app(settings, context), settings)
 
 
 def bridge_to(app: Flask, settings: Settings) -> Bridge:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
 
 from estimator.demo import books_folder
@@ -51,6 +52,13 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("ESTIMATOR_RATE_BURST", "600", "requests a key may send at once"),
     Setting("ESTIMATOR_RATE_PER_SECOND", "60", "requests a second a key may send in the long run"),
     Setting("ESTIMATOR_CURSOR_SECRET", "made at the first start", "signs page cursors; equal on all machines"),
+    Setting(
+        "ESTIMATOR_WEBHOOK_NETWORKS",
+        "none",
+        "networks inside the house that webhooks may reach besides public addresses, also over http, such as "
+        "`10.1.0.0/16,fd00::/8`",
+    ),
+    Setting("ESTIMATOR_EXPIRING_DAYS", "3", "days before a quote's validity ends on which `quote.expiring` is told"),
     Setting("ESTIMATOR_BEHIND_TLS", "no", "`yes` where browsers reach the service over TLS only: sends HSTS"),
     Setting("ESTIMATOR_LOG_LEVEL", "info", "`debug`, `info`, `warning` or `error`"),
 )
@@ -73,6 +81,8 @@ class Settings:
     rate_burst: int = 600
     rate_per_second: float = 60.0
     cursor_secret: str = ""
+    webhook_networks: tuple[IPv4Network | IPv6Network, ...] = ()
+    expiring_days: int = 3
     behind_tls: bool = False
     log_level: int = 20
     logo: Logo | None = None
@@ -96,6 +106,8 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         rate_burst=reader.whole("ESTIMATOR_RATE_BURST", 600, 1, 1_000_000),
         rate_per_second=reader.whole("ESTIMATOR_RATE_PER_SECOND", 60, 1, 1_000_000),
         cursor_secret=reader.text("ESTIMATOR_CURSOR_SECRET", ""),
+        webhook_networks=reader.networks("ESTIMATOR_WEBHOOK_NETWORKS"),
+        expiring_days=reader.whole("ESTIMATOR_EXPIRING_DAYS", 3, 0, 365),
         behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
         logo=reader.logo("ESTIMATOR_LOGO"),
         log_level=LEVELS[reader.word("ESTIMATOR_LOG_LEVEL", "info", tuple(LEVELS))],
@@ -147,6 +159,14 @@ class _Reader:
         except LogoFault as fault:
             self.faults.append(Fault(name, str(fault), ALLOWED))
             return None
+
+    def networks(self, name: str) -> tuple[IPv4Network | IPv6Network, ...]:
+        told = self.environment.get(name) or ""
+        try:
+            return tuple(ip_network(each.strip()) for each in told.split(",") if each.strip() not in {"", "none"})
+        except ValueError as fault:
+            self.faults.append(Fault(name, str(fault), "networks such as 10.1.0.0/16, with commas between"))
+            return ()
 
     def whole(self, name: str, default: int, low: int, high: int) -> int:
         told = self.environment.get(name) or str(default)

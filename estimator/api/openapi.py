@@ -16,6 +16,7 @@ from estimator.api.described_headers import headers_of
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import Route, Routes
+from estimator.contract.answers.events import described_webhooks
 from estimator.contract.answers.writing import Told
 from estimator.contract.problems.documents import ProblemSchema
 from estimator.contract.requests.fields import Many
@@ -74,7 +75,7 @@ def describe(resources: Sequence[Routes], version: str) -> dict[str, Any]:
                 spec.path(
                     path=PREFIX + _PARAMETER.sub(r"{\1}", route.path), operations={route.method.lower(): operation}
                 )
-    described = dict(spec.to_dict())
+    described = {**spec.to_dict(), "webhooks": described_webhooks()}
     for (schema, _), name in _names(plugin).items():
         described["components"]["schemas"][name].setdefault("description", inspect.cleandoc(schema.__doc__ or ""))
     return described

@@ -32,6 +32,17 @@ def page(request: Request, path: str, find: Callable[[str | None, int], Sequence
     return Reply(body, headers={"Link": ", ".join(links)})
 
 
+def pages_on(request: Request, path: str, find: Callable[[int, int], Sequence[Any]], schema: type[Answer]) -> Reply:
+    """One page of a list that goes on: things with a ``position``, the oldest first; the next page is always named."""
+    limit, cursor = request.query["limit"], request.query.get("cursor")
+    after = int(_opened(request, path, cursor)) if cursor else 0
+    shown = list(find(after, limit))
+    following = _address(path, request, _sealed(request, path, str(shown[-1].position if shown else after)))
+    links = [f'<{_address(path, request, None)}>; rel="first"', f'<{following}>; rel="next"']
+    body = schema.entry((shown, following), Telling(request.may("costs:read")))
+    return Reply(body, headers={"Link": ", ".join(links)})
+
+
 def _address(path: str, request: Request, cursor: str | None) -> str:
     given = {name: value for name, value in request.query.items() if name != "cursor" and value is not None}
     query = {name: value.isoformat() if isinstance(value, datetime) else value for name, value in given.items()}

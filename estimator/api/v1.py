@@ -15,7 +15,9 @@ from estimator.api.replies import JSON
 from estimator.api.resources import (
     audit,
     cut_plans,
+    deliveries,
     estimates,
+    events,
     jobs,
     keys,
     order_lists,
@@ -41,6 +43,8 @@ RESOURCES: tuple[Routes, ...] = (
     keys.routes,
     policy.routes,
     audit.routes,
+    events.routes,
+    deliveries.routes,
 )
 OPEN = frozenset(
     {"livez", "readyz", "metrics", "openapi", "problem", "problems", "landing", "docs", "favicon", "static"}

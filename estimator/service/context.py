@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from ipaddress import IPv4Network, IPv6Network
 from typing import Any
 
 from sqlalchemy import Connection, Engine
@@ -25,6 +26,8 @@ OfferMaker = Callable[[Job, Book, Wishes, date, Memory], Offer]
 SEARCHES_KEPT = 16
 """Searches for a cut plan: mountings and revisions often ask for the same one."""
 COMPARISONS_KEPT = 32
+EXPIRING_DAYS = 3
+Network = IPv4Network | IPv6Network
 StoreResponse = Callable[[Session, Any], None]
 """Stores the response to a request in the transaction that made what it tells of."""
 Announce = Callable[[Session, str], None]
@@ -78,6 +81,8 @@ class ServiceContext:
     searches: LastResults = field(default_factory=lambda: LastResults(SEARCHES_KEPT))
     comparisons: LastResults = field(default_factory=lambda: LastResults(COMPARISONS_KEPT))
     announce: Announce = announce_nothing
+    webhook_networks: tuple[Network, ...] = ()
+    expiring_days: int = EXPIRING_DAYS
     readers: Engine = field(init=False, repr=False)
 
     def __post_init__(self) -> None:

@@ -14,6 +14,7 @@ from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
+from estimator.service.events import publish
 from estimator.storage import tables
 
 Document: TypeAlias = Any
@@ -51,13 +52,20 @@ def post_job(context: ServiceContext, client: Client, job: Job, document: Docume
         session.add(row)
         _flush(session, job.reference)
         write_down(session, context, client, "job.posted", Thing("job", row.id), {"reference": job.reference})
+        publish(session, context, client.organisation, "job.posted", row.id, _told(row))
         kept = _kept(row)
         store(session, kept)
     return kept
 
 
 def list_jobs(
-    context: ServiceContext, client: Client, *, before: str | None, limit: int, reference: str | None = None
+    context: ServiceContext,
+    client: Client,
+    *,
+    before: str | None,
+    limit: int,
+    reference: str | None = None,
+    since: datetime | None = None,
 ) -> tuple[StoredJob, ...]:
     """The newest first, from the one after ``before`` on."""
     statement = select(tables.JobRow).where(tables.JobRow.organisation_id == client.organisation)
@@ -65,6 +73,8 @@ def list_jobs(
         statement = statement.where(tables.JobRow.id < before)
     if reference is not None:
         statement = statement.where(tables.JobRow.reference == reference)
+    if since is not None:
+        statement = statement.where(tables.JobRow.updated_at >= since)
     with context.reading() as session:
         return tuple(_kept(row) for row in session.scalars(statement.order_by(tables.JobRow.id.desc()).limit(limit)))
 
@@ -102,6 +112,12 @@ def find_job(session: Session, client: Client, job_id: str, *, lock: bool = Fals
     if row is None:
         raise NotFound("no such job")
     return row
+
+
+def _told(row: tables.JobRow) -> dict[str, object]:
+    """What an event tells of a job."""
+    links = {"job": f"/v1/jobs/{row.id}", "quotes": f"/v1/quotes?job={row.id}"}
+    return {"job": row.id, "reference": row.reference, "state": "posted", "links": links}
 
 
 def _refuse_taken(session: Session, client: Client, reference: str) -> None:

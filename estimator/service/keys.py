@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import bindparam, func, select
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
@@ -145,11 +145,15 @@ def list_keys(context: ServiceContext) -> tuple[KeySummary, ...]:
         return tuple(_summary(row, name, context.clock()) for row, name in rows)
 
 
-def page_of_keys(context: ServiceContext, client: Client, *, before: str | None, limit: int) -> tuple[KeySummary, ...]:
+def page_of_keys(
+    context: ServiceContext, client: Client, *, before: str | None, limit: int, since: datetime | None = None
+) -> tuple[KeySummary, ...]:
     """The keys of an organisation, the newest first, from the one after ``before`` on."""
     statement = KEYS.where(ApiKeyRow.organisation_id == client.organisation)
     if before:
         statement = statement.where(ApiKeyRow.id < before)
+    if since is not None:
+        statement = statement.where(func.coalesce(ApiKeyRow.revoked_at, ApiKeyRow.created_at) >= since)
     with context.reading() as session:
         rows = session.execute(statement.order_by(ApiKeyRow.id.desc()).limit(limit)).all()
         return tuple(_summary(row, name, context.clock()) for row, name in rows)

@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session, defer
 
 from estimator.errors import Conflict, NotFound
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
+from estimator.service.events import publish
 from estimator.storage import tables
 
 OPERATION = tables.OperationRow
@@ -245,6 +246,10 @@ def _ended(session: Session, context: ServiceContext, row: tables.OperationRow) 
     now = context.clock()
     row.updated_at, row.finished_at, row.version = now, now, row.version + 1
     session.flush()
+    here = f"/v1/operations/{row.id}"
+    document = {"operation": row.id, "kind": row.kind, "state": row.state}
+    links = {"operation": here, "result": row.location}
+    publish(session, context, row.organisation_id, "operation.finished", row.id, {**document, "links": links})
     return _stored(row)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, cast
 
-from sqlalchemy import select
+from sqlalchemy import select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -16,6 +16,7 @@ from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
 from estimator.orders import OrderedQuote, OrderLists, cut_together, make_order_lists
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
+from estimator.service.events import publish
 from estimator.service.stored_quotes import find_quote
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
@@ -78,6 +79,8 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         session.add(row)
         session.flush()
         session.add_all(tables.OrderedQuoteRow(quote_id=each, order_list_id=row.id) for each in order.quotes)
+        changed = update(tables.QuoteRow).where(tables.QuoteRow.id.in_(order.quotes)).values(updated_at=row.created_at)
+        session.execute(changed, execution_options={"synchronize_session": False})
         try:
             session.flush()
         except IntegrityError as fault:
@@ -85,6 +88,9 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         kept = _kept(session, row)
         detail = {"number": row.number, "quotes": list(order.quotes)}
         write_down(session, context, client, "order_list.made", Thing("order_list", row.id), detail)
+        links = {"order_list": f"/v1/order-lists/{row.id}", "quotes": [f"/v1/quotes/{each}" for each in order.quotes]}
+        document = {"order_list": row.id, **detail, "state": "made", "links": links}
+        publish(session, context, client.organisation, "order_list.made", row.number, document)
         store(session, kept)
         return kept
 
@@ -115,13 +121,15 @@ def get_order_list(context: ServiceContext, client: Client, order_list_id: str) 
 
 
 def list_order_lists(
-    context: ServiceContext, client: Client, *, before: str | None, limit: int
+    context: ServiceContext, client: Client, *, before: str | None, limit: int, since: datetime | None = None
 ) -> tuple[StoredOrderList, ...]:
     """The newest first, from the one after ``before`` on."""
     row = tables.OrderListRow
     statement = select(row).where(row.organisation_id == client.organisation)
     if before:
         statement = statement.where(row.id < before)
+    if since is not None:
+        statement = statement.where(row.created_at >= since)
     with context.reading() as session:
         return tuple(_kept(session, each) for each in session.scalars(statement.order_by(row.id.desc()).limit(limit)))
 

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, defer
 from estimator.job import CheckOverride
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext
+from estimator.service.events import KINDS, publish
 from estimator.storage import tables
 
 
@@ -19,6 +20,23 @@ def told(
     """Something happened to a quote: ``what`` is drafted, revised, approved, issued, accepted, declined, superseded."""
     known = {"number": row.number, "revision": row.revision, **detail}
     write_down(session, context, client, f"quote.{what}", Thing("quote", row.id), known)
+    if f"quote.{what}" in KINDS:
+        publish(session, context, row.organisation_id, f"quote.{what}", row.number, _document(row, what))
+
+
+def _document(row: tables.QuoteRow, what: str) -> dict[str, object]:
+    """What an event tells of a quote: ids, state, links."""
+    state = {"drafted": "draft", "revised": "draft", "approved": "draft", "expiring": "issued"}.get(what, what)
+    return {
+        "quote": row.id,
+        "number": row.number,
+        "revision": row.revision,
+        "revises": row.revises_id,
+        "job": row.job_id,
+        "state": state,
+        "valid_until": row.valid_until.isoformat(),
+        "links": {"quote": f"/v1/quotes/{row.id}", "job": f"/v1/jobs/{row.job_id}"},
+    }
 
 
 def told_overrides(

@@ -8,10 +8,10 @@ from typing import Any
 from estimator.errors import NotAllowed
 from estimator.service.context import Client
 
-READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read"})
+READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read", "events:read"})
 
 SCOPES: dict[str, frozenset[str]] = {
-    "crm": READS | {"jobs:write", "estimates:make"},
+    "crm": READS | {"jobs:write", "estimates:make", "webhooks:manage"},
     "estimator": READS
     | {
         "jobs:write",
@@ -48,6 +48,8 @@ MEANINGS = {
     "orders:write": "make order lists",
     "pricebooks:read": "see which pricebooks and editions there are",
     "pricebooks:write": "put editions in",
+    "events:read": "read what happened",
+    "webhooks:manage": "say where to be told of it",
     "keys:manage": "make, list, replace and revoke the keys of the organisation",
 }
 

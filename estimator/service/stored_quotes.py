@@ -69,7 +69,14 @@ class WholeQuote:
 
 
 def list_quotes(
-    context: ServiceContext, client: Client, *, before: str | None, limit: int, job_id: str | None, state: str | None
+    context: ServiceContext,
+    client: Client,
+    *,
+    before: str | None,
+    limit: int,
+    job_id: str | None,
+    state: str | None,
+    since: datetime | None = None,
 ) -> tuple[StoredQuote, ...]:
     """The newest first, from the one after ``before`` on."""
     quote = tables.QuoteRow
@@ -78,6 +85,8 @@ def list_quotes(
         statement = statement.where(quote.id < before)
     if job_id:
         statement = statement.where(quote.job_id == job_id)
+    if since is not None:
+        statement = statement.where(quote.updated_at >= since)
     today = context.today()
     if state == "expired":
         statement = statement.where(

@@ -77,7 +77,9 @@ def test_no_two_routes_bear_one_name():
 
 
 def test_the_crm_has_no_scope_beyond_jobs_estimates_and_reading():
-    assert SCOPES["crm"] == {"jobs:read", "jobs:write", "estimates:make", "quotes:read", "pricebooks:read"}
+    assert SCOPES["crm"] == {
+        "jobs:read", "jobs:write", "estimates:make", "quotes:read", "pricebooks:read", "events:read", "webhooks:manage",
+    }  # fmt: skip
 
 
 def _all_below(kind):

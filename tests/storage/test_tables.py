@@ -24,6 +24,8 @@ VALUES = {
     "LargeBinary": b"\x00\xff", "Date": date(2026, 11, 25),
 }  # fmt: skip
 FIXED = {
+    "webhook_state": "active",
+    "delivery_state": "pending",
     "role": "admin",
     "state": "draft",
     "currency": "EUR",

@@ -42,7 +42,12 @@ def list_jobs(request: Request) -> Reply:
         request,
         "/v1/jobs",
         lambda before, limit: service.list_jobs(
-            request.context, request.client, before=before, limit=limit, reference=reference
+            request.context,
+            request.client,
+            before=before,
+            limit=limit,
+            reference=reference,
+            since=request.query.get("updated_since"),
         ),
         JobPageSchema,
     )

@@ -8,7 +8,7 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.keys import KeyAnswerSchema, KeyPageSchema, MadeKeySchema, key_entry, made_key_entry
 from estimator.contract.requests.keys import MakeKeySchema, RotateKeySchema
-from estimator.contract.requests.queries import PageSchema
+from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.service import keys
 from estimator.service.keys import KeyKind, MadeKey
 
@@ -29,14 +29,20 @@ def post_key(request: Request) -> Reply:
 
 
 @routes.add(
-    "GET", "/keys", "keys:manage", "Keys, the newest first", Options(query=PageSchema, gives={200: KeyPageSchema})
+    "GET",
+    "/keys",
+    "keys:manage",
+    "Keys, the newest first",
+    Options(query=ChangedPageSchema, gives={200: KeyPageSchema}),
 )
 def list_keys(request: Request) -> Reply:
     """A page of keys."""
     return page(
         request,
         "/v1/keys",
-        lambda before, limit: keys.page_of_keys(request.context, request.client, before=before, limit=limit),
+        lambda before, limit: keys.page_of_keys(
+            request.context, request.client, before=before, limit=limit, since=request.query.get("updated_since")
+        ),
         KeyPageSchema,
     )
 

@@ -14,7 +14,7 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema
-from estimator.contract.requests.queries import PageSchema
+from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import ORDER_FORMS
 from estimator.service import order_documents, order_lists
@@ -48,14 +48,16 @@ def post_order_list(request: Request) -> Reply:
     "/order-lists",
     "orders:read",
     "Order lists, the newest first",
-    Options(query=PageSchema, gives={200: OrderListPageSchema}),
+    Options(query=ChangedPageSchema, gives={200: OrderListPageSchema}),
 )
 def list_order_lists(request: Request) -> Reply:
     """A page of order lists."""
     return page(
         request,
         "/v1/order-lists",
-        lambda before, limit: order_lists.list_order_lists(request.context, request.client, before=before, limit=limit),
+        lambda before, limit: order_lists.list_order_lists(
+            request.context, request.client, before=before, limit=limit, since=request.query.get("updated_since")
+        ),
         OrderListPageSchema,
     )
 

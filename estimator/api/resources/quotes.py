@@ -78,7 +78,13 @@ def list_quotes(request: Request) -> Reply:
         request,
         "/v1/quotes",
         lambda before, limit: stored_quotes.list_quotes(
-            request.context, request.client, before=before, limit=limit, job_id=job_id, state=state
+            request.context,
+            request.client,
+            before=before,
+            limit=limit,
+            job_id=job_id,
+            state=state,
+            since=request.query.get("updated_since"),
         ),
         QuotePageSchema,
     )

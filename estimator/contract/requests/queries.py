@@ -12,6 +12,7 @@ from marshmallow import RAISE, Schema, fields
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
+from estimator.service.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
 
 PARTS = ("runs", "loads", "cut_plan", "derivations", "choices", "all_checks")
@@ -94,13 +95,28 @@ class PageSchema(NoQuerySchema):
     cursor = Text(200, shortest=1, about="Where the page begins: from the link to the next page of the page before.")
 
 
-class JobsQuerySchema(PageSchema):
+class ChangedPageSchema(PageSchema):
+    """A page of a list, or of what of it is new."""
+
+    updated_since = Instant(
+        about="Only what was made or changed at or after this moment.", example="2027-03-01T00:00:00Z"
+    )
+
+
+class EventsQuerySchema(PageSchema):
+    """Events, the oldest first, from where the page before ended."""
+
+    kind = OneOf(*KINDS, about="Only events of this kind.", example="quote.issued")
+    since = Instant(about="Only what happened at or after this moment.", example="2027-03-01T00:00:00Z")
+
+
+class JobsQuerySchema(ChangedPageSchema):
     """A page of jobs."""
 
     reference = Text(200, shortest=1, about="Only the job of this reference.", example="CRM-2041")
 
 
-class QuotesQuerySchema(PageSchema):
+class QuotesQuerySchema(ChangedPageSchema):
     """A page of quotes."""
 
     job = Word(

@@ -1,0 +1,55 @@
+"""Quotes whose validity ends soon or has ended are told once, however many processes look for them.
+
+Whoever changes the row tells of it in the same transaction; whoever comes second finds nothing left to change.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any, cast
+
+from sqlalchemy import CursorResult, Select, select, update
+from sqlalchemy.orm import Session, defer
+
+from estimator.service.context import Client, ServiceContext
+from estimator.service.quote_history import told
+from estimator.storage import tables
+
+QUOTE = tables.QuoteRow
+AT_ONCE = 200
+
+
+def tell_expiry(context: ServiceContext) -> int:
+    """Tell of every quote whose validity ends soon or has ended; how many were told."""
+    today = context.today()
+    soon = today + timedelta(days=context.expiring_days)
+    issued = select(QUOTE.id).where(QUOTE.state == "issued").limit(AT_ONCE)
+    over = issued.where(QUOTE.valid_until < today)
+    ending = issued.where(QUOTE.valid_until >= today, QUOTE.valid_until <= soon, QUOTE.expiring_told_at.is_(None))
+    return _tell_each(context, over, "expired") + _tell_each(context, ending, "expiring")
+
+
+def _tell_each(context: ServiceContext, which: Select[Any], what: str) -> int:
+    with context.reading() as session:
+        ids = list(session.scalars(which))
+    return sum(_tell(context, each, what) for each in ids)
+
+
+def _tell(context: ServiceContext, quote_id: str, what: str) -> bool:
+    now, today = context.clock(), context.today()
+    mine = update(QUOTE).where(QUOTE.id == quote_id, QUOTE.state == "issued")
+    if what == "expired":
+        mine = mine.where(QUOTE.valid_until < today).values(state="expired", updated_at=now)
+    else:
+        mine = mine.where(QUOTE.expiring_told_at.is_(None)).values(expiring_told_at=now)
+    with context.writing() as session:
+        if not _changed(session, mine):
+            return False
+        row = session.scalars(select(QUOTE).where(QUOTE.id == quote_id).options(defer(QUOTE.offer))).one()
+        told(session, context, Client(row.organisation_id, "", "", "service", "", kind="service"), row, what)
+        return True
+
+
+def _changed(session: Session, statement: Any) -> bool:  # noqa: ANN401  an update of any table
+    done = session.execute(statement, execution_options={"synchronize_session": False})
+    return cast("CursorResult[Any]", done).rowcount == 1
