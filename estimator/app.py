@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import logging
+import os
 import secrets
+import signal
 import sys
+import threading
 import time
+from contextlib import suppress
 from datetime import UTC, datetime
 from importlib.metadata import version
 
@@ -23,12 +27,13 @@ from estimator.service.context import ServiceContext
 from estimator.service.courier import Courier
 from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
-from estimator.storage.engine import open_engine
+from estimator.storage.engine import keep_private, open_engine
 from estimator.storage.migrate import upgrade
 from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
+PARENT_SEEN_EVERY = 0.5
 HELD_BODIES = 256_000_000
 """Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
@@ -42,6 +47,7 @@ def open_context(settings: Settings) -> ServiceContext:
     """Database in its newest form, and the catalogue of pricebooks."""
     if settings.database_url.startswith("sqlite"):
         settings.data_folder.mkdir(parents=True, exist_ok=True)
+        keep_private(settings.database_url)
     upgrade(settings.database_url)
     engine = open_engine(settings.database_url)
     return ServiceContext(
@@ -84,6 +90,7 @@ def _buckets(context: ServiceContext, kind: str, share: RequestShare) -> Buckets
 
 def from_settings() -> Bridge:
     """What the server's processes call: the app behind the bridge that reads bodies for it."""
+    end_with_parent()
     settings = from_environment()
     set_up_log(settings.log_level)
     context = open_context(settings)
@@ -96,6 +103,18 @@ def bridge_to(app: Flask, settings: Settings) -> Bridge:
     largest = max(route.body_limits for resource in RESOURCES for route in resource.routes) * settings.body_limit
     limits = BodyLimits(largest, settings.body_seconds, max(HELD_BODIES, 2 * largest))
     return Bridge(app, settings.threads, limits)
+
+
+def end_with_parent() -> None:
+    """A process of the server ends when its main process is gone: nobody else would ever end it."""
+    parent = os.getppid()
+
+    def watch() -> None:
+        while os.getppid() == parent:
+            time.sleep(PARENT_SEEN_EVERY)
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    threading.Thread(target=watch, name="parent", daemon=True).start()
 
 
 def set_up_log(level: int) -> None:
@@ -121,6 +140,10 @@ def _cursor_secret(settings: Settings) -> bytes:
     place = settings.data_folder / CURSORS_FILE
     if not place.exists():
         settings.data_folder.mkdir(parents=True, exist_ok=True)
-        place.touch(mode=0o600)
-        place.write_text(secrets.token_hex(32), encoding="ascii")
+        made = place.with_name(f"{CURSORS_FILE}.{secrets.token_hex(8)}")
+        made.touch(mode=0o600)
+        made.write_text(secrets.token_hex(32), encoding="ascii")
+        with suppress(FileExistsError):  # of several servers that start at once, the first one's stands
+            place.hardlink_to(made)
+        made.unlink()
     return place.read_text(encoding="ascii").encode()

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import math
+import time
+from dataclasses import dataclass, field
+from threading import Lock
+
 from flask import Flask, Response
 from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
 from sqlalchemy import text
@@ -13,6 +18,34 @@ from estimator.contract.problems.refusals import NotReady
 from estimator.service.context import ServiceContext
 from estimator.storage.migrate import is_current
 
+ASKED_EVERY_SECONDS = 1.0
+
+
+@dataclass(slots=True)
+class Checked:
+    """What the database said last; it is asked again after a second, however many ask."""
+
+    context: ServiceContext
+    _said: str = ""
+    _until: float = -math.inf
+    _lock: Lock = field(default_factory=Lock)
+
+    def lacking(self) -> str:
+        """What keeps the service from being ready; nothing where it is."""
+        with self._lock:
+            if time.monotonic() >= self._until:
+                self._said = self._ask()
+                self._until = time.monotonic() + ASKED_EVERY_SECONDS
+            return self._said
+
+    def _ask(self) -> str:
+        try:
+            with self.context.reading() as session:
+                session.execute(text("SELECT 1"))
+            return "" if is_current(self.context.engine) else "the tables are not in their newest form"
+        except SQLAlchemyError:
+            return "the database cannot be reached"
+
 
 def register_health(app: Flask, context: ServiceContext) -> None:
     """/livez, /readyz, /metrics."""
@@ -20,15 +53,12 @@ def register_health(app: Flask, context: ServiceContext) -> None:
     def livez() -> Response:
         return _plain({"status": "alive"})
 
+    checked = Checked(context)
+
     def readyz() -> Response:
-        try:
-            with context.reading() as session:
-                session.execute(text("SELECT 1"))
-            ready = is_current(context.engine)
-        except SQLAlchemyError as fault:
-            raise NotReady("the database cannot be reached") from fault
-        if not ready:
-            raise NotReady("the tables are not in their newest form")
+        lacking = checked.lacking()
+        if lacking:
+            raise NotReady(lacking)
         return _plain({"status": "ready"})
 
     def metrics() -> Response:

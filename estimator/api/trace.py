@@ -19,6 +19,8 @@ from estimator.api.timing import begin_timing, server_timing
 
 _TRACEPARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}\Z")
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._:-]{1,64}\Z")
+METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
+"""Methods that are counted by name; whatever else a client makes up is counted as "other"."""
 REQUESTS = Counter("estimator_requests", "Requests answered", ["method", "route", "status"])
 SECONDS = Histogram("estimator_request_seconds", "Seconds until the answer", ["method", "route"])
 SECURITY = {
@@ -43,7 +45,9 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         match = _TRACEPARENT.match(traceparent)
         given = http_request.headers.get("X-Request-ID", "")
         g.traceparent = traceparent if match else ""
+        structlog.contextvars.clear_contextvars()
         g.request_id = given if _REQUEST_ID.match(given) else match[1] if match else secrets.token_hex(16)
+        structlog.contextvars.bind_contextvars(request_id=g.request_id)
 
     def end(response: Response) -> Response:
         response.headers["X-Request-ID"] = g.request_id
@@ -56,15 +60,20 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         _record(response)
         return response
 
+    def over(_fault: BaseException | None) -> None:
+        structlog.contextvars.clear_contextvars()
+
     app.before_request(begin)
+    app.teardown_request(over)
     app.after_request(end)
 
 
 def _record(response: Response) -> None:
     seconds = time.perf_counter() - g.begun
     route = http_request.url_rule.rule if http_request.url_rule else "none"
-    REQUESTS.labels(http_request.method, route, response.status_code).inc()
-    SECONDS.labels(http_request.method, route).observe(seconds)
+    method = http_request.method if http_request.method in METHODS else "other"
+    REQUESTS.labels(method, route, response.status_code).inc()
+    SECONDS.labels(method, route).observe(seconds)
     client = getattr(g, "client", None)
     who: dict[str, Any] = {"organisation": client.organisation, "key": client.key} if client else {}
     log.info(
@@ -73,6 +82,5 @@ def _record(response: Response) -> None:
         route=route,
         status=response.status_code,
         seconds=round(seconds, 4),
-        request_id=g.request_id,
         **who,
     )

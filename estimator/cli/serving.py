@@ -87,4 +87,6 @@ def _run(settings: Settings) -> None:
         websockets=False,
         log_level=LogLevels.warning,
         workers_kill_timeout=GRACE_SECONDS,
+        respawn_failed_workers=True,
+        respawn_interval=0.5,
     ).serve()

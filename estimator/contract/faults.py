@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeAlias
@@ -53,7 +54,16 @@ def parse_json(body: bytes) -> Document:
         raise NotJson(f"not a JSON document: {fault}") from fault
     if not _is_shallow(document):
         raise NotJson(f"nested more than {DEEPEST} deep")
+    json.loads(body, object_pairs_hook=_each_name_once, parse_int=str, parse_float=str)
     return document
+
+
+def _each_name_once(members: list[tuple[str, Any]]) -> None:
+    """Refuse an object in which a name stands twice: readers differ in which one they take. Source: RFC 8259, 4."""
+    if len({name for name, _ in members}) < len(members):
+        names = [name for name, _ in members]
+        twice = next(name for at, name in enumerate(names) if name in names[:at])
+        raise NotJson(f"the name {twice[:80]!r} stands twice in one object")
 
 
 def read(schema: Schema, document: Document, refusal: type[Refused] = RequestRefused, base: str = "") -> Document:

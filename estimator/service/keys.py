@@ -16,6 +16,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from sqlalchemy import bindparam, func, select
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
@@ -87,10 +88,7 @@ def create_key(
     _refuse_unknown(role)
     with context.writing() as session:
         row = session.scalar(select(OrganisationRow).where(OrganisationRow.name == organisation))
-        if row is None:
-            row = OrganisationRow(id=new_id(), name=organisation, last_number=0, created_at=context.clock())
-            session.add(row)
-            session.flush()
+        row = row or _new_organisation(session, context, organisation)
         made = _add_key(session, context, row, KeyKind(role, name, days))
         _tell(session, context, _command_line(row.id), "key.made", made.card)
         return made.token, made.card
@@ -109,11 +107,24 @@ def make_key(context: ServiceContext, client: Client, kind: KeyKind, store: Stor
 
 
 def first_key(context: ServiceContext) -> str | None:
-    """An admin key if the service has no organisation yet, else nothing."""
-    with context.writing() as session:
-        if session.scalar(select(OrganisationRow.id).limit(1)) is not None:
-            return None
-    return create_key(context, FIRST_ORGANISATION, "admin", "first key")[0]
+    """An admin key if the service has no organisation yet, else nothing; of servers starting at once one makes it."""
+    try:
+        with context.writing() as session:
+            if session.scalar(select(OrganisationRow.id).limit(1)) is not None:
+                return None
+            row = _new_organisation(session, context, FIRST_ORGANISATION)
+            made = _add_key(session, context, row, KeyKind("admin", "first key"))
+            _tell(session, context, _command_line(row.id), "key.made", made.card)
+            return made.token
+    except IntegrityError:
+        return None
+
+
+def _new_organisation(session: Session, context: ServiceContext, name: str) -> OrganisationRow:
+    row = OrganisationRow(id=new_id(), name=name, last_number=0, created_at=context.clock())
+    session.add(row)
+    session.flush()
+    return row
 
 
 def identify(context: ServiceContext, token: str, address: str = "", request_id: str = "") -> Client | None:

@@ -6,9 +6,10 @@ lost without a word. Source: the pragmas' documentation, and trials with concurr
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, event
+from sqlalchemy import Engine, create_engine, event, make_url
 
 PRAGMAS = (
     "journal_mode=WAL",
@@ -40,6 +41,16 @@ def open_engine(url: str, *, for_migrations: bool = False) -> Engine:
     event.listen(engine, "connect", prepare)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def keep_private(url: str) -> None:
+    """Nobody but the user of the service reads the file of an embedded database; its log takes over who may."""
+    name = make_url(url).database
+    if not name or name == ":memory:" or name.startswith("file:"):
+        return
+    place = Path(name)
+    place.touch(mode=0o600)
+    place.chmod(place.stat().st_mode & 0o700)
 
 
 def _wait_no_longer(connection: Any, _record: object) -> None:

@@ -7,8 +7,9 @@ import io
 import re
 import tomllib
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
+from typing import Any
 
 from estimator.errors import Fault, FilePlace, PricebookRefused
 
@@ -31,6 +32,9 @@ TABLES = (
 )
 OPTIONAL_TABLES = frozenset({"price_breaks.csv", "strength_tests.csv", "screw_joints.csv", "texts.csv"})
 MAX_FILE_BYTES = 5_000_000
+MAX_HEAD_BYTES = 200_000
+MAX_KEY_PARTS = 20
+"""Parts of one key of the head: the reader's time grows with their square."""
 MAX_ZIP_MEMBERS = 60
 LOGO_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9._-]{0,60}\.(?:png|jpg|jpeg|PNG|JPG|JPEG)")
 
@@ -88,11 +92,27 @@ def _read(opened: zipfile.ZipFile, member: zipfile.ZipInfo) -> bytes:
 def named_logo(head: bytes) -> str:
     """The file that a head names as its seller's logo; nothing where none is, or where the head cannot be read."""
     try:
-        seller = tomllib.loads(head.decode("utf-8-sig").replace("\r\n", "\n")).get("seller", {})
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValueError, RecursionError):
+        seller = read_toml(head).get("seller", {})
+    except (UnicodeDecodeError, ValueError, RecursionError):
         return ""
     name = seller.get("logo", "") if isinstance(seller, dict) else ""
     return name if isinstance(name, str) and is_logo_name(name) else ""
+
+
+def read_toml(content: bytes, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:
+    """A head as TOML. Errors: ValueError, also for one that is made to keep its reader busy; RecursionError.
+
+    >>> read_toml(b"a." * 50_000 + b"a = 1")
+    Traceback (most recent call last):
+    ...
+    ValueError: a key of more than 20 parts
+    """
+    if len(content) > MAX_HEAD_BYTES:
+        raise ValueError(f"more than {MAX_HEAD_BYTES:,} bytes")
+    text = content.decode("utf-8-sig").replace("\r\n", "\n")
+    if any(line.partition("=")[0].count(".") >= MAX_KEY_PARTS for line in text.splitlines()):
+        raise ValueError(f"a key of more than {MAX_KEY_PARTS} parts")
+    return tomllib.loads(text, parse_float=parse_float)
 
 
 def is_logo_name(name: str) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -18,7 +17,7 @@ from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
 from estimator.pricebook import POINTS, BookLocale, Defaults, Seller, SpareRule, Tax
 from estimator.storage.books.cells import DEFAULT_UNITS, DIMENSIONS
-from estimator.storage.books.files import HEAD, is_logo_name
+from estimator.storage.books.files import HEAD, is_logo_name, read_toml
 from estimator.storage.books.row import Reading
 from estimator.storage.books.section import TomlSection
 from estimator.units import units_of
@@ -101,8 +100,8 @@ def _toml(files: Mapping[str, bytes], reading: Reading) -> dict[str, Any]:
         reading.faults.append(Fault(FilePlace(HEAD), "the file is missing", "id, edition, currency, dates, rates"))
         return {}
     try:
-        return tomllib.loads(files[HEAD].decode("utf-8-sig").replace("\r\n", "\n"), parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, ValueError, RecursionError, ArithmeticError) as fault:
+        return read_toml(files[HEAD], Decimal)
+    except (UnicodeDecodeError, ValueError, RecursionError, ArithmeticError) as fault:
         reading.faults.append(Fault(FilePlace(HEAD), f"the file cannot be read: {fault}", "TOML in UTF-8"))
         return {}
 
