@@ -10,6 +10,7 @@ from api_tests.posted import ARRAY, a_job, on_rails
 PARTS = {
     "runs": "roofs",
     "loads": "loads",
+    "reactions": "reactions",
     "cut_plan": "cut_plan",
     "derivations": "derivations",
     "choices": "choices",

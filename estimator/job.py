@@ -154,6 +154,26 @@ class Array:
 
 
 @dataclass(frozen=True, slots=True)
+class Purlins:
+    """What the sheet rests on: lines along the eave, their spacing up the slope, the first one's height on it, mm."""
+
+    spacing_mm: float
+    first_at_mm: float = 0.0
+
+    def count(self, slope_length_mm: float) -> int:
+        """How many lie on the plane.
+
+        >>> Purlins(1500.0, 200.0).count(6200.0)
+        5
+        """
+        return max(1, int((slope_length_mm - self.first_at_mm) / self.spacing_mm + 1e-9) + 1)
+
+    def at(self, line: int) -> float:
+        """The height on the slope of a line, numbered from 0."""
+        return self.first_at_mm + line * self.spacing_mm
+
+
+@dataclass(frozen=True, slots=True)
 class Roof:
     """One sloping face of a building."""
 
@@ -166,6 +186,7 @@ class Roof:
     arrays: tuple[Array, ...]
     keep_clear: KeepClear = KeepClear()
     obstructions: tuple[Obstruction, ...] = ()
+    purlins: Purlins | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,10 +24,13 @@ from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book
 from estimator.sentences import say
 
+NOT_OF_THE_BUILDING = say(
+    "Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."
+)
 CAUTIONS = (
     say("An aid for estimating: a licensed engineer checks loads and spacings for this site before anything is built."),
     say("The building, fire and electrical codes in force at the site come before anything stated here."),
-    say("Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."),
+    NOT_OF_THE_BUILDING,
     say("Secure everybody who works on the roof against falling."),
     say("Follow the part makers' instructions for installation and tightening torques."),
 )

@@ -28,6 +28,8 @@ Dimension = Literal[
     "section_modulus",
     "area",
     "mass_per_length",
+    "force_per_length",
+    "surface",
     "temperature",
     "moment",
 ]
@@ -58,6 +60,8 @@ FACTORS: dict[Dimension, dict[str, float]] = {
     "section_modulus": {"mm3": 1.0, "cm3": 1e3, "in3": 25.4**3},
     "area": {"mm2": 1.0, "cm2": 100.0, "m2": 1e6, "in2": 25.4**2, "ft2": 304.8**2},
     "mass_per_length": {"kg/m": 1.0, "lb/ft": 0.45359237 / 0.3048},
+    "force_per_length": {"N/m": 1.0, "kN/m": 1000.0, "lbf/ft": LBF_N / 0.3048},
+    "surface": {"m2": 1.0, "ft2": 0.3048**2},
     "temperature": {"K": 1.0},
     "moment": {"Nmm": 1.0, "Nm": 1000.0, "kNm": 1e6, "lbfin": LBF_N * 25.4, "lbfft": LBF_N * 304.8},
 }
@@ -198,6 +202,8 @@ _SHOWN_US: dict[Dimension, str] = {
     "section_modulus": "in3",
     "area": "in2",
     "mass_per_length": "lb/ft",
+    "force_per_length": "lbf/ft",
+    "surface": "ft2",
 }
 
 

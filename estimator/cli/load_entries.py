@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from estimator.attachment.load_report import report_loads
+from estimator.attachment.reactions import find_reactions
 from estimator.attachment.records import Limits, SettingOut
 from estimator.attachment.under_load.records import NOTHING, LoadedSettingOut
 from estimator.cli.catalogues import catalogue_of
 from estimator.contract.answers.offer.loads import report_entry
+from estimator.contract.answers.offer.reactions import reactions_entry
 from estimator.errors import ChoiceRefused
 from estimator.job import Job, Wishes
 from estimator.layout import lay_out
@@ -31,4 +33,5 @@ def load_entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: d
         reasons = [fault.message for fault in refusal.faults] or [str(refusal)]
         return {**report_entry(report_loads(job, pressures, NOTHING_SET_OUT)), "without_spans": reasons}
     named = {"pricebook": book.id, "edition": book.edition, "bracket": found.mounting.bracket.part}
-    return {**report_entry(found.loads), **named, "cautions": list(found.cautions)}
+    forces = reactions_entry(find_reactions(job, found.loads, found.setting_out))
+    return {**report_entry(found.loads), "reactions": forces, **named, "cautions": list(found.cautions)}

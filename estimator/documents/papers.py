@@ -14,6 +14,7 @@ from estimator.documents import (
     plan,
     quotation,
     quote,
+    reactions,
     saw_list,
     setting_out,
     workbook,
@@ -26,6 +27,7 @@ QUOTE_PAPERS: tuple[QuotePaper, ...] = (
     plan.PAPER,
     setting_out.PAPER,
     calculation.PAPER,
+    reactions.PAPER,
     saw_list.PAPER,
     quotation.PAPER,
 )

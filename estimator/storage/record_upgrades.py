@@ -143,6 +143,7 @@ def _side(fields: Fields) -> Fields:
 
 STEPS: dict[str, Step] = {
     "alternative/1": to("alternative/2", places_in_words.errors),
+    "attachment_check/1": to("attachment_check/2", added(uplift_n=None, downward_n=None, along_most_n=None)),
     "array/1": to("array/2", added(wider_gaps=())),
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
     "attachment_capacity/1": to("attachment_capacity/2", added(load_height_mm=0.0)),
@@ -185,6 +186,7 @@ STEPS: dict[str, Step] = {
     "mounting_choice/1": to("mounting_choice/2", changed("arrangement", _arrangement)),
     "rail/1": to("rail/2", changed("arrangements", _arrangements)),
     "rail_run/1": to("rail_run/2", places_in_words.run),
+    "roof/1": to("roof/2", added(purlins=None)),
     "rule_condition/1": to("rule_condition/2", changed("arrangements", _arrangements)),
     "run_refused/1": to("run_refused/2", places_in_words.run),
     "side/1": to("side/2", _side, places_in_words.errors),

@@ -20,6 +20,7 @@ routes = Routes("Parts of quotes", "What a quote's answer has beyond its summary
 ABOUT = {
     "runs": "Every run and attachment with its place",
     "loads": "Every pressure with its factors and clauses",
+    "reactions": "What the array puts on the building, by zone and purlin line",
     "cut_plan": "How the bars are cut",
     "derivations": "How the quantity of each line came about",
     "choices": "What the tool chose, and why",

@@ -73,9 +73,7 @@ def check_lines(lines: Sequence[Line], pressures: Pressures, strength: RoofStren
 
 def _worse(one: LineCheck, other: LineCheck) -> LineCheck:
     """Of two checks of a line the worse at every attachment, and in every field the worse of bending and deflection."""
-    attachments = (
-        max(pair, key=lambda a: a.utilisation) for pair in zip(one.attachments, other.attachments, strict=True)
-    )
+    attachments = (_worse_of(*pair) for pair in zip(one.attachments, other.attachments, strict=True))
     fields = (
         replace(
             a,
@@ -87,6 +85,17 @@ def _worse(one: LineCheck, other: LineCheck) -> LineCheck:
         for a, b in zip(one.fields, other.fields, strict=True)
     )
     return LineCheck(one.line, tuple(attachments), tuple(fields))
+
+
+def _worse_of(one: AttachmentCheck, other: AttachmentCheck) -> AttachmentCheck:
+    """The one used more, with the largest forces of both."""
+    worse = one if one.utilisation >= other.utilisation else other
+    return replace(
+        worse,
+        uplift_n=max(one.uplift_n or 0.0, other.uplift_n or 0.0),
+        downward_n=max(one.downward_n or 0.0, other.downward_n or 0.0),
+        along_most_n=max(one.along_most_n or 0.0, other.along_most_n or 0.0),
+    )
 
 
 def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength, sign: float) -> list[LineCheck]:
@@ -173,15 +182,17 @@ def _attachments(
     line: Line, areas: list[float], used: Floats, governing: Floats, normal: Floats, along: Floats
 ) -> tuple[AttachmentCheck, ...]:
     rows = range(len(areas))
+    most = (np.maximum(-normal, 0.0).max(axis=1), np.maximum(normal, 0.0).max(axis=1), np.abs(along).max(axis=1))
     return tuple(
-        AttachmentCheck(u, zone_at(line, at), area, c, n, a)
-        for u, at, area, c, n, a in zip(
+        AttachmentCheck(u, zone_at(line, at), area, c, n, a, *largest)
+        for u, at, area, c, n, a, largest in zip(
             used[rows, governing].tolist(),
             line.attachments_mm,
             areas,
             governing.tolist(),
             normal[rows, governing].tolist(),
             along[rows, governing].tolist(),
+            np.stack(most, axis=1).tolist(),
             strict=True,
         )
     )

@@ -76,7 +76,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class AttachmentCheck:
-    """One attachment with its real reaction: the combination that uses most of its strength, and how much."""
+    """One attachment with its real reaction: the combination that uses most of its strength, and how much.
+
+    ``uplift_n``, ``downward_n`` and ``along_most_n`` are the largest over all combinations, all counted positive; None
+    in quotes made before they were kept.
+    """
 
     utilisation: float
     zone: str
@@ -84,6 +88,9 @@ class AttachmentCheck:
     combination: int
     normal_n: float
     along_n: float
+    uplift_n: float | None = None
+    downward_n: float | None = None
+    along_most_n: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from estimator.errors import Fault, Refused
 from estimator.service.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
 
-PARTS = ("runs", "loads", "cut_plan", "derivations", "choices", "all_checks")
+PARTS = ("runs", "loads", "reactions", "cut_plan", "derivations", "choices", "all_checks")
 """What of a quote is told where it is asked for."""
 DEFAULT_LIMIT, MOST = 50, 200
 _ID = "0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"

@@ -161,6 +161,29 @@ class ObstructionSchema(RecordSchema):
     height_mm = length(required=True, data_key="height", about="Its size up the slope.", example=1200)
 
 
+class PurlinsSchema(RecordSchema):
+    """The lines that the sheet rests on, which run along the eave."""
+
+    record = records.Purlins
+    spacing_mm = Quantity(
+        "length",
+        100,
+        10_000,
+        required=True,
+        data_key="spacing",
+        about="From one purlin to the next, up the slope.",
+        example="5 ft",
+    )
+    first_at_mm = Quantity(
+        "length",
+        0.0,
+        LONGEST_MM,
+        data_key="first_at",
+        about="From the eave to the first purlin, up the slope; zero if left out.",
+        example="6 in",
+    )
+
+
 class RoofSchema(RecordSchema):
     """One sloping face."""
 
@@ -181,6 +204,9 @@ class RoofSchema(RecordSchema):
     )
     ribs = Inner(RibsSchema, required=True, about="The sheet's ribs, which run up the slope.")
     sheet = Inner(SheetSchema, required=True, about="The metal of the sheet.")
+    purlins = Inner(
+        PurlinsSchema, about="What the sheet rests on; where it is given, reactions are also told by purlin line."
+    )
     keep_clear = Inner(KeepClearSchema, about="Strips along the edges on which no module lies.")
     obstructions = Many(fields.Nested(ObstructionSchema), 2_000, about="Rectangles over which no module lies.")
     arrays = Many(fields.Nested(ArraySchema), MOST_ARRAYS, least=1, required=True, about="Blocks of modules.")

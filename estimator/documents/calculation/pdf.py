@@ -29,6 +29,7 @@ from estimator.documents.pdf.page import LYING, UPRIGHT, PageHead, build_pdf, co
 from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
 from estimator.documents.quoting.sheet_head import sheet_head
 from estimator.estimate import Estimate
+from estimator.loads.actions.coverage import coverage
 from estimator.loads.actions.steps import MARK_WORDS, Mark, Step
 from estimator.pricebook import Clamp
 
@@ -93,6 +94,8 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
         yield heading(t("Where each number comes from"))
         rows = [[paragraph(reader.say(MARK_WORDS[name]), "bold"), paragraph(t(words))] for name, words in MARKS]
         yield grid(rows, [90, wide - 90], head_rows=0)
+    yield heading(t("What is checked and what is not"))
+    yield _coverage(estimate, reader, wide)
     failing = [
         reader.say(check.message) for check in estimate.checks if check.severity != "note" and not check.tells_cost
     ]
@@ -105,6 +108,18 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     if note:
         yield gap()
         yield paragraph(note, "alert")
+
+
+def _coverage(estimate: Estimate, reader: Reader, wide: float) -> Any:  # noqa: ANN401
+    """Every load and effect somebody might expect, those that are checked first."""
+    t = reader.texts.t
+    rows = [
+        [paragraph(t("checked") if each.checked else t("not checked"), "body" if each.checked else "bold"),
+         paragraph(reader.say(each.what), "bold"), paragraph(reader.say(each.how))]
+        for each in coverage(estimate.job.site.loads.standard)
+    ]  # fmt: skip
+    return grid(rows, [70, (wide - 70) * 0.42, (wide - 70) * 0.58], [("LINEBELOW", (0, 0), (-1, -1), 0.25,
+                                                                    colour(style.RULE))], head_rows=0)  # fmt: skip
 
 
 def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> Iterator[Any]:

@@ -36,7 +36,16 @@ _PROBES = tuple(
     Decimal(text)
     for text in ("0", "1", "-1", "0.5", "-0.5", "12.34", "999", "1000", "-1234.5", "12345.67", "-1234567.89", "9876543")
 )  # fmt: skip
-_SIGNS: dict[str, str] = {"mm2": "mm²", "in2": "in²", "mm3": "mm³", "in3": "in³", "mm4": "mm⁴", "in4": "in⁴"}
+_SIGNS: dict[str, str] = {
+    "mm2": "mm²",
+    "in2": "in²",
+    "mm3": "mm³",
+    "in3": "in³",
+    "mm4": "mm⁴",
+    "in4": "in⁴",
+    "m2": "m²",
+    "ft2": "ft²",
+}
 
 
 def language_of(tag: str) -> str:

@@ -22,6 +22,7 @@ from estimator.documents.workbook.sheets.loads import write_loads
 from estimator.documents.workbook.sheets.materials import write_materials
 from estimator.documents.workbook.sheets.order import write_orders
 from estimator.documents.workbook.sheets.provenance import write_provenance
+from estimator.documents.workbook.sheets.reactions import write_reactions
 from estimator.documents.workbook.sheets.saw_list import write_saw_list
 from estimator.documents.workbook.sheets.setting_out import write_setting_out
 from estimator.documents.workbook.sheets.summary import write_summary
@@ -79,6 +80,7 @@ def _write_estimators(draft: Draft) -> None:
     order_page = draft.page(t("Order list"))
     write_setting_out(draft)
     write_loads(draft)
+    write_reactions(draft)
     lists = write_price_lists(draft)
     heads, _ = write_pricing(draft, pricing, lists)
     added = write_added(draft, added_page, lists)
@@ -99,5 +101,6 @@ def _write_customers(draft: Draft) -> None:
     write_materials(draft)
     write_setting_out(draft)
     write_loads(draft)
+    write_reactions(draft)
     write_checks(draft)
     write_summary(draft, summary, heads)

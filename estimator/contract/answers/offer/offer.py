@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from estimator.attachment.reactions import Reactions, find_reactions
 from estimator.comparison.records import Comparison, Offer
 from estimator.contract.answers.fields import (
     Date,
@@ -25,6 +26,7 @@ from estimator.contract.answers.offer.mounting import (
     ClearanceAnswerSchema,
     MountingAnswerSchema,
 )
+from estimator.contract.answers.offer.reactions import ReactionsAnswerSchema
 from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.errors import Finding
@@ -99,6 +101,11 @@ def checks_told(it: Offer, to: Telling) -> list[tuple[Finding, Estimate]]:
     return [(each, it.estimate) for each in it.estimate.checks if to.costs or not each.tells_cost]
 
 
+def reactions_of(it: Offer, _to: Telling) -> Reactions:
+    """The reactions of an offer, gathered from what it keeps."""
+    return find_reactions(it.estimate.job, it.estimate.loads, it.estimate.setting_out)
+
+
 class OfferAnswerSchema(Answer):
     """A whole estimate."""
 
@@ -113,6 +120,7 @@ class OfferAnswerSchema(Answer):
         lambda it, _to: counted_roofs(it.estimate),
     )
     loads_found = One("Every pressure with its factors and clauses.", LoadsAnswerSchema, "estimate.loads", key="loads")
+    reactions = One("What the array puts on the building.", ReactionsAnswerSchema, reactions_of)
     mounting = One("The mounting that was taken.", MountingAnswerSchema, "estimate")
     choices = Each("What the tool chose, and why.", ChoiceSchema, "estimate.choices")
     lines = Each("The parts, each with its derivation and price.", LineSchema, "estimate.bill.lines")

@@ -11,7 +11,8 @@ from estimator.contract.answers.offer.bill import LineSchema, RuleShareSchema
 from estimator.contract.answers.offer.cutting import NO_RAILS, CutPlanSchema
 from estimator.contract.answers.offer.loads import LoadsAnswerSchema
 from estimator.contract.answers.offer.mounting import ChoiceSchema
-from estimator.contract.answers.offer.offer import CheckSchema, OfferAnswerSchema, checks_told
+from estimator.contract.answers.offer.offer import CheckSchema, OfferAnswerSchema, checks_told, reactions_of
+from estimator.contract.answers.offer.reactions import ReactionsAnswerSchema
 from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
 from estimator.contract.answers.writing import ITSELF, Answer, Source, Telling, Told, without
 from estimator.contract.requests.queries import PARTS
@@ -67,6 +68,10 @@ TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
         "loads",
         lambda **more: One("Every pressure with its factors and clauses.", LoadsAnswerSchema, "estimate.loads", **more),
     ),
+    "reactions": (
+        "reactions",
+        lambda **more: One("What the array puts on the building.", ReactionsAnswerSchema, reactions_of, **more),
+    ),
     "cut_plan": (
         "cut_plan",
         lambda **more: One(
@@ -97,9 +102,10 @@ BriefLineSchema = without(
 QuoteEstimateSchema = without(
     OfferAnswerSchema,
     "QuoteEstimateSchema",
-    "The estimate of a quote in short; runs, loads, cut plan, derivations and choices where they are asked for.",
+    "The estimate of a quote in short; runs, loads, reactions, cut plan, derivations, choices where asked for.",
     "roofs",
     "loads_found",
+    "reactions",
     "cut_plan",
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),

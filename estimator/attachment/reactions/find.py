@@ -1,0 +1,112 @@
+"""The reactions of every attachment gathered: by zone, in all, by purlin line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from estimator.attachment.load_report import LoadReport, RoofLoads
+from estimator.attachment.reactions.purlins import purlin_lines
+from estimator.attachment.reactions.records import (
+    AttachmentForces,
+    ForceSums,
+    Reactions,
+    RoofReactions,
+    ZoneReactions,
+)
+from estimator.attachment.records import Run, Seat, SettingOut
+from estimator.attachment.under_load.lines import tributary_lengths
+from estimator.attachment.under_load.records import AttachmentCheck, LineCheck
+from estimator.job import Job
+from estimator.loads.actions.coverage import coverage
+from estimator.sentences import Sentence, say
+
+NOT_COMPUTED = say("No loads were computed: the job gives its spans, and whoever gave them knows the forces.")
+NOT_KEPT = say("This quote was made before forces were kept by direction: a revision of it has them.")
+LEVELS: dict[str, Sentence] = {
+    "asd": say("Forces at allowable level (ASCE 7, 2.4.1): wind and snow as the combinations of allowable stress design"
+               " reduce them"),
+    "lrfd": say("Forces at strength level (ASCE 7, 2.3.1): load factors are in them"),
+    "en": say("Design values of the forces (EN 1990, 6.10): partial factors are in them"),
+    "given": say("Forces at the level of the pressures that an engineer gave; nothing is added or factored"),
+}  # fmt: skip
+
+
+def find_reactions(job: Job, report: LoadReport, setting_out: SettingOut) -> Reactions:
+    """What the attachments put on every roof.
+
+    Every force is the largest of its kind over all combinations, of the beam as set out. An attachment that could not
+    be checked (a rail with a single one) is not among them: such a rail is an error of its own.
+    """
+    covered = coverage(job.site.loads.standard)
+    if not report.computed or not report.checks:
+        return Reactions((), covered, NOT_COMPUTED)
+    if any(each.uplift_n is None for check in report.checks for each in check.attachments):
+        return Reactions((), covered, NOT_KEPT)
+    by_roof: dict[int, list[AttachmentForces]] = {roof.roof: [] for roof in report.roofs}
+    for roof, forces in _attachments(report, setting_out):
+        by_roof[roof].append(forces)
+    roofs = tuple(_of_roof(job, roof, by_roof[roof.roof]) for roof in report.roofs if by_roof[roof.roof])
+    return Reactions(roofs, covered)
+
+
+def _attachments(report: LoadReport, setting_out: SettingOut) -> Iterator[tuple[int, AttachmentForces]]:
+    if report.edges:
+        seats: dict[tuple[int, int, int, int], list[Seat]] = {}
+        for seat in setting_out.seats:
+            seats.setdefault((seat.roof, seat.array, seat.seam, seat.column), []).append(seat)
+        for edge, place in zip(report.edges, report.check_of, strict=True):
+            if place >= 0:
+                yield from ((edge[0], each) for each in _of_edge(report.checks[place], seats[edge]))
+        return
+    for run, place in zip(setting_out.runs, report.check_of, strict=True):
+        if place >= 0:
+            yield from ((run.roof, each) for each in _of_run(report.checks[place], run))
+
+
+def _of_run(check: LineCheck, run: Run) -> Iterator[AttachmentForces]:
+    width = run.tributary_mm
+    for at, length, each in zip(run.attachments_mm, tributary_lengths(check.line), check.attachments, strict=True):
+        along_x = run.axis == "x"
+        x, y = (run.start_x + at, run.start_y) if along_x else (run.start_x, run.start_y + at)
+        yield _forces(each, x, y, length if along_x else width, length * width / 1e6)
+
+
+def _of_edge(check: LineCheck, seats: Sequence[Seat]) -> Iterator[AttachmentForces]:
+    width = check.line.tributary_mm
+    for seat, length, each in zip(seats, tributary_lengths(check.line), check.attachments, strict=True):
+        yield _forces(each, seat.x, seat.y, length, length * width / 1e6)
+
+
+def _forces(each: AttachmentCheck, x: float, y: float, along_x_mm: float, area_m2: float) -> AttachmentForces:
+    found = (each.uplift_n or 0.0, each.downward_n or 0.0, each.along_most_n or 0.0)
+    return AttachmentForces(each.zone, x, y, along_x_mm, area_m2, *found)
+
+
+def _of_roof(job: Job, roof: RoofLoads, forces: Sequence[AttachmentForces]) -> RoofReactions:
+    names = dict.fromkeys([zone.zone for zone in roof.sheet.zones] + [each.zone for each in forces])
+    zones = [(name, [each for each in forces if each.zone == name]) for name in names]
+    level = LEVELS["given" if roof.sheet.standard == "given" else roof.sheet.method]
+    plane = job.roofs[roof.roof]
+    return RoofReactions(
+        roof=roof.roof,
+        name=roof.name,
+        level=level,
+        zones=tuple(ZoneReactions(name, force_sums(held)) for name, held in zones if held),
+        total=force_sums(forces),
+        purlins=purlin_lines(plane.purlins, plane.slope_length_mm, forces) if plane.purlins else (),
+    )
+
+
+def force_sums(forces: Iterable[AttachmentForces]) -> ForceSums:
+    """Several attachments together."""
+    held = list(forces)
+    return ForceSums(
+        len(held),
+        sum(each.area_m2 for each in held),
+        max((each.uplift_n for each in held), default=0.0),
+        max((each.downward_n for each in held), default=0.0),
+        max((each.along_n for each in held), default=0.0),
+        sum(each.uplift_n for each in held),
+        sum(each.downward_n for each in held),
+        sum(each.along_n for each in held),
+    )

@@ -1,0 +1,3 @@
+"""What the array puts on the building, for the building's engineer."""
+
+from estimator.documents.reactions.paper import PAPER as PAPER
