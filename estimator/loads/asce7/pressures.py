@@ -78,8 +78,9 @@ def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
     limits = panel_findings(loads, roof, module, setting)
     inner = inner_cells(loads, roof, module, setting) if within_the_clause(limits) else ()
     if inner:
+        notes.append(exposure_finding(loads, roof, inner))
         zones = (*zones, *(replace(zone, name=zone.name + INNER, exposed=False) for zone in zones))
-    notes += [*limits, exposure_finding(loads, roof, inner)]
+    notes += limits
     notes += _layout_notes(roof_gcp, roof)
     area_m2 = module.length_mm * module.width_mm / 1e6
     return Pressures(

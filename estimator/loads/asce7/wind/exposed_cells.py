@@ -67,11 +67,8 @@ def inner_cells(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSett
 
 
 def exposure_finding(loads: AsceLoads, roof: Roof, inner: Sequence[InnerCells]) -> Finding:
-    """How many modules count as exposed; where some do not, that the clause's distances could not all be confirmed."""
+    """How many modules take the smaller edge factor, and that the clause's distances could not all be confirmed."""
     where, edition = Place(roof=roof.name), loads.standard.removeprefix("asce")
-    if not inner:
-        text = say("{where}: every module counts as exposed at an array edge (gammaE 1.5)", where=where)
-        return Finding("edge_factor_everywhere", "note", text, where)
     count = sum(len(each.cells) for each in inner)
     what = say(
         "gammaE 1.0 for uplift on {count} of {all} modules, away from exposed array edges by the distances of ASCE "
