@@ -161,6 +161,8 @@ STEPS: dict[str, Step] = {
             resistance_factor=None,
         ),
     ),
+    "roof_strength/1": to("roof_strength/2", added(weak_moment_n_mm=float("inf"), weak_stiffness_n_mm2=float("inf"))),
+    "span_check/1": to("span_check/2", added(weak_moment_n_mm=0.0, weak_deflection_mm=0.0)),
     "strength_test/1": to(
         "strength_test/2", added(characteristic_n=None, arrangement=None, rail_direction=None, load_height_mm=None)
     ),

@@ -15,8 +15,8 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.attachment.beam.frame import Beam, Floats
-from estimator.attachment.beam.solve import BeamResults, solve_beams
-from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
+from estimator.attachment.beam.solve import solve_beams
+from estimator.attachment.under_load.bending import FieldsUsed, LoadCases, fields_used, pressure_cases
 from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
 
@@ -79,8 +79,10 @@ def _worse(one: LineCheck, other: LineCheck) -> LineCheck:
             a,
             bending=max(a.bending, b.bending),
             moment_n_mm=(a if a.bending >= b.bending else b).moment_n_mm,
+            weak_moment_n_mm=(a if a.bending >= b.bending else b).weak_moment_n_mm,
             deflection=max(a.deflection, b.deflection),
             deflection_mm=(a if a.deflection >= b.deflection else b).deflection_mm,
+            weak_deflection_mm=(a if a.deflection >= b.deflection else b).weak_deflection_mm,
         )
         for a, b in zip(one.fields, other.fields, strict=True)
     )
@@ -103,7 +105,7 @@ def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength
     if not lines:
         return []
     lengths = [tributary_lengths(line) for line in lines]
-    loads, areas = _line_loads(lines, lengths, pressures)
+    loads, areas = _line_loads(lines, lengths, pressures, strength)
     loads = [sign * load for load in loads]
     beams = [
         Beam(
@@ -116,29 +118,35 @@ def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength
         for line, load in zip(lines, loads, strict=True)
     ]
     solved = solve_beams(beams)
-    cases = len(pressures.combinations)
-    normal, along = solved.reactions_n[:, :cases], solved.reactions_n[:, cases : 2 * cases]
+    cases = LoadCases(len(pressures.combinations), len(pressures.service), strength.both_axes)
+    normal, along = solved.reactions_n[:, cases.square], solved.reactions_n[:, cases.along]
     used = strength.capacity.utilisation(normal, along)
     governing = used.argmax(axis=1)
-    bending, deflection, moments, bent = _fields(solved, strength, cases)
+    in_fields = fields_used(solved, strength, cases)
     checks = []
     for number, line in enumerate(lines):
         s, f = solved.supports_of(number), solved.fields_of(number)
         attachments = _attachments(line, areas[number], used[s], governing[s], normal[s], along[s])
-        edges = (0.0, *line.attachments_mm, line.length_mm)
-        last = len(edges) - 2
-        fields = tuple(
-            FieldCheck(b, d, m, v, edges[k], edges[k + 1], k in (0, last))
-            for k, (b, d, m, v) in enumerate(
-                zip(bending[f].tolist(), deflection[f].tolist(), moments[f].tolist(), bent[f].tolist(), strict=True)
-            )
-        )
-        checks.append(LineCheck(line, attachments, fields))
+        checks.append(LineCheck(line, attachments, _field_checks(line, in_fields, f)))
     return checks
 
 
+def _field_checks(line: Line, used: FieldsUsed, which: slice) -> tuple[FieldCheck, ...]:
+    edges = (0.0, *line.attachments_mm, line.length_mm)
+    last = len(edges) - 2
+    columns = (
+        used.bending, used.deflection, used.moment_n_mm, used.deflection_mm, used.weak_moment_n_mm,
+        used.weak_deflection_mm,
+    )  # fmt: skip
+    rows = zip(*(column[which].tolist() for column in columns), strict=True)
+    return tuple(
+        FieldCheck(b, d, m, v, edges[k], edges[k + 1], k in (0, last), weak, aside)
+        for k, (b, d, m, v, weak, aside) in enumerate(rows)
+    )
+
+
 def _line_loads(
-    lines: Sequence[Line], lengths: Sequence[list[float]], pressures: Pressures
+    lines: Sequence[Line], lengths: Sequence[list[float]], pressures: Pressures, strength: RoofStrength
 ) -> tuple[list[Floats], list[list[float]]]:
     """Loads of each line's stretches, (stretches, cases) N/mm, and the effective area of each attachment."""
     areas = [effective_area_m2(pressures, spans, line.tributary_mm) for line, spans in zip(lines, lengths, strict=True)]
@@ -149,33 +157,14 @@ def _line_loads(
         for stretch in stretches_of(line):
             known = wanted.setdefault(stretch.zone, {})
             places[-1].append((stretch.zone, known.setdefault(float(area[stretch.attachment]), len(known))))
-    tables = {zone: _cases(pressures, zone, list(known)) for zone, known in wanted.items()}
+    tables = {
+        zone: pressure_cases(zone_pressures(pressures, zone, list(known)), strength) for zone, known in wanted.items()
+    }
     loads = [
         np.stack([tables[zone][:, column] for zone, column in place]) * (line.tributary_mm * PA_MM)
         for line, place in zip(lines, places, strict=True)
     ]
     return loads, [area.tolist() for area in areas]
-
-
-def _cases(pressures: Pressures, zone: str, areas: list[float]) -> Floats:
-    """Normal, then along-slope pressures of the strength combinations, then normal ones of service; (cases, areas)."""
-    found = zone_pressures(pressures, zone, areas)
-    return np.concatenate((found.normal_pa, found.along_pa_by_combination, found.service_normal_pa))
-
-
-def _fields(solved: BeamResults, strength: RoofStrength, cases: int) -> tuple[Floats, Floats, Floats, Floats]:
-    """Bending and deflection used in each field, the moment and the deflection that use most."""
-    sag, hog = solved.sagging_n_mm[:, :cases], solved.hogging_n_mm[:, :cases]
-    sag, hog = sag.max(axis=1), hog.min(axis=1)
-    moment = np.where(sag > -hog, sag, hog)
-    service = solved.deflections_mm[:, 2 * cases :]
-    worst = np.abs(service).argmax(axis=1)
-    bent = np.take_along_axis(service, worst[:, None], axis=1)[:, 0]
-    frame = solved.frame
-    length = frame.field_length_mm * np.where(frame.is_left | frame.is_right, 2.0, 1.0)
-    allowed = length / strength.deflection_ratio if strength.deflection_ratio else np.full_like(length, np.inf)
-    deflection = np.divide(np.abs(bent), allowed, out=np.zeros_like(bent), where=length > TOLERANCE_MM)
-    return np.abs(moment) / strength.moment_n_mm, deflection, moment, bent
 
 
 def _attachments(

@@ -23,7 +23,8 @@ NOTHING = say("")
 class RoofStrength:
     """What rail and attachment may take on one roof; without a rail its limits are infinite and its ratio 0.
 
-    ``moment_n_mm`` is the rail's limiting moment, ``stiffness_n_mm2`` its E I, ``deflection_ratio`` the n of span / n.
+    ``moment_n_mm`` is the rail's limiting moment, ``stiffness_n_mm2`` its E I, ``deflection_ratio`` the n of span / n;
+    the ``weak_`` ones are about the axis square to the roof, infinite where it is not bent or not known.
     """
 
     capacity: Capacity
@@ -31,6 +32,13 @@ class RoofStrength:
     stiffness_n_mm2: float = 1.0
     deflection_ratio: float = 0.0
     bending_governs: Sentence = NOTHING
+    weak_moment_n_mm: float = float("inf")
+    weak_stiffness_n_mm2: float = float("inf")
+
+    @property
+    def both_axes(self) -> bool:
+        """Whether the rail is checked about its weak axis, too."""
+        return self.weak_moment_n_mm != float("inf")
 
     @property
     def complete(self) -> bool:
@@ -49,12 +57,17 @@ class RoofStrength:
         if rail is None:
             return RoofStrength(capacity)
         stress = bending_limit(rail, capacity.method)
+        modulus, inertia = rail.weak_section_modulus_mm3, rail.weak_inertia_mm4
+        across = choice.rail_direction == "across_ribs"
+        weak = across and modulus is not None and inertia is not None
         return RoofStrength(
             capacity,
             rail.section_modulus_mm3 * stress.stress_mpa,
             rail.elastic_modulus_mpa * rail.inertia_mm4,
             rail.deflection_ratio,
             stress.governs,
+            (modulus or 0.0) * stress.stress_mpa if weak else float("inf"),
+            rail.elastic_modulus_mpa * (inertia or 0.0) if weak else float("inf"),
         )
 
 
@@ -95,7 +108,11 @@ class AttachmentCheck:
 
 @dataclass(frozen=True, slots=True)
 class FieldCheck:
-    """One span or cantilever of the rail: share of its bending and of its deflection limit that is used."""
+    """One span or cantilever of the rail: share of its bending and of its deflection limit that is used.
+
+    ``weak_moment_n_mm`` and ``weak_deflection_mm`` are along the slope. Moments are the largest of each axis, the share
+    is of both at one place and in one combination.
+    """
 
     bending: float
     deflection: float
@@ -104,6 +121,8 @@ class FieldCheck:
     start_mm: float
     end_mm: float
     cantilever: bool
+    weak_moment_n_mm: float = 0.0
+    weak_deflection_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from estimator.attachment.under_load.limits import LimitsUnderLoad
 from estimator.attachment.under_load.placing import place_under_load
 from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength
 from estimator.attachment.under_load.seats import hold_edges
+from estimator.attachment.under_load.weak_axis import weak_axis_findings
 from estimator.attachment.under_load.zones import ZoneLines
 from estimator.errors import Finding
 from estimator.job import Job
@@ -90,6 +91,7 @@ def _gathered(
     findings: list[Finding] = [finding for strength in strengths for finding in strength.capacity.findings]
     findings += zone_span_findings(job, spans)
     findings += overload_findings(job, strengths, runs, checks, places)
+    findings += weak_axis_findings(job, choice, under_load.pressures)
     findings += clamp_format_findings(choice, (each.method for each in under_load.pressures))
     findings += clamp_findings(job, choice, layout, under_load.pressures, spans, runs)
     used = [(run.roof, run.place, place, shares[place]) for run, place in zip(runs, places, strict=True) if place >= 0]

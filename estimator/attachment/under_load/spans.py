@@ -112,16 +112,20 @@ def span_utilisations(
     """Share used of each limit at each span, by the limit's name."""
     moment, reaction, deflection = equal_span_coefficients()
     found = zone_pressures(pressures, zone, effective_area_m2(pressures, spans_mm, tributary_mm))
-    w, along, service = (
+    w, along, service, sideways = (
         values * (tributary_mm * PA_MM)
-        for values in (found.normal_pa, found.along_pa_by_combination, found.service_normal_pa)
-    )
+        for values in (
+            found.normal_pa, found.along_pa_by_combination, found.service_normal_pa, found.service_along_pa,
+        )
+    )  # fmt: skip
     held = strength.capacity.utilisation(reaction * w * spans_mm, reaction * along * spans_mm)
     pulled = np.where(w < 0, held, 0.0).max(axis=0)
     pressed = np.where(w < 0, 0.0, held).max(axis=0)
     used: dict[Sentence, Floats] = {UPLIFT: pulled, DOWNWARD: pressed}
-    used[BENDING] = np.abs(w).max(axis=0) * moment * spans_mm**2 / strength.moment_n_mm
-    bent = np.abs(service).max(axis=0) * deflection * spans_mm**3 / strength.stiffness_n_mm2
+    bending = np.abs(w) / strength.moment_n_mm + np.abs(along) / strength.weak_moment_n_mm
+    used[BENDING] = bending.max(axis=0) * moment * spans_mm**2
+    curved = np.hypot(service / strength.stiffness_n_mm2, sideways / strength.weak_stiffness_n_mm2)
+    bent = curved.max(axis=0) * deflection * spans_mm**3
     used[DEFLECTION] = bent * strength.deflection_ratio
     return used
 
@@ -138,9 +142,12 @@ def _described(
     span_mm, ribs, free_mm, governs = span
     area = effective_area_m2(pressures, [span_mm or max(free_mm, STEP_MM)], tributary_mm)
     found = zone_pressures(pressures, zone, area)
-    w = np.abs(found.normal_pa).max() * tributary_mm * PA_MM
-    w_service = np.abs(found.service_normal_pa).max() * tributary_mm * PA_MM
-    cantilever, why = _cantilever(float(w), float(w_service), strength, caps)
+    bending = np.abs(found.normal_pa) / strength.moment_n_mm
+    bending = bending + np.abs(found.along_pa_by_combination) / strength.weak_moment_n_mm
+    stiff, weak = strength.stiffness_n_mm2, strength.weak_stiffness_n_mm2
+    curved = np.hypot(found.service_normal_pa / stiff, found.service_along_pa / weak)
+    width = tributary_mm * PA_MM
+    cantilever, why = _cantilever(float(bending.max()) * width, float(curved.max()) * width, strength, caps)
     names = [combination.name for combination in pressures.combinations]
     return ZoneSpan(
         roof=roof,
@@ -161,15 +168,18 @@ def _described(
     )
 
 
-def _cantilever(w: float, w_service: float, strength: RoofStrength, caps: SpanCaps) -> tuple[float, Sentence]:
+def _cantilever(
+    w_over_moment: float, w_over_stiffness: float, strength: RoofStrength, caps: SpanCaps
+) -> tuple[float, Sentence]:
     """The longest cantilever: w c2 / 2 within the rail's moment, w c4 / 8 EI within 2 c over the deflection ratio.
 
-    Source: mechanics, held fast at the attachment; twice its length counts as its span [from memory].
+    Loads come over the limiting moment and over the stiffness, both axes put together. Source: mechanics, held fast at
+    the attachment; twice its length counts as its span [from memory].
     """
     found: Sequence[tuple[float, Sentence]] = [(caps.cantilever_mm, caps.cantilever_source)]
     if not caps.cantilever_given:
-        bending = float(np.sqrt(2 * strength.moment_n_mm / w)) if w else float("inf")
-        stiff = w_service * strength.deflection_ratio
-        bent = float(np.cbrt(16 * strength.stiffness_n_mm2 / stiff)) if stiff else float("inf")
+        bending = float(np.sqrt(2 / w_over_moment)) if w_over_moment else float("inf")
+        soft = w_over_stiffness * strength.deflection_ratio
+        bent = float(np.cbrt(16 / soft)) if soft else float("inf")
         found = [*found, (bending, BENDING), (bent, DEFLECTION)]
     return min(found)

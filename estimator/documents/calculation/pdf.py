@@ -13,7 +13,7 @@ from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.under_load.clamps import rated_clamp
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.calculation.strengths import clamp_table, strength_table
+from estimator.documents.calculation.strengths import clamp_table, rail_strength_table, strength_table
 from estimator.documents.calculation.tables import (
     attachment_table,
     pressure_table,
@@ -47,6 +47,10 @@ ENGINEER = mark(
     "come before it. Lines marked ! are not confirmed against the printed standard."
 )
 PRELIMINARY = mark("Preliminary: to be verified by a licensed engineer.")
+BOTH_AXES = mark(
+    "Bending used is |M| over its limiting moment, summed over both axes at one place and in one combination. Twisting "
+    "of the rail by a load beside its axis is not checked."
+)
 NOT_COMPUTED = mark("No loads were computed: the job gives its spans and overhangs, and they were taken as given.")
 
 
@@ -141,12 +145,7 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     yield from _block(t("Design pressures by zone"), pressure_table(sheet, reader, wide))
     for title, table in zone_tables(sheet.zones, reader, wide):
         yield from _block(title, table)
-    if roof.strength is not None and roof.strength.capacity.strengths:
-        title = t("Strength of an attachment ({bracket})", bracket=roof.strength.capacity.bracket)
-        yield from _block(title, strength_table(roof.strength.capacity, reader, wide))
-        clamps = _clamps(estimate, roof.strength.capacity.method)
-        if clamps:
-            yield from _block(t("Strength of a clamp under uplift"), clamp_table(clamps, reader, wide))
+    yield from _strengths(estimate, roof, reader, wide)
     if roof.spans:
         yield from _block(t("Longest spans by zone"), span_table(roof, reader, wide))
     if roof.zones:
@@ -154,6 +153,24 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     rails = rail_table(estimate, roof, reader, wide)
     if rails is not None:
         yield from _block(t("Most used stretches of rail"), rails)
+
+
+def _strengths(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> Iterator[Any]:
+    """What attachment, clamps and rail may take."""
+    t, rail = reader.texts.t, estimate.mounting.rail
+    if roof.strength is None:
+        return
+    if roof.strength.capacity.strengths:
+        title = t("Strength of an attachment ({bracket})", bracket=roof.strength.capacity.bracket)
+        yield from _block(title, strength_table(roof.strength.capacity, reader, wide))
+        clamps = _clamps(estimate, roof.strength.capacity.method)
+        if clamps:
+            yield from _block(t("Strength of a clamp under uplift"), clamp_table(clamps, reader, wide))
+    if rail is not None:
+        title = t("Strength of the rail ({rail})", rail=rail.rail)
+        yield from _block(title, rail_strength_table(rail, roof.strength, reader, wide))
+        if roof.strength.both_axes:
+            yield paragraph(t(BOTH_AXES), "small")
 
 
 def _clamps(estimate: Estimate, method: Method) -> list[tuple[Clamp, Rated]]:

@@ -10,11 +10,13 @@ from reportlab.platypus import Table
 from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.capacity.safety_format import Rated
 from estimator.attachment.capacity.strength import Strength
-from estimator.documents.calculation.tables import force_text, moment_text, number
+from estimator.attachment.under_load.records import RoofStrength
+from estimator.documents.calculation.tables import force_text, in_systems, moment_text, number
 from estimator.documents.language.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.parts import ROW_LINES, grid, paragraph
-from estimator.pricebook import Clamp
+from estimator.pricebook import Clamp, Rail
+from estimator.units import PSI_PA
 
 
 def strength_table(capacity: Capacity, reader: Reader, wide: float) -> Table:
@@ -55,4 +57,29 @@ def clamp_table(clamps: Sequence[tuple[Clamp, Rated]], reader: Reader, wide: flo
         factor = f"{'÷' if found.divided else '×'} {number(found.factor, reader)}"
         rows.append([clamp.part, force_text(found.value, reader), force_text(found.nominal, reader), factor,
                      paragraph(reader.say(found.how))])  # fmt: skip
+    return grid(rows, widths, [ROW_LINES])
+
+
+def rail_strength_table(rail: Rail, strength: RoofStrength, reader: Reader, wide: float) -> Table:
+    """The rail's limiting stress and, for each axis that is checked, its section and limiting moment."""
+    t = reader.texts.t
+    head = [
+        t("Axis"),
+        t("Section modulus"),
+        t("Inertia"),
+        t("Limiting stress"),
+        t("Limiting moment"),
+        t("What governs"),
+    ]
+    widths = [120, 90, 90, 100, 100, wide - 500]
+    axes = [(t("square to the roof"), rail.section_modulus_mm3, rail.inertia_mm4, strength.moment_n_mm)]
+    if strength.both_axes:
+        weak = strength.weak_moment_n_mm
+        axes.append((t("along the slope"), rail.weak_section_modulus_mm3 or 0.0, rail.weak_inertia_mm4 or 0.0, weak))
+    rows: list[list[Any]] = [head]
+    for name, modulus, inertia, moment in axes:
+        stress = in_systems(reader, (moment / modulus, "N/mm²"), (moment / modulus / (PSI_PA / 1000), "ksi"))
+        rows.append([name, in_systems(reader, (modulus, "mm³"), (modulus / 25.4**3, "in³")),
+                     in_systems(reader, (inertia, "mm⁴"), (inertia / 25.4**4, "in⁴")), stress,
+                     moment_text(moment, reader), paragraph(reader.say(strength.bending_governs))])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])

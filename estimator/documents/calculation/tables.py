@@ -177,15 +177,16 @@ def rail_table(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float)
     t, length = reader.texts.t, reader.formats.stacked.length
     fields = [(place, field) for place, line in _lines_of(estimate, roof) for field in line.fields]
     fields.sort(key=lambda each: -max(each[1].bending, each[1].deflection))
-    head = [t("Run"), t("Stretch"), t("Begins at"), t("Ends at"), t("Moment"), t("Bending used"), t("Deflection"),
-            t("Deflection used")]  # fmt: skip
-    widths = [0.0, 70, 76, 76, 90, 78, 76, 86]
+    head = [t("Run"), t("Stretch"), t("Begins at"), t("Ends at"), t("Moment"), t("Moment along the slope"),
+            t("Bending used"), t("Deflection"), t("Deflection used")]  # fmt: skip
+    widths = [0.0, 60, 70, 70, 82, 82, 66, 70, 70]
     widths[0] = wide - sum(widths)
     rows: list[list[Any]] = [head]
     for place, field in fields[:MOST_FIELDS]:
         name = t("overhang") if field.cantilever else t("span")
         rows.append([fitted(reader.say(place), widths[0] - 6), name, length(field.start_mm), length(field.end_mm),
-                     moment_text(field.moment_n_mm, reader), utilisation_share(field.bending, reader),
+                     moment_text(field.moment_n_mm, reader), moment_text(field.weak_moment_n_mm, reader),
+                     utilisation_share(field.bending, reader),
                      _deflection(field, reader), utilisation_share(field.deflection, reader)])  # fmt: skip
     return grid(rows, widths, [ROW_LINES]) if fields else None
 
@@ -195,8 +196,14 @@ def _stacked(reader: Reader, metric: str, us: str) -> str:
     return side_by_side([us if system == "us" else metric for system in reader.formats.systems], "\n")
 
 
+def in_systems(reader: Reader, metric: tuple[float, str], us: tuple[float, str]) -> str:
+    """A figure with its unit, in the reader's systems."""
+    texts = [f"{number(value, reader)} {unit}" for value, unit in (metric, us)]
+    return _stacked(reader, *texts)
+
+
 def _deflection(field: FieldCheck, reader: Reader) -> str:
-    mm = field.deflection_mm
+    mm = math.copysign(math.hypot(field.deflection_mm, field.weak_deflection_mm), field.deflection_mm)
     return _stacked(reader, f"{number(mm, reader, 3)} mm", f"{number(mm / 25.4, reader, 3)} in")
 
 

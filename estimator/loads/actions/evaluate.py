@@ -69,7 +69,7 @@ def zone_pressures(pressures: Pressures, zone: str, areas_m2: npt.ArrayLike, exp
     down = np.maximum(wind.base_pa * c_down * gamma_a, wind.least_pa)
     actions = _actions(pressures, found, up, down)
     normal, along = combined(pressures.combinations, actions)
-    service, _ = combined(pressures.service, actions)
+    service, service_along = combined(pressures.service, actions)
     return ZonePressures(
         zone=zone,
         area_m2=areas,
@@ -82,6 +82,7 @@ def zone_pressures(pressures: Pressures, zone: str, areas_m2: npt.ArrayLike, exp
         normal_pa=normal,
         along_pa_by_combination=along,
         service_normal_pa=service,
+        service_along_pa=service_along,
         uplift_pa=np.minimum(normal.min(axis=0), 0.0),
         downward_pa=np.maximum(normal.max(axis=0), 0.0),
         along_pa=along.max(axis=0),

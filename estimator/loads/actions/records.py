@@ -127,6 +127,7 @@ class ZonePressures:
     normal_pa: Floats
     along_pa_by_combination: Floats
     service_normal_pa: Floats
+    service_along_pa: Floats
     uplift_pa: Floats
     downward_pa: Floats
     along_pa: Floats

@@ -326,6 +326,14 @@ class RailFieldSchema(Answer):
     deflection = Number("Share of the allowed deflection that is used.", "1", example=0.42)
     moment = Number("Bending moment.", "N mm", "moment_n_mm", least=None, example=251300.0)
     deflection_length = Number("Deflection.", "mm", "deflection_mm", least=None, example=3.4)
+    weak_moment = Number(
+        "Bending moment of the forces along the slope; zero where they do not bend the rail.",
+        "N mm",
+        "weak_moment_n_mm",
+        least=None,
+        example=41200.0,
+    )
+    weak_deflection = Number("Deflection along the slope.", "mm", "weak_deflection_mm", least=None, example=0.6)
 
 
 class LineCheckSchema(Answer):

@@ -56,5 +56,11 @@ class StrengthSchema(Answer):
         example=66.0,
     )
     rail_moment = Finite("The rail's limiting moment; null without a rail.", "N mm", "moment_n_mm", example=412000.0)
+    rail_weak_moment = Finite(
+        "Its limiting moment about the axis square to the roof; null where it is not bent about it or has no values.",
+        "N mm",
+        "weak_moment_n_mm",
+        example=301000.0,
+    )
     bending_governs = Words("What limits it.", example="yield")
     deflection_ratio = Number("The n of the limit span / n; zero without a rail.", "1", example=150.0)
