@@ -179,7 +179,7 @@ RAILED = next(demo.file for demo in demo_jobs() if demo.file.stem == "sugarhouse
 
 
 def test_off_cuts_and_a_margin_come_in_with_a_file_of_choices(run, tmp_path):
-    offcut = {"rail": "TG-RS15", "length": "20 ft", "price": "3.00", "count": 2}
+    offcut = {"rail": "TG-RA15", "length": "20 ft", "price": "3.00", "count": 2}
     choices = saved(tmp_path / "choices.json", {"offcuts": [offcut], "margin": "0.30", "pricebook": "prairie-us"})
     done = run("quote", RAILED, "--on", "2026-11-25", "--choices", choices, "--out", tmp_path / "out", "--json")
     assert done.exit_code == 0, done.output
@@ -187,7 +187,7 @@ def test_off_cuts_and_a_margin_come_in_with_a_file_of_choices(run, tmp_path):
     yard = [bar for bar in estimate["cut_plan"]["bars"] if bar["from_yard"]]
     assert 1 <= sum(bar["count"] for bar in yard) <= 2
     assert all((bar["stock"], bar["price"]) == (6096.0, "3.00") for bar in yard)
-    assert "TG-RS15-offcut-6096" in (tmp_path / "out" / "saw-list.csv").read_text(encoding="utf-8")
+    assert "TG-RA15-offcut-6096" in (tmp_path / "out" / "saw-list.csv").read_text(encoding="utf-8")
 
 
 def test_faults_of_the_choices_stand_at_their_place(run, tmp_path):
