@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from estimator.documents.drawing.plan import Drawn, drawn_of
+from estimator.job import Job, Obstruction
+from estimator.layout.clearing import cells_near
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quotes import PricingRequest
 from estimator.service.stored_quotes import get_whole
@@ -24,3 +26,17 @@ def sketch_job(context: ServiceContext, client: Client, pricing: PricingRequest)
 def sketch_drawn(made: Sketch) -> Drawn:
     """What of a sketch is drawn."""
     return Drawn(made.job, made.layout, made.setting_out, made.loads, None)
+
+
+def make_room(
+    job: Job, roof: int, obstruction: Obstruction, clearance_mm: float
+) -> dict[int, frozenset[tuple[int, int]]]:
+    """Which cells of which arrays of a roof go for an obstruction with its clearance, counted from 0; those gone stay.
+
+    Arrays of which nothing goes are left out.
+    """
+    gone = {
+        number: cells_near(array, job.module, obstruction, clearance_mm) - array.omit
+        for number, array in enumerate(job.roofs[roof].arrays)
+    }
+    return {number: cells for number, cells in gone.items() if cells}

@@ -13,7 +13,7 @@ from estimator.documents.header import QuoteState
 from estimator.service.context import Client, ServiceContext
 from estimator.service.stored_quotes import state_on
 from estimator.storage.listing_tables import QuoteListingRow
-from estimator.storage.tables import OrderedQuoteRow
+from estimator.storage.tables import OrderedQuoteRow, QuoteRow
 
 Order = Literal["newest", "ending", "largest", "smallest"]
 Attention = Literal["ending", "failing", "to_order", "declined"]
@@ -118,6 +118,14 @@ def quotes_to_order(context: ServiceContext, client: Client) -> tuple[QuoteListi
 def revisions_of(context: ServiceContext, client: Client, number: str) -> tuple[QuoteListing, ...]:
     """Every revision of a number, the first first."""
     statement = _listed(client).where(L.number == number).order_by(L.revision)
+    with context.looking_up() as connection:
+        return tuple(_listing(row, context.today()) for row in connection.execute(statement).all())
+
+
+def quotes_of_job(context: ServiceContext, client: Client, job_id: str) -> tuple[QuoteListing, ...]:
+    """The quotes of one job, the newest first."""
+    of_job = select(QuoteRow.id).where(QuoteRow.job_id == job_id, QuoteRow.organisation_id == client.organisation)
+    statement = _listed(client).where(L.quote_id.in_(of_job)).order_by(L.quote_id.desc()).limit(200)
     with context.looking_up() as connection:
         return tuple(_listing(row, context.today()) for row in connection.execute(statement).all())
 

@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 from flask import Response, redirect, render_template, request
-from werkzeug.datastructures import MultiDict
+from werkzeug.datastructures import FileStorage, MultiDict
 
 from estimator.documents.language.formats import locale_for
 from estimator.documents.language.texts import Reader, reader_for
@@ -74,14 +75,22 @@ class Visit:
         """Whether the role of whoever looks has a scope."""
         return self.person is not None and scopes.may(self.person.client, scope)
 
+    @property
+    def files(self) -> MultiDict[str, FileStorage]:
+        """Files that were sent along."""
+        return request.files
+
     def page(self, template: str, status: int = 200, **values: object) -> Response:
         """A page."""
-        told = {
+        return finished(render_template(template, **{**self.told(), **values}), status)
+
+    def told(self) -> dict[str, Any]:
+        """What every template may use."""
+        return {
             "visit": self, "t": self.words.t, "tn": self.words.tn, "reader": self.reader, "fmt": self.reader.formats,
             "may": self.may, "form_token": form_token(self.token), "static_url": static_url,
             "money": Money, **WORDS_OF_PAGES,
         }  # fmt: skip
-        return finished(render_template(template, **{**told, **values}), status)
 
 
 def finished(text: str, status: int = 200, media: str = "text/html; charset=utf-8") -> Response:

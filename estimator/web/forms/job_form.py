@@ -1,0 +1,208 @@
+"""A job's form: its fields with values and faults, and the document it stands for once it is sent back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field
+
+from marshmallow import ValidationError
+from werkzeug.datastructures import MultiDict
+
+from estimator.contract.requests.cells import read_cells
+from estimator.errors import Fault
+from estimator.web.forms.entries import Document, Entry, find, put
+from estimator.web.forms.job_entries import ARRAY, MOUNTING, NEW_OBSTRUCTION, OBSTRUCTION, OF_JOB, OF_ROOF
+
+MOST_ROOFS, MOST_IN_ROOF = 60, 200
+"""A form with more roofs, arrays or obstructions than these is no form; such jobs come as files."""
+Faults = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldView:
+    """One field as it is shown."""
+
+    path: str
+    entry: Entry
+    unit: str
+    value: str
+    fault: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """Fields that belong together; ``path`` names the thing that may be taken away."""
+
+    title: str
+    fields: tuple[FieldView, ...]
+    path: str = ""
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RoofForm:
+    """The fields of one roof."""
+
+    number: int
+    path: str
+    name: str
+    groups: tuple[GroupView, ...]
+    arrays: tuple[GroupView, ...]
+    obstructions: tuple[GroupView, ...]
+    new_obstruction: GroupView
+
+
+@dataclass(frozen=True, slots=True)
+class JobForm:
+    """The whole form, and faults that belong to no field of it."""
+
+    groups: tuple[GroupView, ...]
+    roofs: tuple[RoofForm, ...]
+    mounting: GroupView
+    others: tuple[Fault, ...]
+
+
+def job_form(
+    document: Document, faults: Sequence[Fault], *, us: bool, typed: Mapping[str, str] | None = None
+) -> JobForm:
+    """The form of a document. ``typed``: what was typed and is no part of the document, by field."""
+    told: dict[str, str] = {}
+    for fault in faults:
+        words = f"{fault.message}; allowed: {fault.allowed}" if fault.allowed else fault.message
+        told.setdefault(fault.pointer.lstrip("/"), words)
+    maker = _Maker(document, told, us, typed or {})
+    groups = tuple(maker.group(title, entries, "") for title, entries in OF_JOB.items())
+    roofs = tuple(maker.roof(number) for number in range(len(_listed(document, "roofs"))))
+    mounting = maker.group("", MOUNTING, "")
+    others = tuple(fault for fault in faults if fault.pointer.lstrip("/") not in maker.used)
+    return JobForm(groups, roofs, mounting, others)
+
+
+def document_of(form: MultiDict[str, str], base: Document, *, us: bool) -> Document:
+    """The document that a form stands for: what its fields say, laid over what it was made from."""
+    document = deepcopy(base)
+    for path, entry in fields_of(base):
+        if path in form:
+            put(document, path, entry.read(form[path], find(base, path), us))
+    return document
+
+
+def fields_of(document: Document) -> Iterable[tuple[str, Entry]]:
+    """Every field of a document's form with its path."""
+    for entries in (*OF_JOB.values(), MOUNTING):
+        yield from ((entry.path, entry) for entry in entries)
+    for number in range(len(_listed(document, "roofs"))):
+        base = f"roofs/{number}"
+        for entries in OF_ROOF.values():
+            yield from ((f"{base}/{entry.path}", entry) for entry in entries)
+        for name, entries in (("arrays", ARRAY), ("obstructions", OBSTRUCTION)):
+            for at in range(len(_listed(document, f"{base}/{name}"))):
+                yield from ((f"{base}/{name}/{at}/{entry.path}", entry) for entry in entries)
+
+
+def plain_cells(document: Document) -> Document:
+    """A document whose drawn cells are rows, columns and cells left out, as the form has them."""
+    document = deepcopy(document)
+    for roof in _listed(document, "roofs"):
+        for array in _listed(roof, "arrays"):
+            drawn = array.get("cells") if isinstance(array, dict) else None
+            if isinstance(drawn, list) and drawn and all(isinstance(row, str) for row in drawn):
+                try:
+                    rows, columns, omit = read_cells({**array, "cells": tuple(drawn)})
+                except ValidationError:
+                    continue
+                del array["cells"]
+                array |= {"rows": rows, "columns": columns, "omit": sorted([r + 1, c + 1] for r, c in omit)}
+    return document
+
+
+def added(document: Document, path: str) -> Document:
+    """The document with one more roof, array or obstruction at the end of a list; what it shares is copied."""
+    document = deepcopy(document)
+    kind = path.rpartition("/")[2]
+    most = MOST_ROOFS if kind == "roofs" else MOST_IN_ROOF
+    if find(document, path) is None and kind == "obstructions":
+        put(document, path, [])
+    things = find(document, path)
+    if isinstance(things, list) and len(things) < most:
+        things.append(_another(things, kind))
+    return document
+
+
+def removed(document: Document, path: str) -> Document:
+    """The document without one roof, array or obstruction."""
+    document = deepcopy(document)
+    way, _, at = path.rpartition("/")
+    things = find(document, way)
+    if isinstance(things, list) and at.isdigit() and int(at) < len(things):
+        del things[int(at)]
+    return document
+
+
+def an_empty_job(*, language: str, units: str) -> Document:
+    """What a new job's form begins with: one roof with one array, everything else still to be said."""
+    display = {"us": "us", "metric": "metric"}.get(units, "both")
+    roof = {"name": "", "ribs": {}, "sheet": {}, "arrays": [{"name": "A"}]}
+    return {"reference": "", "language": language, "display_units": display, "roofs": [roof], "module": {}}
+
+
+def _another(things: Sequence[Document], kind: str) -> Document:
+    last = things[-1] if things and isinstance(things[-1], dict) else {}
+    kept = {
+        "roofs": ("slope", "ribs", "sheet", "keep_clear", "eave_length", "slope_length"),
+        "arrays": ("orientation", "gap_x", "gap_y", "rows", "columns", "y"),
+    }.get(kind, ())
+    made = {name: deepcopy(last[name]) for name in kept if name in last}
+    if kind == "roofs":
+        return {"name": "", "ribs": {}, "sheet": {}, **made, "arrays": [{"name": "A"}]}
+    return {"name": chr(ord("A") + len(things) % 26) if kind == "arrays" else "", **made}
+
+
+def _listed(document: Document, path: str) -> list[Document]:
+    found = find(document, path)
+    return found if isinstance(found, list) else []
+
+
+@dataclass(slots=True)
+class _Maker:
+    """Makes the views of fields, and remembers which faults have found theirs."""
+
+    document: Document
+    faults: Faults
+    us: bool
+    typed: Mapping[str, str]
+    used: set[str] = field(default_factory=set)
+
+    def group(self, title: str, entries: Iterable[Entry], base: str, path: str = "") -> GroupView:
+        fields = tuple(self.one(entry, f"{base}{entry.path}") for entry in entries)
+        return GroupView(title, fields, path, str(find(self.document, f"{path}/name") or "") if path else "")
+
+    def one(self, entry: Entry, path: str) -> FieldView:
+        shown = self.typed.get(path)
+        value = entry.shown(find(self.document, path), self.us) if shown is None else shown
+        return FieldView(path, entry, entry.unit(self.us), value, self.fault(path))
+
+    def fault(self, path: str) -> str:
+        """What is wrong at the field, or inside it (an entry of a list)."""
+        for pointer, words in self.faults.items():
+            if pointer == path or pointer.startswith(f"{path}/"):
+                self.used.add(pointer)
+                return words
+        return ""
+
+    def roof(self, number: int) -> RoofForm:
+        base = f"roofs/{number}"
+        return RoofForm(
+            number=number,
+            path=base,
+            name=str(find(self.document, f"{base}/name") or ""),
+            groups=tuple(self.group(title, entries, f"{base}/") for title, entries in OF_ROOF.items()),
+            arrays=self.things(f"{base}/arrays", ARRAY),
+            obstructions=self.things(f"{base}/obstructions", OBSTRUCTION),
+            new_obstruction=self.group("", NEW_OBSTRUCTION, f"new/{number}/"),
+        )
+
+    def things(self, path: str, entries: Sequence[Entry]) -> tuple[GroupView, ...]:
+        count = len(_listed(self.document, path))
+        return tuple(self.group("", entries, f"{path}/{at}/", f"{path}/{at}") for at in range(count))
