@@ -6,10 +6,10 @@ Whoever changes the row tells of it in the same transaction; whoever comes secon
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Any, cast
+from typing import Any
 
-from sqlalchemy import CursorResult, Select, select, update
-from sqlalchemy.orm import Session, defer
+from sqlalchemy import Select, select
+from sqlalchemy.orm import defer
 
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quote_history import told
@@ -36,20 +36,17 @@ def _tell_each(context: ServiceContext, which: Select[Any], what: str) -> int:
 
 
 def _tell(context: ServiceContext, quote_id: str, what: str) -> bool:
+    """Whether it was this process that told: the row is looked at once more under its lock."""
     now, today = context.clock(), context.today()
-    mine = update(QUOTE).where(QUOTE.id == quote_id, QUOTE.state == "issued")
-    if what == "expired":
-        mine = mine.where(QUOTE.valid_until < today).values(state="expired", updated_at=now)
-    else:
-        mine = mine.where(QUOTE.expiring_told_at.is_(None)).values(expiring_told_at=now)
+    found = select(QUOTE).where(QUOTE.id == quote_id, QUOTE.state == "issued").options(defer(QUOTE.offer))
+    found = found.where(QUOTE.valid_until < today if what == "expired" else QUOTE.expiring_told_at.is_(None))
     with context.writing() as session:
-        if not _changed(session, mine):
+        row = session.scalar(found.with_for_update())
+        if row is None:
             return False
-        row = session.scalars(select(QUOTE).where(QUOTE.id == quote_id).options(defer(QUOTE.offer))).one()
+        if what == "expired":
+            row.state, row.updated_at = "expired", now
+        else:
+            row.expiring_told_at = now
         told(session, context, Client(row.organisation_id, "", "", "service", "", kind="service"), row, what)
         return True
-
-
-def _changed(session: Session, statement: Any) -> bool:  # noqa: ANN401  an update of any table
-    done = session.execute(statement, execution_options={"synchronize_session": False})
-    return cast("CursorResult[Any]", done).rowcount == 1

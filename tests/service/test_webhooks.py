@@ -25,6 +25,7 @@ from estimator.service.expiry import tell_expiry
 from estimator.service.outbound import AddressRefused, SendingOutcome, check_url, is_public, send
 from estimator.service.webhooks import end_webhook, list_webhooks, make_webhook, rotate_secret
 from estimator.storage.event_tables import DeliveryRow
+from estimator.storage.listing_tables import QuoteListingRow
 from tests.service.contexts import a_client, a_context, a_draft, a_pricing_request
 
 HERE = "https://crm.example.org/hooks"
@@ -224,6 +225,8 @@ def test_expiry_is_told_once_however_often_it_is_looked_for(setting):
     kinds = [each.kind for each in list_events(context, client, after=0, limit=99)]
     assert kinds[-2:] == ["quote.expiring", "quote.expired"]
     assert kinds.count("quote.expired") == 1
+    with context.reading() as session:
+        assert session.get(QuoteListingRow, quote.id).state == "expired"
 
 
 def test_another_house_reads_and_changes_nothing_of_it(setting):
