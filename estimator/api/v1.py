@@ -16,6 +16,7 @@ from estimator.api.resources import (
     audit,
     cut_plans,
     deliveries,
+    editions,
     estimates,
     events,
     jobs,
@@ -45,6 +46,7 @@ RESOURCES: tuple[Routes, ...] = (
     audit.routes,
     events.routes,
     deliveries.routes,
+    editions.routes,
 )
 OPEN = frozenset(
     {"livez", "readyz", "metrics", "openapi", "problem", "problems", "landing", "docs", "favicon", "static"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -16,7 +16,16 @@ from sqlalchemy.orm import Session
 from estimator.errors import ChoiceRefused, Fault, NotFound
 from estimator.job import Job
 from estimator.pricebook import Book, Logo
-from estimator.storage.books import Edition, book_in_force, find_editions, read_book, read_book_zip
+from estimator.storage.books import (
+    Edition,
+    book_in_force,
+    files_of_folder,
+    files_of_zip,
+    find_editions,
+    read_book,
+    read_book_zip,
+)
+from estimator.storage.edition_tables import EditionStandingRow
 from estimator.storage.tables import UploadedEditionRow
 
 KEPT_BOOKS = 32
@@ -36,6 +45,7 @@ class EditionSummary:
     country: str
     sha256: str
     uploaded: bool
+    standing: str = "approved"
 
 
 @dataclass(slots=True)
@@ -62,7 +72,23 @@ class Catalogue:
         """What there is, by book and first day."""
         own = {(book.id, book.edition) for book in self._uploaded(organisation)}
         books = sorted(self.books(organisation), key=lambda book: (book.id, book.valid_from, book.edition))
-        return tuple(_summary(book, uploaded=(book.id, book.edition) in own) for book in books)
+        standing = self._standings(organisation)
+        return tuple(
+            _summary(book, (book.id, book.edition) in own, standing.get((book.id, book.edition), "approved"))
+            for book in books
+        )
+
+    def files(self, organisation: str, book: Book) -> dict[str, bytes]:
+        """The files of an edition. Errors: NotFound."""
+        if self.engine is not None:
+            with Session(self.engine.execution_options(reads_only=True)) as session:
+                kept = session.get(UploadedEditionRow, (organisation, book.id, book.edition))
+                if kept is not None:
+                    return files_of_zip(kept.archive)
+        for each in self._editions():
+            if (each.id, each.edition) == (book.id, book.edition):
+                return files_of_folder(each.folder)
+        raise NotFound(f"no files of edition {book.edition!r} of pricebook {book.id!r}")
 
     def get(self, organisation: str, pricebook: str, edition: str) -> Book:
         """One edition by name. Errors: NotFound."""
@@ -76,7 +102,11 @@ class Catalogue:
 
         Errors: ChoiceRefused, naming what there is.
         """
-        books = self.books(organisation)
+        standing = self._standings(organisation)
+        everything = self.books(organisation)
+        books = [each for each in everything if standing.get((each.id, each.edition), "approved") == "approved"]
+        if edition is not None and len(books) < len(everything):
+            _refuse_unapproved(standing, pricebook, edition)
         name = pricebook or _fitting(books, job, on)
         if edition is not None:
             return _named_edition(books, name, edition, on)
@@ -86,6 +116,14 @@ class Catalogue:
             known = ", ".join(sorted({book.id for book in books})) or "none available"
             raise ChoiceRefused(str(fault), [Fault("/pricebook", str(fault), known)]) from fault
         return next(book for book in books if (book.id, book.edition) == (found.id, found.edition))
+
+    def _standings(self, organisation: str) -> dict[tuple[str, str], str]:
+        if self.engine is None:
+            return {}
+        with Session(self.engine.execution_options(reads_only=True)) as session:
+            row = EditionStandingRow
+            asked = select(row.pricebook, row.edition, row.standing).where(row.organisation_id == organisation)
+            return {(pricebook, edition): standing for pricebook, edition, standing in session.execute(asked)}
 
     def _editions(self) -> tuple[Edition, ...]:
         return find_editions([root for root in self.roots if root.is_dir()])
@@ -170,7 +208,15 @@ def _as_edition(book: Book) -> Edition:
     )
 
 
-def _summary(book: Book, *, uploaded: bool) -> EditionSummary:
+def _refuse_unapproved(standing: Mapping[tuple[str, str], str], pricebook: str | None, edition: str) -> None:
+    """Tell apart an edition that is not there and one that waits or was withdrawn."""
+    found = standing.get((pricebook or "", edition), "approved")
+    if found != "approved":
+        text = f"edition {edition} of {pricebook} is {'waiting for approval' if found == 'waiting' else found}"
+        raise ChoiceRefused(text, [Fault("/edition", text, "an edition that is approved")])
+
+
+def _summary(book: Book, uploaded: bool, standing: str) -> EditionSummary:
     return EditionSummary(
         book.id,
         book.edition,
@@ -181,4 +227,5 @@ def _summary(book: Book, *, uploaded: bool) -> EditionSummary:
         book.seller.country,
         book.sha256,
         uploaded,
+        standing,
     )

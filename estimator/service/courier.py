@@ -10,6 +10,7 @@ import structlog
 
 from estimator.service.context import ServiceContext
 from estimator.service.deliveries import deliver_next
+from estimator.service.editions import tell_in_force
 from estimator.service.expiry import tell_expiry
 from estimator.service.outbound import SendingOutcome, send
 
@@ -41,8 +42,9 @@ class Courier:
             pass
 
     def look_for_expiry(self) -> None:
-        """Tell of quotes that expire."""
+        """Tell of quotes that expire and of editions that come into force."""
         tell_expiry(self._context)
+        tell_in_force(self._context)
 
     def _send(self, url: str, headers: Mapping[str, str], body: bytes) -> SendingOutcome:
         return send(url, headers, body, self._context.webhook_networks)

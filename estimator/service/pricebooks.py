@@ -4,17 +4,30 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from estimator.errors import AlreadyUsed
+from estimator.errors import AlreadyUsed, Fault, NotFound, Refused
 from estimator.pricebook import Book
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
+from estimator.service.editions import put_in
+from estimator.service.price_lists import ListReport, NewEdition, as_columns, files_with_list
 from estimator.storage.books import files_of_zip, read_book_files
+from estimator.storage.edition_tables import PriceListColumnsRow
 from estimator.storage.tables import UploadedEditionRow
+
+
+@dataclass(frozen=True, slots=True)
+class PostedList:
+    """A supplier's price list as it was posted, and the edition that it is to make."""
+
+    supplier: str
+    content: bytes
+    new: NewEdition
 
 
 def upload_edition(context: ServiceContext, client: Client, archive: bytes, store: StoreResponse) -> Book:
@@ -33,6 +46,7 @@ def upload_edition(context: ServiceContext, client: Client, archive: bytes, stor
             raise _exists_otherwise(book)
         detail = {"sha256": book.sha256}
         write_down(session, context, client, "edition.uploaded", Thing("edition", f"{book.id}/{book.edition}"), detail)
+        put_in(session, context, client, book)
         store(session, book)
     return book
 
@@ -70,3 +84,49 @@ def packed(files: Mapping[str, bytes]) -> bytes:
         for name in sorted(files):
             archive.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), files[name], zipfile.ZIP_DEFLATED)
     return stream.getvalue()
+
+
+def upload_price_list(
+    context: ServiceContext,
+    client: Client,
+    named: tuple[str, str],
+    posted: PostedList,
+    store: Callable[[Session, tuple[Book, ListReport]], None],
+) -> tuple[Book, ListReport]:
+    """A new edition from another and a supplier's price list. Errors: NotFound, Refused with every fault."""
+    base = context.catalogue.get(client.organisation, *named)
+    with context.reading() as session:
+        row = session.get(PriceListColumnsRow, (client.organisation, posted.supplier))
+        if row is None:
+            text = f"nobody has told the columns of {posted.supplier!r}"
+            raise Refused(text, [Fault("/supplier", text, "a supplier whose columns were told")])
+        columns = as_columns(row.document)
+    files = context.catalogue.files(client.organisation, base)
+    made, report = files_with_list(files, base, posted.supplier, columns, posted.content, posted.new)
+    book = upload_edition(context, client, packed(made), lambda session, book: store(session, (book, report)))
+    return book, report
+
+
+def remember_columns(
+    context: ServiceContext, client: Client, supplier: str, document: dict[str, object], store: StoreResponse
+) -> dict[str, object]:
+    """What a supplier calls the columns of its lists, from now on."""
+    with context.writing() as session:
+        row = session.get(PriceListColumnsRow, (client.organisation, supplier), with_for_update=True)
+        if row is None:
+            row = PriceListColumnsRow(organisation_id=client.organisation, supplier=supplier)
+            session.add(row)
+        row.document, row.updated_at = document, context.clock()
+        session.flush()
+        write_down(session, context, client, "columns.told", Thing("supplier", supplier), document)
+        store(session, document)
+        return document
+
+
+def told_columns(context: ServiceContext, client: Client, supplier: str) -> dict[str, object]:
+    """What was told of a supplier's columns. Errors: NotFound."""
+    with context.reading() as session:
+        row = session.get(PriceListColumnsRow, (client.organisation, supplier))
+        if row is None:
+            raise NotFound("nobody has told the columns of that supplier")
+        return dict(row.document)

@@ -26,7 +26,8 @@ SCOPES: dict[str, frozenset[str]] = {
         "orders:read",
     },
     "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write"},
-    "pricing": READS | {"estimates:make", "costs:read", "pricebooks:write", "quotes:approve", "policy:read"},
+    "pricing": READS
+    | {"estimates:make", "costs:read", "pricebooks:write", "pricebooks:approve", "quotes:approve", "policy:read"},
 }
 SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage", "policy:write", "audit:read"}
 
@@ -47,7 +48,8 @@ MEANINGS = {
     "orders:read": "read order lists",
     "orders:write": "make order lists",
     "pricebooks:read": "see which pricebooks and editions there are",
-    "pricebooks:write": "put editions in",
+    "pricebooks:write": "put editions in, withdraw them",
+    "pricebooks:approve": "approve an edition that another put in",
     "events:read": "read what happened",
     "webhooks:manage": "say where to be told of it",
     "keys:manage": "make, list, replace and revoke the keys of the organisation",

@@ -24,6 +24,7 @@ VALUES = {
     "LargeBinary": b"\x00\xff", "Date": date(2026, 11, 25),
 }  # fmt: skip
 FIXED = {
+    "standing": "waiting",
     "webhook_state": "active",
     "delivery_state": "pending",
     "role": "admin",

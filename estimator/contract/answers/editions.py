@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.contract.answers.fields import Date, Each, Link, Number, One, Truth, Values, Words, texts
+from estimator.contract.answers.fields import Date, Each, Link, Number, One, OneWord, Truth, Values, Words, texts
 from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Source, Telling
 from estimator.pricebook import Book, Bracket, Part, Rail
@@ -35,6 +35,7 @@ class EditionSchema(Answer):
     valid_until = Date("The last day on which it is in force.")
     sha256 = Words("SHA-256 of its files.", pattern=SHA256, example="0" * 64)
     uploaded = Truth("Whether it was posted to this service; else it lies in a folder.", example=False)
+    standing = OneWord("Whether it may be priced by.", ("approved", "waiting", "withdrawn"))
     links = One("Where the edition is.", EditionLinksSchema, ITSELF)
 
 

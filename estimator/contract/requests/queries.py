@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from decimal import Decimal
 from typing import Any
 
 from marshmallow import RAISE, Schema, fields
 
 from estimator.contract.faults import disallowed
-from estimator.contract.requests.fields import OneOf, Text, Word, described
+from estimator.contract.requests.fields import Day, OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
 from estimator.service.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
@@ -54,6 +55,18 @@ class Instant(fields.Field[datetime]):
         except (ValueError, OverflowError):
             pass
         raise disallowed("not a moment", "such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
+
+
+class Share(fields.Field[Decimal]):
+    """A share above nothing, as digits."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**described(kwargs, type="string", pattern=r"^[0-9]{1,4}(\.[0-9]{1,6})?$"))
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
+        if isinstance(value, str) and re.fullmatch(r"[0-9]{1,4}(\.[0-9]{1,6})?", value, re.ASCII):
+            return Decimal(value)
+        raise disallowed("not a share", "such as 0.1 for 10 %")
 
 
 class UnknownPart(QueryRefused):
@@ -141,6 +154,33 @@ class AuditExportQuerySchema(NoQuerySchema):
 
 class AuditQuerySchema(AuditExportQuerySchema, PageSchema):
     """A page of the audit log."""
+
+
+class EditionDifferencesQuerySchema(NoQuerySchema):
+    """Which edition to compare with, and what is an alarm."""
+
+    with_edition = Text(
+        80, shortest=1, required=True, data_key="with", about="The edition to compare with.", example="2026-11"
+    )
+    alarm = Share(
+        load_default=Decimal("0.1"), about="A cost that moves by more than this share is an alarm.", example="0.1"
+    )
+
+
+class PriceListQuerySchema(NoQuerySchema):
+    """Whose list it is, and the edition it makes."""
+
+    supplier = Text(80, shortest=1, required=True, about="The supplier's code in the book.", example="zwirnfels")
+    new_edition = Word(
+        "[A-Za-z0-9][A-Za-z0-9._-]*",
+        "letters, digits, points, strokes",
+        longest=80,
+        required=True,
+        about="Name of the edition that it makes.",
+        example="2027-02",
+    )
+    valid_from = Day(required=True, about="The first day on which that is in force.", example="2027-02-01")
+    valid_until = Day(required=True, about="The last day on which that is in force.", example="2027-12-31")
 
 
 class EditionQuerySchema(NoQuerySchema):

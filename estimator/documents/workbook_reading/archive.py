@@ -56,6 +56,10 @@ class Archive:
     def __contains__(self, name: str) -> bool:
         return name in self._entries
 
+    def names(self) -> tuple[str, ...]:
+        """The parts it has."""
+        return tuple(self._entries)
+
     def part(self, name: str) -> bytes:
         """One part unpacked, counted against the limit of the whole file."""
         if name not in self._entries:

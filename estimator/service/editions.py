@@ -1,0 +1,171 @@
+"""Where editions stand: put in, approved by a second person where the house wants it, withdrawn, told when in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from estimator.comparison.records import Offer
+from estimator.errors import Conflict, NotAllowed
+from estimator.pricebook import Book
+from estimator.pricebook.against import EditionDifference, against, cost_at
+from estimator.service.approvals import made_by_same
+from estimator.service.audit import Thing, write_down
+from estimator.service.context import Client, ServiceContext, StoreResponse
+from estimator.service.events import publish
+from estimator.service.policy import find_policy
+from estimator.storage import tables
+from estimator.storage.codec import thaw
+from estimator.storage.edition_tables import EditionStandingRow
+
+MOST_QUOTES = 200
+"""Open quotes whose costs are reckoned by the other edition, the newest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteEffect:
+    """What an open quote's parts cost the house by its own edition and by another, for what it orders today."""
+
+    id: str
+    number: str
+    revision: int
+    state: str
+    currency: str
+    before: Decimal
+    after: Decimal
+    gone: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EditionComparison:
+    """What an edition changes, and what that does to open quotes; ``left_out`` were too many to look at."""
+
+    after: Book
+    before: Book
+    differences: tuple[EditionDifference, ...]
+    quotes: tuple[QuoteEffect, ...]
+    left_out: int
+
+
+def put_in(session: Session, context: ServiceContext, client: Client, book: Book) -> None:
+    """An edition was put in: it waits where the house wants a second person, else it is approved."""
+    key = (client.organisation, book.id, book.edition)
+    if session.get(EditionStandingRow, key) is not None:
+        return
+    waits = find_policy(session, client.organisation).editions_need_approval
+    row = EditionStandingRow(organisation_id=client.organisation, pricebook=book.id, edition=book.edition)
+    row.standing, row.put_in_by, row.reason = "waiting" if waits else "approved", client.id, ""
+    row.valid_from, row.updated_at = book.valid_from, context.clock()
+    session.add(row)
+    session.flush()
+
+
+def approve_edition(
+    context: ServiceContext, client: Client, named: tuple[str, str], reason: str, store: StoreResponse
+) -> Book:
+    """Another person's word that an edition may be in force. Errors: NotFound, Conflict, NotAllowed for one's own."""
+    book = context.catalogue.get(client.organisation, *named)
+    with context.writing() as session:
+        row = session.get(EditionStandingRow, (client.organisation, *named), with_for_update=True)
+        if row is None or row.standing != "waiting":
+            raise Conflict(f"the edition is {row.standing if row else 'approved'} already")
+        if row.put_in_by is not None and made_by_same(session, client, row.put_in_by):
+            raise NotAllowed("nobody approves what they put in themselves, nor with a key that they made")
+        _decide(session, context, client, row, ("approved", reason))
+        store(session, book)
+        return book
+
+
+def withdraw_edition(
+    context: ServiceContext, client: Client, named: tuple[str, str], reason: str, store: StoreResponse
+) -> Book:
+    """From now on nothing new is priced by it; quotes that stand on it stay as they are. Errors: NotFound, Conflict."""
+    book = context.catalogue.get(client.organisation, *named)
+    with context.writing() as session:
+        row = session.get(EditionStandingRow, (client.organisation, *named), with_for_update=True)
+        if row is None:
+            row = EditionStandingRow(organisation_id=client.organisation, pricebook=named[0], edition=named[1])
+            row.valid_from = book.valid_from
+            session.add(row)
+        elif row.standing == "withdrawn":
+            raise Conflict("the edition is withdrawn already")
+        _decide(session, context, client, row, ("withdrawn", reason))
+        store(session, book)
+        return book
+
+
+def compare_editions(
+    context: ServiceContext, client: Client, named: tuple[str, str], other: str, alarm_share: Decimal
+) -> EditionComparison:
+    """What an edition changes against another of the same book, and for which open quotes. Errors: NotFound."""
+    after = context.catalogue.get(client.organisation, *named)
+    before = context.catalogue.get(client.organisation, named[0], other)
+    quotes, left_out = _open_quotes(context, client, before, after)
+    return EditionComparison(after, before, against(after, before, alarm_share), quotes, left_out)
+
+
+def tell_in_force(context: ServiceContext) -> int:
+    """Tell once of each edition that a house put in and whose first day has come; how many were told."""
+    row, today = EditionStandingRow, context.today()
+    due = select(row.organisation_id, row.pricebook, row.edition).where(
+        row.standing == "approved", row.in_force_told_at.is_(None), row.put_in_by.is_not(None), row.valid_from <= today
+    )
+    with context.reading() as session:
+        keys = [tuple(each) for each in session.execute(due.limit(100))]
+    return sum(_tell(context, key) for key in keys)
+
+
+def _tell(context: ServiceContext, key: tuple[str, ...]) -> bool:
+    with context.writing() as session:
+        row = session.get(EditionStandingRow, key, with_for_update=True)
+        if row is None or row.standing != "approved" or row.in_force_told_at is not None:
+            return False
+        row.in_force_told_at = context.clock()
+        organisation, pricebook, edition = key
+        links = {"edition": f"/v1/pricebooks/{pricebook}/editions/{edition}"}
+        document = {"pricebook": pricebook, "edition": edition, "state": "in_force", "links": links}
+        publish(session, context, organisation, "edition.in_force", f"{pricebook}/{edition}", document)
+        return True
+
+
+def _decide(
+    session: Session, context: ServiceContext, client: Client, row: EditionStandingRow, decision: tuple[str, str]
+) -> None:
+    row.standing, row.reason = decision
+    row.decided_by, row.decided_at, row.updated_at = client.name, context.clock(), context.clock()
+    session.flush()
+    thing = Thing("edition", f"{row.pricebook}/{row.edition}")
+    write_down(session, context, client, f"edition.{row.standing}", thing, {"why": row.reason})
+
+
+def _open_quotes(
+    context: ServiceContext, client: Client, before: Book, after: Book
+) -> tuple[tuple[QuoteEffect, ...], int]:
+    quote, today = tables.QuoteRow, context.today()
+    ids = select(quote.id).where(
+        quote.organisation_id == client.organisation,
+        quote.pricebook == before.id,
+        quote.edition == before.edition,
+        quote.state.in_(("draft", "issued")),
+        quote.valid_until >= today,
+    )
+    with context.reading() as session:
+        found = list(session.scalars(ids.order_by(quote.id.desc())))
+        rows = session.scalars(select(quote).where(quote.id.in_(found[:MOST_QUOTES])).order_by(quote.id.desc()))
+        effects = tuple(_effect(row, after) for row in rows)
+    return effects, max(0, len(found) - MOST_QUOTES)
+
+
+def _effect(row: tables.QuoteRow, after: Book) -> QuoteEffect:
+    offer: Offer = thaw(row.offer)
+    lines = [each for each in offer.estimate.bill.lines if each.line.part in offer.estimate.book.parts]
+    kept = [each for each in lines if each.line.part in after.parts]
+    before = sum((each.unit_cost * each.line.ordered for each in kept), Decimal(0))
+    then = sum(
+        (cost_at(after.parts[each.line.part], each.line.ordered) * each.line.ordered for each in kept), Decimal(0)
+    )
+    gone = tuple(sorted({each.line.part for each in lines} - {*after.parts}))
+    return QuoteEffect(row.id, row.number, row.revision, row.state, row.currency, before, then, gone)

@@ -1,0 +1,277 @@
+"""A supplier's price list into a new edition: its columns are told once, its costs and packs are taken over.
+
+Nothing is guessed: a unit, currency, pack or number that does not fit is a fault with its row, and all faults are told
+at once. Parts of the supplier that the list does not name keep their cost and are named; so do price breaks.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal, InvalidOperation
+
+import pandas as pd
+from openpyxl import load_workbook
+from openpyxl.utils.exceptions import InvalidFileException
+
+from estimator.documents.workbook_reading.archive import Archive
+from estimator.errors import Fault, Refused
+from estimator.pricebook import Book, Part
+
+MOST_ROWS, MOST_COLUMNS = 50_000, 100
+FILE_ROW = "row"
+_HEAD_VALUES = ("edition", "valid_from", "valid_until")
+
+
+@dataclass(frozen=True, slots=True)
+class ListColumns:
+    """What a supplier calls the columns of its list, how it writes numbers, and its words for units.
+
+    ``price_per`` names the column that says for how many pieces the price is, such as 100.
+    """
+
+    part: str
+    cost: str
+    unit: str | None = None
+    currency: str | None = None
+    pack: str | None = None
+    price_per: str | None = None
+    sheet: str | None = None
+    header_row: int = 1
+    decimal_sign: str = "."
+    units: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewEdition:
+    """The name and days of the edition that a list makes."""
+
+    edition: str
+    valid_from: date
+    valid_until: date
+
+
+@dataclass(frozen=True, slots=True)
+class ListReport:
+    """What a list did: parts changed and unchanged, parts of the supplier it lacks, numbers the book does not know.
+
+    ``breaks_kept`` are changed parts whose price breaks stand as they were.
+    """
+
+    changed: tuple[str, ...]
+    unchanged: tuple[str, ...]
+    missing: tuple[str, ...]
+    unknown: tuple[str, ...]
+    breaks_kept: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What a row says of a part: its cost for one, and its pack where the list tells it."""
+
+    cost: Decimal
+    pack: int | None
+
+
+def files_with_list(
+    files: Mapping[str, bytes], book: Book, supplier: str, columns: ListColumns, content: bytes, new: NewEdition
+) -> tuple[dict[str, bytes], ListReport]:
+    """The files of a new edition, and what the list did. Errors: Refused, with every fault."""
+    parts = {part.part: part for part in book.parts.values() if part.supplier == supplier}
+    if not parts:
+        known = ", ".join(sorted(book.suppliers))
+        raise Refused(f"no part of supplier {supplier!r}", [Fault("/supplier", f"no part of {supplier!r}", known)])
+    table = read_list(content, columns)
+    found, unknown = _found(table, columns, book, parts)
+    changes = {name: found[part.supplier_part] for name, part in parts.items() if part.supplier_part in found}
+    changed = tuple(sorted(name for name, each in changes.items() if _differs(parts[name], each)))
+    made = dict(files) | {"parts.csv": _parts(files["parts.csv"], {name: changes[name] for name in changed})}
+    made["book.toml"] = _head(files["book.toml"], new)
+    report = ListReport(
+        changed,
+        tuple(sorted({*changes} - {*changed})),
+        tuple(sorted({*parts} - {*changes})),
+        tuple(unknown),
+        tuple(name for name in changed if parts[name].breaks),
+    )
+    return made, report
+
+
+def read_list(content: bytes, columns: ListColumns) -> pd.DataFrame:
+    """The list as texts, with the row of each in the file. Errors: Refused."""
+    rows = _rows_of_workbook(content, columns.sheet) if content.startswith(b"PK") else _rows_of_csv(content)
+    if len(rows) > MOST_ROWS:
+        raise _refuse(f"it has more than {MOST_ROWS} rows", f"at most {MOST_ROWS}")
+    at = columns.header_row - 1
+    names = [" ".join(each.split()) for each in rows[at]] if at < len(rows) else []
+    wanted = [columns.part, columns.cost, columns.unit, columns.currency, columns.pack, columns.price_per]
+    faults = [
+        Fault("/columns", f"no column {each!r} in row {columns.header_row}", ", ".join(filter(None, names))[:1_000])
+        for each in wanted
+        if each is not None and names.count(" ".join(each.split())) != 1
+    ]
+    if faults:
+        raise Refused("the list does not have the columns that were told of it", faults)
+    table = pd.DataFrame(rows[at + 1 :]).reindex(columns=range(len(names))).fillna("")
+    table = table.set_axis([name or f"#{place}" for place, name in enumerate(names)], axis=1)
+    table[FILE_ROW] = range(columns.header_row + 1, columns.header_row + 1 + len(table))
+    named: pd.DataFrame = table[table[" ".join(columns.part.split())].str.strip() != ""]
+    return named
+
+
+def _rows_of_workbook(content: bytes, sheet: str | None) -> list[list[str]]:
+    archive = Archive(content)
+    for name in list(archive.names()):
+        archive.part(name)  # measured before anything is believed
+    try:
+        opened = load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
+        if sheet is not None and sheet not in opened.sheetnames:
+            known = ", ".join(opened.sheetnames)[:1_000]
+            raise Refused(f"no sheet {sheet!r}", [Fault("/columns/sheet", f"no sheet {sheet!r}", known)])
+        chosen = opened[sheet] if sheet is not None else opened.worksheets[0]
+        chosen.reset_dimensions()
+        rows = chosen.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS, values_only=True)
+        return [["" if cell is None else str(cell) for cell in row] for row in rows]
+    except (InvalidFileException, KeyError, ValueError, IndexError, AttributeError, TypeError) as fault:
+        raise _refuse("it is no workbook that can be read", "XLSX or CSV") from fault
+
+
+def _rows_of_csv(content: bytes) -> list[list[str]]:
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = content.decode("cp1252", "replace")  # what spreadsheets of older systems write
+    head = "\n".join(text.splitlines()[:20])
+    separator = max(";,\t", key=head.count)
+    try:
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+        return [row[:MOST_COLUMNS] for _, row in zip(range(MOST_ROWS + 1), reader, strict=False)]
+    except csv.Error as fault:
+        raise _refuse("it is no CSV file that can be read", "XLSX or CSV") from fault
+
+
+def _found(
+    table: pd.DataFrame, columns: ListColumns, book: Book, parts: Mapping[str, Part]
+) -> tuple[dict[str, _Found], list[str]]:
+    """What the list says, by the supplier's number; and its numbers that the book does not know."""
+    by_number = {part.supplier_part: part for part in parts.values()}
+    numbers = table[" ".join(columns.part.split())].str.strip()
+    known = table[numbers.isin(by_number.keys())]
+    faults = [
+        Fault(f"row {row}", f"{number!r} stands in the list twice", "each number once")
+        for number, row in zip(numbers[numbers.duplicated()], table[FILE_ROW][numbers.duplicated()], strict=True)
+        if number in by_number
+    ]
+    found: dict[str, _Found] = {}
+    for row in known.to_dict("records"):
+        number = str(row[" ".join(columns.part.split())]).strip()
+        read = _row({str(name): str(cell).strip() for name, cell in row.items()}, columns, book, by_number[number])
+        faults += read if isinstance(read, list) else []
+        if isinstance(read, _Found):
+            found[number] = read
+    if faults:
+        raise Refused("the list does not fit the book", faults)
+    return found, sorted(set(numbers[~numbers.isin(by_number.keys())]))[:1_000]
+
+
+def _row(row: Mapping[str, str], columns: ListColumns, book: Book, part: Part) -> _Found | list[Fault]:
+    place, faults = f"row {row[FILE_ROW]}", []
+    cost = _number(_cell(row, columns.cost), columns.decimal_sign)
+    per = _number(_cell(row, columns.price_per), columns.decimal_sign) if columns.price_per else Decimal(1)
+    pack = _number(_cell(row, columns.pack), columns.decimal_sign) if columns.pack else None
+    unit, currency = _cell(row, columns.unit), _cell(row, columns.currency)
+    if cost is None or cost < 0:
+        faults.append(Fault(place, f"{columns.cost}: {_cell(row, columns.cost)!r} is no price", "a number, 0 or more"))
+    if per is None or per <= 0:
+        said = _cell(row, columns.price_per)
+        faults.append(Fault(place, f"{columns.price_per}: {said!r} is no quantity", "a number above 0"))
+    if columns.pack and (pack is None or pack < 1 or pack != int(pack)):
+        said = _cell(row, columns.pack)
+        faults.append(Fault(place, f"{columns.pack}: {said!r} is no pack", "a whole number, 1 or more"))
+    if columns.unit and {**(columns.units or {}), part.unit: part.unit}.get(unit) != part.unit:
+        faults.append(Fault(place, f"{columns.unit}: {unit!r} is not the unit of {part.part}", part.unit))
+    if columns.currency and currency.upper() != book.currency:
+        faults.append(Fault(place, f"{columns.currency}: {currency!r} is not the book's", book.currency))
+    if faults or cost is None or not per:
+        return faults
+    each = (cost / per).quantize(Decimal(1).scaleb(-6)).normalize()
+    return _Found(each, None if pack is None else int(pack))
+
+
+def _cell(row: Mapping[str, str], column: str | None) -> str:
+    return row[" ".join(column.split())] if column else ""
+
+
+def _number(text: str, decimal_sign: str) -> Decimal | None:
+    """A number as the list writes it, thousands set apart or not.
+
+    >>> _number("1.234,50", ","), _number("12.5", "."), _number("1,5", ".")
+    (Decimal('1234.50'), Decimal('12.5'), None)
+    """
+    other = "," if decimal_sign == "." else "."
+    text = text.replace("\u00a0", "").replace(" ", "")
+    whole = rf"\d{{1,3}}(?:{re.escape(other)}\d{{3}})+|\d+"
+    if not re.fullmatch(rf"-?(?:{whole})(?:{re.escape(decimal_sign)}\d{{1,10}})?", text, re.ASCII):
+        return _plain(text)
+    return Decimal(text.replace(other, "").replace(decimal_sign, "."))
+
+
+def _plain(text: str) -> Decimal | None:
+    """A number as a workbook's own cell gives it, such as 5.35, whatever sign texts have."""
+    if not re.fullmatch(r"\d+\.\d{1,17}(?:[eE][+-]?\d{1,2})?", text, re.ASCII):
+        return None
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        return None
+
+
+def _differs(part: Part, found: _Found) -> bool:
+    return part.cost != found.cost or (found.pack is not None and part.pack_size != found.pack)
+
+
+def _parts(content: bytes, changes: Mapping[str, _Found]) -> bytes:
+    """The table of parts with other costs and packs; every other cell as it was."""
+    text = content.decode("utf-8-sig")
+    separator = max(",;\t", key=text.split("\n", 1)[0].count)
+    rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
+    names = [each.strip() for each in rows[0]]
+    comma = any(re.fullmatch(r"\d+,\d+", row[names.index("cost")]) for row in rows[1:] if len(row) == len(names))
+    if any(each.pack is not None for each in changes.values()) and "pack_size" not in names:
+        names.append("pack_size")
+        rows = [[*row, "pack_size" if at == 0 else "1"] for at, row in enumerate(rows)]
+    for row in rows[1:]:
+        change = changes.get(row[names.index("part")].strip()) if len(row) == len(names) else None
+        if change is not None:
+            row[names.index("cost")] = f"{change.cost:f}".replace(".", "," if comma else ".")
+            if change.pack is not None:
+                row[names.index("pack_size")] = str(change.pack)
+    stream = io.StringIO()
+    csv.writer(stream, delimiter=separator, lineterminator="\n").writerows(rows)
+    return stream.getvalue().encode()
+
+
+def _head(content: bytes, new: NewEdition) -> bytes:
+    """The head with the new edition's name and days; every other line as it was."""
+    text = content.decode("utf-8-sig")
+    values = {
+        "edition": f'"{new.edition}"',
+        "valid_from": new.valid_from.isoformat(),
+        "valid_until": new.valid_until.isoformat(),
+    }
+    for name in _HEAD_VALUES:
+        text = re.sub(rf"(?m)^{name}\s*=\s*[^#\n]*?(?=\s*(?:#.*)?$)", f"{name} = {values[name]}", text, count=1)
+    return text.encode()
+
+
+def _refuse(reason: str, allowed: str) -> Refused:
+    return Refused(f"the list cannot be read: {reason}", [Fault("/", reason, allowed)])
+
+
+def as_columns(document: Mapping[str, object]) -> ListColumns:
+    """What was told of a supplier's columns, as a record."""
+    return ListColumns(**{name: document[name] for name in ListColumns.__dataclass_fields__ if name in document})  # type: ignore[arg-type]

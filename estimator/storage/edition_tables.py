@@ -1,0 +1,44 @@
+"""The tables about editions: where each stands in a house, and how suppliers name the columns of their lists."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import CheckConstraint, ForeignKey, String
+from sqlalchemy.orm import Mapped, mapped_column
+
+from estimator.storage.tables import Base, Id, Word
+from estimator.storage.types import Json
+
+STANDINGS = ("waiting", "approved", "withdrawn")
+
+
+class EditionStandingRow(Base):
+    """Where an edition stands for an organisation; one without a row is approved."""
+
+    __tablename__ = "edition_standing"
+    __table_args__ = (CheckConstraint(f"standing IN ({', '.join(map(repr, STANDINGS))})", name="standing"),)
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    pricebook: Mapped[str] = mapped_column(Word, primary_key=True)
+    edition: Mapped[str] = mapped_column(Word, primary_key=True)
+    standing: Mapped[str] = mapped_column(Word)
+    put_in_by: Mapped[str | None] = mapped_column(Id)
+    decided_by: Mapped[str | None] = mapped_column(String(200))
+    decided_at: Mapped[datetime | None]
+    reason: Mapped[str] = mapped_column(String(1000))
+    valid_from: Mapped[date | None]
+    in_force_told_at: Mapped[datetime | None]
+    updated_at: Mapped[datetime]
+
+
+class PriceListColumnsRow(Base):
+    """What a supplier calls the columns of its price list, as it was told once."""
+
+    __tablename__ = "price_list_columns"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    supplier: Mapped[str] = mapped_column(Word, primary_key=True)
+    document: Mapped[Any] = mapped_column(Json)
+    updated_at: Mapped[datetime]
