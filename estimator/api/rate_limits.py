@@ -13,7 +13,7 @@ from threading import Lock
 from typing import Protocol
 
 from estimator.contract.problems.refusals import TooMany
-from estimator.service.shared_limits import Drawn
+from estimator.service.shared_limits import DrawnRequests
 
 MOST_BUCKETS = 10_000
 DRAWS_FOR_A_BURST = 100
@@ -80,8 +80,8 @@ class SharedBuckets:
     """Buckets that all processes share: ``draw`` takes some requests of a name out of the common one."""
 
     share: RequestShare
-    draw: Callable[[str, int], Drawn]
-    _held: OrderedDict[str, Drawn] = field(default_factory=OrderedDict)
+    draw: Callable[[str, int], DrawnRequests]
+    _held: OrderedDict[str, DrawnRequests] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
     def take(self, name: str) -> int:
@@ -89,16 +89,16 @@ class SharedBuckets:
         with self._lock:
             held = self._held.pop(name, None)
             if held is not None and held.count > 0:
-                return self._hold(name, Drawn(held.count - 1, held.level))
+                return self._hold(name, DrawnRequests(held.count - 1, held.level))
         drawn = self.draw(name, max(1, self.share.burst // DRAWS_FOR_A_BURST))
         if drawn.count < 1:
             raise TooMany(self.share.wait(drawn.level))
         with self._lock:
             others = self._held.pop(name, None)
             count = drawn.count - 1 + (others.count if others else 0)
-            return self._hold(name, Drawn(count, drawn.level))
+            return self._hold(name, DrawnRequests(count, drawn.level))
 
-    def _hold(self, name: str, held: Drawn) -> int:
+    def _hold(self, name: str, held: DrawnRequests) -> int:
         self._held[name] = held
         if len(self._held) > MOST_BUCKETS:
             self._held.popitem(last=False)

@@ -28,7 +28,7 @@ DRAW = text(  # only constants of this module are put together; values are bound
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class DrawnRequests:
     """How many requests were drawn, and how many are left for others."""
 
     count: int
@@ -40,11 +40,11 @@ def shares_limits(engine: Engine) -> bool:
     return engine.dialect.name == "postgresql"
 
 
-def draw(context: ServiceContext, name: str, wanted: int, burst: int, per_second: float) -> Drawn:
+def draw(context: ServiceContext, name: str, wanted: int, burst: int, per_second: float) -> DrawnRequests:
     """Up to ``wanted`` requests of a name that may send ``burst`` at once and so many a second in the long run."""
     asked = {"name": name, "wanted": float(wanted), "burst": float(burst), "per_second": per_second}
     with context.engine.begin() as connection:
         row = connection.execute(DRAW, asked).one()
         if secrets.randbelow(SWEPT_ONCE_IN) == 0:
             connection.execute(delete(RateLimitRow).where(RateLimitRow.at < context.clock() - KEPT))
-    return Drawn(int(row.drawn), float(row.level))
+    return DrawnRequests(int(row.drawn), float(row.level))

@@ -7,7 +7,7 @@ import pytest
 
 from estimator.api.rate_limits import RequestShare, SharedBuckets, TokenBuckets
 from estimator.contract.problems.refusals import TooMany
-from estimator.service.shared_limits import Drawn, draw, shares_limits
+from estimator.service.shared_limits import DrawnRequests, draw, shares_limits
 from estimator.storage import migrate
 from tests import postgres
 from tests.references import missing, require_module
@@ -73,7 +73,7 @@ def test_a_process_draws_a_few_at_a_time_and_tells_what_is_left():
 
     def drawn(name, wanted):
         asked.append((name, wanted))
-        return Drawn(wanted, 500.0)
+        return DrawnRequests(wanted, 500.0)
 
     taker = SharedBuckets(RequestShare(600, 60.0), drawn)
     assert [taker.take("a") for _ in range(6)] == [505, 504, 503, 502, 501, 500]

@@ -57,7 +57,7 @@ class Instant(fields.Field[datetime]):
         raise disallowed("not a moment", "such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
 
 
-class Share(fields.Field[Decimal]):
+class AlarmShare(fields.Field[Decimal]):
     """A share above nothing, as digits."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -162,7 +162,7 @@ class EditionDifferencesQuerySchema(NoQuerySchema):
     with_edition = Text(
         80, shortest=1, required=True, data_key="with", about="The edition to compare with.", example="2026-11"
     )
-    alarm = Share(
+    alarm = AlarmShare(
         load_default=Decimal("0.1"), about="A cost that moves by more than this share is an alarm.", example="0.1"
     )
 
