@@ -129,7 +129,8 @@ class Obstruction:
 class Array:
     """A rectangular block of modules; ``omit`` holds the (row, column) cells left out, row 0 at the eave.
 
-    ``wider_gaps`` holds gaps that are not ``gap_x_mm``: after how many columns from the left, and how wide, mm.
+    ``wider_gaps`` holds gaps that are not ``gap_x_mm``: after how many columns from the left, and how wide, mm;
+    ``wider_row_gaps`` those that are not ``gap_y_mm``, after how many rows from the eave.
     """
 
     name: str
@@ -142,6 +143,7 @@ class Array:
     gap_y_mm: float
     omit: frozenset[tuple[int, int]] = frozenset()
     wider_gaps: tuple[tuple[int, float], ...] = ()
+    wider_row_gaps: tuple[tuple[int, float], ...] = ()
 
     def left_of(self, column: int, module_x_mm: float) -> float:
         """The left edge of a column, numbered from 0, mm along the eave.
@@ -151,6 +153,24 @@ class Array:
         """
         wider = sum(width - self.gap_x_mm for after, width in self.wider_gaps if after <= column)
         return self.x_mm + column * (module_x_mm + self.gap_x_mm) + wider
+
+    def bottom_of(self, row: int, module_y_mm: float) -> float:
+        """The lower edge of a row, numbered from 0, mm up the slope.
+
+        >>> Array("A", 0.0, 50.0, 4, 1, "portrait", 20.0, 20.0, wider_row_gaps=((2, 80.0),)).bottom_of(2, 1700.0)
+        3550.0
+        """
+        wider = sum(width - self.gap_y_mm for after, width in self.wider_row_gaps if after <= row)
+        return self.y_mm + row * (module_y_mm + self.gap_y_mm) + wider
+
+    def wide_gaps(self, direction: Literal["row", "column"], first: int, last: int) -> int:
+        """How many gaps between the first and the last of some columns (of a row) or rows (of a column) are wider.
+
+        >>> Array("A", 0.0, 0.0, 1, 9, "portrait", 20.0, 20.0, wider_gaps=((3, 80.0), (6, 80.0))).wide_gaps("row", 0, 5)
+        1
+        """
+        usual, wider = (self.gap_x_mm, self.wider_gaps) if direction == "row" else (self.gap_y_mm, self.wider_row_gaps)
+        return sum(first < after <= last and width > usual for after, width in wider)
 
 
 @dataclass(frozen=True, slots=True)

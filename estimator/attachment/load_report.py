@@ -98,8 +98,8 @@ def _hardware_kg(choice: MountingChoice, book: Book, roof: int, laid: SettingOut
     runs = [run for run in laid.runs if run.roof == roof]
     seats = [seat for seat in laid.seats if seat.roof == roof]
     attachments = sum(len(run.attachments_mm) for run in runs) + len(seats)
-    mid = sum(run.modules - 1 for run in runs) + sum(seat.clamp == "mid_clamp" for seat in seats)
-    end = 2 * len(runs) + sum(seat.clamp == "end_clamp" for seat in seats)
+    mid = sum(run.mid_clamps for run in runs) + sum(seat.clamp == "mid_clamp" for seat in seats)
+    end = sum(run.end_clamps for run in runs) + sum(seat.clamp == "end_clamp" for seat in seats)
     mass = attachments * book.parts[choice.bracket.part].unit_mass_kg
     mass += mid * book.parts[choice.mid_clamp.part].unit_mass_kg + end * book.parts[choice.end_clamp.part].unit_mass_kg
     if choice.rail:

@@ -31,8 +31,9 @@ class Run:
     """One rail line under a segment. ``line`` is the row (or column) number, ``position`` the rail's place in it.
 
     A rail that expansion splices part is a run for each part (``part`` from 0); ``joined`` tells that an expansion
-    splice joins its end to the next. ``attachments_mm`` are distances from the start; ``utilisations`` go with them
-    where loads were computed.
+    splice joins its end to the next. ``wide_gaps`` are the gaps between its modules that are wider than the
+    others, where two end clamps stand instead of a mid clamp. ``attachments_mm`` are distances from the start;
+    ``utilisations`` go with them where loads were computed.
     ``tributary_mm`` is the width of module surface the run carries, ``reversed_mm`` that whose load reaches it with the
     other sign (modules on three lines close together lift off the middle one); ``zones`` name the load zone per
     attachment.
@@ -57,6 +58,17 @@ class Run:
     reversed_mm: float = 0.0
     part: int = 0
     joined: bool = False
+    wide_gaps: int = 0
+
+    @property
+    def mid_clamps(self) -> int:
+        """One between neighbouring modules, but where the gap is wider than the others."""
+        return self.modules - 1 - self.wide_gaps
+
+    @property
+    def end_clamps(self) -> int:
+        """One at each end, and two at every wider gap."""
+        return 2 + 2 * self.wide_gaps
 
 
 @dataclass(frozen=True, slots=True)

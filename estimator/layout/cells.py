@@ -25,14 +25,13 @@ def module_extent(module: Module, orientation: Orientation) -> tuple[float, floa
 class Grid:
     """The cells of one array: ``present`` is rows x columns; w, h the module's extent.
 
-    ``lefts`` are the left edges of the columns, ``step_y`` is the distance from row to row.
+    ``lefts`` are the left edges of the columns, ``lows`` the lower edges of the rows.
     """
 
     lefts: NDArray[np.float64]
-    y: float
+    lows: NDArray[np.float64]
     w: float
     h: float
-    step_y: float
     present: Present
 
     @property
@@ -44,7 +43,7 @@ class Grid:
         """x0, y0, x1, y1 of every module, mm, and its (row, column), by rows from the eave."""
         cells = np.argwhere(self.present)
         x0 = self.lefts[cells[:, 1]]
-        y0 = self.y + cells[:, 0] * self.step_y
+        y0 = self.lows[cells[:, 0]]
         return np.column_stack((x0, y0, x0 + self.w, y0 + self.h)), cells
 
 
@@ -56,7 +55,8 @@ def grid_of(module: Module, array: Array) -> Grid:
         omitted = np.array(tuple(array.omit), dtype=np.intp)
         present[omitted[:, 0], omitted[:, 1]] = False
     lefts = np.array([array.left_of(column, w) for column in range(array.columns)], dtype=np.float64)
-    return Grid(lefts, array.y_mm, w, h, h + array.gap_y_mm, present)
+    lows = np.array([array.bottom_of(row, h) for row in range(array.rows)], dtype=np.float64)
+    return Grid(lefts, lows, w, h, present)
 
 
 def module_rectangles(job: Job, roof_index: int, array_index: int) -> tuple[Rectangles, CellNumbers]:

@@ -65,7 +65,7 @@ def _suspects(grids: Sequence[Grid]) -> list[int]:
 def _outline(grid: Grid) -> tuple[float, float, float, float]:
     rows, columns = grid.present.shape
     right = float(grid.lefts[columns - 1]) + grid.w - TOLERANCE_MM
-    return float(grid.lefts[0]), grid.y, right, grid.y + (rows - 1) * grid.step_y + grid.h - TOLERANCE_MM
+    return float(grid.lefts[0]), float(grid.lows[0]), right, float(grid.lows[rows - 1]) + grid.h - TOLERANCE_MM
 
 
 def _all_rectangles(grids: Sequence[Grid], suspects: Sequence[int]) -> tuple[Rectangles, Pairs, CellNumbers]:

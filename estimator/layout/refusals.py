@@ -112,15 +112,20 @@ class _Place:
         array, roof = self.array, self.roof
         wider = array.left_of(array.columns, w) - array.x_mm - array.columns * (w + array.gap_x_mm)
         yield from self._too_long("columns", array.columns, w, array.gap_x_mm, roof.eave_length_mm, wider)
-        yield from self._too_long("rows", array.rows, h, array.gap_y_mm, roof.slope_length_mm)
+        wider = array.bottom_of(array.rows, h) - array.y_mm - array.rows * (h + array.gap_y_mm)
+        yield from self._too_long("rows", array.rows, h, array.gap_y_mm, roof.slope_length_mm, wider)
 
     def gap_faults(self) -> Iterator[Fault]:
-        """Wider gaps after columns that the array does not have between others, or given twice."""
-        columns = [after for after, _ in self.array.wider_gaps]
-        for number, after in enumerate(columns):
-            if not 1 <= after < self.array.columns or after in columns[:number]:
-                found = f"array {self.array.name} has no gap after column {after}, or it is given before"
-                yield Fault(f"{self.pointer}/wider_gaps/{number}", found, f"1 to {self.array.columns - 1}, each once")
+        """Wider gaps after columns or rows that the array does not have between others, or given twice."""
+        array = self.array
+        lines = (("column", array.wider_gaps, array.columns), ("row", array.wider_row_gaps, array.rows))
+        for line, gaps, count in lines:
+            given = [after for after, _ in gaps]
+            for number, after in enumerate(given):
+                if not 1 <= after < count or after in given[:number]:
+                    found = f"array {array.name} has no gap after {line} {after}, or it is given before"
+                    allowed = f"1 to {count - 1}, each once" if count > 1 else f"none, there is one {line}"
+                    yield Fault(f"{self.pointer}/wider_gaps", found, allowed)
 
     def _too_long(
         self, lines: str, count: int, extent: float, gap: float, room: float, wider: float = 0.0

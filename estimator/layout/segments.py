@@ -22,9 +22,9 @@ def row_segments(grid: Grid) -> tuple[Segment, ...]:
             first,
             last,
             float(grid.lefts[first]),
-            grid.y + line * grid.step_y,
+            float(grid.lows[line]),
             float(grid.lefts[last]) + grid.w,
-            grid.y + line * grid.step_y + grid.h,
+            float(grid.lows[line]) + grid.h,
         )
         for line, first, last in _stretches(grid.present)
     )
@@ -39,9 +39,9 @@ def column_segments(grid: Grid) -> tuple[Segment, ...]:
             first,
             last,
             float(grid.lefts[line]),
-            grid.y + first * grid.step_y,
+            float(grid.lows[first]),
             float(grid.lefts[line]) + grid.w,
-            grid.y + last * grid.step_y + grid.h,
+            float(grid.lows[last]) + grid.h,
         )
         for line, first, last in _stretches(grid.present.T)
     )

@@ -94,7 +94,7 @@ from estimator.takeoff.records import ArrayCounts, Counts, JobCounts, RoofCounts
 RECORDS: dict[str, type] = {
     "address/1": Address,
     "alternative/2": Alternative,
-    "array/2": Array,
+    "array/3": Array,
     "array_counts/1": ArrayCounts,
     "array_layout/1": ArrayLayout,
     "assembly_rule/1": AssemblyRule,
@@ -168,7 +168,7 @@ RECORDS: dict[str, type] = {
     "purlins/1": Purlins,
     "quote_share/1": QuoteShare,
     "rail/3": Rail,
-    "rail_run/3": Run,
+    "rail_run/4": Run,
     "ribs/1": Ribs,
     "roof/2": Roof,
     "roof_counts/1": RoofCounts,

@@ -181,6 +181,8 @@ STEPS: dict[str, Step] = {
     "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
     "order_line/1": to("order_line/2", added(stands=())),
     "order_list/1": to("order_list/2", added(locale=POINTS)),
+    "array/2": to("array/3", added(wider_row_gaps=())),
+    "rail_run/3": to("rail_run/4", added(wide_gaps=0)),
     "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),

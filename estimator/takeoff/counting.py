@@ -42,9 +42,10 @@ class _DrawnCounts:
 def count(job: Job, layout: Layout, setting_out: SettingOut, cut_plan: CutPlan | None) -> JobCounts:
     """The counts of the job, its roofs and its arrays.
 
-    On a rail: one mid clamp per joint between neighbouring modules, one end clamp at each end. Without rail every seat
-    takes the clamp it is set out with. Pieces, cuts and splices are those of the cut plan (0 without one), each with
-    the run it belongs to; bars are the job's alone. Lengths in mm, power in W. Source: common practice, no source.
+    On a rail: one mid clamp per joint between neighbouring modules, one end clamp at each end; two end clamps and
+    no mid clamp where a gap is wider than the others. Without rail every seat takes the clamp it is set out with.
+    Pieces, cuts and splices are those of the cut plan (0 without one), each with the run it belongs to; bars are
+    the job's alone. Lengths in mm, power in W. Source: common practice, no source.
     """
     drawn: dict[tuple[int, int], _DrawnCounts] = defaultdict(_DrawnCounts)
     for run in setting_out.runs:
@@ -74,8 +75,8 @@ def _array(job: Job, roof: int, laid: ArrayLayout, drawn: _DrawnCounts, cut: lis
         runs=len(drawn.runs),
         run_length=round(fsum(run.length_mm for run in drawn.runs), 3),
         attachments=sum(len(run.attachments_mm) for run in drawn.runs) + len(drawn.seats),
-        mid_clamps=sum(run.modules - 1 for run in drawn.runs) + mids,
-        end_clamps=2 * len(drawn.runs) + len(drawn.seats) - mids,
+        mid_clamps=sum(run.mid_clamps for run in drawn.runs) + mids,
+        end_clamps=sum(run.end_clamps for run in drawn.runs) + len(drawn.seats) - mids,
         pieces=sum(each.pieces for each in pieces),
         cuts=sum(each.cuts for each in pieces),
         splices=sum(each.splices for each in pieces),

@@ -41,7 +41,7 @@ def _drawn(layout: Layout, setting_out: SettingOut, counts: Counts) -> Iterator[
     arrays = [array for roof in layout.roofs for array in roof.arrays]
     by_rows = sum(part.modules for array in arrays for part in array.row_segments)
     by_columns = sum(part.modules for array in arrays for part in array.column_segments)
-    held = 2 * (len(runs)) + sum(run.modules - 1 for run in runs) + len(seats)
+    held = sum(run.modules + 1 + run.wide_gaps for run in runs) + len(seats)
     yield Place(aspect="modules_by_rows"), by_rows, counts.modules
     yield Place(aspect="modules_by_columns"), by_columns, counts.modules
     yield Place(aspect="runs"), len(runs), counts.runs

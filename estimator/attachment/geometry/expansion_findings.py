@@ -38,8 +38,9 @@ def expansion_gap_findings(
         yield _unknown(roof, array)
     posted = job.roofs[roof.roof].arrays[array.array]
     for direction, at in sorted(joints):
-        left = posted.left_of(at, array.module_x_mm) + array.module_x_mm
-        gap = posted.left_of(at + 1, array.module_x_mm) - left if direction == "row" else posted.gap_y_mm
+        across, edge = direction == "row", array.module_x_mm if direction == "row" else array.module_y_mm
+        starts = posted.left_of if across else posted.bottom_of
+        gap = starts(at + 1, edge) - starts(at, edge) - edge
         if rule.is_narrow(gap):
             yield _narrow(job, Place(roof=roof.name, array=array.name), direction, at + 1, gap, rule)
 
@@ -61,7 +62,7 @@ def _narrow(job: Job, where: Place, direction: str, after: int, gap_mm: float, r
         if by_column
         else say(
             "{where}: an expansion splice parts the rails after row {number}, where the gap is {found}; the joint "
-            "and two end clamps need {needed}. Rows {shift} further apart (gap_y), or two arrays there, would help",
+            "and two end clamps need {needed}. A wider gap there (wider_gaps) moves the rows above it by {shift}",
             **said,
         )
     )

@@ -46,7 +46,8 @@ def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
     the side along y; a third stands at ``h / 2``. What each carries: ``module_shares``. Source: common practice, no
     source.
     """
-    heights = rail_heights(job, choice, job.roofs[roof.roof].arrays[array.array], array.module_y_mm)
+    posted = job.roofs[roof.roof].arrays[array.array]
+    heights = rail_heights(job, choice, posted, array.module_y_mm)
     shares = module_shares(tuple(height / array.module_y_mm for height in heights))
     parts = row_parts(job, choice, roof, array)
     for number, index, part, label in _numbered(array.row_segments, parts):
@@ -70,6 +71,7 @@ def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
                 reversed_mm=array.module_y_mm * shares[position].reversed,
                 part=index,
                 joined=part.joined,
+                wide_gaps=posted.wide_gaps("row", segment.first + part.first, segment.first + part.last),
             )
 
 
@@ -112,14 +114,14 @@ def ribs_of_columns(job: Job, choice: MountingChoice, roof: RoofLayout, array: A
 
 
 def rails_along(
-    choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, columns: Mapping[int, ColumnRibs]
+    job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, columns: Mapping[int, ColumnRibs]
 ) -> Iterator[Run]:
     """Runs along y: two in every column segment, each on the rib chosen for its side; keys are given later.
 
     What each carries: ``module_shares``. Where the clamping zones contain no rib, the nearest ribs are taken and the
     setting-out carries an error for the column.
     """
-    parts = column_parts(choice, array)
+    posted, parts = job.roofs[roof.roof].arrays[array.array], column_parts(job, choice, roof, array)
     for number, index, part, label in _numbered(array.column_segments, parts):
         segment = array.column_segments[number]
         column = columns[segment.line]
@@ -143,6 +145,7 @@ def rails_along(
                 reversed_mm=array.module_x_mm * shares[position].reversed,
                 part=index,
                 joined=part.joined,
+                wide_gaps=posted.wide_gaps("column", segment.first + part.first, segment.first + part.last),
             )
 
 
@@ -161,13 +164,14 @@ def row_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLa
     return _parted(cells, choice)
 
 
-def column_parts(choice: MountingChoice, array: ArrayLayout) -> Parted:
+def column_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Parted:
     """How rails up the columns of an array are parted, segment by segment."""
-    cells = []
-    for segment in array.column_segments:
-        step = (segment.y1 - segment.y0 - array.module_y_mm) / (segment.modules - 1) if segment.modules > 1 else 0.0
-        lows = [segment.y0 + number * step for number in range(segment.modules)]
-        cells.append(tuple((low, low + array.module_y_mm) for low in lows))
+    posted = job.roofs[roof.roof].arrays[array.array]
+    lows = [posted.bottom_of(row, array.module_y_mm) for row in range(posted.rows)]
+    cells = [
+        tuple((lows[r], lows[r] + array.module_y_mm) for r in range(segment.first, segment.last + 1))
+        for segment in array.column_segments
+    ]
     return _parted(cells, choice)
 
 

@@ -14,7 +14,7 @@ from estimator.errors import Finding
 from estimator.job import Array, Job
 from estimator.layout import TOLERANCE_MM, ArrayLayout, RoofLayout
 from estimator.places import Place
-from estimator.sentences import say
+from estimator.sentences import figure, say
 from estimator.units import as_text
 
 EdgeKey = tuple[int, int, int, int]
@@ -38,11 +38,11 @@ def edges_to_hold(array: Array, laid: ArrayLayout) -> list[Edge]:
     and takes end clamps. Source: common practice, no source.
     """
     edges = []
-    step = laid.module_y_mm + array.gap_y_mm
     for segment in laid.column_segments:
         edges.append(Edge(segment.first, segment.line, segment.y0, "end_clamp"))
         for seam in range(segment.first + 1, segment.last + 1):
-            edges.append(Edge(seam, segment.line, array.y_mm + seam * step - array.gap_y_mm / 2, "mid_clamp"))
+            low, high = (array.bottom_of(row, laid.module_y_mm) for row in (seam - 1, seam))
+            edges.append(Edge(seam, segment.line, (low + laid.module_y_mm + high) / 2, "mid_clamp"))
         edges.append(Edge(segment.last + 1, segment.line, segment.y1, "end_clamp"))
     return sorted(edges, key=lambda edge: (edge.seam, edge.column, edge.y))
 
@@ -56,7 +56,7 @@ def seats_of(
 ) -> tuple[list[Seat], list[Finding]]:
     """Two seats on every edge of one array, or as many as ``wanted`` says, and the edges that have too few ribs."""
     seats: list[Seat] = []
-    findings: list[Finding] = []
+    findings = list(_too_far_apart(array, roof, laid))
     for edge in edges_to_hold(array, laid):
         column = columns[edge.column]
         ribs = column.shown
@@ -69,6 +69,21 @@ def seats_of(
             x = roof.ribs_x[rib]
             seats.append(Seat(roof.roof, laid.array, edge.seam, edge.column, x, edge.y, edge.clamp))
     return seats, findings
+
+
+def _too_far_apart(array: Array, roof: RoofLayout, laid: ArrayLayout) -> Iterator[Finding]:
+    """Rows whose modules no mid clamp holds together, since the gap between them is wider than the others."""
+    for after, width in array.wider_row_gaps:
+        if width > array.gap_y_mm:
+            place = Place(roof=roof.name, array=laid.name, row=after)
+            text = say(
+                "{where}: the gap above this row is {width}; modules without rail are held together across it, which "
+                "takes {usual}: rails, or two arrays there, would help",
+                where=place,
+                width=figure(width, "g", " mm", "length"),
+                usual=figure(array.gap_y_mm, "g", " mm", "length"),
+            )
+            yield Finding("seam_gap_too_wide", "error", text, place, width, array.gap_y_mm, "mm")
 
 
 def _too_few(roof: RoofLayout, laid: ArrayLayout, edge: Edge, found: int, asked: int) -> Finding:

@@ -106,9 +106,9 @@ def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: Limits
             segments, parted = array.row_segments, row_parts(job, choice, roof, array)
         else:
             columns = ribs_of_columns(job, choice, roof, array)
-            runs = placer.place_along(list(rails_along(choice, roof, array, columns)), len(gathered.runs))
+            runs = placer.place_along(list(rails_along(job, choice, roof, array, columns)), len(gathered.runs))
             gathered.findings += column_findings(job, roof, array, columns)
-            segments, parted = array.column_segments, column_parts(choice, array)
+            segments, parted = array.column_segments, column_parts(job, choice, roof, array)
             lines = [places for column in columns.values() if (places := column.places(roof, array))]
         gathered.runs += runs
         gathered.findings += share_findings(roof, array, lines)

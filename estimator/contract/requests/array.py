@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
-from marshmallow import RAISE, Schema, post_load, validates_schema
+from marshmallow import RAISE, Schema, ValidationError, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.requests.cells import OmittedCells, read_cells
@@ -12,25 +12,43 @@ from estimator.contract.requests.fields import Inner, Int, Many, OneOf, Quantity
 from estimator.contract.requests.record import place
 
 MOST_CELLS = 200_000
+LINES = ("column", "row")
+
+
+class WiderGap(NamedTuple):
+    """A wider gap as posted: after a column or a row, which one, and how wide."""
+
+    line: str
+    after: int
+    width_mm: float
 
 
 class WiderGapSchema(Schema):
-    """A gap between two columns that is wider than the others."""
+    """A gap between two columns, or two rows, that is wider than the others."""
 
     class Meta:
         """Unknown fields are faults."""
 
         unknown = RAISE
 
-    after_column = Int(1, 10_000, required=True, about="The column it follows, counted from the left.", example=6)
+    after_column = Int(1, 10_000, about="The column it follows, counted from the left.", example=6)
+    after_row = Int(1, 10_000, about="The row it follows, counted from the eave; this or the column.", example=2)
     width_mm = Quantity(
         "length", 0.0, 10_000, required=True, data_key="width", about="From module to module.", example=90
     )
 
+    @validates_schema
+    def one_line(self, loaded: dict[str, Any], **_: object) -> None:
+        """A column or a row."""
+        if ("after_column" in loaded) == ("after_row" in loaded):
+            raise ValidationError("a gap follows a column or a row; allowed: after_column or after_row, one of them")
+
     @post_load
-    def make(self, loaded: dict[str, Any], **_: object) -> tuple[int, float]:
-        """The column and the width."""
-        return loaded["after_column"], loaded["width_mm"]
+    def make(self, loaded: dict[str, Any], **_: object) -> WiderGap:
+        """The line and the width."""
+        if "after_row" in loaded:
+            return WiderGap("row", loaded["after_row"], loaded["width_mm"])
+        return WiderGap("column", loaded["after_column"], loaded["width_mm"])
 
 
 class ArraySchema(Schema):
@@ -86,7 +104,7 @@ class ArraySchema(Schema):
     wider_gaps = Many(
         Inner(WiderGapSchema),
         200,
-        about="Gaps wider than gap_x, where expansion splices part the rails; the columns beyond move along.",
+        about="Gaps wider than gap_x or gap_y, where expansion splices part the rails; what lies beyond moves along.",
         example=[{"after_column": 6, "width": 90}],
     )
     cells = Many(
@@ -107,4 +125,13 @@ class ArraySchema(Schema):
         """The record."""
         rows, columns, omit = read_cells(loaded)
         kept = {name: value for name, value in loaded.items() if name not in {"rows", "columns", "omit", "cells"}}
-        return records.Array(**kept, rows=rows, columns=columns, omit=omit)
+        gaps = kept.pop("wider_gaps", ())
+        wider = {line: tuple((each.after, each.width_mm) for each in gaps if each.line == line) for line in LINES}
+        return records.Array(
+            **kept,
+            rows=rows,
+            columns=columns,
+            omit=omit,
+            wider_gaps=wider["column"],
+            wider_row_gaps=wider["row"],
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from estimator.cutting.instance import usable_length
@@ -17,9 +17,11 @@ from estimator.cutting.runs.joint_rules import (
     tenths,
 )
 from estimator.errors import Finding, Refused
+from estimator.places import Place
 from estimator.sentences import Figure, Sentence, figure, joined, say
 
 MOST_TRIED = 300
+MOST_PLACES_TOLD = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,31 +171,32 @@ def _ways_out(refusal: Refusal) -> Sentence:
 
 
 def _expansion_findings(runs: Sequence[RunToCut], rules: JointRules, found: SortedRuns) -> list[Finding]:
-    """An expansion splice whose place equal parts dictate, where a splice would not be allowed to stand."""
-    findings = []
+    """Expansion splices where a splice would not be allowed to stand: one warning an array, with its places."""
+    near: dict[Place, list[tuple[float, Place]]] = {}
     for run, at in found.expansions:
-        stands, lies = runs[run].attachments_mm, runs[run].place
-        least = min((abs(a - at / 10) for a in stands), default=None)
+        lies = runs[run].place
+        least = min((abs(a - at / 10) for a in runs[run].attachments_mm), default=None)
         if least is not None and least < rules.splice_clear_of_attachment_mm - 1e-3:
-            findings.append(
-                Finding(
-                    "expansion_splice_near_attachment",
-                    "warning",
-                    say(
-                        "{run}: the expansion splice at {place} stands {distance} from an attachment, a splice is to "
-                        "stand {clear} clear",
-                        run=lies,
-                        place=_mm(at / 10),
-                        distance=_mm(least),
-                        clear=_mm(rules.splice_clear_of_attachment_mm),
-                    ),
-                    found=least,
-                    allowed=rules.splice_clear_of_attachment_mm,
-                    unit="mm",
-                    place=lies,
-                )
-            )
-    return findings
+            near.setdefault(Place(roof=lies.roof, array=lies.array), []).append((least, lies))
+    return [_near_attachment(where, each, rules.splice_clear_of_attachment_mm) for where, each in near.items()]
+
+
+def _near_attachment(where: Place, near: list[tuple[float, Place]], clear_mm: float) -> Finding:
+    least = min(distance for distance, _ in near)
+    named = [replace(lies, roof="", array="") for _, lies in near[:MOST_PLACES_TOLD]]
+    more = [say("{count} more", count=len(near) - len(named))] if len(near) > len(named) else []
+    text = say(
+        "{where}: {count} expansion splices stand nearer to an attachment than the {clear} a splice is to keep clear, "
+        "the nearest {distance} from it: {places}",
+        where=where,
+        count=len(near),
+        clear=_mm(clear_mm),
+        distance=_mm(least),
+        places=joined("; ", (*named, *more)),
+    )
+    return Finding(
+        "expansion_splice_near_attachment", "warning", text, found=least, allowed=clear_mm, unit="mm", place=where
+    )
 
 
 def expansion_count(run: RunToCut, rules: JointRules) -> int:

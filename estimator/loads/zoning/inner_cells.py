@@ -33,7 +33,7 @@ class InnerCells:
             w, h = h, w
         cells = {(r, c) for r in range(array.rows) for c in range(array.columns)} - array.omit - exposed
         columns = tuple(array.left_of(column, w) for column in range(array.columns))
-        rows = tuple(array.y_mm + row * (h + array.gap_y_mm) for row in range(array.rows))
+        rows = tuple(array.bottom_of(row, h) for row in range(array.rows))
         return InnerCells(frozenset(cells), columns, rows, w, h)
 
     def seam(self, seam: int, column: int, present: Cells) -> bool:

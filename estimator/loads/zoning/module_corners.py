@@ -22,6 +22,7 @@ def module_corners(array: Array, module: Module) -> Floats:
         w, h = h, w
     rows, columns = np.asarray(array_cells(array), dtype=np.float64).reshape(-1, 2).T
     lefts = np.array([array.left_of(column, w) for column in range(array.columns)], dtype=np.float64)
-    left, low = lefts[columns.astype(np.int_)], array.y_mm + rows * (h + array.gap_y_mm)
+    lows = np.array([array.bottom_of(row, h) for row in range(array.rows)], dtype=np.float64)
+    left, low = lefts[columns.astype(np.int_)], lows[rows.astype(np.int_)]
     corners = [np.stack((left + dx, low + dy), axis=-1) for dx, dy in ((0, 0), (w, 0), (w, h), (0, h))]
     return np.stack(corners, axis=1).reshape(-1, 2)

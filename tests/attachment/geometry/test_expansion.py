@@ -61,7 +61,7 @@ def test_the_mid_clamp_at_a_joint_gives_way_to_two_end_clamps():
     mounting = Mounting(arrangement="rail_on_side", material="aluminium", bracket="B-AL", rail="R-AL")
     job = replace(a_long_job(wider_gaps=((5, 80.0),)), mounting=mounting)
     book = a_book()
-    whole = estimate(job, book, Wishes(), ON)
+    whole = estimate(replace(a_long_job(), mounting=mounting), book, Wishes(), ON)
     rail = replace(book.rails["R-AL"], max_continuous_length_mm=6500.0)
     splices = tuple(each for each in book.splices if (each.rail, each.kind) != ("R-AL", "expansion_splice"))
     joint = next((each for each in book.splices if each.kind == "expansion_splice"), None)
@@ -72,6 +72,47 @@ def test_the_mid_clamp_at_a_joint_gives_way_to_two_end_clamps():
     assert (after.mid_clamps - before.mid_clamps, after.end_clamps - before.end_clamps) == (-2, 4)
     assert after.expansion_splices == 2
     assert not [check.code for check in parted.checks if check.code == "expansion_gap_narrow"]
+
+
+def test_a_rail_that_runs_on_under_a_wider_gap_takes_two_end_clamps_there_as_well():
+    """No mid clamp spans it. Ten modules, one wider gap: 8 mid and 4 end clamps on each of two rails, by hand."""
+    mounting = Mounting(arrangement="rail_on_side", material="aluminium", bracket="B-AL", rail="R-AL")
+    plain, wide = (
+        estimate(replace(a_long_job(wider_gaps=gaps), mounting=mounting), a_book(), Wishes(), ON).counts.counts
+        for gaps in ((), ((5, 80.0),))
+    )
+    assert (plain.mid_clamps, plain.end_clamps) == (2 * 9, 2 * 2)
+    assert (wide.mid_clamps, wide.end_clamps) == (2 * 8, 2 * 4)
+
+
+def a_steep_job(rows=8, wider_row_gaps=()):
+    array = replace(an_array(columns=2, rows=rows), wider_row_gaps=wider_row_gaps)
+    return a_job(a_roof(slope_length_mm=20_000.0, arrays=(array,)))
+
+
+def test_rails_up_the_slope_are_parted_at_wider_gaps_between_rows():
+    """Eight modules of 1700 mm, gaps of 20 mm, above the fourth 80 mm: 4 x 1700 + 3 x 20, and overhangs of 50 + 30."""
+    choice = a_parted_choice(longest_mm=8000.0, rail_direction="along_ribs")
+    job = a_steep_job(wider_row_gaps=((4, 80.0),))
+    found = laid(job, choice)
+    assert not [each.code for each in found.findings if each.code.startswith("expansion_gap")]
+    first, second = (run for run in found.runs if run.line == 0 and run.position == 0)
+    assert (first.length_mm, second.length_mm) == (6860 + 80, 6860 + 80)
+    assert second.start_y - (first.start_y + first.length_mm) == pytest.approx(20.0)
+    narrow = [each for each in laid(a_steep_job(), choice).findings if each.code == "expansion_gap_narrow"]
+    assert [(each.place.row, each.found, each.allowed) for each in narrow] == [(4, 20.0, 80.0)]
+
+
+def test_rows_above_a_wider_gap_move_with_all_that_stands_on_them():
+    plain, wide = (lay_out(a_steep_job(wider_row_gaps=gaps)).roofs[0].arrays[0] for gaps in ((), ((4, 80.0),)))
+    moved = [b.y0 - a.y0 for a, b in zip(plain.row_segments, wide.row_segments, strict=True)]
+    assert moved == [0.0] * 4 + [60.0] * 4
+    assert wide.column_segments[0].y1 - plain.column_segments[0].y1 == 60.0
+
+
+def test_modules_without_rail_are_not_held_across_a_wider_gap():
+    found = laid(a_steep_job(wider_row_gaps=((4, 80.0),)), a_choice(arrangement="direct")).findings
+    assert [(each.severity, each.place.row) for each in found if each.code == "seam_gap_too_wide"] == [("error", 4)]
 
 
 def test_a_gap_too_narrow_is_an_error_that_names_column_widths_and_the_way_to_move():

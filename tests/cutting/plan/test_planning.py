@@ -65,6 +65,17 @@ def test_an_expansion_splice_too_near_an_attachment_is_told():
     assert [f.code for f in plan.findings] == ["expansion_splice_near_attachment"]
 
 
+def test_expansion_splices_too_near_attachments_are_told_once_an_array_with_their_places():
+    asked = [
+        CutRun(Place(roof="South", array=array, row=row, rail=1), 10_000.0, (500.0, 2750.0, at, 7250.0, 9500.0))
+        for array, row, at in [("A", n, 5050.0) for n in range(1, 10)] + [("B", 1, 5020.0), ("B", 2, 5300.0)]
+    ]
+    found = plan_cuts(asked, [BAR], JointRules(100.0, 500.0, 1, 6000.0), SAW, 500).findings
+    assert [(f.place.array, f.found) for f in found] == [("A", 50.0), ("B", 20.0)]
+    assert "9 expansion splices" in found[0].message
+    assert "row 6 / rail 1; 3 more" in found[0].message
+
+
 def test_a_run_without_a_legal_joint_is_named_with_both_ways_out():
     bad = CutRun(Place(part="South/A/row 9/rail 2"), 7000.0, (3400.0, 3600.0))
     plan = plan_cuts([*runs(5000.0, 2), bad], [BAR], JointRules(100.0, 500.0, 1), SAW, 500)

@@ -25,7 +25,7 @@ def array_extent(array: Array, module: Module) -> tuple[float, float, float, flo
         (module.width_mm, module.length_mm) if array.orientation == "portrait" else (module.length_mm, module.width_mm)
     )
     right = array.left_of(array.columns - 1, w) + w
-    return array.x_mm, array.y_mm, right, array.y_mm + array.rows * (h + array.gap_y_mm) - array.gap_y_mm
+    return array.x_mm, array.y_mm, right, array.bottom_of(array.rows - 1, h) + h
 
 
 def edge_distance_mm(roof: Roof, module: Module) -> float:
