@@ -6,12 +6,12 @@ from decimal import Decimal
 from functools import lru_cache
 from itertools import cycle, islice
 
-from estimator.comparison import offer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.job import Address, Customer, KeepClear, Mounting, Obstruction, Site, Wishes
 from estimator.pricebook import Book, Seller
 from tests.builders import a_book, a_job, a_module, a_roof, an_array, some_loads, some_ribs
+from tests.searches import offer
 
 DATED = date(2026, 6, 1)
 HOUSE = Seller(

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import openpyxl
 
-from estimator.comparison import Offer, offer
+from estimator.comparison import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.entries import Entry
@@ -18,6 +18,7 @@ from estimator.money import total
 from estimator.pricebook import Book, PriceBreak
 from estimator.pricing.totals import Additions, add_up
 from tests.builders import a_book, a_job, a_roof, an_array
+from tests.searches import offer
 
 DAY = date(2026, 11, 25)
 HEAD = QuoteHeader("Q-7", 2, "draft", DAY, date(2026, 12, 25), "A. Estimator")

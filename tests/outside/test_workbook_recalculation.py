@@ -12,7 +12,6 @@ from itertools import cycle
 
 import pytest
 
-from estimator.comparison import offer
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import read_workbook
@@ -33,6 +32,7 @@ from tests.documents.quotes_to_write import (
     two_roofs,
 )
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice, differences, figures, formulas
+from tests.searches import offer
 
 ALL_TAXED = frozenset({"parts", "freight", "labour", "contingency"})
 TOTALS = (

@@ -12,7 +12,6 @@ from functools import lru_cache
 import openpyxl
 import pytest
 
-from estimator.comparison import offer
 from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.language.texts import reader_for
@@ -34,6 +33,7 @@ from tests.documents.quotes_to_write import (
     two_roofs,
 )
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice, differences, figures, formulas
+from tests.searches import offer
 
 LB_KG = 0.45359237
 UNITS = ("us", "metric_us", "us_metric")
@@ -65,13 +65,35 @@ def loaded(units):
     return with_estimate(base, job=replace(base.estimate.job, display_units=units))
 
 
+CHANGES = {
+    "over a break": {("ordered", "SC-AL", None): 1000},
+    "a line struck": {("struck", "CC-1", None): "x"},
+    "a line added": {("added_part", "", 3): "J-1", ("ordered", "", 3): 7, ("unit_price", "", 3): 2.75},
+}
+
+
+@lru_cache(maxsize=16)
+def changed_book(units, change):
+    """The cells to be filled in stand where they stand in a metric workbook."""
+    return edited(a_workbook(units), {entry_cell(*place): value for place, value in CHANGES[change].items()})
+
+
+@pytest.fixture(scope="module")
+def by_office(tmp_path_factory):
+    """Every workbook of this file as LibreOffice recalculates it, all in one call."""
+    books = {(units, edition): a_workbook(units, edition) for units in UNITS for edition in ("estimator", "customer")}
+    books |= {(units, change): changed_book(units, change) for units in UNITS for change in CHANGES}
+    saved = by_libreoffice(list(books.values()), tmp_path_factory.mktemp("office"))
+    return dict(zip(books, saved, strict=True))
+
+
 @pytest.mark.parametrize("edition", ["estimator", "customer"])
-def test_every_cell_is_what_two_programs_make_of_its_formula(edition, tmp_path):
-    books = [a_workbook(units, edition) for units in UNITS]
-    for book, recalculated in zip(books, by_libreoffice(books, tmp_path), strict=True):
+def test_every_cell_is_what_two_programs_make_of_its_formula(edition, by_office):
+    for units in UNITS:
+        book = a_workbook(units, edition)
         of = formulas(book)
         assert len(of) > 20
-        assert differences(figures(book, of), figures(recalculated, of)) == []
+        assert differences(figures(book, of), figures(by_office[units, edition], of)) == []
         assert differences(figures(book, of), figures(by_formualizer(book), of)) == []
 
 
@@ -102,28 +124,17 @@ def test_the_system_of_the_site_has_the_column_before_the_other(units):
     )
 
 
-CHANGES = {
-    "over a break": {("ordered", "SC-AL", None): 1000},
-    "a line struck": {("struck", "CC-1", None): "x"},
-    "a line added": {("added_part", "", 3): "J-1", ("ordered", "", 3): 7, ("unit_price", "", 3): 2.75},
-}
-
-
 @pytest.mark.parametrize("units", UNITS)
-def test_changed_inputs_recalculate_to_what_the_engine_makes_of_them(units, tmp_path):
-    """The cells to be filled in stand where they stand in a metric workbook."""
-    books = [
-        edited(a_workbook(units), {entry_cell(*place): value for place, value in changes.items()})
-        for changes in CHANGES.values()
-    ]
-    for book, by_office in zip(books, by_libreoffice(books, tmp_path), strict=True):
+def test_changed_inputs_recalculate_to_what_the_engine_makes_of_them(units, by_office):
+    for change in CHANGES:
+        book = changed_book(units, change)
         found = read_workbook(book, an_offer(units), HEAD)
         assert found.changes
         assert found.faults == ()
         job = two_roofs(display_units=units)
         again = write_workbook(offer(job, book_with_breaks(), found.applied(CONTINGENCY), DAY), HEAD)
         engine = named(again, *TOTALS)
-        assert named(by_office, *TOTALS) == pytest.approx(engine, abs=1e-8)
+        assert named(by_office[units, change], *TOTALS) == pytest.approx(engine, abs=1e-8)
         assert named(by_formualizer(book), *TOTALS) == pytest.approx(engine, abs=1e-8)
 
 
@@ -162,7 +173,7 @@ def test_the_saw_list_has_every_piece_in_the_jobs_units(units):
     assert len(rows) == len(pieces)
     for piece, row in zip(pieces, rows, strict=True):
         assert row["Piece (in)"] * 25.4 == pytest.approx(piece.length_mm, abs=1e-9)
-        assert row["Left of the bar (in)"] * 25.4 == pytest.approx(piece.offcut_mm, abs=1e-9)
+        assert row["Left over (in)"] * 25.4 == pytest.approx(piece.offcut_mm, abs=1e-9)
         assert row.get("Piece (mm)", piece.length_mm) == piece.length_mm
 
 

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
-from estimator.comparison.compare import offer
 from estimator.job import Mounting, Wishes
 from estimator.service import keys
 from estimator.service.context import ServiceContext, store_nothing
@@ -12,6 +11,7 @@ from estimator.service.quotes import PricingRequest, draft_quote
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
 from tests.builders import a_book, a_job
+from tests.searches import offer
 
 START = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
 DIRECT = Mounting(

@@ -12,13 +12,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.comparison.compare import offer
 from estimator.errors import Conflict, Fault, Finding
 from estimator.job import Mounting, Wishes
 from estimator.places import Place
 from estimator.sentences import Figure, Sentence, figure, say
 from estimator.storage.codec import FORMAT, freeze, thaw
 from tests.builders import a_book, a_job
+from tests.searches import offer
 
 DAY = date(2026, 6, 1)
 plain = st.one_of(

@@ -13,7 +13,6 @@ import openpyxl
 import pytest
 from babel.messages.pofile import read_po
 
-from estimator.comparison import offer
 from estimator.contract.requests.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.documents.header import OrderHeader, QuoteHeader
@@ -29,6 +28,7 @@ from estimator.site_loads import AsceLoads, EnLoads
 from estimator.storage.books import book_in_force, find_editions, read_book
 from tests.documents.language.test_texts import FOLDER, said
 from tests.documents.pdf_reading import text as text_of_pdf
+from tests.searches import offer
 
 TODAY = date(2026, 11, 25)
 LANGUAGES = ("de", "es", "fr")

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from estimator.comparison import offer
 from estimator.documents.language.lengths import feet_and_inches
 from estimator.documents.setting_out.lines import setting_out_of
 from estimator.documents.setting_out.pdf import write_setting_out
@@ -14,6 +13,7 @@ from estimator.job import Wishes
 from tests.builders import a_job
 from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, long_roof
 from tests.documents.pdf_reading import pages, text
+from tests.searches import offer
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -8,7 +8,6 @@ from dataclasses import replace
 import openpyxl
 import pytest
 
-from estimator.comparison import offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.draft import sheet_title
@@ -18,6 +17,7 @@ from estimator.job import Address, Customer, LineChange, Obstruction, Site, Wish
 from estimator.pricebook import Seller, Supplier
 from tests.builders import a_book, a_job, a_module, a_roof, an_array
 from tests.documents.quotes_to_write import DAY, the_offer, the_workbook
+from tests.searches import offer
 
 # Common practice, no source: what spreadsheets have been made to run or to fetch through a cell's text.
 PAYLOADS = (
