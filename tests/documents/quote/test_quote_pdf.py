@@ -16,7 +16,7 @@ from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.errors import Finding
-from estimator.job import CheckOverride, Mounting, Wishes
+from estimator.job import Address, CheckOverride, Mounting, Site, Wishes
 from estimator.money import Money
 from estimator.places import Place
 from tests.builders import a_job, a_roof, an_array
@@ -66,7 +66,8 @@ def test_neither_cost_nor_margin_ever_reaches_the_customer(name, write):
 def test_a_small_job_fits_one_page_with_its_plan_on_the_next():
     spans = Mounting("rail_on_side", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
     answered = replace(spans, spans_given_by="Kim Berg, P.E.")
-    made = offer_for(a_job(customer=CUSTOMER, mounting=answered), house_book(), Wishes(), DATED)
+    somewhere = Site(freight_zone="near", address=Address(country="PT"))
+    made = offer_for(a_job(customer=CUSTOMER, site=somewhere, mounting=answered), house_book(), Wishes(), DATED)
     assert len(reader(write_quote(made, a_header(paper="A4"))).pages) == 2
 
 
