@@ -12,7 +12,7 @@ from estimator.contract.merging import merged
 from estimator.contract.requests.job import JobSchema
 from estimator.service.jobs import list_jobs
 from estimator.service.people.accounts import list_people
-from estimator.web.forms.entries import Entry, find, put
+from estimator.web.forms.entries import FormEntry, find, put
 from estimator.web.forms.job_entries import ARRAY
 from estimator.web.forms.job_form import document_of, fields_of, plain_cells
 from tests.web.desks import Desk, a_posted_job
@@ -78,7 +78,7 @@ def test_a_length_is_taken_in_the_unit_beside_its_field_and_what_is_no_length_is
 
 
 def test_a_value_shown_in_inches_and_not_touched_stays_the_millimetres_it_was():
-    entry = Entry("length", "", "quantity", "length", ("mm", "in"))
+    entry = FormEntry("length", "", "quantity", "length", ("mm", "in"))
     assert entry.shown(1722, True) == "67.79528"
     assert entry.read("67.79528", 1722, True) == 1722
     assert entry.read("67.8", 1722, True) == "67.8 in"

@@ -33,7 +33,7 @@ PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class JobDraft:
     """A job as the form has it: its document, what it was made from, and which stored job at which version, if any."""
 
     document: Document
@@ -62,7 +62,7 @@ def new_job(visit: Visit) -> Response:
     else:
         document = an_empty_job(language=visit.language, units=visit.person.units)
     made = plain_cells(document)
-    return _form(visit, Draft(made, made), drawn=bool(origin))
+    return _form(visit, JobDraft(made, made), drawn=bool(origin))
 
 
 @pages.get("/jobs/<job_id>", "jobs:read")
@@ -91,7 +91,7 @@ def import_job(visit: Visit) -> Response:
     except Refused as refusal:
         return visit.page("import.html", 422, problem=problem_of(refusal))
     made = plain_cells(document)
-    return _form(visit, Draft(made, made))
+    return _form(visit, JobDraft(made, made))
 
 
 @pages.post("/jobs/form", "jobs:write")
@@ -128,7 +128,7 @@ def _groups(form: Any) -> list[Any]:  # noqa: ANN401
     return [*form.groups, form.mounting, *inside]
 
 
-def _save(visit: Visit, draft: Draft, *, quote: bool) -> Response:
+def _save(visit: Visit, draft: JobDraft, *, quote: bool) -> Response:
     try:
         job = read_job(draft.document, JobSchema())
         kept = _stored(visit, draft, job)
@@ -144,21 +144,21 @@ def _save(visit: Visit, draft: Draft, *, quote: bool) -> Response:
     return sent_on(f"/jobs/{kept.id}?saved=1")
 
 
-def _stored(visit: Visit, draft: Draft, job: Any) -> StoredJob:  # noqa: ANN401
+def _stored(visit: Visit, draft: JobDraft, job: Any) -> StoredJob:  # noqa: ANN401
     if draft.job_id:
         change = (job, draft.document)
         return jobs.change_job(visit.context, visit.client, draft.job_id, draft.version, change)
     return jobs.post_job(visit.context, visit.client, job, draft.document, store_nothing)
 
 
-def _met(visit: Visit, draft: Draft) -> Response:
+def _met(visit: Visit, draft: JobDraft) -> Response:
     """Somebody saved in between: their changes and these in one form, to look at before it is saved."""
     theirs = _draft_of(jobs.get_job(visit.context, visit.client, draft.job_id))
     document, both = merged(draft.base, draft.document, theirs.document)
     return _form(visit, replace(theirs, document=document), met=True, both=both)
 
 
-def _form(visit: Visit, draft: Draft, **more: Any) -> Response:  # noqa: ANN401
+def _form(visit: Visit, draft: JobDraft, **more: Any) -> Response:  # noqa: ANN401
     """The form with its plan; ``drawn`` False leaves the plan out, for a form nobody has filled in yet."""
     view = sketch_view(visit, draft.document) if more.pop("drawn", True) else SketchView()
     faults = (*more.pop("faults", ()), *view.faults)
@@ -173,7 +173,7 @@ def _form(visit: Visit, draft: Draft, **more: Any) -> Response:  # noqa: ANN401
     )  # fmt: skip
 
 
-def _sent(visit: Visit) -> Draft:
+def _sent(visit: Visit) -> JobDraft:
     """What came back: the document that the fields say, over the one the form was made from."""
     base = parse_json(visit.form.get("base", "{}").encode())
     base = base if isinstance(base, dict) else {}
@@ -181,12 +181,12 @@ def _sent(visit: Visit) -> Draft:
     document = document_of(visit.form, base, us=_reads_us(visit))
     origin = parse_json(visit.form.get("origin", "{}").encode())
     number = int(version) if version.isascii() and version.isdigit() and len(version) < 9 else 0
-    return Draft(document, origin, visit.form.get("job_id", ""), number)
+    return JobDraft(document, origin, visit.form.get("job_id", ""), number)
 
 
-def _draft_of(kept: StoredJob) -> Draft:
+def _draft_of(kept: StoredJob) -> JobDraft:
     document = plain_cells(kept.document)
-    return Draft(document, document, kept.id, kept.version)
+    return JobDraft(document, document, kept.id, kept.version)
 
 
 def _choices(visit: Visit) -> Document:

@@ -22,7 +22,7 @@ _CELL = re.compile(r"(\d{1,5})\s*[/.:]\s*(\d{1,5})")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class FormEntry:
     """A field: its place below the thing it belongs to, its label, and what kind of value it holds.
 
     ``units``: what a number without a unit is taken in, by metric and by US readers; ``choices``: value and label.
@@ -79,11 +79,11 @@ class Entry:
         return ("\n" if self.kind == "lines" else "; ").join(shown)
 
 
-def _as_text(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_text(_entry: FormEntry, text: str, _us: bool) -> Document:
     return text
 
 
-def _as_quantity(entry: Entry, text: str, us: bool) -> Document:
+def _as_quantity(entry: FormEntry, text: str, us: bool) -> Document:
     """A number without a unit is in the unit beside the field; the inside unit needs none."""
     text = _COMMA.sub(r"\1.\2\3", text)
     if not _BARE.match(text):
@@ -95,31 +95,31 @@ def _as_quantity(entry: Entry, text: str, us: bool) -> Document:
     return plain if not unit or (unit == inside) or unit in {"deg", "W", "K"} else f"{text} {unit}"
 
 
-def _as_whole(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_whole(_entry: FormEntry, text: str, _us: bool) -> Document:
     return int(text) if text.isascii() and text.lstrip("-").isdigit() and len(text) < 16 else text
 
 
-def _as_real(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_real(_entry: FormEntry, text: str, _us: bool) -> Document:
     text = _COMMA.sub(r"\1.\2\3", text)
     return float(text) if _BARE.match(text) else text
 
 
-def _as_yes_or_no(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_yes_or_no(_entry: FormEntry, text: str, _us: bool) -> Document:
     return {"yes": True, "no": False}.get(text, text)
 
 
-def _as_lines(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_lines(_entry: FormEntry, text: str, _us: bool) -> Document:
     return [line.strip() for line in text.split("\n") if line.strip()]
 
 
-def _as_cells(_entry: Entry, text: str, _us: bool) -> Document:
+def _as_cells(_entry: FormEntry, text: str, _us: bool) -> Document:
     """Pairs row/column; anything else beside them is left for the contract to refuse."""
     rest = _CELL.sub(" ", text).replace(",", " ").replace(";", " ").strip()
     pairs = [[int(row), int(column)] for row, column in _CELL.findall(text)]
     return [*pairs, rest] if rest else pairs
 
 
-def _as_list(entry: Entry, text: str, us: bool) -> Document:
+def _as_list(entry: FormEntry, text: str, us: bool) -> Document:
     return [_as_quantity(entry, each.strip(), us) for each in text.split(";") if each.strip()]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
-from estimator.web.forms.entries import Entry
+from estimator.web.forms.entries import FormEntry
 
 NONE = ("", mark("not given"))
 TOOL = ("", mark("the tool chooses"))
@@ -11,119 +11,119 @@ LENGTH = ("mm", "in")
 ROOF_LENGTH = ("mm", "ft")
 
 
-def _length(path: str, label: str, units: tuple[str, str] = LENGTH) -> Entry:
-    return Entry(path, label, "quantity", "length", units)
+def _length(path: str, label: str, units: tuple[str, str] = LENGTH) -> FormEntry:
+    return FormEntry(path, label, "quantity", "length", units)
 
 
-def _address(base: str) -> tuple[Entry, ...]:
+def _address(base: str) -> tuple[FormEntry, ...]:
     return (
-        Entry(f"{base}/lines", mark("Street and number"), "lines"),
-        Entry(f"{base}/postcode", mark("Postcode")),
-        Entry(f"{base}/city", mark("Town")),
-        Entry(f"{base}/region", mark("State or province")),
-        Entry(f"{base}/country", mark("Country (two letters, such as US)")),
+        FormEntry(f"{base}/lines", mark("Street and number"), "lines"),
+        FormEntry(f"{base}/postcode", mark("Postcode")),
+        FormEntry(f"{base}/city", mark("Town")),
+        FormEntry(f"{base}/region", mark("State or province")),
+        FormEntry(f"{base}/country", mark("Country (two letters, such as US)")),
     )
 
 
 JOB = (
-    Entry("reference", mark("Your reference for the job")),
-    Entry("title", mark("What papers call the job")),
-    Entry("language", mark("Language of its papers"), "choice",
+    FormEntry("reference", mark("Your reference for the job")),
+    FormEntry("title", mark("What papers call the job")),
+    FormEntry("language", mark("Language of its papers"), "choice",
           choices=(NONE, ("en", "English"), ("de", "Deutsch"), ("es", "Español"), ("fr", "Français"))),
-    Entry("display_units", mark("Units of its papers"), "choice",
+    FormEntry("display_units", mark("Units of its papers"), "choice",
           choices=(NONE, ("metric", mark("metric")), ("us", mark("feet and inches")),
                    ("both", mark("both side by side")))),
-    Entry("notes", mark("Notes for whoever reads the job"), "long", wide=True),
+    FormEntry("notes", mark("Notes for whoever reads the job"), "long", wide=True),
 )  # fmt: skip
 CUSTOMER = (
-    Entry("customer/name", mark("Customer's name")),
-    Entry("customer/contact", mark("Contact")),
-    Entry("customer/email", mark("E-mail")),
-    Entry("customer/tier", mark("Discount tier of the pricebook")),
+    FormEntry("customer/name", mark("Customer's name")),
+    FormEntry("customer/contact", mark("Contact")),
+    FormEntry("customer/email", mark("E-mail")),
+    FormEntry("customer/tier", mark("Discount tier of the pricebook")),
     *_address("customer/address"),
 )
 SITE = (
     *_address("site/address"),
-    Entry("site/needed_on", mark("Material needed on site on"), "date"),
-    Entry("site/freight_zone", mark("Freight zone of the pricebook")),
+    FormEntry("site/needed_on", mark("Material needed on site on"), "date"),
+    FormEntry("site/freight_zone", mark("Freight zone of the pricebook")),
 )
 LOADS = (
-    Entry("site/loads/standard", mark("Loads by"), "choice", choices=(
+    FormEntry("site/loads/standard", mark("Loads by"), "choice", choices=(
         NONE, ("asce7-16", "ASCE 7-16"), ("asce7-22", "ASCE 7-22"), ("en1991", "EN 1991"),
         ("given", mark("given by an engineer")))),
-    Entry("site/loads/wind_speed", mark("Wind speed"), "quantity", "speed", ("m/s", "mph")),
-    Entry("site/loads/exposure", mark("Exposure (ASCE 7)"), "choice",
+    FormEntry("site/loads/wind_speed", mark("Wind speed"), "quantity", "speed", ("m/s", "mph")),
+    FormEntry("site/loads/exposure", mark("Exposure (ASCE 7)"), "choice",
           choices=(NONE, *((each, each) for each in ("B", "C", "D")))),
-    Entry("site/loads/terrain", mark("Terrain category (EN 1991)"), "choice",
+    FormEntry("site/loads/terrain", mark("Terrain category (EN 1991)"), "choice",
           choices=(NONE, *((each, each) for each in ("0", "I", "II", "III", "IV")))),
-    Entry("site/loads/roof_form", mark("Form of the roof"), "choice", choices=(
+    FormEntry("site/loads/roof_form", mark("Form of the roof"), "choice", choices=(
         NONE, ("flat", mark("flat")), ("gable", mark("gable")), ("hip", mark("hip")),
         ("monoslope", mark("monoslope")))),
     _length("site/loads/mean_roof_height", mark("Mean height of the roof"), ROOF_LENGTH),
     _length("site/loads/eave_height", mark("Height of the eave"), ROOF_LENGTH),
     _length("site/loads/building/length", mark("Length of the building"), ROOF_LENGTH),
     _length("site/loads/building/width", mark("Width of the building"), ROOF_LENGTH),
-    Entry("site/loads/ground_snow", mark("Snow on the ground"), "quantity", "pressure", ("kPa", "psf")),
+    FormEntry("site/loads/ground_snow", mark("Snow on the ground"), "quantity", "pressure", ("kPa", "psf")),
     _length("site/loads/altitude", mark("Height above the sea (EN 1991)"), ("m", "ft")),
-    Entry("site/loads/risk_category", mark("Risk category (ASCE 7)"), "choice",
+    FormEntry("site/loads/risk_category", mark("Risk category (ASCE 7)"), "choice",
           choices=(NONE, *((each, each) for each in ("I", "II", "III", "IV")))),
-    Entry("site/loads/enclosure", mark("Enclosure (ASCE 7)"), "choice", choices=(
+    FormEntry("site/loads/enclosure", mark("Enclosure (ASCE 7)"), "choice", choices=(
         NONE, ("enclosed", mark("enclosed")), ("partially_enclosed", mark("partially enclosed")),
         ("partially_open", mark("partially open")), ("open", mark("open")))),
 )  # fmt: skip
 MODULE = (
-    Entry("module/name", mark("Module")),
+    FormEntry("module/name", mark("Module")),
     _length("module/length", mark("Long side")),
     _length("module/width", mark("Short side")),
     _length("module/thickness", mark("Thickness of the frame")),
-    Entry("module/mass", mark("Mass"), "quantity", "mass", ("kg", "lb")),
-    Entry("module/power", mark("Power"), "quantity", "power", ("W", "W")),
-    Entry("module/clamping_zone/long_side", mark("Clamps on the long side: from; to"), "list", "length"),
-    Entry("module/clamping_zone/short_side", mark("Clamps on the short side: from; to"), "list", "length"),
-    Entry("module/rated_uplift", mark("Rated uplift"), "quantity", "pressure", ("Pa", "psf")),
-    Entry("module/rated_downward", mark("Rated downward load"), "quantity", "pressure", ("Pa", "psf")),
+    FormEntry("module/mass", mark("Mass"), "quantity", "mass", ("kg", "lb")),
+    FormEntry("module/power", mark("Power"), "quantity", "power", ("W", "W")),
+    FormEntry("module/clamping_zone/long_side", mark("Clamps on the long side: from; to"), "list", "length"),
+    FormEntry("module/clamping_zone/short_side", mark("Clamps on the short side: from; to"), "list", "length"),
+    FormEntry("module/rated_uplift", mark("Rated uplift"), "quantity", "pressure", ("Pa", "psf")),
+    FormEntry("module/rated_downward", mark("Rated downward load"), "quantity", "pressure", ("Pa", "psf")),
 )
 MOUNTING = (
-    Entry("mounting/arrangement", mark("Arrangement"), "choice", choices=(
+    FormEntry("mounting/arrangement", mark("Arrangement"), "choice", choices=(
         TOOL, ("rail_on_side", mark("rail on the side of the bracket")),
         ("rail_on_top", mark("rail on top of the bracket")),
         ("direct", mark("without rail, the module clamped on the bracket")))),
-    Entry("mounting/rail_direction", mark("Rails"), "choice", choices=(
+    FormEntry("mounting/rail_direction", mark("Rails"), "choice", choices=(
         TOOL, ("across_ribs", mark("rails across the ribs")), ("along_ribs", mark("rails along the ribs")))),
-    Entry("mounting/material", mark("Material"), "choice",
+    FormEntry("mounting/material", mark("Material"), "choice",
           choices=(TOOL, ("aluminium", mark("aluminium")), ("steel", mark("steel")))),
-    Entry("mounting/rails_per_row", mark("Rails under each row"), "choice", choices=(TOOL, ("2", "2"), ("3", "3"))),
-    Entry("mounting/bracket", mark("Bracket (part number)")),
-    Entry("mounting/rail", mark("Rail (name)")),
-    Entry("mounting/stock_lengths", mark("Lengths of bar, with ; between"), "list", "length", LENGTH),
+    FormEntry("mounting/rails_per_row", mark("Rails under each row"), "choice", choices=(TOOL, ("2", "2"), ("3", "3"))),
+    FormEntry("mounting/bracket", mark("Bracket (part number)")),
+    FormEntry("mounting/rail", mark("Rail (name)")),
+    FormEntry("mounting/stock_lengths", mark("Lengths of bar, with ; between"), "list", "length", LENGTH),
     _length("mounting/rail_overhang", mark("Rail past the last module")),
-    Entry("mounting/stagger", mark("Neighbouring rails on different ribs"), "yes_no",
+    FormEntry("mounting/stagger", mark("Neighbouring rails on different ribs"), "yes_no",
           choices=(TOOL, ("yes", mark("yes")), ("no", mark("no")))),
     _length("mounting/max_span", mark("Longest span, from an engineer")),
     _length("mounting/max_cantilever", mark("Longest cantilever, from an engineer")),
-    Entry("mounting/spans_given_by", mark("Who answers for these spans")),
+    FormEntry("mounting/spans_given_by", mark("Who answers for these spans")),
 )  # fmt: skip
 ROOF = (
-    Entry("name", mark("Name of the roof")),
+    FormEntry("name", mark("Name of the roof")),
     _length("eave_length", mark("Length along the eave"), ROOF_LENGTH),
     _length("slope_length", mark("Length up the slope"), ROOF_LENGTH),
-    Entry("slope", mark("Slope"), "quantity", "angle", ("deg", "deg")),
+    FormEntry("slope", mark("Slope"), "quantity", "angle", ("deg", "deg")),
 )
 RIBS = (
     _length("ribs/spacing", mark("Rib spacing")),
     _length("ribs/first_at", mark("First rib at")),
     _length("ribs/height", mark("Rib height")),
     _length("ribs/crown_width", mark("Crown width")),
-    Entry("ribs/web_angle", mark("Web angle"), "quantity", "angle", ("deg", "deg")),
+    FormEntry("ribs/web_angle", mark("Web angle"), "quantity", "angle", ("deg", "deg")),
 )
 SHEET = (
-    Entry("sheet/material", mark("Sheet"), "choice", choices=(
+    FormEntry("sheet/material", mark("Sheet"), "choice", choices=(
         NONE, ("steel", mark("steel")), ("aluminium", mark("aluminium")),
         ("foam_core_steel", mark("foam-core panel with steel faces")),
         ("foam_core_aluminium", mark("foam-core panel with aluminium faces")))),
-    Entry("sheet/thickness", mark("Sheet thickness (or gauge, such as 26 ga)"), "sheet", "length", LENGTH),
-    Entry("sheet/ultimate_strength", mark("Ultimate strength"), "quantity", "strength", ("MPa", "ksi")),
-    Entry("sheet/yield_strength", mark("Yield strength"), "quantity", "strength", ("MPa", "ksi")),
+    FormEntry("sheet/thickness", mark("Sheet thickness (or gauge, such as 26 ga)"), "sheet", "length", LENGTH),
+    FormEntry("sheet/ultimate_strength", mark("Ultimate strength"), "quantity", "strength", ("MPa", "ksi")),
+    FormEntry("sheet/yield_strength", mark("Yield strength"), "quantity", "strength", ("MPa", "ksi")),
 )  # fmt: skip
 KEEP_CLEAR = (
     _length("keep_clear/eave", mark("Kept clear at the eave")),
@@ -132,28 +132,28 @@ KEEP_CLEAR = (
     _length("keep_clear/right", mark("Kept clear at the right")),
 )
 ARRAY = (
-    Entry("name", mark("Name of the array")),
+    FormEntry("name", mark("Name of the array")),
     _length("x", mark("Left edge from the left roof edge")),
     _length("y", mark("Lower edge from the eave")),
-    Entry("rows", mark("Rows"), "whole"),
-    Entry("columns", mark("Columns"), "whole"),
-    Entry("orientation", mark("Modules lie"), "choice",
+    FormEntry("rows", mark("Rows"), "whole"),
+    FormEntry("columns", mark("Columns"), "whole"),
+    FormEntry("orientation", mark("Modules lie"), "choice",
           choices=(NONE, ("portrait", mark("portrait")), ("landscape", mark("landscape")))),
     _length("gap_x", mark("Gap in a row")),
     _length("gap_y", mark("Gap in a column")),
-    Entry("omit", mark("Cells left out, as row/column"), "cells", wide=True),
+    FormEntry("omit", mark("Cells left out, as row/column"), "cells", wide=True),
 )  # fmt: skip
 OBSTRUCTION = (
-    Entry("name", mark("What it is")),
+    FormEntry("name", mark("What it is")),
     _length("x", mark("Left edge from the left roof edge")),
     _length("y", mark("Lower edge from the eave")),
     _length("width", mark("Size along the eave")),
     _length("height", mark("Size up the slope")),
 )
 NEW_OBSTRUCTION = (*OBSTRUCTION, _length("clearance", mark("Clearance around it")))
-OF_JOB: dict[str, tuple[Entry, ...]] = {
+OF_JOB: dict[str, tuple[FormEntry, ...]] = {
     mark("Job"): JOB, mark("Customer"): CUSTOMER, mark("Site"): SITE, mark("Loads"): LOADS, mark("Module"): MODULE,
 }  # fmt: skip
-OF_ROOF: dict[str, tuple[Entry, ...]] = {
+OF_ROOF: dict[str, tuple[FormEntry, ...]] = {
     mark("Roof"): ROOF, mark("Ribs"): RIBS, mark("Sheet"): SHEET, mark("Strips kept clear"): KEEP_CLEAR,
 }  # fmt: skip

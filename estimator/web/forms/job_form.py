@@ -11,7 +11,7 @@ from werkzeug.datastructures import MultiDict
 
 from estimator.contract.requests.cells import read_cells
 from estimator.errors import Fault
-from estimator.web.forms.entries import Document, Entry, find, put
+from estimator.web.forms.entries import Document, FormEntry, find, put
 from estimator.web.forms.job_entries import ARRAY, MOUNTING, NEW_OBSTRUCTION, OBSTRUCTION, OF_JOB, OF_ROOF
 
 MOST_ROOFS, MOST_IN_ROOF = 60, 200
@@ -24,7 +24,7 @@ class FieldView:
     """One field as it is shown."""
 
     path: str
-    entry: Entry
+    entry: FormEntry
     unit: str
     value: str
     fault: str
@@ -88,7 +88,7 @@ def document_of(form: MultiDict[str, str], base: Document, *, us: bool) -> Docum
     return document
 
 
-def fields_of(document: Document) -> Iterable[tuple[str, Entry]]:
+def fields_of(document: Document) -> Iterable[tuple[str, FormEntry]]:
     """Every field of a document's form with its path."""
     for entries in (*OF_JOB.values(), MOUNTING):
         yield from ((entry.path, entry) for entry in entries)
@@ -174,11 +174,11 @@ class _Maker:
     typed: Mapping[str, str]
     used: set[str] = field(default_factory=set)
 
-    def group(self, title: str, entries: Iterable[Entry], base: str, path: str = "") -> GroupView:
+    def group(self, title: str, entries: Iterable[FormEntry], base: str, path: str = "") -> GroupView:
         fields = tuple(self.one(entry, f"{base}{entry.path}") for entry in entries)
         return GroupView(title, fields, path, str(find(self.document, f"{path}/name") or "") if path else "")
 
-    def one(self, entry: Entry, path: str) -> FieldView:
+    def one(self, entry: FormEntry, path: str) -> FieldView:
         shown = self.typed.get(path)
         value = entry.shown(find(self.document, path), self.us) if shown is None else shown
         return FieldView(path, entry, entry.unit(self.us), value, self.fault(path))
@@ -203,6 +203,6 @@ class _Maker:
             new_obstruction=self.group("", NEW_OBSTRUCTION, f"new/{number}/"),
         )
 
-    def things(self, path: str, entries: Sequence[Entry]) -> tuple[GroupView, ...]:
+    def things(self, path: str, entries: Sequence[FormEntry]) -> tuple[GroupView, ...]:
         count = len(_listed(self.document, path))
         return tuple(self.group("", entries, f"{path}/{at}/", f"{path}/{at}") for at in range(count))
