@@ -10,7 +10,7 @@ from decimal import Decimal
 from estimator import __version__
 from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import SettingOut
-from estimator.buying import BuyLine, buy, quantity_findings
+from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutPlan, Effort
@@ -26,6 +26,7 @@ from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, check_wishes, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
+from estimator.pricing.taxation import tax_findings, with_reliefs
 from estimator.sentences import Sentence, amount, say
 from estimator.site_country import country_findings
 from estimator.takeoff import count, net_lines, sums_differ
@@ -137,7 +138,7 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
     honest answer exists.
     """
     check_in_force(book, on)
-    book = with_offcuts(book, wishes)
+    book = with_reliefs(with_offcuts(book, wishes), job, wishes)
     check_wishes(book, wishes, job.customer.tier)
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
@@ -174,7 +175,13 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    before = (*_on_country(job), *trial.findings, *layout.findings, *setting_out.findings)
+    before = (
+        *_on_country(job),
+        *tax_findings(job, book, wishes),
+        *trial.findings,
+        *layout.findings,
+        *setting_out.findings,
+    )
     later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
     checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
@@ -206,7 +213,8 @@ def _on_quantities_and_money(
     book, wishes = trial.book, trial.wishes
     quantities = quantity_findings(net, bought, book, wishes.line_changes)
     falling = falling_step(shipped, book) if wishes.freight else ()
-    return (*quantities, *money_findings(bill, book, wishes), *falling)
+    late = lead_time_findings(bought, trial.job.site.needed_on, book, trial.on)
+    return (*quantities, *money_findings(bill, book, wishes), *falling, *late)
 
 
 def _on_country(job: Job) -> tuple[Finding, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, field, fields, is_dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
@@ -51,13 +52,19 @@ class Address:
 
 @dataclass(frozen=True, slots=True)
 class Customer:
-    """Who asked. ``tier`` names a discount tier of the pricebook."""
+    """Who asked. ``tier`` names a discount tier of the pricebook.
+
+    ``tax_number`` is the customer's for value added or sales tax; ``tax_exemption`` what exempts from tax, such as the
+    number of a certificate.
+    """
 
     name: str
     contact: str = ""
     email: str = ""
     address: Address = Address()
     tier: str = ""
+    tax_number: str = ""
+    tax_exemption: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +281,30 @@ class Wishes:
     line_changes: tuple[LineChange, ...] = ()
     offcuts: tuple[OffcutOnHand, ...] = ()
     notes: str = field(default="")
+    prepared_by: str = ""
+    options: tuple[OptionWish, ...] = ()
+    alternates: tuple[Alternate, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OptionWish:
+    """Another way to build the job, priced beside the quoted one; what is None is chosen as for the quoted one."""
+
+    title: str = ""
+    arrangement: Arrangement | None = None
+    material: Material | None = None
+    bracket: str | None = None
+    rail: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """Something the customer may add: so many of a part; ``included`` puts it into the total."""
+
+    part: str
+    quantity: int
+    included: bool = False
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,6 +336,18 @@ class OffcutOnHand:
     length_mm: float
     price: Decimal
     count: int = 1
+
+
+def day_of(text: str) -> date | None:
+    """A date as ISO 8601 writes it; nothing for any other text.
+
+    >>> day_of("2027-03-15"), day_of("in spring")
+    (datetime.date(2027, 3, 15), None)
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def fingerprint(*records: object) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -40,6 +40,7 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     estimate = offer.estimate
     number = estimate.job.reference
     header = QuoteHeader(number, 1, "draft", on, estimate.provenance.valid_until, language=estimate.job.language)
+    header = replace(header, prepared_by=estimate.wishes.prepared_by)
     for form in QUOTE_FORMS.values():
         tell(form.file)
         yield form.file, form.write(offer, header, "estimator")

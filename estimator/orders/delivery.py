@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from estimator.job import Address
-from estimator.orders.records import OrderedQuote
+from estimator.job import Address, day_of
+from estimator.orders.records import OrderedQuote, QuoteSite
 from estimator.pricebook import Book
 
 
@@ -14,6 +14,28 @@ def needed_on(quotes: Sequence[OrderedQuote]) -> date | None:
     """The earliest date on which a site needs its parts."""
     dates = [quote.estimate.job.site.needed_on for quote in quotes if quote.estimate.job.site.needed_on]
     return min(date.fromisoformat(text) for text in dates) if dates else None
+
+
+def place_of(quotes: Sequence[OrderedQuote], book: Book) -> Address:
+    """The place to deliver to, in its parts: the site where all quotes share it, else the buyer's own."""
+    sites = sites_of(quotes)
+    if len(sites) == 1 and address_lines(sites[0]):
+        return sites[0]
+    buyer = book.seller
+    return Address(buyer.address_lines, buyer.postcode, buyer.city, "", buyer.country)
+
+
+def quote_sites(quotes: Sequence[OrderedQuote]) -> tuple[QuoteSite, ...]:
+    """Where each quote's parts go, and when its site needs them."""
+    return tuple(
+        QuoteSite(
+            quote.number,
+            quote.estimate.job.reference or quote.estimate.job.title,
+            quote.estimate.job.site.address,
+            day_of(quote.estimate.job.site.needed_on),
+        )
+        for quote in quotes
+    )
 
 
 def delivery_of(quotes: Sequence[OrderedQuote], book: Book) -> tuple[tuple[str, ...], str]:

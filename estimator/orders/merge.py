@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
-from estimator.orders.delivery import delivery_of, needed_on
+from estimator.orders.delivery import delivery_of, needed_on, place_of, quote_sites
 from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
 from estimator.orders.notes import findings_of, knowingly
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare
@@ -176,6 +176,8 @@ def _list_for(
         invented=any(quote.estimate.book.invented for quote in quotes),
         texts=book.texts,
         locale=book.locale,
+        ship_place=place_of(quotes, book),
+        sites=quote_sites(quotes),
     )
 
 

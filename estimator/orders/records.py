@@ -10,7 +10,7 @@ from decimal import Decimal
 from estimator.cutting.records import CutPlan, Saw
 from estimator.errors import Finding
 from estimator.estimate import Estimate
-from estimator.job import DisplayUnits
+from estimator.job import Address, DisplayUnits
 from estimator.money import Money, Rounding
 from estimator.pricebook import POINTS, BookLocale, Seller, Supplier
 from estimator.sentences import Sentence
@@ -65,12 +65,26 @@ class OrderLine:
 
 
 @dataclass(frozen=True, slots=True)
+class QuoteSite:
+    """Where one quote's parts go, by when, and for which job."""
+
+    quote: str
+    job: str
+    address: Address
+    needed_on: date | None
+
+
+NOWHERE = Address()
+
+
+@dataclass(frozen=True, slots=True)
 class OrderList:
     """Everything one supplier is to deliver; ``total`` is the sum of the rounded lines.
 
     ``rounding`` is how the book rounds a line; ``packaging_share`` what packaging adds to the parts' mass by the book
     (None where nothing is known); ``invented`` marks demonstration prices; lengths are shown in ``units``.
     ``texts`` are those of the book in further languages; ``locale`` says how its country writes numbers.
+    ``ship_place`` is ``ship_to`` in its parts; ``sites`` say where each quote's parts go, and when they are needed.
     """
 
     supplier: Supplier
@@ -90,6 +104,8 @@ class OrderList:
     invented: bool = False
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     locale: BookLocale = POINTS
+    ship_place: Address = NOWHERE
+    sites: tuple[QuoteSite, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

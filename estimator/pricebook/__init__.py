@@ -14,6 +14,9 @@ from estimator.pricebook.lookups import (
     clamps_for as clamps_for,
 )
 from estimator.pricebook.lookups import (
+    lead_time_of as lead_time_of,
+)
+from estimator.pricebook.lookups import (
     part_for_role as part_for_role,
 )
 from estimator.pricebook.lookups import (
@@ -21,6 +24,12 @@ from estimator.pricebook.lookups import (
 )
 from estimator.pricebook.lookups import (
     splice_for as splice_for,
+)
+from estimator.pricebook.quote_terms import (
+    NO_TERMS as NO_TERMS,
+)
+from estimator.pricebook.quote_terms import (
+    QuoteTerms as QuoteTerms,
 )
 from estimator.pricebook.records import (
     KNOWN_ROLES as KNOWN_ROLES,
@@ -91,6 +100,9 @@ from estimator.pricebook.records import (
 from estimator.pricebook.records import (
     Supplier as Supplier,
 )
-from estimator.pricebook.records import (
+from estimator.pricebook.tax import (
     Tax as Tax,
+)
+from estimator.pricebook.tax import (
+    TaxRule as TaxRule,
 )

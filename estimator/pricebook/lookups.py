@@ -68,3 +68,10 @@ def rails_for(book: Book, bracket: Bracket, arrangement: Arrangement) -> tuple[R
         and arrangement in rail.arrangements
         and (not bracket.rails or rail.rail in bracket.rails)
     )
+
+
+def lead_time_of(book: Book, part: str) -> int:
+    """Calendar days from order to delivery of a part: its own, else its supplier's."""
+    entry = book.parts[part]
+    supplier = book.suppliers.get(entry.supplier)
+    return entry.lead_time_days or (supplier.lead_time_days if supplier else 0)

@@ -15,6 +15,8 @@ from typing import Literal
 from estimator.job import Arrangement, Material, RailDirection
 from estimator.money import Rounding
 from estimator.pricebook.locale import POINTS, BookLocale
+from estimator.pricebook.quote_terms import NO_TERMS, QuoteTerms
+from estimator.pricebook.tax import Tax
 
 Range = tuple[float, float]
 Basis = Literal[
@@ -313,16 +315,6 @@ class LabourActivity:
 
 
 @dataclass(frozen=True, slots=True)
-class Tax:
-    """A tax on parts of the quote. ``per``: rounded once on the total, or on each line and then summed."""
-
-    name: str
-    rate: Decimal
-    on: frozenset[Literal["parts", "freight", "labour", "contingency"]]
-    per: Literal["total", "line"] = "total"
-
-
-@dataclass(frozen=True, slots=True)
 class Logo:
     """A house's mark: a PNG or JPEG file as it is, checked when it was read, and its size in pixels."""
 
@@ -401,3 +393,4 @@ class Book:
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """The book's texts in further languages: by language, then by the text as the book has it."""
     locale: BookLocale = POINTS
+    quote_terms: QuoteTerms = NO_TERMS

@@ -67,10 +67,10 @@ def tax_shares(
 ) -> tuple[TaxShare, ...]:
     """Every amount that is taxed, lines less their share of the quote discount, with its tax."""
     taxed: list[tuple[str, Money]] = []
-    if "parts" in book.tax.on:
+    if "parts" in book.tax.taxed:
         taxed += _discounted(lines, discount)
     others = {"freight": additions.freight, "labour": additions.labour, "contingency": contingency}
-    taxed += [(name, amount) for name, amount in others.items() if name in book.tax.on]
+    taxed += [(name, amount) for name, amount in others.items() if name in book.tax.taxed]
     return tuple(_tax_share(name, amount, book) for name, amount in taxed)
 
 

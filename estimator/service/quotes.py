@@ -187,7 +187,10 @@ def _changed(session: Session, context: ServiceContext, row: tables.QuoteRow, st
 
 
 def _signed(wishes: Wishes, client: Client) -> Wishes:
-    return replace(wishes, overrides=tuple(replace(each, by=client.name) for each in wishes.overrides))
+    """The choices with who overrides, and with who prepared them where that is a person with an account."""
+    person = client.name if client.kind == "account" else ""
+    overrides = tuple(replace(each, by=client.name) for each in wishes.overrides)
+    return replace(wishes, overrides=overrides, prepared_by=wishes.prepared_by or person)
 
 
 def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:

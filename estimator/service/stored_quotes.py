@@ -61,11 +61,9 @@ class WholeQuote:
     @property
     def header(self) -> QuoteHeader:
         """The head of its documents."""
-        card = self.card
-        language = self.offer.estimate.job.language
-        return QuoteHeader(
-            card.number, card.revision, card.state, card.dated, card.valid_until, card.prepared_by, language
-        )
+        card, estimate = self.card, self.offer.estimate
+        person, language = estimate.wishes.prepared_by, estimate.job.language
+        return QuoteHeader(card.number, card.revision, card.state, card.dated, card.valid_until, person, language)
 
 
 def list_quotes(

@@ -38,6 +38,7 @@ from estimator.estimate import Alternative, Choice, Estimate, Provenance
 from estimator.freight.records import FreightCharge
 from estimator.job import (
     Address,
+    Alternate,
     Array,
     CheckOverride,
     ClampingZone,
@@ -49,6 +50,7 @@ from estimator.job import (
     Mounting,
     Obstruction,
     OffcutOnHand,
+    OptionWish,
     Purlins,
     Ribs,
     Roof,
@@ -62,9 +64,19 @@ from estimator.loads.actions.steps import Step
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
 from estimator.money import Money
 from estimator.mounting.records import Clearance, MountingChoice
-from estimator.orders.records import Bars, CommonCut, CutCost, CutSheet, OrderLine, OrderList, OrderLists, QuoteShare
+from estimator.orders.records import (
+    Bars,
+    CommonCut,
+    CutCost,
+    CutSheet,
+    OrderLine,
+    OrderList,
+    OrderLists,
+    QuoteShare,
+    QuoteSite,
+)
 from estimator.places import Place
-from estimator.pricebook import BookLocale
+from estimator.pricebook import BookLocale, QuoteTerms, Tax, TaxRule
 from estimator.pricebook.records import (
     AssemblyRule,
     BarStock,
@@ -85,7 +97,6 @@ from estimator.pricebook.records import (
     Splice,
     StrengthTest,
     Supplier,
-    Tax,
 )
 from estimator.pricing.records import PricedBill, PricedLine, Totals
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure
@@ -104,7 +115,7 @@ RECORDS: dict[str, type] = {
     "bar_pattern/1": BarPattern,
     "bar_stock/1": BarStock,
     "bars_of_length/1": BarsOfLength,
-    "book/2": Book,
+    "book/3": Book,
     "book_locale/1": BookLocale,
     "book_defaults/2": Defaults,
     "bracket/2": Bracket,
@@ -117,7 +128,7 @@ RECORDS: dict[str, type] = {
     "common_cut/2": CommonCut,
     "comparison/2": Comparison,
     "counts/1": Counts,
-    "customer/1": Customer,
+    "customer/2": Customer,
     "cut_cost/1": CutCost,
     "cut_plan/2": CutPlan,
     "cut_sheet/1": CutSheet,
@@ -154,7 +165,8 @@ RECORDS: dict[str, type] = {
     "offcut_on_hand/1": OffcutOnHand,
     "offer/1": Offer,
     "order_line/2": OrderLine,
-    "order_list/2": OrderList,
+    "order_list/3": OrderList,
+    "quote_site/1": QuoteSite,
     "order_lists/1": OrderLists,
     "ordered_bars/1": Bars,
     "part/1": Part,
@@ -193,9 +205,13 @@ RECORDS: dict[str, type] = {
     "splice_part/3": Splice,
     "strength_test/2": StrengthTest,
     "supplier/1": Supplier,
-    "tax/1": Tax,
+    "tax/2": Tax,
+    "tax_rule/1": TaxRule,
+    "quote_terms/1": QuoteTerms,
     "totals/1": Totals,
-    "wishes/2": Wishes,
+    "wishes/3": Wishes,
+    "option_wish/1": OptionWish,
+    "alternate/1": Alternate,
     "zone_sheet/1": ZoneSheet,
     "zone_span/1": ZoneSpan,
     "zone_use/2": ZoneUse,

@@ -26,7 +26,8 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.arrangements import OLDER_WORDS
-from estimator.pricebook import POINTS
+from estimator.job import Address
+from estimator.pricebook import NO_TERMS, POINTS
 from estimator.site_loads import Building
 from estimator.storage import places_in_words
 
@@ -168,6 +169,10 @@ STEPS: dict[str, Step] = {
     ),
     "splice_part/1": to("splice_part/2", added(least_gap_mm=None)),
     "book/1": to("book/2", added(locale=POINTS)),
+    "book/2": to("book/3", added(quote_terms=NO_TERMS)),
+    "customer/1": to("customer/2", added(tax_number="", tax_exemption="")),
+    "tax/1": to("tax/2", added(number_name="", category="S", rules=(), relieved=())),
+    "wishes/2": to("wishes/3", added(prepared_by="", options=(), alternates=())),
     "book_defaults/1": to("book_defaults/2", added(order_factor_max=Decimal(3))),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
     "check_override/1": to("check_override/2", places_in_words.override),
@@ -183,6 +188,7 @@ STEPS: dict[str, Step] = {
     "order_list/1": to("order_list/2", added(locale=POINTS)),
     "array/2": to("array/3", added(wider_row_gaps=())),
     "rail_run/3": to("rail_run/4", added(wide_gaps=0)),
+    "order_list/2": to("order_list/3", added(ship_place=Address(), sites=())),
     "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),

@@ -158,7 +158,15 @@ class ChoicesSchema(Schema):
     overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks to override, each with its reason.")
     line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines, one for each part.")
     offcuts = Many(fields.Nested(OffcutSchema), 1_000, about="Bars left from earlier jobs, that may be cut here.")
-    notes = Text(5_000, lines=True, about="Notes that the quote prints.", example="Delivery to the rear gate")
+    notes = Text(
+        5_000, lines=True, about="Notes for the customer, that the quote prints.", example="Delivery to the rear gate"
+    )
+    prepared_by = Text(
+        200,
+        about="The person who answers for the quote, as it prints; without one, the person whose account asks for it. "
+        "A key's name is never printed.",
+        example="A. Miller",
+    )
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> dict[str, Any]:

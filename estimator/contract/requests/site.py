@@ -60,6 +60,17 @@ class CustomerSchema(RecordSchema):
         about="A discount tier of the pricebook, as its edition lists them; without one, no tier's discount.",
         example="trade",
     )
+    tax_number = Text(
+        40,
+        about="The customer's number for value added or sales tax; in the EU with its country, which decides with the "
+        "place of delivery whether tax is charged.",
+        example="FR83404833048",
+    )
+    tax_exemption = Text(
+        200,
+        about="What exempts the customer from tax, such as the number of a certificate; the pricebook's rules decide.",
+        example="exemption certificate 12-3456",
+    )
 
 
 class SiteSchema(RecordSchema):

@@ -6,6 +6,7 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.purchasing.facts import order_reader
 from estimator.documents.xml import ubl
 from estimator.errors import Refused
+from estimator.job import Address
 from estimator.money import total
 from estimator.orders import OrderLine, OrderList
 
@@ -24,12 +25,13 @@ def write_ubl_order(order: OrderList, header: OrderHeader) -> bytes:
         ubl.basic(document, "Note", reader.texts.t("For quotes {quotes}", quotes=", ".join(order.quotes)))
     ubl.basic(document, "DocumentCurrencyCode", order.currency)
     buyer, seller = order.buyer, order.supplier
-    at = (buyer.postcode, buyer.city, buyer.country)
-    ubl.party(ubl.aggregate(document, "BuyerCustomerParty"), buyer.name, buyer.address_lines, at, buyer.email)
-    at = (seller.postcode, seller.city, seller.country)
+    house = Address(buyer.address_lines, buyer.postcode, buyer.city, "", buyer.country)
+    ours = ubl.UblParty(buyer.name, house, buyer.email, buyer.tax_number)
+    ubl.party(ubl.aggregate(document, "BuyerCustomerParty"), ours)
+    theirs = Address(seller.address_lines, seller.postcode, seller.city, "", seller.country)
     supplier = ubl.aggregate(document, "SellerSupplierParty")
     ubl.basic(supplier, "CustomerAssignedAccountID", seller.account)
-    ubl.party(supplier, seller.name, seller.address_lines, at, seller.email)
+    ubl.party(supplier, ubl.UblParty(seller.name, theirs, seller.email))
     _delivery(document, order)
     sums = ubl.aggregate(document, "AnticipatedMonetaryTotal")
     ubl.amount(sums, "LineExtensionAmount", order.total)
@@ -42,12 +44,18 @@ def write_ubl_order(order: OrderList, header: OrderHeader) -> bytes:
 def _delivery(document: ubl.Element, order: OrderList) -> None:
     delivery = ubl.aggregate(document, "Delivery")
     if order.ship_to or order.country:
-        ubl.address(delivery, "DeliveryAddress", order.ship_to, ("", "", order.country))
+        ubl.address(delivery, "DeliveryAddress", _place(order))
     if order.needed_on:
         period = ubl.aggregate(delivery, "RequestedDeliveryPeriod")
         ubl.basic(period, "EndDate", order.needed_on.isoformat())
     if len(delivery) == 0:
         document.remove(delivery)
+
+
+def _place(order: OrderList) -> Address:
+    """The place in its parts; of an order kept before there were any, its lines."""
+    known = order.ship_place != Address()
+    return order.ship_place if known else Address(order.ship_to, country=order.country)
 
 
 def _line(document: ubl.Element, number: int, line: OrderLine, currency: str, description: str) -> None:

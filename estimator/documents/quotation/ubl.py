@@ -9,8 +9,10 @@ from estimator.documents.language.texts import Reader, reader_for
 from estimator.documents.xml import ubl
 from estimator.errors import Refused
 from estimator.estimate import Estimate
+from estimator.job import Address
 from estimator.money import Money, total
 from estimator.pricing import PricedLine
+from estimator.pricing.taxation import EU, tax_groups
 
 
 def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
@@ -32,8 +34,7 @@ def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
     ubl.basic(validity, "EndDate", header.valid_until.isoformat())
     _parties(document, estimate)
     _charges(document, estimate, reader)
-    tax = ubl.aggregate(document, "TaxTotal")
-    ubl.amount(tax, "TaxAmount", totals.tax)
+    _taxes(document, estimate, reader)
     sums = ubl.aggregate(document, "QuotedMonetaryTotal")
     ubl.amount(sums, "LineExtensionAmount", totals.parts)
     ubl.amount(sums, "TaxExclusiveAmount", totals.before_tax)
@@ -48,12 +49,33 @@ def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
 
 def _parties(document: ubl.Element, estimate: Estimate) -> None:
     seller, customer = estimate.seller, estimate.job.customer
-    at = (seller.postcode, seller.city, seller.country)
-    ubl.party(ubl.aggregate(document, "SellerSupplierParty"), seller.name, seller.address_lines, at, seller.email)
-    place = customer.address
-    at = (place.postcode, place.city, place.country)
-    buyer = ubl.aggregate(document, "BuyerCustomerParty")
-    ubl.party(buyer, customer.name, place.lines, at, customer.email)
+    scheme, house = scheme_of(estimate), Address(seller.address_lines, seller.postcode, seller.city, "", seller.country)
+    ours = ubl.UblParty(seller.name, house, seller.email, seller.tax_number, scheme)
+    ubl.party(ubl.aggregate(document, "SellerSupplierParty"), ours)
+    theirs = ubl.UblParty(customer.name, customer.address, customer.email, customer.tax_number, scheme)
+    ubl.party(ubl.aggregate(document, "BuyerCustomerParty"), theirs)
+
+
+def _taxes(document: ubl.Element, estimate: Estimate, reader: Reader) -> None:
+    """The tax, and below it each category with its base.
+
+    Source: EN 16931-1, business terms BT-110 and BG-23, and its rules BR-CO-13, -14, -17, by analogy: they are for
+    invoices.
+    """
+    total_tax = ubl.aggregate(document, "TaxTotal")
+    ubl.amount(total_tax, "TaxAmount", estimate.bill.totals.tax)
+    for group in tax_groups(estimate.bill, estimate.book):
+        below = ubl.aggregate(total_tax, "TaxSubtotal")
+        ubl.amount(below, "TaxableAmount", group.base)
+        ubl.amount(below, "TaxAmount", group.tax)
+        ubl.tax_category(
+            below, "TaxCategory", (group.category, group.rate), scheme_of(estimate), reader.say(group.note)
+        )
+
+
+def scheme_of(estimate: Estimate) -> str:
+    """What the tax is called among schemes: VAT in the European Union, else the book's own name."""
+    return "VAT" if estimate.seller.country in EU else estimate.bill.totals.tax_name
 
 
 def _charges(document: ubl.Element, estimate: Estimate, reader: Reader) -> None:

@@ -62,6 +62,9 @@ def _story(
     yield _parties(content, reader, wide)
     yield heading(content.title)
     yield _facts(content.scope, wide)
+    if content.notes:
+        yield heading(t("Notes"))
+        yield from (paragraph(note) for note in content.notes)
     yield heading(t("Prices in {currency}", currency=content.currency))
     yield from line_tables(content, reader, wide)
     yield gap(style.SPACING.unit)

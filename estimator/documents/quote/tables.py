@@ -93,7 +93,7 @@ def totals_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
     rows: list[list[Any]] = []
     commands: list[Command] = [right_from(1)]
     for at, row in enumerate(content.totals):
-        money = reader.formats.money(row.amount) if row.final else reader.formats.amount(row.amount)
+        money = row.text or (reader.formats.money(row.amount) if row.final else reader.formats.amount(row.amount))
         rows.append([fitted(row.label, label - 6), money])
         if row.interim:
             commands += [("FONT", (0, at), (-1, at), BOLD, SIZE),

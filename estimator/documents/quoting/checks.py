@@ -13,6 +13,8 @@ from estimator.estimate import Estimate
 
 ENGINEERS = frozenset({"coefficient_unconfirmed", "zone_layout_unconfirmed", "test_series_scattered"})
 """Doubts about sources that an engineer clears up; a customer cannot."""
+OF_THE_HOUSE = frozenset({"country_not_given", "units_of_another_system"})
+"""Doubts about how the job was posted; they are told to the house, on its own papers."""
 ENGINEERS_ROW = "for the engineer"
 
 
@@ -35,7 +37,7 @@ def checks_by_kind(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:
     words = {(word.code, word.place): word for word in estimate.overridden}
     kinds: dict[tuple[str, str, str, str], list[Finding]] = defaultdict(list)
     for check in estimate.checks:
-        if check.severity != "note" and not check.tells_cost:
+        if check.severity != "note" and not check.tells_cost and check.code not in OF_THE_HOUSE:
             word = words.get((check.code, check.place))
             for_engineer = check.severity == "warning" and check.code in ENGINEERS
             told = (word.reason, word.by) if word else ("", "")

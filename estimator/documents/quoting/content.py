@@ -13,11 +13,11 @@ from itertools import groupby
 
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.documents.header import Fact, QuoteHeader, QuoteState
-from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.language.words import INVENTED, group_name, option_name, unit_name
-from estimator.documents.quoting import scope
+from estimator.documents.quoting import scope, supply
 from estimator.documents.quoting.checks import CheckRow, checks_by_kind
+from estimator.documents.quoting.total_rows import TotalRow
 from estimator.estimate import Estimate
 from estimator.money import Money, total
 from estimator.pricing.records import PricedLine
@@ -43,16 +43,6 @@ class Section:
     title: str
     lines: tuple[ContentLine, ...]
     subtotal: Money
-
-
-@dataclass(frozen=True, slots=True)
-class TotalRow:
-    """One step of the totals; ``final`` is the amount to pay."""
-
-    label: str
-    amount: Money
-    final: bool = False
-    interim: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +83,7 @@ class QuoteContent:
     customer: Party
     facts: tuple[Fact, ...]
     scope: tuple[Fact, ...]
+    notes: tuple[str, ...]
     sections: tuple[Section, ...]
     totals: tuple[TotalRow, ...]
     options: tuple[OptionRow, ...]
@@ -134,16 +125,17 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         valid_until=header.valid_until,
         title=job.title,
         currency=estimate.bill.currency,
-        seller=Party(seller.name, scope.seller_lines(seller, reader)),
-        customer=Party(job.customer.name, (*address_lines(job.customer.address, reader), *scope.contact_lines(job))),
+        seller=Party(seller.name, scope.seller_lines(seller, estimate.book.tax, reader)),
+        customer=Party(job.customer.name, scope.customer_lines(job, reader)),
         facts=scope.facts(estimate, header, reader),
         scope=scope.scope(estimate, reader),
+        notes=tuple(line for line in estimate.wishes.notes.splitlines() if line.strip()),
         sections=_sections(estimate, reader),
         totals=_totals(estimate, reader),
         options=options,
         options_notes=why_not,
         checks=checks_by_kind(estimate, reader),
-        terms=tuple(reader.say(term) for term in estimate.terms),
+        terms=(*supply.terms_of_sale(estimate, reader), *(reader.say(term) for term in estimate.terms)),
         cautions=tuple(t(caution) for caution in estimate.cautions),
         invented_note=t(INVENTED) if estimate.invented else "",
         provenance=_provenance(estimate, reader),
@@ -188,8 +180,9 @@ def _totals(estimate: Estimate, reader: Reader) -> tuple[TotalRow, ...]:
         TotalRow(t("Parts"), totals.parts),
         *(step for step in steps if step.amount.amount),
         TotalRow(t("Total before tax"), totals.before_tax, interim=True),
-        TotalRow(f"{reader.say(totals.tax_name)} {percent(totals.tax_rate)}", totals.tax),
+        *supply.tax_rows(estimate, reader),
         TotalRow(t("Total"), totals.total, final=True),
+        *supply.compared_prices(estimate, reader),
     )
 
 

@@ -9,23 +9,30 @@ from estimator.documents.header import Fact, QuoteHeader
 from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import ARRANGEMENTS, DIRECTIONS, MATERIALS
+from estimator.documents.quoting.supply import lead_time
 from estimator.estimate import Estimate
 from estimator.job import Address, Job, Roof
 from estimator.mounting.records import Clearance
-from estimator.pricebook import Seller
+from estimator.pricebook import Seller, Tax
 from estimator.units import side_by_side
 
 
-def contact_lines(job: Job) -> tuple[str, ...]:
-    """The customer's person and mail."""
-    return tuple(line for line in (job.customer.contact, job.customer.email) if line)
+def customer_lines(job: Job, reader: Reader) -> tuple[str, ...]:
+    """The customer's address, person, mail and tax number."""
+    customer = job.customer
+    tax = reader.texts.t("Tax number {number}", number=customer.tax_number) if customer.tax_number else ""
+    named = (line for line in (customer.contact, customer.email, tax) if line)
+    return (*address_lines(customer.address, reader), *named)
 
 
-def seller_lines(seller: Seller, reader: Reader) -> tuple[str, ...]:
-    """The house's address, contact and tax number."""
+def seller_lines(seller: Seller, tax: Tax, reader: Reader) -> tuple[str, ...]:
+    """The house's address, contact and tax number, this under the name that the book gives it."""
     address = Address(seller.address_lines, seller.postcode, seller.city, "", seller.country)
-    tax = reader.texts.t("Tax number {number}", number=seller.tax_number) if seller.tax_number else ""
-    return tuple(line for line in (*address_lines(address, reader), seller.phone, seller.email, tax) if line)
+    number = reader.texts.t("Tax number {number}", number=seller.tax_number)
+    if tax.number_name:
+        number = f"{reader.say(tax.number_name)} {seller.tax_number}"
+    told = number if seller.tax_number else ""
+    return tuple(line for line in (*address_lines(address, reader), seller.phone, seller.email, told) if line)
 
 
 def facts(estimate: Estimate, header: QuoteHeader, reader: Reader) -> tuple[Fact, ...]:
@@ -38,6 +45,7 @@ def facts(estimate: Estimate, header: QuoteHeader, reader: Reader) -> tuple[Fact
         (t("Your reference"), job.reference),
         (t("Site"), site),
         (t("Needed on"), _day(job.site.needed_on, reader)),
+        (t("Lead time"), lead_time(estimate, reader)),
         (t("Prepared by"), header.prepared_by),
     )
     return tuple(Fact(label, value) for label, value in pairs if value)

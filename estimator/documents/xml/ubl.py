@@ -6,6 +6,7 @@ Code lists are checked here, because the schema does not: UN/ECE Rec 20 units, I
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import cast
 
@@ -13,6 +14,7 @@ from babel import Locale
 from lxml import etree
 
 from estimator.errors import Fault, Refused
+from estimator.job import Address
 from estimator.money import Money, minor_digits
 
 CAC = "urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2"
@@ -68,28 +70,54 @@ def quantity(parent: Element, name: str, number: int, unit: str) -> None:
     basic(parent, name, number, unitCode=unit)
 
 
-def party(parent: Element, name: str, lines: Sequence[str], place: tuple[str, str, str], contact: str = "") -> None:
-    """A party: name, postal address (lines, postcode, city, country) and an electronic mail address."""
+@dataclass(frozen=True, slots=True)
+class UblParty:
+    """Somebody on an electronic document; the tax number stands under its scheme."""
+
+    name: str
+    address: Address
+    mail: str = ""
+    tax_number: str = ""
+    scheme: str = "VAT"
+
+
+def party(parent: Element, who: UblParty) -> None:
+    """A party: name, structured address, tax number with its scheme, and an electronic mail address."""
     element = aggregate(parent, "Party")
-    basic(aggregate(element, "PartyName"), "Name", name)
-    address(element, "PostalAddress", lines, place)
-    basic(aggregate(element, "PartyLegalEntity"), "RegistrationName", name)
-    if contact:
-        basic(aggregate(element, "Contact"), "ElectronicMail", contact)
+    basic(aggregate(element, "PartyName"), "Name", who.name)
+    address(element, "PostalAddress", who.address)
+    if who.tax_number:
+        taxed = aggregate(element, "PartyTaxScheme")
+        basic(taxed, "CompanyID", who.tax_number)
+        basic(aggregate(taxed, "TaxScheme"), "ID", who.scheme)
+    basic(aggregate(element, "PartyLegalEntity"), "RegistrationName", who.name)
+    if who.mail:
+        basic(aggregate(element, "Contact"), "ElectronicMail", who.mail)
 
 
-def address(parent: Element, name: str, lines: Sequence[str], place: tuple[str, str, str]) -> None:
-    """An address, its lines first to last; (postcode, city, country)."""
-    postcode, city, country = place
+def address(parent: Element, name: str, place: Address) -> None:
+    """An address in its parts; lines beyond two stand as lines."""
     element = aggregate(parent, name)
-    for tag, line in zip(("StreetName", "AdditionalStreetName"), lines, strict=False):
+    for tag, line in zip(("StreetName", "AdditionalStreetName"), place.lines, strict=False):
         basic(element, tag, line)
-    basic(element, "CityName", city)
-    basic(element, "PostalZone", postcode)
-    for line in lines[2:]:
+    basic(element, "CityName", place.city)
+    basic(element, "PostalZone", place.postcode)
+    basic(element, "CountrySubentity", place.region)
+    for line in place.lines[2:]:
         basic(aggregate(element, "AddressLine"), "Line", line)
-    if country:
-        basic(aggregate(element, "Country"), "IdentificationCode", country)
+    if place.country:
+        basic(aggregate(element, "Country"), "IdentificationCode", place.country)
+
+
+def tax_category(parent: Element, name: str, of: tuple[str, Decimal], scheme: str, reason: str = "") -> None:
+    """A tax category with its rate in per cent, why it is exempt, and its scheme. Source: EN 16931-1, BG-23."""
+    category, rate = of
+    element = aggregate(parent, name)
+    basic(element, "ID", category)
+    if category != "O":
+        basic(element, "Percent", f"{rate * 100:f}")
+    basic(element, "TaxExemptionReason", reason)
+    basic(aggregate(element, "TaxScheme"), "ID", scheme or "VAT")
 
 
 def check_codes(units: Sequence[tuple[str, str]], countries: Sequence[tuple[str, str]], currency: str) -> None:

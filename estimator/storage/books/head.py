@@ -15,19 +15,19 @@ from babel.numbers import get_decimal_symbol
 from estimator.errors import Fault, FilePlace, Refused
 from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
-from estimator.pricebook import POINTS, BookLocale, Defaults, Seller, SpareRule, Tax
+from estimator.pricebook import NO_TERMS, POINTS, BookLocale, Defaults, QuoteTerms, Seller, SpareRule, Tax
 from estimator.storage.books.cells import DEFAULT_UNITS, DIMENSIONS
 from estimator.storage.books.files import HEAD, is_logo_name, read_toml
 from estimator.storage.books.row import Reading
 from estimator.storage.books.section import TomlSection
+from estimator.storage.books.selling import quote_terms_of, tax_of
 from estimator.units import units_of
 
 _LOCALE = re.compile(r"[a-z]{2}-[A-Z]{2}")
-TAXED = ("parts", "freight", "labour", "contingency")
 _SECTIONS = frozenset(
     {
         "id", "edition", "title", "currency", "valid_from", "valid_until", "invented", "terms",
-        "locale", "units", "price", "tiers", "tax", "labour", "spares", "defaults", "freight", "seller",
+        "locale", "units", "price", "tiers", "tax", "labour", "spares", "defaults", "freight", "seller", "quote",
     }
 )  # fmt: skip
 
@@ -57,6 +57,7 @@ class Head:
     terms: tuple[str, ...]
     packaging_share: float
     locale: BookLocale = POINTS
+    quote_terms: QuoteTerms = NO_TERMS
 
 
 def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
@@ -83,7 +84,7 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
         pricing_method=_method(price),
         pricing_rate=_rate(price),
         tiers=_tiers(top.section("tiers")),
-        tax=_tax(top.section("tax", {"name", "rate", "on", "per"})),
+        tax=tax_of(top.section("tax")),
         labour_rate=labour.decimal("rate"),
         labour_cost_rate=labour.decimal("cost_rate"),
         spares=_spares(top.section("spares")),
@@ -92,6 +93,7 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
         terms=top.texts("terms"),
         packaging_share=float(top.section("freight", {"packaging_share"}).share("packaging_share")),
         locale=reading.locale,
+        quote_terms=quote_terms_of(top.section("quote")),
     )
 
 
@@ -158,16 +160,6 @@ def _rate(price: TomlSection) -> Decimal:
 
 def _tiers(section: TomlSection) -> Mapping[str, Decimal]:
     return {name: section.share(name) for name in section.values}
-
-
-def _tax(section: TomlSection) -> Tax:
-    on = section.texts("on")
-    for entry in on:
-        if entry not in TAXED:
-            section.fault("on", f"{entry!r} is not known here", ", ".join(TAXED))
-    taxed = frozenset(cast(Literal["parts", "freight", "labour", "contingency"], entry) for entry in on)
-    per = cast(Literal["total", "line"], section.one_of("per", ("total", "line")))
-    return Tax(section.text("name"), section.share("rate"), taxed, per)
 
 
 def _spares(section: TomlSection) -> Mapping[str, SpareRule]:

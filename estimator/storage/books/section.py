@@ -86,6 +86,18 @@ class TomlSection:
         listed = TomlSection(f"{self.path}.{key}".lstrip("."), {str(i): v for i, v in enumerate(values)}, self.reading)
         return tuple(listed.text(index) for index in listed.values)
 
+    def sections(self, key: str) -> tuple[TomlSection, ...]:
+        """A list of sections; empty where it is left out."""
+        values = self.values.get(key, [])
+        if not isinstance(values, list) or not all(isinstance(each, Mapping) for each in values):
+            self.fault(
+                key, f"{key!r} is a list of sections", f"[[{self.path}.{key}]] with its keys below, once for each"
+            )
+            return ()
+        return tuple(
+            TomlSection(f"{self.path}.{key}.{at}", each, self.reading) for at, each in enumerate(values, start=1)
+        )
+
     def one_of(self, key: str, allowed: Collection[str], default: str | None = None) -> str:
         """One word of a few."""
         value = self.text(key, default)

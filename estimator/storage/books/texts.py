@@ -32,7 +32,7 @@ def texts_of(rows: Sequence[Row], book: Book) -> dict[str, dict[str, str]]:
 
 def _texts(book: Book) -> Iterator[str]:
     """Every text of a book that its documents show."""
-    yield from (*book.terms, book.tax.name)
+    yield from (*book.terms, book.tax.name, *(rule.note for rule in book.tax.rules), *book.quote_terms.texts)
     for part in book.parts.values():
         yield from (part.description, part.note, part.role.replace("_", " "))
     for bracket in book.brackets.values():

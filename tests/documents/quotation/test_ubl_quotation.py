@@ -149,3 +149,28 @@ def test_what_the_schema_lets_pass_is_checked_before_writing():
     ):
         with pytest.raises(Refused):
             write_ubl_quotation(wrong, HEAD)
+
+
+def test_taxes_stand_by_category_and_add_up():
+    """Source: EN 16931-1, BR-CO-13 and -14, BR-S-08 and -09, by analogy: bases, taxes and rates agree."""
+    document = _document()
+    subtotals = document.findall("cac:TaxTotal/cac:TaxSubtotal", NAMES)
+    bases = [_amount(each, "cbc:TaxableAmount") for each in subtotals]
+    assert sum(bases) == _amount(document, "cac:QuotedMonetaryTotal/cbc:TaxExclusiveAmount")
+    taxes = [_amount(each, "cbc:TaxAmount") for each in subtotals]
+    assert sum(taxes) == _amount(document, "cac:TaxTotal/cbc:TaxAmount")
+    for base, tax, each in zip(bases, taxes, subtotals, strict=True):
+        rate = Decimal(each.findtext("cac:TaxCategory/cbc:Percent", namespaces=NAMES)) / 100
+        assert tax == (base * rate).quantize(Decimal("0.01"), ROUND_HALF_UP)
+        assert each.findtext("cac:TaxCategory/cac:TaxScheme/cbc:ID", namespaces=NAMES)
+
+
+def test_the_parties_carry_their_tax_numbers_and_addresses_in_parts():
+    customer = replace(CUSTOMER, tax_number="PT501964843")
+    made = estimate(a_job(customer=customer), a_book(), WISHES, DAY)
+    document = etree.fromstring(write_ubl_quotation(made, HEAD))
+    SCHEMA.assertValid(document)
+    buyer = document.find("cac:BuyerCustomerParty/cac:Party", NAMES)
+    assert buyer.findtext("cac:PartyTaxScheme/cbc:CompanyID", namespaces=NAMES) == "PT501964843"
+    assert buyer.findtext("cac:PostalAddress/cbc:CityName", namespaces=NAMES) == "Lisboa"
+    assert buyer.findtext("cac:PostalAddress/cbc:PostalZone", namespaces=NAMES) == "1000"

@@ -8,6 +8,7 @@ from estimator.contract.answers.fields import (
     Each,
     MoneyText,
     Number,
+    OneWord,
     Whole,
     Words,
     texts,
@@ -16,7 +17,9 @@ from estimator.contract.answers.writing import Answer
 from estimator.estimate import Estimate
 from estimator.freight.records import FreightCharge
 from estimator.labour.records import Labour, LabourLine
+from estimator.pricebook.tax import CATEGORIES
 from estimator.pricing.records import PricedLine
+from estimator.pricing.taxation import TaxGroup, tax_groups
 from estimator.takeoff.records import RuleShare
 
 CURRENCY = "^[A-Z]{3}$"
@@ -116,6 +119,17 @@ class LabourAnswerSchema(Answer):
     cost = MoneyText("What the house pays for labour.", costs=True, example="1826.00")
 
 
+class TaxGroupSchema(Answer):
+    """The amounts of one tax category."""
+
+    record = TaxGroup
+    category = OneWord("The category by UN/CEFACT code list 5305, as EN 16931 takes them.", CATEGORIES)
+    rate = DecimalText("The tax, as a share of the base.", example="0.19")
+    base = MoneyText("What the tax is reckoned on.", example="10539.63")
+    tax = MoneyText("The tax.", example="2002.53")
+    note = Words("Why no tax is charged; empty where it is.", example="")
+
+
 class TotalsSchema(Answer):
     """The totals in the order they are reached; cost and margin only for roles that see costs."""
 
@@ -134,6 +148,11 @@ class TotalsSchema(Answer):
     tax_rate = DecimalText("The tax, as a share of its base.", "bill.totals.tax_rate", example="0.19")
     tax_per = Words("Whether tax is rounded per line or once for the total.", "bill.totals.tax_per", example="total")
     tax = MoneyText("Tax.", "bill.totals.tax", example="2002.53")
+    taxes = Each(
+        "The amounts before tax by tax category; their bases sum up to the total before tax.",
+        TaxGroupSchema,
+        lambda it, _to: tax_groups(it.bill, it.book),
+    )
     total = MoneyText("What the customer pays.", "bill.totals.total", example="12542.16")
     currency = Words(
         "The currency of every amount, by ISO 4217.", "bill.totals.total.currency", pattern=CURRENCY, example="EUR"

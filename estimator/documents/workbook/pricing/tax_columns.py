@@ -21,7 +21,7 @@ _NEXT = 100_000
 
 def taxed_by_line(draft: Draft) -> bool:
     """Whether the book rounds the tax of every line, and taxes the lines at all."""
-    return draft.book.tax.per == "line" and "parts" in draft.book.tax.on
+    return draft.book.tax.per == "line" and "parts" in draft.book.tax.taxed
 
 
 def tables_of(draft: Draft) -> tuple[str, ...]:
@@ -32,11 +32,11 @@ def tables_of(draft: Draft) -> tuple[str, ...]:
 def tax_formula(draft: Draft, heads: Heads) -> str:
     """The tax from the named totals, rounded once on their sum, or on each amount, as the book says."""
     amounts = {"freight": "FreightTotal", "labour": "LabourTotal", "contingency": "ContingencyTotal"}
-    named = [name for key, name in amounts.items() if key in draft.book.tax.on]
+    named = [name for key, name in amounts.items() if key in draft.book.tax.taxed]
     if draft.book.tax.per == "line":
         of_lines = [f"SUM({heads.column('tax', table)})" for table in tables_of(draft)] if taxed_by_line(draft) else []
         return "+".join([*of_lines, *(draft.rounded(f"{name}*TaxRate") for name in named)]) or "0"
-    parts = ["PartsTotal-QuoteDiscount"] if "parts" in draft.book.tax.on else []
+    parts = ["PartsTotal-QuoteDiscount"] if "parts" in draft.book.tax.taxed else []
     return draft.rounded(f"({'+'.join([*parts, *named]) or '0'})*TaxRate")
 
 
