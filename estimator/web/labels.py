@@ -135,10 +135,22 @@ PAPER_WORDS = {
     "saw-list.csv": mark("Saw list, as a table"),
     "quotation.xml": mark("Quotation for programs (UBL)"),
 }
+FIELD_WORDS = {
+    "ordered": mark("quantity"),
+    "unit_price": mark("unit price"),
+    "line_discount": mark("discount of the line"),
+    "struck": mark("line struck"),
+    "margin": mark("margin"),
+    "discount": mark("discount"),
+    "contingency": mark("contingency"),
+    "freight": mark("freight"),
+    "labour": mark("labour"),
+    "reason": mark("reason"),
+}
 WORDS_OF_PAGES = {
     "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
     "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
-    "problem_words": problem_words,
+    "problem_words": problem_words, "field_words": FIELD_WORDS,
 }  # fmt: skip
 """What every template may look up."""

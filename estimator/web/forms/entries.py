@@ -8,13 +8,26 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
 from typing import Any, Literal, TypeAlias
 
 from estimator.units import Dimension, UnitFault, parse
 
 Document: TypeAlias = Any
 Kind = Literal[
-    "text", "long", "lines", "quantity", "sheet", "whole", "real", "choice", "yes_no", "date", "cells", "list"
+    "text",
+    "long",
+    "lines",
+    "quantity",
+    "sheet",
+    "whole",
+    "real",
+    "choice",
+    "yes_no",
+    "date",
+    "cells",
+    "list",
+    "percent",
 ]
 _COMMA = re.compile(r"([+-]?\d+),(\d{1,2}|\d{4,})(\D*)\Z")
 _BARE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)\Z")
@@ -48,6 +61,8 @@ class FormEntry:
             return "yes" if value else "no"
         if isinstance(value, list):
             return self._listed(value, us)
+        if self.kind == "percent":
+            return _percent(value)
         if isinstance(value, (int, float)) and self.kind in {"quantity", "sheet"}:
             return self._number(value, us)
         return f"{value:g}" if isinstance(value, float) else str(value)
@@ -77,6 +92,20 @@ class FormEntry:
             )
         shown = [self._number(each, us) if isinstance(each, (int, float)) else str(each) for each in values]
         return ("\n" if self.kind == "lines" else "; ").join(shown)
+
+
+def _percent(share: Document) -> str:
+    """A share as a percentage; what is no share as it is."""
+    try:
+        return f"{(Decimal(str(share)) * 100).normalize():f}"
+    except InvalidOperation:
+        return str(share)
+
+
+def _as_share(_entry: FormEntry, text: str, _us: bool) -> Document:
+    """A percentage as a share, exact; what is no number is left for the contract to refuse."""
+    text = _COMMA.sub(r"\1.\2\3", text.rstrip("% \u00a0"))
+    return f"{(Decimal(text) / 100).normalize():f}" if _BARE.match(text) and len(text) < 16 else text
 
 
 def _as_text(_entry: FormEntry, text: str, _us: bool) -> Document:
@@ -125,7 +154,7 @@ def _as_list(entry: FormEntry, text: str, us: bool) -> Document:
 
 _READERS = {
     "quantity": _as_quantity, "sheet": _as_quantity, "whole": _as_whole, "real": _as_real, "yes_no": _as_yes_or_no,
-    "lines": _as_lines, "cells": _as_cells, "list": _as_list,
+    "lines": _as_lines, "cells": _as_cells, "list": _as_list, "percent": _as_share,
 }  # fmt: skip
 
 
