@@ -10,6 +10,7 @@ from typing import Any, Literal
 from sqlalchemy import ColumnElement, Row, Select, func, select
 
 from estimator.documents.header import QuoteState
+from estimator.errors import NotFound
 from estimator.service.context import Client, ServiceContext
 from estimator.service.stored_quotes import state_on
 from estimator.storage.listing_tables import QuoteListingRow
@@ -128,6 +129,15 @@ def quotes_of_job(context: ServiceContext, client: Client, job_id: str) -> tuple
     statement = _listed(client).where(L.quote_id.in_(of_job)).order_by(L.quote_id.desc()).limit(200)
     with context.looking_up() as connection:
         return tuple(_listing(row, context.today()) for row in connection.execute(statement).all())
+
+
+def get_listing(context: ServiceContext, client: Client, quote_id: str) -> QuoteListing:
+    """One quote as lists show it. Errors: NotFound."""
+    with context.looking_up() as connection:
+        row = connection.execute(_listed(client).where(L.quote_id == quote_id)).one_or_none()
+    if row is None:
+        raise NotFound("no such quote")
+    return _listing(row, context.today())
 
 
 def _listed(client: Client) -> Select[Any]:

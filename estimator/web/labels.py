@@ -34,6 +34,7 @@ ACTION_WORDS = {
     "quote.declined": mark("declined by the customer"),
     "quote.superseded": mark("superseded by a later revision"),
     "quote.check_overridden": mark("a failed check let stand"),
+    "order_list.made": mark("ordered"),
 }
 """What the log of a quote says; other deeds are told by their code."""
 PROBLEMS: dict[str, tuple[str, str]] = {
@@ -135,6 +136,38 @@ PAPER_WORDS = {
     "saw-list.csv": mark("Saw list, as a table"),
     "quotation.xml": mark("Quotation for programs (UBL)"),
 }
+STANDING_WORDS = {
+    "approved": mark("approved"),
+    "waiting": mark("waits for a second person"),
+    "withdrawn": mark("withdrawn"),
+}
+ORDER_PAPER_WORDS = {
+    "order-list.csv": mark("Order list, as a table"),
+    "order-list.xlsx": mark("Order list, as a workbook"),
+    "order-list.xml": mark("Order for programs (UBL)"),
+    "order-list.pdf": mark("Order list"),
+    "packing-list.pdf": mark("Packing list"),
+    "packing-list.xlsx": mark("Packing list, as a workbook"),
+    "saw-list.pdf": mark("Saw list over all jobs"),
+    "saw-list.xlsx": mark("Saw list over all jobs, as a workbook"),
+    "saw-list.csv": mark("Saw list over all jobs, as a table"),
+}
+COLUMN_WORDS = {
+    "part": mark("Column of the part number"),
+    "cost": mark("Column of the price"),
+    "unit": mark("Column of the unit"),
+    "currency": mark("Column of the currency"),
+    "pack": mark("Column of the pack size"),
+    "price_per": mark("Column of pieces per price"),
+    "sheet": mark("Sheet of the workbook"),
+}
+REPORT_WORDS = {
+    "changed": mark("Parts with another price or pack"),
+    "unchanged": mark("Parts as they were"),
+    "missing": mark("Parts of the supplier that the list lacks; they keep their price"),
+    "unknown": mark("Numbers on the list that the book does not know"),
+    "breaks_kept": mark("Changed parts whose price breaks stand as they were"),
+}
 FIELD_WORDS = {
     "ordered": mark("quantity"),
     "unit_price": mark("unit price"),
@@ -152,5 +185,7 @@ WORDS_OF_PAGES = {
     "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
     "problem_words": problem_words, "field_words": FIELD_WORDS,
+    "standing_words": STANDING_WORDS, "report_words": REPORT_WORDS,
+    "order_paper_words": ORDER_PAPER_WORDS, "column_words": COLUMN_WORDS,
 }  # fmt: skip
 """What every template may look up."""

@@ -14,14 +14,21 @@ from estimator.contract.problems.table import BY_STATUS
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError
 from estimator.service.context import ServiceContext
-from estimator.web.desk import adjusting, jobs, quotes, signing_in
+from estimator.web.desk import adjusting, jobs, orders, pricebooks, quotes, signing_in
 from estimator.web.door import Door
 from estimator.web.first_hour import STEPS
 from estimator.web.routes import PageRoute, Pages
 from estimator.web.visits import POLICY, Visit, static_url
 
 HERE = Path(__file__).parent
-SUBJECTS: tuple[Pages, ...] = (signing_in.pages, quotes.pages, adjusting.pages, jobs.pages)
+SUBJECTS: tuple[Pages, ...] = (
+    signing_in.pages,
+    quotes.pages,
+    adjusting.pages,
+    jobs.pages,
+    orders.pages,
+    pricebooks.pages,
+)
 ALL_PAGES: tuple[PageRoute, ...] = tuple(route for subject in SUBJECTS for route in subject.routes)
 
 

@@ -81,6 +81,13 @@ def page_reader(visit: Visit, offer: Offer) -> Reader:
     return replace(reader, texts=PageWords(reader.texts.locale))
 
 
+def house_reader(visit: Visit) -> Reader:
+    """Words and numbers of whoever looks, where no book is at hand."""
+    assert visit.person is not None
+    reader = reader_for(visit.language, "", visit.person.units)
+    return replace(reader, texts=PageWords(reader.texts.locale))
+
+
 def check_views(estimate: Estimate, drawn: Drawn, reader: Reader) -> Sequence[CheckView]:
     """Every check, the gravest first, as they stand in the estimate otherwise."""
     order = {"error": 0, "warning": 1, "note": 2}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from estimator.contract.requests.pricing import pricing_of
 from estimator.documents.drawing.spots import spot_of
-from estimator.documents.language.texts import Reader, reader_for
+from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import check_where
 from estimator.documents.plan.cells import cells_of
 from estimator.errors import EstimatorError, Fault, Refused
@@ -16,8 +16,8 @@ from estimator.service import plans
 from estimator.sketch import Sketch
 from estimator.web.forms.entries import Document
 from estimator.web.plan_view import RoofView, roof_views
+from estimator.web.quote_view import house_reader
 from estimator.web.visits import Visit
-from estimator.web.words import PageWords
 
 MOST_CHECKS = 60
 MOST_CELLS = 4_000
@@ -56,9 +56,7 @@ def sketch_view(visit: Visit, document: Document) -> SketchView:
         return SketchView(faults=refusal.faults or (Fault("", str(refusal)),), why_not=str(refusal))
     except EstimatorError as refusal:
         return SketchView(why_not=str(refusal))
-    assert visit.person is not None
-    reader = reader_for(visit.language, "", visit.person.units)
-    reader = Reader(PageWords(reader.texts.locale), reader.formats)
+    reader = house_reader(visit)
     drawn = plans.sketch_drawn(made)
     roofs = roof_views(drawn, reader)
     small = made.counts.modules <= MOST_CELLS

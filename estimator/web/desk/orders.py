@@ -1,0 +1,107 @@
+"""Purchasing: what is accepted and not ordered, ticked into order lists; what was ordered, when and by whom."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Response
+
+from estimator.contract.faults import read
+from estimator.contract.problems.documents import problem_of
+from estimator.contract.requests.orders import OrderRequestSchema
+from estimator.documents.papers import ORDER_FORMS
+from estimator.errors import EstimatorError, NotFound, Refused
+from estimator.service import audit, order_documents, order_lists, quote_lists
+from estimator.service.audit import AuditFilter
+from estimator.service.context import store_nothing
+from estimator.service.order_lists import OrderRequest
+from estimator.web.forms.stock import stock_of
+from estimator.web.quote_view import house_reader
+from estimator.web.routes import Pages
+from estimator.web.visits import Visit, document, sent_on
+
+pages = Pages()
+PAGE = 30
+
+
+@pages.get("/orders", "orders:read")
+def show_orders(visit: Visit) -> Response:
+    """Accepted quotes to order, and the order lists made so far, the newest first."""
+    return _orders(visit)
+
+
+@pages.get("/orders/new", "orders:write")
+def new_order(visit: Visit) -> Response:
+    """The same with quotes ticked."""
+    return _orders(visit, ticked=visit.args.getlist("quote"))
+
+
+@pages.post("/orders", "orders:write")
+def make_order(visit: Visit) -> Response:
+    """One order list for each supplier, over the quotes that are ticked."""
+    form, file = visit.form, visit.files.get("stock_file")
+    try:
+        stock = stock_of(form.get("stock", ""), file.read() if file else b"")
+        posted = {
+            "quotes": form.getlist("quote"),
+            "stock": stock,
+            "ordered_on": form.get("ordered_on") or None,
+            "cut_together": form.get("cut_together") == "yes",
+            "move_joints": form.get("move_joints") == "yes",
+        }
+        body = read(OrderRequestSchema(), posted)
+        order = OrderRequest(
+            tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
+        )
+        made = order_lists.order_quotes(visit.context, visit.client, order, store_nothing)
+    except EstimatorError as refusal:
+        faults = refusal.faults if isinstance(refusal, Refused) else ()
+        return _orders(visit, ticked=form.getlist("quote"), problem=problem_of(refusal), faults=faults)
+    return sent_on(f"/orders/{made.id}")
+
+
+@pages.get("/orders/<order_id>", "orders:read")
+def show_order(visit: Visit) -> Response:
+    """One order list: what each supplier is to deliver, its papers, the quotes in it, and who made it."""
+    kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
+    deeds = audit.list_lines(visit.context, visit.client, AuditFilter(thing=kept.id), before=None, limit=20)
+    forms = tuple(ORDER_FORMS.values())
+    found = [quote_lists.get_listing(visit.context, visit.client, each) for each in kept.quotes]
+    return visit.page(
+        "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, together=kept.lists.together,
+        told=house_reader(visit), costs=visit.may("costs:read"),
+    )  # fmt: skip
+
+
+@pages.get("/orders/<order_id>/papers/<file>", "orders:read")
+def show_order_paper(visit: Visit) -> Response:
+    """A paper of a whole order list."""
+    return _paper(visit, None)
+
+
+@pages.get("/orders/<order_id>/suppliers/<supplier>/<file>", "orders:read")
+def show_supplier_paper(visit: Visit) -> Response:
+    """A paper of one supplier's part."""
+    return _paper(visit, visit.path["supplier"])
+
+
+def _paper(visit: Visit, supplier: str | None) -> Response:
+    forms = {form.name: form for form in ORDER_FORMS.values()}
+    if visit.path["file"] not in forms:
+        raise NotFound("there is no such paper")
+    form = forms[visit.path["file"]]
+    kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
+    name, content = order_documents.write(kept, supplier, form)
+    return document(content, form.media, name)
+
+
+def _orders(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
+    before = visit.args.get("before", "") or None
+    made = order_lists.list_order_lists(visit.context, visit.client, before=before, limit=PAGE + 1)
+    waiting = quote_lists.quotes_to_order(visit.context, visit.client)
+    problem = more.get("problem")
+    return visit.page(
+        "orders.html", problem.status if problem else 200,
+        waiting=waiting, orders=made[:PAGE], more=made[PAGE - 1].id if len(made) > PAGE else "",
+        ticked=more.pop("ticked", ()), typed=visit.form, **more,
+    )  # fmt: skip

@@ -1,0 +1,142 @@
+"""Pricing: editions and where they stand, new ones from files or a supplier's list, differences with their effect."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from decimal import Decimal
+from typing import Any
+
+from flask import Response
+
+from estimator.contract.faults import read
+from estimator.contract.problems.documents import problem_of
+from estimator.contract.requests.editions import ListColumnsSchema
+from estimator.contract.requests.queries import PriceListQuerySchema
+from estimator.errors import EstimatorError, Fault, NotFound, Refused
+from estimator.service import editions, pricebooks
+from estimator.service.catalogue import EditionSummary
+from estimator.service.context import store_nothing
+from estimator.service.price_lists import NewEdition
+from estimator.web.routes import Pages
+from estimator.web.visits import Visit, sent_on
+
+pages = Pages()
+ALARM = Decimal("0.25")
+MOST_FILES = 60
+COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "sheet")
+
+
+@pages.get("/pricebooks", "pricebooks:read")
+def show_pricebooks(visit: Visit) -> Response:
+    """Every edition, from when it is in force and where it stands."""
+    return _books(visit)
+
+
+@pages.post("/pricebooks", "pricebooks:write")
+def put_edition_in(visit: Visit) -> Response:
+    """An edition from a ZIP archive, or from the files of its folder."""
+    try:
+        book = pricebooks.upload_edition(visit.context, visit.client, _archive(visit), store_nothing)
+    except EstimatorError as refusal:
+        return _books(visit, problem=problem_of(refusal))
+    return sent_on(f"/pricebooks/{book.id}/{book.edition}")
+
+
+@pages.get("/pricebooks/<pricebook>/<edition>", "pricebooks:read")
+def show_edition(visit: Visit) -> Response:
+    """One edition: its days, what it offers; what it changes against the one before, and for which open quotes."""
+    return _edition(visit)
+
+
+@pages.post("/pricebooks/<pricebook>/<edition>/approve", "pricebooks:approve")
+def approve_edition_page(visit: Visit) -> Response:
+    """A second person's word."""
+    return _decided(visit, editions.approve_edition)
+
+
+@pages.post("/pricebooks/<pricebook>/<edition>/withdraw", "pricebooks:write")
+def withdraw_edition_page(visit: Visit) -> Response:
+    """Nothing new is priced by it."""
+    return _decided(visit, editions.withdraw_edition)
+
+
+@pages.post("/pricebooks/<pricebook>/<edition>/price-list", "pricebooks:write")
+def put_price_list_in(visit: Visit) -> Response:
+    """A new edition from this one and a supplier's price list, its columns told or remembered."""
+    form, file = visit.form, visit.files.get("list")
+    named = {name: form[name] for name in ("supplier", "new_edition", "valid_from", "valid_until") if form.get(name)}
+    told = {name: form[f"column/{name}"] for name in COLUMNS if form.get(f"column/{name}", "").strip()}
+    if form.get("decimal_sign"):
+        told["decimal_sign"] = form["decimal_sign"]
+    try:
+        query = read(PriceListQuerySchema(), named)
+        if told.keys() - {"decimal_sign"}:
+            columns = read(ListColumnsSchema(), told)
+            pricebooks.remember_columns(visit.context, visit.client, query["supplier"], columns, store_nothing)
+        new = NewEdition(query["new_edition"], query["valid_from"], query["valid_until"])
+        posted = pricebooks.PostedList(query["supplier"], file.read() if file else b"", new)
+        book, report = pricebooks.upload_price_list(
+            visit.context, visit.client, _named(visit), posted, lambda _session, _made: None
+        )
+    except EstimatorError as refusal:
+        return _edition(visit, problem=problem_of(refusal))
+    return visit.page("price_list.html", book=book, report=report)
+
+
+def _decided(visit: Visit, decide: Any) -> Response:  # noqa: ANN401
+    reason = visit.form.get("reason", "").strip()[:1_000]
+    try:
+        decide(visit.context, visit.client, _named(visit), reason, store_nothing)
+    except EstimatorError as refusal:
+        return _edition(visit, problem=problem_of(refusal))
+    return sent_on(f"/pricebooks/{visit.path['pricebook']}/{visit.path['edition']}")
+
+
+def _books(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
+    found = visit.context.catalogue.summaries(visit.client.organisation)
+    books: dict[str, list[EditionSummary]] = {}
+    for each in sorted(found, key=lambda each: each.valid_from, reverse=True):
+        books.setdefault(each.id, []).append(each)
+    problem = more.get("problem")
+    return visit.page(
+        "pricebooks.html", problem.status if problem else 200, books=books, today=visit.context.today(), **more
+    )
+
+
+def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
+    house = visit.client.organisation
+    book = visit.context.catalogue.get(house, *_named(visit))
+    found = [each for each in visit.context.catalogue.summaries(house) if each.id == book.id]
+    summary = next((each for each in found if each.edition == book.edition), None)
+    if summary is None:
+        raise NotFound("no such edition")
+    earlier = [each for each in found if each.valid_from < book.valid_from]
+    wanted = visit.args.get("with") or (max(earlier, key=lambda each: each.valid_from).edition if earlier else "")
+    compared = None
+    if wanted and visit.may("costs:read"):
+        compared = editions.compare_editions(visit.context, visit.client, _named(visit), wanted, ALARM)
+    problem = more.get("problem")
+    return visit.page(
+        "edition.html", problem.status if problem else 200, book=book, summary=summary, others=found,
+        compared=compared, today=visit.context.today(), columns=COLUMNS, typed=visit.form, **more,
+    )  # fmt: skip
+
+
+def _named(visit: Visit) -> tuple[str, str]:
+    return visit.path["pricebook"], visit.path["edition"]
+
+
+def _archive(visit: Visit) -> bytes:
+    """The archive as it was sent, or one made of the files of a folder."""
+    files = [file for file in visit.files.getlist("files") if file.filename]
+    if len(files) == 1 and (files[0].filename or "").lower().endswith(".zip"):
+        content: bytes = files[0].read()
+        return content
+    if not 0 < len(files) <= MOST_FILES:
+        raise Refused("no files of an edition", [Fault("/files", f"{len(files)} files", f"1 to {MOST_FILES}")])
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
+        for file in files:
+            archive.writestr((file.filename or "").replace("\\", "/").rpartition("/")[2], file.read())
+    return stream.getvalue()

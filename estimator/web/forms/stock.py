@@ -1,0 +1,61 @@
+"""Stock on hand as people have it: a part and a count on each line, typed or from a spreadsheet's CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+
+from estimator.errors import Fault, Refused
+from estimator.web.forms.entries import Document
+
+MOST_ROWS = 10_000
+_TYPED = re.compile(r"(?P<part>\S.*?)[\s;,:=×x]+(?P<count>-?[\d.,]+)\s*\Z")
+
+
+def stock_of(typed: str, content: bytes) -> dict[str, Document]:
+    r"""What is in stock, by part; a part named twice is a fault. Errors: Refused with every line that cannot be read.
+
+    >>> stock_of("XB-40 12\nXC-2; 300", b"")
+    {'XB-40': 12, 'XC-2': 300}
+    """
+    rows = [(f"line {at}", _split(line)) for at, line in enumerate(typed.splitlines(), start=1) if line.strip()]
+    rows += _rows(content)
+    found: dict[str, Document] = {}
+    faults = []
+    for place, (part, count) in rows:
+        if part in found:
+            faults.append(Fault(place, f"{part} is named twice"))
+        elif not part or not count.isascii() or not count.isdigit() or len(count) > 9:
+            faults.append(Fault(place, f"{part} {count}".strip(), "a part's number and a whole count"))
+        else:
+            found[part] = int(count)
+    if faults:
+        raise Refused("the stock on hand cannot be read", faults[:50])
+    return found
+
+
+def _split(line: str) -> tuple[str, str]:
+    match = _TYPED.match(line.strip())
+    return (match["part"].strip(" ;,:="), match["count"]) if match else (line.strip(), "")
+
+
+def _rows(content: bytes) -> list[tuple[str, tuple[str, str]]]:
+    """The first two columns of a CSV; a first row without a number is its head."""
+    if not content:
+        return []
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = content.decode("latin-1")
+    head = text.partition("\n")[0]
+    separator = max(";,\t", key=head.count)
+    rows = []
+    for at, row in enumerate(csv.reader(io.StringIO(text), delimiter=separator), start=1):
+        cells = [cell.strip() for cell in row]
+        if not any(cells) or (at == 1 and not any(cell.isdigit() for cell in cells)):
+            continue
+        if at > MOST_ROWS:
+            raise Refused("the file is too long", [Fault(f"row {at}", f"more than {MOST_ROWS} rows")])
+        rows.append((f"row {at}", (cells[0], cells[1] if len(cells) > 1 else "")))
+    return rows

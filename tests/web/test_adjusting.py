@@ -1,0 +1,123 @@
+"""A quote adjusted on its page: the effect first, then a revision; a workbook looked at before it is taken."""
+
+import html
+import io
+import re
+
+import openpyxl
+import pytest
+
+from estimator.contract.requests.pricing import pricing_of
+from estimator.service import quotes, stored_quotes
+from estimator.service.context import store_nothing
+from estimator.service.jobs import post_job
+from estimator.service.people.accounts import list_people
+from tests.web.desks import Desk, a_posted_job
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    made = Desk(tmp_path_factory.mktemp("desk"))
+    made.estimator = made.person("estimator")
+    made.client = next(person.client for person, _ in list_people(made.context))
+    document = a_posted_job("ADJ-1")
+    pricing = pricing_of(document, {})
+    kept = post_job(made.context, made.client, pricing.job, document, store_nothing)
+    made.quote = quotes.draft_quote(made.context, made.client, kept.id, pricing, store_nothing)
+    yield made
+    made.context.engine.dispose()
+
+
+@pytest.fixture
+def here(desk):
+    return f"/quotes/{desk.quote.card.id}"
+
+
+def whole(desk, answer):
+    return stored_quotes.get_whole(desk.context, desk.client, answer.headers["Location"].rpartition("/")[2])
+
+
+def count(desk):
+    found = stored_quotes.list_quotes(desk.context, desk.client, before=None, limit=200, job_id=None, state=None)
+    return len(found)
+
+
+def test_the_effect_is_shown_before_anything_is_stored(desk, here):
+    before = count(desk)
+    page = desk.estimator.send(f"{here}/adjust", {"do": "look", "margin": "40", "discount": "5"}, on=f"{here}/adjust")
+    assert page.status_code == 200 and "Total before tax" in page.text and 'value="40"' in page.text
+    part = desk.estimator.send(f"{here}/effect", {"margin": "40"}, on=f"{here}/adjust")
+    assert "<html" not in part.text and "Margin" in part.text
+    assert count(desk) == before
+
+
+def test_a_margin_in_per_cent_becomes_a_revision_priced_by_it(desk, here):
+    made = whole(desk, desk.estimator.send(f"{here}/adjust", {"do": "save", "margin": "40", "validity_days": "10"}))
+    assert made.card.revision >= 2 and made.card.choices["margin"] == "0.4"
+    assert made.card.prepared_by == "estimator one"
+    assert (made.card.valid_until - made.card.dated).days == 10
+
+
+def test_lines_are_changed_struck_discounted_and_added_each_by_its_part(desk, here):
+    lines = desk.quote.offer.estimate.bill.lines
+    first, second, third = (line.line.part for line in lines[:3])
+    sent = {
+        "do": "save",
+        "line/0/part": first, "line/0/ordered": str(lines[0].line.ordered + lines[0].line.pack_size),
+        "line/0/reason": "spare",
+        "line/1/part": second, "line/1/discount": "12.5",
+        "line/2/part": third, "line/2/unit_price": "9,99", "line/2/reason": "agreed",
+    }  # fmt: skip
+    made = whole(desk, desk.estimator.send(f"{here}/adjust", sent))
+    assert made.card.choices["line_discounts"] == {second: "0.125"}
+    changed = {each["part"]: each for each in made.card.choices["line_changes"]}
+    assert changed[third] == {"part": third, "unit_price": "9.99", "reason": "agreed"}
+    page = desk.estimator.get(f"/quotes/{made.card.id}/adjust").text
+    assert 'value="9.99"' in page and 'value="12.5"' in page
+    undone = {"do": "save", "line/2/part": third, "line/2/unit_price": ""}
+    again = whole(desk, desk.estimator.send(f"/quotes/{made.card.id}/adjust", undone))
+    assert third not in {each["part"] for each in again.card.choices["line_changes"]}
+
+
+def test_faults_stand_at_their_fields_and_what_was_typed_stays(desk, here):
+    page = desk.estimator.send(f"{here}/adjust", {"do": "save", "margin": "much", "validity_days": "0"})
+    assert page.status_code == 422 and 'value="much"' in page.text
+    assert re.search(r'id="margin-fault">[^<]+<', page.text) and re.search(
+        r'id="validity_days-fault">[^<]+<', page.text
+    )
+
+
+def test_differences_of_two_revisions_are_told_and_costs_only_to_whom_may_see_them(desk, here):
+    made = whole(desk, desk.estimator.send(f"{here}/adjust", {"do": "save", "margin": "45"}))
+    address = f"/quotes/{made.card.id}/differences?with={desk.quote.card.id}"
+    assert "/margin" in desk.estimator.get(address).text
+    seen = desk.person("crm").get(address).text
+    assert "Total before tax" in seen and "Margin" not in seen and "/margin" not in seen
+    assert desk.estimator.get(f"/quotes/{made.card.id}/differences?with=x").status_code == 404
+
+
+def test_an_edited_workbook_is_looked_at_and_then_taken(desk, here):
+    content = desk.estimator.get(f"{here}/papers/workbook.xlsx").data
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    cell = next(
+        cell for sheet in book for row in sheet.iter_rows() for cell in row
+        if isinstance(cell.value, (int, float)) and not cell.protection.locked and 0 < cell.value < 1
+    )  # fmt: skip
+    cell.value = round(cell.value + 0.05, 4)
+    stream = io.BytesIO()
+    book.save(stream)
+    before = count(desk)
+    file = {"workbook": (io.BytesIO(stream.getvalue()), "edited.xlsx")}
+    page = desk.estimator.send(f"{here}/workbook", file, on=here, content_type="multipart/form-data")
+    assert page.status_code == 200, page.text
+    assert "Take these changes as a revision" in page.text and count(desk) == before
+    choices = html.unescape(re.search(r'name="choices" value="([^"]*)"', page.text)[1])
+    taken = desk.estimator.send(f"{here}/workbook/take", {"choices": choices})
+    assert taken.status_code == 303 and count(desk) == before + 1
+
+
+@pytest.mark.parametrize("content", [b"", b"PK no workbook"])
+def test_a_file_that_is_no_workbook_is_refused_in_words(desk, here, content):
+    file = {"workbook": (io.BytesIO(content), "edited.xlsx")}
+    page = desk.estimator.send(f"{here}/workbook", file, on=here, content_type="multipart/form-data")
+    assert page.status_code == 422 and "Take these changes" not in page.text

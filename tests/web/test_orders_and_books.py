@@ -1,0 +1,155 @@
+"""Purchasing ticks accepted quotes into order lists; pricing puts editions in, compares and withdraws them."""
+
+import csv
+import io
+import re
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from estimator.contract.requests.pricing import pricing_of
+from estimator.errors import Refused
+from estimator.service import quotes
+from estimator.service.context import store_nothing
+from estimator.service.jobs import post_job
+from estimator.service.people.accounts import list_people
+from estimator.service.stored_quotes import get_whole
+from estimator.web.forms.stock import stock_of
+from tests.web.desks import Desk, a_posted_job
+
+BOOKS = Path(__file__).parents[2] / "pricebooks"
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    made = Desk(tmp_path_factory.mktemp("desk"))
+    made.estimator, made.buyer, made.pricing = (made.person(role) for role in ("estimator", "purchasing", "pricing"))
+    made.client = next(person.client for person, _ in list_people(made.context) if person.role == "estimator")
+    yield made
+    made.context.engine.dispose()
+
+
+def an_accepted_quote(desk, reference):
+    document = a_posted_job(reference)
+    pricing = pricing_of(document, {})
+    kept = post_job(desk.context, desk.client, pricing.job, document, store_nothing)
+    card = quotes.draft_quote(desk.context, desk.client, kept.id, pricing, store_nothing).card
+    card = quotes.issue_quote(desk.context, desk.client, card.id, card.version, (), store_nothing)
+    return quotes.answer_quote(desk.context, desk.client, card.id, card.version, "accepted", store_nothing)
+
+
+def test_stock_is_read_as_typed_and_from_a_spreadsheet_and_its_faults_by_line():
+    assert stock_of("XB-40 12\n\nXC-2;3\nA b 7", b"part;count\r\nQ-1;5\r\n") == {
+        "XB-40": 12,
+        "XC-2": 3,
+        "A b": 7,
+        "Q-1": 5,
+    }
+    assert stock_of("", "Teil,Bestand\nä-1,2\n".encode("latin-1")) == {"ä-1": 2}
+    with pytest.raises(Refused) as refused:
+        stock_of("XB-40\nXB-41 -2\nXB-42 1.5\nXB-43 1\nXB-43 2", b"")
+    assert [fault.pointer for fault in refused.value.faults] == ["line 1", "line 2", "line 3", "line 5"]
+
+
+def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
+    first, second = an_accepted_quote(desk, "ORD-1"), an_accepted_quote(desk, "ORD-2")
+    page = desk.buyer.get(f"/orders/new?quote={first.id}").text
+    assert re.search(rf'value="{first.id}"[^>]* checked', page) and not re.search(
+        rf'value="{second.id}"[^>]* checked', page
+    )
+    wrong = desk.buyer.send("/orders", {"quote": [first.id], "stock": "nonsense"}, on="/orders")
+    assert wrong.status_code == 422 and "line 1" in wrong.text and "nonsense" in wrong.text
+    nothing = desk.buyer.send("/orders", {"quote": []}, on="/orders")
+    assert nothing.status_code == 422
+    part = stored_parts(desk, first)[0]
+    made = desk.buyer.send("/orders", {"quote": [first.id, second.id], "stock": f"{part} 1"}, on="/orders")
+    assert made.status_code == 303, made.text
+    order = desk.buyer.get(made.headers["Location"]).text
+    assert "ORD" not in order or first.number in order
+    assert "purchasing one" in order and f"{part}: 1" in order
+    for name in ("csv", "xlsx"):
+        paper = desk.buyer.get(f"{made.headers['Location']}/papers/{name}")
+        assert paper.status_code == 200 and paper.headers["Content-Disposition"].startswith("attachment")
+    supplier = re.search(r"/suppliers/([^/]+)/pdf", order)[1]
+    assert desk.buyer.get(f"{made.headers['Location']}/suppliers/{supplier}/pdf").data.startswith(b"%PDF")
+    assert desk.buyer.get(f"{made.headers['Location']}/suppliers/nobody/pdf").status_code == 404
+    again = desk.buyer.send("/orders", {"quote": [first.id]}, on="/orders")
+    assert again.status_code == 409
+    assert "Nothing waits to be ordered" in desk.buyer.get("/orders").text
+    assert ">ordered</a>" in desk.estimator.get(f"/quotes/{first.id}").text
+
+
+def stored_parts(desk, card):
+
+    return [line.line.part for line in get_whole(desk.context, desk.client, card.id).offer.estimate.bill.lines]
+
+
+def test_who_only_reads_orders_cannot_make_one(desk):
+    assert desk.estimator.send("/orders", {"quote": []}).status_code == 403
+    assert desk.person("crm").get("/orders").status_code == 403
+
+
+def a_new_edition(name, dearer=""):
+    """The newest shipped metric edition under another name and days; ``dearer``: a part whose cost is tenfold."""
+    folder = max((BOOKS / "hanse-eu").iterdir())
+    files = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+    head = files["book.toml"].decode()
+    head = re.sub(r"(?m)^edition = .*$", f'edition = "{name}"', head)
+    head = re.sub(r"(?m)^valid_from = .*$", "valid_from = 2027-06-01", head)
+    files["book.toml"] = re.sub(r"(?m)^valid_until = .*$", "valid_until = 2028-06-01", head).encode()
+    if dearer:
+        rows = list(csv.DictReader(io.StringIO(files["parts.csv"].decode("utf-8-sig"))))
+        for row in rows:
+            if row["part"] == dearer:
+                row["cost"] = f"{float(row['cost'].replace(',', '.')) * 10:.2f}"
+        out = io.StringIO()
+        writer = csv.DictWriter(out, rows[0].keys())
+        writer.writeheader()
+        writer.writerows(rows)
+        files["parts.csv"] = out.getvalue().encode()
+    return files
+
+
+def sent_files(files):
+    return {"files": [(io.BytesIO(content), f"2027-06/{name}") for name, content in files.items()]}
+
+
+def test_an_edition_is_put_in_as_a_folder_or_an_archive_and_faults_are_all_told(desk):
+    page = desk.pricing.get("/pricebooks").text
+    assert "hanse-eu" in page and "in force" in page
+    broken = {**a_new_edition("2027-06"), "parts.csv": b"part\n1\n"}
+    refused = desk.pricing.send("/pricebooks", sent_files(broken), on="/pricebooks", content_type="multipart/form-data")
+    assert refused.status_code == 422 and "parts.csv" in refused.text
+    made = desk.pricing.send(
+        "/pricebooks", sent_files(a_new_edition("2027-06")), on="/pricebooks", content_type="multipart/form-data"
+    )
+    assert made.headers["Location"] == "/pricebooks/hanse-eu/2027-06", made.text
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w") as archive:
+        for name, content in a_new_edition("2027-06").items():
+            archive.writestr(name, content)
+    again = {"files": (io.BytesIO(stream.getvalue()), "edition.zip")}
+    assert (
+        desk.pricing.send("/pricebooks", again, on="/pricebooks", content_type="multipart/form-data").status_code == 303
+    )
+    assert desk.buyer.send("/pricebooks", {}).status_code == 403
+
+
+def test_an_edition_tells_what_it_changes_and_is_withdrawn_with_a_reason(desk):
+    page = desk.pricing.get("/pricebooks/hanse-eu/2027-06").text
+    assert "Differences" in page and "Withdraw" in page
+    assert desk.pricing.send("/pricebooks/hanse-eu/2027-06/approve", {"reason": "x"}).status_code == 409
+    assert "Differences" not in desk.person("crm").get("/pricebooks/hanse-eu/2027-06").text
+    gone = desk.pricing.send("/pricebooks/hanse-eu/2027-06/withdraw", {"reason": "a mistake"})
+    assert gone.status_code == 303
+    assert "withdrawn" in desk.pricing.get("/pricebooks").text
+    assert desk.pricing.get("/pricebooks/hanse-eu/none").status_code == 404
+
+
+def test_a_price_list_that_nobody_told_the_columns_of_is_refused_and_what_was_typed_stays(desk):
+    edition = max((BOOKS / "hanse-eu").iterdir()).name
+    form = {"supplier": "nobody", "new_edition": "2027-09", "valid_from": "2027-09-01", "valid_until": "2027-12-31"}
+    sent = {**form, "list": (io.BytesIO(b"a,b\n"), "list.csv")}
+    page = desk.pricing.send(f"/pricebooks/hanse-eu/{edition}/price-list", sent, content_type="multipart/form-data")
+    assert page.status_code == 422 and 'value="2027-09"' in page.text
