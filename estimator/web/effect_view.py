@@ -23,7 +23,7 @@ OF_COSTS = frozenset({"cost", "margin", "margin_rate"})
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ChangedFigure:
     """One figure before and after, as they are written, and the difference where it is an amount."""
 
     label: str
@@ -36,11 +36,11 @@ class Step:
 class EffectView:
     """Everything that differs; ``same`` where nothing does."""
 
-    totals: tuple[Step, ...]
-    lines: tuple[Step, ...]
-    counts: tuple[Step, ...]
-    inputs: tuple[Step, ...]
-    edition: tuple[Step, ...]
+    totals: tuple[ChangedFigure, ...]
+    lines: tuple[ChangedFigure, ...]
+    counts: tuple[ChangedFigure, ...]
+    inputs: tuple[ChangedFigure, ...]
+    edition: tuple[ChangedFigure, ...]
     failing: tuple[str, ...]
 
     @property
@@ -77,18 +77,18 @@ def _words(each: Difference) -> str:
     return _name(each).replace("_", " ")
 
 
-def _total(each: Difference, currency: str, reader: Reader) -> Step:
+def _total(each: Difference, currency: str, reader: Reader) -> ChangedFigure:
     label = reader.texts.t(TOTALS.get(_name(each), _words(each)))
     before, after = _amount(each.before), _amount(each.after)
     if before is None or after is None or _name(each).endswith("rate"):
         shown = [reader.formats.percent(number) if number is not None else "" for number in (before, after)]
-        return Step(label, shown[0], shown[1])
+        return ChangedFigure(label, shown[0], shown[1])
     money = reader.formats.money
     change = Money(after - before, currency)
-    return Step(label, money(Money(before, currency)), money(Money(after, currency)), _signed(change, reader))
+    return ChangedFigure(label, money(Money(before, currency)), money(Money(after, currency)), _signed(change, reader))
 
 
-def _lines(found: Differences, currency: str, reader: Reader) -> tuple[Step, ...]:
+def _lines(found: Differences, currency: str, reader: Reader) -> tuple[ChangedFigure, ...]:
     steps = []
     for each in found.lines:
         texts, prices = [], []
@@ -97,7 +97,9 @@ def _lines(found: Differences, currency: str, reader: Reader) -> tuple[Step, ...
             unit = reader.formats.unit_price(line.unit_price, currency) if line else ""
             texts.append(f"{reader.formats.count(line.line.ordered)} × {unit}" if line else "–")
         change = Money(prices[1] - prices[0], currency)
-        steps.append(Step(f"{each.part} {reader.say(each.description)}", texts[0], texts[1], _signed(change, reader)))
+        steps.append(
+            ChangedFigure(f"{each.part} {reader.say(each.description)}", texts[0], texts[1], _signed(change, reader))
+        )
     return tuple(steps)
 
 
@@ -106,8 +108,8 @@ def _signed(change: Money, reader: Reader) -> str:
     return f"+{text}" if change.amount > 0 else text
 
 
-def _step(each: Difference, label: str) -> Step:
-    return Step(label, _plain(each.before), _plain(each.after))
+def _step(each: Difference, label: str) -> ChangedFigure:
+    return ChangedFigure(label, _plain(each.before), _plain(each.after))
 
 
 def _plain(value: Any) -> str:  # noqa: ANN401

@@ -11,34 +11,34 @@ from werkzeug.datastructures import MultiDict
 
 from estimator.documents.language.texts import mark
 from estimator.errors import Fault
-from estimator.web.forms.entries import Document, Entry, put
+from estimator.web.forms.entries import Document, FormEntry, put
 from estimator.web.forms.job_form import FieldView
 
 MOST_LINES, NEW_LINES = 400, 3
 BOOK = ("", mark("as the pricebook says"))
 JOB = ("", mark("as the job says, else the tool chooses"))
 RATES = (
-    Entry("margin", mark("Margin"), "percent", units=("%", "%")),
-    Entry("discount", mark("Discount on the parts"), "percent", units=("%", "%")),
-    Entry("contingency", mark("Contingency"), "percent", units=("%", "%")),
-    Entry("validity_days", mark("Valid for so many days"), "whole"),
+    FormEntry("margin", mark("Margin"), "percent", units=("%", "%")),
+    FormEntry("discount", mark("Discount on the parts"), "percent", units=("%", "%")),
+    FormEntry("contingency", mark("Contingency"), "percent", units=("%", "%")),
+    FormEntry("validity_days", mark("Valid for so many days"), "whole"),
 )
 WAYS = (
-    Entry("freight", mark("Freight"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
-    Entry("labour", mark("Labour"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
-    Entry("arrangement", mark("Arrangement"), "choice", choices=(
+    FormEntry("freight", mark("Freight"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
+    FormEntry("labour", mark("Labour"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
+    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(
         JOB, ("rail_on_side", mark("rail on the side of the bracket")),
         ("rail_on_top", mark("rail on top of the bracket")),
         ("direct", mark("without rail, the module clamped on the bracket")))),
-    Entry("material", mark("Material"), "choice",
+    FormEntry("material", mark("Material"), "choice",
           choices=(JOB, ("aluminium", mark("aluminium")), ("steel", mark("steel")))),
-    Entry("notes", mark("Notes that the quote prints"), "long", wide=True),
+    FormEntry("notes", mark("Notes that the quote prints"), "long", wide=True),
 )  # fmt: skip
-ORDERED = Entry("ordered", mark("Quantity"), "whole")
-UNIT_PRICE = Entry("unit_price", mark("Unit price"))
-DISCOUNT = Entry("discount", mark("Discount"), "percent")
-REASON = Entry("reason", mark("Reason"))
-PART = Entry("part", mark("Part number"))
+ORDERED = FormEntry("ordered", mark("Quantity"), "whole")
+UNIT_PRICE = FormEntry("unit_price", mark("Unit price"))
+DISCOUNT = FormEntry("discount", mark("Discount"), "percent")
+REASON = FormEntry("reason", mark("Reason"))
+PART = FormEntry("part", mark("Part number"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,5 +148,5 @@ def _line(number: int, part: str, change: tuple[int, Document] | None, choices: 
     return LineFields(number, part, fields, bool(said.get("struck")), told.at(pointer, f"{pointer}/part"))
 
 
-def _view(entry: Entry, path: str, value: Document, fault: str) -> FieldView:
+def _view(entry: FormEntry, path: str, value: Document, fault: str) -> FieldView:
     return FieldView(path, entry, entry.unit(us=False), entry.shown(value, us=False), fault)
