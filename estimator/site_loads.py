@@ -54,7 +54,11 @@ class AsceLoads:
 
 @dataclass(frozen=True, slots=True)
 class EnLoads:
-    """Loads by EN 1990 and EN 1991. ``factors`` holds national parameters by the symbol the standard uses."""
+    """Loads by EN 1990 and EN 1991.
+
+    ``annex`` names whose numbers count where the standards leave the choice to each nation; ``factors`` holds single
+    ones by the symbol the standard uses, and wins.
+    """
 
     building: Building = Building()
     wind_speed_m_s: float | None = None
@@ -67,6 +71,7 @@ class EnLoads:
     effective_area: AreaRule | None = None
     temperature_range_k: TemperatureRange | None = None
     factors: Factors = ()
+    annex: str = "recommended"
 
     @property
     def standard(self) -> Literal["en1991"]:

@@ -137,7 +137,7 @@ RECORDS: dict[str, type] = {
     "freight_charge/1": FreightCharge,
     "freight_rate/1": FreightRate,
     "loads_by_asce7/1": AsceLoads,
-    "loads_by_en1991/1": EnLoads,
+    "loads_by_en1991/2": EnLoads,
     "loads_given/1": GivenLoads,
     "building/1": Building,
     "given_pressure/1": GivenPressure,

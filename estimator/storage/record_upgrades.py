@@ -190,6 +190,7 @@ STEPS: dict[str, Step] = {
     "rail_run/3": to("rail_run/4", added(wide_gaps=0)),
     "order_list/2": to("order_list/3", added(ship_place=Address(), sites=())),
     "rail_run/2": to("rail_run/3", added(reversed_mm=0.0, part=0, joined=False)),
+    "loads_by_en1991/1": to("loads_by_en1991/2", added(annex="recommended")),
     "loads/1": _loads_by_standard,
     "mounting/1": to("mounting/2", changed("arrangement", _arrangement)),
     "mounting/2": to("mounting/3", added(spans_given_by="")),

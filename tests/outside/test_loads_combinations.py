@@ -1,13 +1,15 @@
 """Load combinations against published answers."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from estimator.loads.actions.evaluate import Actions, combined
 from estimator.loads.asce7.combinations import asce_asd, asce_lrfd
-from estimator.loads.en1991.combinations import PartialFactors, en_service, en_ultimate
+from estimator.loads.en1991.annexes import RECOMMENDED
+from estimator.loads.en1991.combinations import en_service, en_ultimate
 
 THETA = math.radians(18.435)
 PS_PSF, D_PSF = 21.2636, 3.0
@@ -76,7 +78,7 @@ def test_7_22_snow_is_of_strength_level():
 
 def test_eurocode_ultimate_combinations_with_recommended_factors():
     # Source: EN 1990 Tables A1.2(A) and A1.2(B), expression 6.10; 1.35 and 1.5 in Steel Buildings in Europe Part 3
-    found = {(c.D, c.S, round(c.W, 12), c.wind) for c in en_ultimate(PartialFactors())}
+    found = {(c.D, c.S, round(c.W, 12), c.wind) for c in en_ultimate(RECOMMENDED.partial)}
     assert (1.35, 1.5, 0.9, "down") in found
     assert (1.35, 0.75, 1.5, "down") in found
     assert (1.0, 0.0, 1.5, "up") in found
@@ -85,11 +87,11 @@ def test_eurocode_ultimate_combinations_with_recommended_factors():
 
 def test_eurocode_service_combinations():
     # Source: Steel Buildings in Europe Part 3: G + S + 0.6 W and G + W + 0.5 S
-    found = {(c.D, c.S, c.W) for c in en_service(PartialFactors())}
+    found = {(c.D, c.S, c.W) for c in en_service(RECOMMENDED.partial)}
     assert {(1.0, 1.0, 0.6), (1.0, 0.5, 1.0)} <= found
 
 
 def test_snow_above_1000_m_accompanies_wind_with_seven_tenths():
     # Source: EN 1990 Table A1.1
-    high = en_ultimate(PartialFactors(psi_0_snow=0.7))
+    high = en_ultimate(replace(RECOMMENDED.partial, psi_0_snow=0.7))
     assert any(pytest.approx(1.05) == c.S for c in high)

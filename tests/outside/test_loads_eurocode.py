@@ -1,11 +1,14 @@
 """Wind of EN 1991-1-4 against published answers."""
 
+from dataclasses import replace
+
 import pytest
 
 from estimator.errors import JobRefused
+from estimator.loads.en1991.annexes import RECOMMENDED
 from estimator.loads.en1991.wind.cpe import zone_coefficients
 from estimator.loads.en1991.wind.cpe_tables import DUOPITCH_0, DUOPITCH_90, FLAT, MONOPITCH_90
-from estimator.loads.en1991.wind.peak_pressure import WindParameters, peak_velocity_pressure, terrain_factor
+from estimator.loads.en1991.wind.peak_pressure import peak_velocity_pressure, terrain_factor
 
 
 @pytest.mark.parametrize(
@@ -39,8 +42,9 @@ def test_under_the_least_height_the_pressure_stays():
 def test_national_parameters_scale_the_pressure():
     # Source: EN 1991-1-4 Equations 4.1 and 4.8
     plain = peak_velocity_pressure(25, 10, "II").qp
-    assert peak_velocity_pressure(25, 10, "II", WindParameters(rho=1.226)).qp == pytest.approx(plain * 1.226 / 1.25)
-    assert peak_velocity_pressure(25, 10, "II", WindParameters(cdir=0.85)).qp == pytest.approx(plain * 0.85**2)
+    light, sheltered = replace(RECOMMENDED.wind, rho=1.226), replace(RECOMMENDED.wind, cdir=0.85)
+    assert peak_velocity_pressure(25, 10, "II", light).qp == pytest.approx(plain * 1.226 / 1.25)
+    assert peak_velocity_pressure(25, 10, "II", sheltered).qp == pytest.approx(plain * 0.85**2)
 
 
 def test_terrain_factor_is_0_19_in_terrain_ii():

@@ -110,6 +110,8 @@ def test_loads_of_all_standards_become_those_of_their_own():
     by_asce7 = RECORDS[tag](**made)
     assert (by_asce7.wind_speed_mph, by_asce7.exposure, by_asce7.building.width_mm) == (115.0, "C", 9000.0)
     tag, made = STEPS["loads/1"](fields | {"standard": "en1991", "wind_speed_m_s": 26.0, "exposure": "II"})
+    tag, made = STEPS[tag](made)
     assert (RECORDS[tag](**made).wind_speed_m_s, RECORDS[tag](**made).terrain) == (26.0, "II")
+    assert RECORDS[tag](**made).annex == "recommended"
     tag, made = STEPS["loads/1"](fields | {"standard": "given", "given": (), "method": "asd"})
     assert RECORDS[tag](**made).pressures == ()

@@ -9,6 +9,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, post_load, valid
 
 from estimator.contract.faults import Disallowed
 from estimator.contract.requests.fields import Bool, Inner, Many, Named, OneOf, Pair, Quantity, Real, Text
+from estimator.loads.en1991.annexes import ANNEXES
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure, Loads
 from estimator.units import parse
 
@@ -78,7 +79,7 @@ _ASCE = _COMPUTED | {
 _READS: dict[str, frozenset[str]] = {
     "asce7-16": _ASCE,
     "asce7-22": _ASCE,
-    "en1991": _COMPUTED | {"terrain", "altitude", "snow_retained"},
+    "en1991": _COMPUTED | {"terrain", "altitude", "snow_retained", "annex"},
     "given": _BUILDING | {"method", "given"},
 }
 """What the loads of each standard read, besides the building's plan and the temperatures."""
@@ -222,6 +223,12 @@ class LoadsSchema(Schema):
         example=[-30, 40],
     )
     given = Many(fields.Nested(GivenPressureSchema), 100, about="Design pressures by zone, from an engineer.")
+    annex = OneOf(
+        *ANNEXES,
+        allow_none=True,
+        about="Whose numbers count where EN 1990 and EN 1991 leave the choice to each nation; null is recommended.",
+        example="recommended",
+    )
     factors = Named(
         Real(-1e6, 1e6),
         100,

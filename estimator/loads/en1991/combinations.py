@@ -2,22 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from estimator.loads.actions.combinations import Combination
-
-
-@dataclass(frozen=True, slots=True)
-class PartialFactors:
-    """Partial and combination factors of EN 1990, each a national choice; the recommended values stand here."""
-
-    gamma_g_sup: float = 1.35
-    gamma_g_inf: float = 1.0
-    gamma_g_sup_equ: float = 1.1
-    gamma_g_inf_equ: float = 0.9
-    gamma_q: float = 1.5
-    psi_0_wind: float = 0.6
-    psi_0_snow: float = 0.5
+from estimator.loads.en1991.annexes import PartialFactors
 
 
 def en_ultimate(f: PartialFactors) -> tuple[Combination, ...]:
@@ -25,7 +11,8 @@ def en_ultimate(f: PartialFactors) -> tuple[Combination, ...]:
 
     Source: EN 1990:2002 expression 6.10, Tables A1.2(A) [from memory] and A1.2(B) [found].
 
-    >>> [(c.name, c.D) for c in en_ultimate(PartialFactors())][-1]
+    >>> from estimator.loads.en1991.annexes import RECOMMENDED
+    >>> [(c.name, c.D) for c in en_ultimate(RECOMMENDED.partial)][-1]
     ('EQU 0.9G + 1.5W up', 0.9)
     """
     Q, S0, W0 = f.gamma_q, f.gamma_q * f.psi_0_snow, f.gamma_q * f.psi_0_wind
@@ -57,7 +44,8 @@ def en_exceptional(Cesl: float) -> Combination:
 def en_service(f: PartialFactors) -> tuple[Combination, ...]:
     """Characteristic combinations for deflection. Source: EN 1990:2002 expression 6.14b [found].
 
-    >>> [c.name for c in en_service(PartialFactors())]
+    >>> from estimator.loads.en1991.annexes import RECOMMENDED
+    >>> [c.name for c in en_service(RECOMMENDED.partial)]
     ['G + S + 0.6W down', 'G + W down + 0.5S', 'G + S', 'G + W up']
     """
     clause = "EN 1990 6.14b"

@@ -13,12 +13,12 @@ from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
 from estimator.loads.actions.records import Pressures, Snow, Wind, Zone
 from estimator.loads.actions.steps import Mark, Step
-from estimator.loads.en1991.combinations import PartialFactors, en_exceptional, en_service, en_ultimate
+from estimator.loads.en1991.annexes import ANNEXES, NationalNumbers
+from estimator.loads.en1991.combinations import en_exceptional, en_service, en_ultimate
 from estimator.loads.en1991.site_faults import EN_FACTORS, en_faults
-from estimator.loads.en1991.snow import EXPOSURES, EnSnowFactors, en_snow_steps, roof_snow
+from estimator.loads.en1991.snow import EnSnowFactors, en_snow_steps, roof_snow
 from estimator.loads.en1991.wind.peak_pressure import (
     PeakPressure,
-    WindParameters,
     peak_pressure_steps,
     peak_velocity_pressure,
 )
@@ -29,7 +29,6 @@ from estimator.places import Place
 from estimator.sentences import Sentence, figure, placed, say
 from estimator.site_loads import EnLoads
 
-HIGH_ALTITUDE_MM = 1_000_000.0
 FLAT_UNDER_DEG = 5.0
 ZONE_NAMES = say(
     "a zone is named by its letter for wind on this eave (0), on the other or high eave (180) and on a gable "
@@ -48,6 +47,11 @@ class EnSite:
     ridge_mm: float
     factors: dict[str, float]
 
+    @property
+    def numbers(self) -> NationalNumbers:
+        """Those of the annex that the job names."""
+        return ANNEXES[self.loads.annex]
+
 
 def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
@@ -58,7 +62,7 @@ def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetti
     peak = _peak(site)
     laid = _lay(site)
     snow, snow_lines, notes = _snow(site)
-    partial, f = _partial_factors(site), site.factors
+    partial, f = site.numbers.partial_with(site.factors, site.loads.altitude_mm or 0.0), site.factors
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
     zones = tuple(
         Zone(name, tuple(z.suction for z in members), tuple(z.pressure for z in members), snow.design_plan_pa)
@@ -113,10 +117,7 @@ def _ridge_mm(loads: EnLoads, plane: Plane, factors: dict[str, float]) -> float:
 
 
 def _peak(site: EnSite) -> PeakPressure:
-    f = site.factors
-    parameters = WindParameters(
-        f.get("cdir", 1.0), f.get("cseason", 1.0), f.get("co", f.get("c0", 1.0)), f.get("kI", 1.0), f.get("rho", 1.25)
-    )
+    parameters = site.numbers.wind_with(site.factors)
     terrain = site.loads.terrain or ""
     return peak_velocity_pressure(site.loads.wind_speed_m_s or 0.0, site.ridge_mm / 1000, terrain, parameters)
 
@@ -152,26 +153,13 @@ def _snow(site: EnSite) -> tuple[Snow, tuple[Step, ...], list[Finding]]:
         what, taken = say("whether the snow is held back"), say("held back by the array")
         notes.append(assumed("snow_retained_assumed", what, taken))
     held = loads.snow_retained is not False
-    Ce = f.get("Ce", EXPOSURES[loads.snow_exposure or "normal"])
+    Ce = f.get("Ce", site.numbers.exposure[loads.snow_exposure or "normal"])
     factors = EnSnowFactors(Ce, loads.thermal_factor or 1.0, held, f.get("Cesl"))
     snow = roof_snow(loads.ground_snow_pa, site.roof.slope_deg, factors)
     Ce_mark: Mark = "given" if "Ce" in f else "found" if loads.snow_exposure else "assumed"
     Ct_mark: Mark = "given" if loads.thermal_factor else "found"
     lines = en_snow_steps(snow, factors, Ce_mark, Ct_mark)
     return Snow(snow.flat, snow.balanced, snow.governing), lines, notes
-
-
-def _partial_factors(site: EnSite) -> PartialFactors:
-    f, high = site.factors, (site.loads.altitude_mm or 0.0) > HIGH_ALTITUDE_MM
-    return PartialFactors(
-        f.get("gamma_G_sup", 1.35),
-        f.get("gamma_G_inf", 1.0),
-        f.get("gamma_G_sup_equ", 1.1),
-        f.get("gamma_G_inf_equ", 0.9),
-        f.get("gamma_Q", 1.5),
-        f.get("psi_0_wind", 0.6),
-        f.get("psi_0_snow", 0.7 if high else 0.5),
-    )
 
 
 def _wind_notes(site: EnSite, laid: EnZones) -> list[Finding]:

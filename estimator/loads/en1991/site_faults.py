@@ -5,7 +5,7 @@ from __future__ import annotations
 from estimator.errors import Fault
 from estimator.loads.actions.named_factors import Bounds
 from estimator.loads.actions.site_faults import ROOF_FORMS, Faults, building_faults, over, thermal_faults
-from estimator.loads.en1991.snow import EXPOSURES as EN_SNOW_EXPOSURES
+from estimator.loads.en1991.annexes import ANNEXES, RECOMMENDED
 from estimator.loads.en1991.wind.peak_pressure import TERRAIN
 from estimator.site_loads import EnLoads
 
@@ -42,11 +42,12 @@ def en_faults(loads: EnLoads) -> list[Fault]:
     if loads.ground_snow_pa is not None:
         f.within("ground_snow", loads.ground_snow_pa / 1000, EN_SNOW_KPA, "kN/m2", "ground snow")
     f.one_of("terrain", loads.terrain, tuple(TERRAIN), "terrain category")
-    f.one_of("snow_exposure", loads.snow_exposure, tuple(EN_SNOW_EXPOSURES), "snow exposure", needed=False)
+    f.one_of("snow_exposure", loads.snow_exposure, tuple(RECOMMENDED.exposure), "snow exposure", needed=False)
     if loads.building.roof_form == "hip":
         f.add("roof_form", "roof form hip: no confirmed coefficients by EN 1991-1-4", "flat, gable, monoslope")
     else:
         f.one_of("roof_form", loads.building.roof_form, ROOF_FORMS, "roof form")
+    f.one_of("annex", loads.annex, tuple(ANNEXES), "annex")
     thermal_faults(f, loads.thermal_factor)
     building_faults(f, loads.building)
     return f.found

@@ -9,8 +9,6 @@ from estimator.loads.actions.steps import Mark, Step
 from estimator.sentences import say
 
 STANDARD = "EN 1991-1-3"
-EXPOSURES: dict[str, float] = {"windswept": 0.8, "normal": 1.0, "sheltered": 1.2}
-"""Exposure coefficient Ce [found; EN 1991-1-3 Table 5.1]."""
 
 
 def shape_mu1(slope_deg: float, held_back: bool = False) -> float:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from estimator.errors import LoadsRefused
 from estimator.loads.actions.steps import Mark, Step
+from estimator.loads.en1991.annexes import RECOMMENDED, WindParameters
 from estimator.sentences import say
 
 TERRAIN: dict[str, tuple[float, float]] = {
@@ -23,17 +24,6 @@ TERRAIN: dict[str, tuple[float, float]] = {
 
 Z_MAX_M = 200.0
 STANDARD = "EN 1991-1-4"
-
-
-@dataclass(frozen=True, slots=True)
-class WindParameters:
-    """National parameters: directional, seasonal, orography and turbulence factor (kI), density of air in kg/m3."""
-
-    cdir: float = 1.0
-    cseason: float = 1.0
-    co: float = 1.0
-    turbulence: float = 1.0
-    rho: float = 1.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +56,7 @@ def terrain_factor(z0_m: float) -> float:
 
 
 def peak_velocity_pressure(
-    vb0: float, z_m: float, terrain: str, parameters: WindParameters = WindParameters()
+    vb0: float, z_m: float, terrain: str, parameters: WindParameters = RECOMMENDED.wind
 ) -> PeakPressure:
     """Peak velocity pressure: qp = (1 + 7 Iv) 0.5 rho vm2; heights under zmin count as zmin.
 
