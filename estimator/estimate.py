@@ -13,7 +13,7 @@ from estimator.attachment.records import SettingOut
 from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
-from estimator.cutting.records import CutPlan, Effort
+from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort
 from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
 from estimator.job import CheckOverride, Job, Wishes, fingerprint
@@ -31,7 +31,7 @@ from estimator.sentences import Sentence, amount, say
 from estimator.site_country import country_findings
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts, NetLine
-from estimator.trial import CAUTIONS, Trial, check_in_force, place
+from estimator.trial import CAUTIONS, Trial, check_in_force, place, with_splices
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
@@ -167,6 +167,7 @@ def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort)
     placed = place(trial, layout, mounting)
     setting_out = placed.setting_out
     cut_plan = _plan_rails(setting_out, mounting, trial, effort)
+    placed = with_splices(trial, mounting, placed, _rigid_joints(cut_plan))
     counts = count(job, layout, setting_out, cut_plan)
     net = net_lines(job, book, mounting, counts, cut_plan)
     bought = buy(net, book, wishes.line_changes)
@@ -234,6 +235,12 @@ def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial,
         effort,
         expansion_cost(mounting, book, wishes),
     )
+
+
+def _rigid_joints(plan: CutPlan | None) -> tuple[tuple[int, float], ...]:
+    """Where pieces meet in a rigid splice: the number of the run, and the place on it, mm."""
+    joints = plan.joints if plan else ()
+    return tuple((joint.run, joint.at / TENTHS_PER_MM) for joint in joints if joint.kind == "splice")
 
 
 def _provenance(trial: Trial) -> Provenance:

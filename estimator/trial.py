@@ -6,7 +6,7 @@ What prices and cut plans are made of, and all that somebody needs who asks for 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from estimator.attachment import limits_for
@@ -15,10 +15,11 @@ from estimator.attachment.geometry.thermal import rails_that_meet
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
 from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.setting_out import set_out_under_load
+from estimator.attachment.under_load.splices import RigidJoint, SplicedRails, check_splices
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Job, Wishes
 from estimator.layout.records import Layout
-from estimator.loads import find_pressures
+from estimator.loads import Pressures, find_pressures
 from estimator.mounting import clearances
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book
@@ -55,6 +56,26 @@ class PlacedMounting:
     loads: LoadReport
     setting_out: SettingOut
     later: tuple[Finding, ...]
+    pressures: tuple[Pressures, ...] = ()
+
+
+def with_splices(
+    trial: Trial, mounting: MountingChoice, placed: PlacedMounting, joints: Sequence[RigidJoint]
+) -> PlacedMounting:
+    """The same with its rigid splices checked where the cut plan puts them."""
+    rail, loads = mounting.rail, placed.loads
+    kind = "splice"
+    splice = next((s for s in trial.book.splices if rail and (s.rail, s.kind) == (rail.rail, kind)), None)
+    if rail is None or not placed.pressures:
+        return placed
+    rails = SplicedRails(
+        placed.setting_out.runs,
+        tuple(loads.checks[number].line if number >= 0 else None for number in loads.check_of),
+        placed.pressures,
+        tuple(roof.strength for roof in loads.roofs if roof.strength is not None),
+    )
+    checks, findings = check_splices(trial.job, mounting, splice, rails, joints)
+    return replace(placed, loads=replace(loads, splices=checks), later=(*findings, *placed.later))
 
 
 def check_in_force(book: Book, on: date) -> None:
@@ -68,15 +89,15 @@ def check_in_force(book: Book, on: date) -> None:
 def place(trial: Trial, layout: Layout, mounting: MountingChoice) -> PlacedMounting:
     """A mounting through the stages up to its setting-out under load."""
     heights, height_findings = clearances(trial.job, mounting, trial.book)
-    loads, setting_out = _set_out(trial, layout, mounting, heights)
+    loads, setting_out, pressures = _set_out(trial, layout, mounting, heights)
     spans = () if loads.computed else (spans_without_loads(trial.job, mounting),)
     meeting = rails_that_meet(trial.job, mounting, trial.book, setting_out.runs)
-    return PlacedMounting(tuple(heights), loads, setting_out, (*spans, *meeting, *height_findings))
+    return PlacedMounting(tuple(heights), loads, setting_out, (*spans, *meeting, *height_findings), pressures)
 
 
 def _set_out(
     trial: Trial, layout: Layout, mounting: MountingChoice, heights: Sequence[Clearance]
-) -> tuple[LoadReport, SettingOut]:
+) -> tuple[LoadReport, SettingOut, tuple[Pressures, ...]]:
     """Where the attachments stand under every roof's loads; twice, the second time with the hardware's own mass."""
     job = trial.job
     limits = limits_for(job, mounting)
@@ -91,4 +112,4 @@ def _set_out(
         if not loaded.pressures:
             break
     assert laid is not None
-    return report_loads(job, pressures, loaded), laid
+    return report_loads(job, pressures, loaded), laid, loaded.pressures

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
+from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import PanelSetting, Pressures
@@ -29,12 +30,16 @@ class RoofLoads:
 
 @dataclass(frozen=True, slots=True)
 class LoadReport:
-    """Loads by roof, and the distinct lines checked; ``check_of`` gives the line of each run (or held edge)."""
+    """Loads by roof, and the distinct lines checked; ``check_of`` gives the line of each run (or held edge).
+
+    ``splices`` are the rigid splices of every roof that has some.
+    """
 
     roofs: tuple[RoofLoads, ...]
     checks: tuple[LineCheck, ...]
     check_of: tuple[int, ...]
     edges: tuple[tuple[int, int, int, int], ...]
+    splices: tuple[SpliceCheck, ...] = ()
 
     @property
     def computed(self) -> bool:

@@ -30,6 +30,7 @@ from estimator.attachment.under_load.records import (
     ZoneSpan,
     ZoneUse,
 )
+from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.buying.records import BuyLine
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
@@ -151,7 +152,7 @@ RECORDS: dict[str, type] = {
     "layout/1": Layout,
     "line_change/1": LineChange,
     "load/1": Load,
-    "load_report/1": LoadReport,
+    "load_report/2": LoadReport,
     "load_sheet/1": LoadSheet,
     "load_step/1": Step,
     "loaded_line/2": Line,
@@ -202,6 +203,7 @@ RECORDS: dict[str, type] = {
     "spacing_limits/2": Limits,
     "span_check/2": FieldCheck,
     "spare_rule/1": SpareRule,
+    "splice_check/1": SpliceCheck,
     "splice_part/3": Splice,
     "strength_test/2": StrengthTest,
     "supplier/1": Supplier,

@@ -186,6 +186,7 @@ STEPS: dict[str, Step] = {
     "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
     "order_line/1": to("order_line/2", added(stands=())),
     "order_list/1": to("order_list/2", added(locale=POINTS)),
+    "load_report/1": to("load_report/2", added(splices=())),
     "array/2": to("array/3", added(wider_row_gaps=())),
     "rail_run/3": to("rail_run/4", added(wide_gaps=0)),
     "order_list/2": to("order_list/3", added(ship_place=Address(), sites=())),

@@ -105,7 +105,7 @@ def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength
     if not lines:
         return []
     lengths = [tributary_lengths(line) for line in lines]
-    loads, areas = _line_loads(lines, lengths, pressures, strength)
+    loads, areas = line_loads(lines, lengths, pressures, strength)
     loads = [sign * load for load in loads]
     beams = [
         Beam(
@@ -145,7 +145,7 @@ def _field_checks(line: Line, used: FieldsUsed, which: slice) -> tuple[FieldChec
     )
 
 
-def _line_loads(
+def line_loads(
     lines: Sequence[Line], lengths: Sequence[list[float]], pressures: Pressures, strength: RoofStrength
 ) -> tuple[list[Floats], list[list[float]]]:
     """Loads of each line's stretches, (stretches, cases) N/mm, and the effective area of each attachment."""

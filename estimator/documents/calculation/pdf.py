@@ -13,7 +13,7 @@ from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.under_load.clamps import rated_clamp
 from estimator.comparison.records import Offer
 from estimator.documents import style
-from estimator.documents.calculation.strengths import clamp_table, rail_strength_table, strength_table
+from estimator.documents.calculation.strengths import clamp_table, rail_strength_table, splice_table, strength_table
 from estimator.documents.calculation.tables import (
     attachment_table,
     pressure_table,
@@ -50,6 +50,10 @@ PRELIMINARY = mark("Preliminary: to be verified by a licensed engineer.")
 BOTH_AXES = mark(
     "Bending used is |M| over its limiting moment, summed over both axes at one place and in one combination. Twisting "
     "of the rail by a load beside its axis is not checked."
+)
+BOTH_SHARES = mark("Utilisation is |M| over its limiting moment plus |V| over its limiting shear, in one combination.")
+ASSUMED_TO_RUN_THROUGH = mark(
+    "The splice has no tested strengths in the pricebook: the rail is assumed to run through it, which is not checked."
 )
 NOT_COMPUTED = mark("No loads were computed: the job gives its spans and overhangs, and they were taken as given.")
 
@@ -153,6 +157,11 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     rails = rail_table(estimate, roof, reader, wide)
     if rails is not None:
         yield from _block(t("Most used stretches of rail"), rails)
+    for check in estimate.loads.splices:
+        if check.roof == roof.roof:
+            yield from _block(t("Rigid splices"), splice_table(check, reader, wide))
+            untested = check.utilisation is None
+            yield paragraph(t(ASSUMED_TO_RUN_THROUGH if untested else BOTH_SHARES), "small")
 
 
 def _strengths(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> Iterator[Any]:

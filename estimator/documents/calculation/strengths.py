@@ -11,10 +11,18 @@ from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.capacity.safety_format import Rated
 from estimator.attachment.capacity.strength import Strength
 from estimator.attachment.under_load.records import RoofStrength
-from estimator.documents.calculation.tables import force_text, in_systems, moment_text, number
+from estimator.attachment.under_load.splices import SpliceCheck
+from estimator.documents.calculation.tables import (
+    NONE,
+    force_text,
+    in_systems,
+    moment_text,
+    number,
+    utilisation_share,
+)
 from estimator.documents.language.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.language.texts import Reader
-from estimator.documents.pdf.parts import ROW_LINES, grid, paragraph
+from estimator.documents.pdf.parts import ROW_LINES, fitted, grid, paragraph
 from estimator.pricebook import Clamp, Rail
 from estimator.units import PSI_PA
 
@@ -83,3 +91,20 @@ def rail_strength_table(rail: Rail, strength: RoofStrength, reader: Reader, wide
                      in_systems(reader, (inertia, "mm⁴"), (inertia / 25.4**4, "in⁴")), stress,
                      moment_text(moment, reader), paragraph(reader.say(strength.bending_governs))])  # fmt: skip
     return grid(rows, widths, [ROW_LINES])
+
+
+def splice_table(check: SpliceCheck, reader: Reader, wide: float) -> Table:
+    """The splice that uses most: moment and shear there, beside what it may take."""
+    t = reader.texts.t
+    head = [t("Splice"), t("Splices"), t("Worst at"), t("Place"), t("Moment"), t("Limiting moment"), t("Shear"),
+            t("Limiting shear"), t("Utilisation")]  # fmt: skip
+    widths = [90, 44, 0.0, 70, 82, 82, 70, 76, 60]
+    widths[2] = wide - sum(widths)
+    limits = (check.moment_limit_n_mm, check.shear_limit_n)
+    row = [
+        check.part, reader.formats.count(check.count), fitted(reader.say(check.place), widths[2] - 6),
+        reader.formats.stacked.length(check.at_mm), moment_text(check.moment_n_mm, reader),
+        NONE if limits[0] is None else moment_text(limits[0], reader), force_text(check.shear_n, reader),
+        NONE if limits[1] is None else force_text(limits[1], reader), utilisation_share(check.utilisation, reader),
+    ]  # fmt: skip
+    return grid([head, row], widths, [ROW_LINES])

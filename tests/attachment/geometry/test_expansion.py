@@ -18,7 +18,7 @@ from estimator.layout import lay_out
 from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job
 from tests.attachment.under_load.test_loaded import set_out as set_out_loaded
-from tests.builders import a_book, a_choice, a_job, a_roof, an_array
+from tests.builders import a_book, a_choice, a_job, a_module, a_roof, an_array, some_ribs
 from tests.facts import facts
 from tests.outside.beam_libraries import in_pynite
 
@@ -176,3 +176,45 @@ def test_parts_cover_the_rail_and_none_is_longer_than_it_may(gaps, longest):
     assert [part.joined for part in parts] == [True] * (len(parts) - 1) + [False]
     assert all(part.length_mm <= longest + 0.01 for part in parts)
     assert all(cells[part.first][0] >= part.start_mm and cells[part.last][1] <= part.end_mm for part in parts)
+
+
+def a_joint_at_6960(longest_mm):
+    """Twelve modules of 1134 mm with gaps of 12 mm, 92 mm after the sixth: a joint 6960 mm from the rail's start."""
+    array = replace(an_array(columns=12, rows=1, gap_x_mm=12.0, x_mm=1278.6), wider_gaps=((6, 92.0),))
+    ribs = some_ribs(spacing_mm=304.8, first_at_mm=152.4)
+    given = Mounting(
+        arrangement="rail_on_side", material="aluminium", max_span_mm=1524.0, max_cantilever_mm=609.6,
+        spans_given_by="an engineer",
+    )  # fmt: skip
+    roof = a_roof(eave_length_mm=20_000.0, arrays=(array,), ribs=ribs)
+    return laid(a_job(roof, module=a_module(width_mm=1134.0), mounting=given), a_parted_choice(longest_mm)).runs
+
+
+def test_a_rail_end_at_a_joint_keeps_the_overhang_where_a_rail_that_ran_through_left_711_mm():
+    """The joint's rail end stands 711 mm past its last attachment where the rail is set out as if it ran through;
+    609.6 mm (24 in) are allowed. By hand: the whole rail stands on every fifth rib, at 304.8 mm."""
+    whole = next(run for run in a_joint_at_6960(30_000.0) if run.position == 0)
+    before = max(at for at in whole.attachments_mm if at < 6950.0)
+    assert 6950.0 - before == pytest.approx(711.0)
+    parted = [run for run in a_joint_at_6960(7_500.0) if run.position == 0]
+    assert [run.joined for run in parted] == [True, False]
+    for run in parted:
+        assert max(run.attachments_mm[0], run.length_mm - run.attachments_mm[-1]) <= 609.6 + 0.001
+
+
+def test_a_rail_that_is_said_to_run_through_a_joint_hides_bending():
+    """With the attachments of the whole rail but parted as it is built: PyNiteFEA finds more moment than in
+    a rail that runs through, w c2 / 2 over the last attachment before the joint (statics)."""
+    whole = next(run for run in a_joint_at_6960(30_000.0) if run.position == 0)
+    first = tuple(at for at in whole.attachments_mm if at < 6950.0)
+    through = Beam(whole.length_mm, whole.attachments_mm, ((0.9,),), (), 5e9)
+    really = Beam(6950.0, first, ((0.9,),), (), 5e9)
+
+    def most(beam):
+        member = in_pynite(beam).members["beam"]
+        return max(abs(member.max_moment("Mz", "now")), abs(member.min_moment("Mz", "now")))
+
+    found = solve_beams([really])
+    assert most(really) > 1.03 * most(through)
+    assert -found.moments_n_mm[-1, 0] == pytest.approx(0.9 * 711.0**2 / 2)
+    assert max(found.sagging_n_mm.max(), -found.hogging_n_mm.min()) == pytest.approx(most(really), rel=1e-8)

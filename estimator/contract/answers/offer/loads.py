@@ -31,7 +31,7 @@ from estimator.contract.answers.fields import (
     Words,
     numbers,
 )
-from estimator.contract.answers.offer.strengths import StrengthSchema
+from estimator.contract.answers.offer.strengths import SpliceCheckSchema, StrengthSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Source, Telling
 from estimator.errors import Finding
 from estimator.loads.actions.steps import MARK_WORDS, Step
@@ -361,6 +361,7 @@ class LoadsAnswerSchema(RoofLoadsSchema):
     record = LoadReport
     first_of = "roofs"
     roofs = Each("The calculation of each roof.", RoofLoadsSchema)
+    splices = Each("The rigid splices of each roof that has some.", SpliceCheckSchema)
     lines_checked = Each("The distinct lines that were checked.", LineCheckSchema, "checks")
     line_of_run = Values(
         "For each run (or line of seats) the number of its line in ``lines_checked``, from 1; 0 where there is none.",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from estimator.attachment.capacity.strength import Direction, Strength
 from estimator.attachment.under_load.records import RoofStrength
-from estimator.contract.answers.fields import Each, Finite, Number, OneWord, Truth, Words
+from estimator.attachment.under_load.splices import SpliceCheck
+from estimator.contract.answers.fields import Each, Finite, Number, OneWord, PlaceTold, Truth, Whole, Words
 from estimator.contract.answers.writing import Answer
 
 DIRECTIONS: tuple[Direction, ...] = ("uplift", "downward", "along_slope", "across_slope")
@@ -64,3 +65,25 @@ class StrengthSchema(Answer):
     )
     bending_governs = Words("What limits it.", example="yield")
     deflection_ratio = Number("The n of the limit span / n; zero without a rail.", "1", example=150.0)
+
+
+class SpliceCheckSchema(Answer):
+    """The rigid splices of one roof, and the one that uses most of its strength."""
+
+    record = SpliceCheck
+    roof = Whole("The number of the roof, from 1.", lambda it, _to: it.roof + 1, example=1)
+    part = Words("The splice's part number.", example="HB-A40-SV")
+    count = Whole("How many rigid splices stand on the roof.", example=24)
+    place = PlaceTold("The run of the one that uses most; without tested strengths of the one bent most.")
+    at = Number("Where it stands, from the start of the run.", "mm", "at_mm", example=2850.0)
+    moment = Number("The rail's moment there.", "N mm", "moment_n_mm", least=None, example=81000.0)
+    shear = Number("Its shear there.", "N", "shear_n", least=None, example=310.0)
+    moment_limit = Number(
+        "The moment the splice may take; null where it was not tested, and the rail is assumed to run through.",
+        "N mm",
+        "moment_limit_n_mm",
+        null=True,
+        example=479000.0,
+    )
+    shear_limit = Number("The shear it may take; null likewise.", "N", "shear_limit_n", null=True, example=11040.0)
+    utilisation = Number("Both shares added; above 1 it does not hold; null likewise.", "1", null=True, example=0.2)
