@@ -23,6 +23,7 @@ from estimator.layout.records import Layout
 from estimator.money import Money
 from estimator.mounting import Unfit, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
+from estimator.plausible import implausible
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, check_wishes, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
@@ -142,7 +143,7 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
     check_wishes(book, wishes, job.customer.tier)
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
-    trial = Trial(job, book, wishes, on, findings)
+    trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
     effort = effort if effort.memory is not None else replace(effort, memory={})
     quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:

@@ -19,6 +19,7 @@ from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.mounting import mounting_choices
 from estimator.mounting.records import MountingChoice
+from estimator.plausible import implausible
 from estimator.pricebook import Book
 from estimator.pricing import price
 from estimator.pricing.rail_offers import bar_offers, kept_places
@@ -50,7 +51,7 @@ def find_loads(job: Job, book: Book, wishes: Wishes, on: date) -> LoadsFound:
     check_in_force(book, on)
     layout = lay_out(job)
     mountings, findings, _ = mounting_choices(job, book, wishes)
-    trial = Trial(job, book, wishes, on, findings)
+    trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
     placed = [(mounting, place(trial, layout, mounting)) for mounting in mountings]
     if len(placed) > 1:
         placed.sort(key=lambda each: _rank(trial, layout, *each))

@@ -81,12 +81,15 @@ class EnLoads:
 
 @dataclass(frozen=True, slots=True)
 class GivenPressure:
-    """Design pressures from an engineer for one zone ("all" for everywhere), normal to the roof, Pa, positive."""
+    """Design pressures from an engineer for one zone ("all" for everywhere), normal to the roof, Pa, positive.
+
+    Along the slope None stands for not given, which is nothing on a slope of 0 and a fault on any other.
+    """
 
     zone: str
     uplift_pa: float
     downward_pa: float
-    along_slope_pa: float = 0.0
+    along_slope_pa: float | None = 0.0
 
 
 @dataclass(frozen=True, slots=True)

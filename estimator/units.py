@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.sentences import Figure
+from estimator.sentences import Figure, Sentence, Value
 
 Dimension = Literal[
     "length",
@@ -41,6 +41,7 @@ US_FIRST = frozenset({"US", "AS", "GU", "MP", "PR", "VI"})
 """Countries (ISO 3166-1) whose sites read feet, inches and pounds first. Source: common practice, no source."""
 SaidDimension = Literal["length", "mass", "force", "pressure", "strength", "speed", "angle"]
 """The dimensions that sentences speak of."""
+_SAID: tuple[SaidDimension, ...] = ("length", "mass", "force", "pressure", "strength", "speed")
 
 LBF_N = 4.4482216152605
 PSF_PA = LBF_N / 0.3048**2
@@ -247,6 +248,28 @@ def as_text(value: float, dimension: SaidDimension, units: DisplayUnits) -> Figu
     """
     text = side_by_side([_in_system(value, dimension, system) for system in systems_of(units)])
     return Figure(text, value, dimension)
+
+
+def in_units(sentence: Sentence, units: DisplayUnits) -> Sentence:
+    """A sentence with its lengths, masses, forces, pressures and speeds as readers of those units have them.
+
+    >>> from estimator.sentences import figure, say
+    >>> in_units(say("found {gap}", gap=figure(25.4, "g", " mm", "length")), "us")
+    'found 1 in'
+    """
+    if units == "metric":
+        return sentence
+    return Sentence(sentence.template, ((name, _in_units(value, units)) for name, value in sentence.values))
+
+
+def _in_units(value: Value, units: DisplayUnits) -> Value:
+    if isinstance(value, Sentence):
+        return in_units(value, units)
+    if isinstance(value, Figure) and isinstance(value.value, float | int):
+        for dimension in _SAID:
+            if value.measures == dimension:
+                return as_text(float(value.value), dimension, units)
+    return value
 
 
 def side_by_side(texts: Sequence[str], apart: str = " ") -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
@@ -14,6 +14,7 @@ from estimator.loads import PanelSetting, Pressures
 from estimator.loads.sheet import LoadSheet, load_sheet
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
+from estimator.units import in_units
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +58,21 @@ def report_loads(job: Job, pressures: Sequence[Pressures], loaded: LoadedSetting
             RoofLoads(
                 roof=number,
                 name=roof.name,
-                sheet=load_sheet(each, _areas(each, spans, [use.zone for use in uses], job)),
+                sheet=_in_job_units(job, load_sheet(each, _areas(each, spans, [use.zone for use in uses], job))),
                 strength=loaded.strengths[number] if loaded.strengths else None,
                 spans=spans,
                 zones=uses,
             )
         )
     return LoadReport(tuple(roofs), loaded.checks, loaded.check_of, loaded.edges)
+
+
+def _in_job_units(job: Job, sheet: LoadSheet) -> LoadSheet:
+    """What was found while loads were computed, told in the job's units."""
+    units = job.display_units
+    return replace(
+        sheet, findings=tuple(replace(each, message=in_units(each.message, units)) for each in sheet.findings)
+    )
 
 
 def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], used: Sequence[str], job: Job) -> dict[str, float]:

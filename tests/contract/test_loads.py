@@ -17,7 +17,7 @@ def test_each_standard_has_its_record():
         terrain="II", altitude_mm=320_000.0
     )
     assert read({"standard": "given", "given": [{"zone": "all", "uplift": 900, "downward": 1200}]}) == GivenLoads(
-        (GivenPressure("all", 900.0, 1200.0),)
+        (GivenPressure("all", 900.0, 1200.0, None),)
     )
 
 

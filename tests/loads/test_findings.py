@@ -1,13 +1,16 @@
 from dataclasses import replace
 
+import pytest
+
 from estimator.job import Module
 from estimator.loads import (
     PanelSetting,
     find_pressures,
 )
+from estimator.loads.actions.coverage import coverage
 from tests.builders import an_array, changed_loads
 from tests.facts import facts
-from tests.loads.cases import MODULE, ROOF, US, codes
+from tests.loads.cases import EU, MODULE, ROOF, US, codes
 
 
 def test_limits_of_the_panel_clause_are_each_checked():
@@ -57,3 +60,25 @@ def test_modules_beyond_a_hip_are_told():
     found = find_pressures(changed_loads(US, standard="asce7-22", roof_form="hip"), hip, MODULE)
     assert [f.found for f in found.findings if f.code == "module_off_zones"] == [6]
     assert "module_off_zones" not in codes(find_pressures(US, ROOF, MODULE))
+
+
+@pytest.mark.parametrize("loads", [US, EU])
+def test_snow_that_is_not_counted_is_listed_by_every_standard(loads):
+    """Drifts, sliding snow: what no combination here has. Source: ASCE 7-16 7.7 to 7.9, EN 1991-1-3 5.3.6 and 6."""
+    assert "snow_drift_not_covered" in codes(find_pressures(loads, ROOF, MODULE))
+    bare = changed_loads(loads, ground_snow_pa=0.0)
+    assert "snow_drift_not_covered" not in codes(find_pressures(bare, ROOF, MODULE))
+
+
+@pytest.mark.parametrize("standard", ["asce7-16", "asce7-22", "en1991", "given"])
+def test_what_nobody_checks_is_in_the_list(standard):
+    rows = {str(each.what): each.checked for each in coverage(standard)}
+    for what in (
+        "earthquake (seismic) loads",
+        "the roof sheet",
+        "the sheet's own fasteners",
+        "forces across the slope",
+    ):
+        assert rows[what] is False
+    if standard != "given":
+        assert rows["snow sliding from a higher roof"] is False and rows["snow lying evenly"] is True

@@ -23,14 +23,15 @@ PINT_NAMES = {
     "psi": "psi", "ksi": "kip/inch**2", "N/m2": "N/m**2", "kN/m2": "kN/m**2", "N/mm2": "N/mm**2", "mph": "mile/hour",
     "km/h": "km/hour", "kg/m2": "kg/m**2", "mm4": "mm**4", "cm4": "cm**4", "in4": "inch**4", "mm3": "mm**3",
     "cm3": "cm**3", "in3": "inch**3", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2", "in2": "inch**2",
-    "ft2": "foot**2", "lb/ft": "pound/foot", "lbf/ft": "pound_force/foot",
+    "ft2": "foot**2", "lb/ft": "pound/foot", "lbf/ft": "pound_force/foot", "Nmm": "N*mm",
+    "Nm": "N*m", "kNm": "kN*m", "lbfin": "pound_force*inch", "lbfft": "pound_force*foot",
     "t": "tonne", "deg": "degree", "rad": "radian", "K": "kelvin",
 }  # fmt: skip
 INSIDE = {
     "length": "mm", "mass": "kg", "force": "N", "pressure": "Pa", "strength": "N/mm**2", "speed": "m/s",
     "angle": "degree", "area_density": "kg/m**2", "power": "W", "moment_of_inertia": "mm**4",
     "section_modulus": "mm**3", "area": "mm**2", "mass_per_length": "kg/m", "temperature": "kelvin",
-    "force_per_length": "N/m", "surface": "m**2",
+    "force_per_length": "N/m", "surface": "m**2", "moment": "N*mm",
 }  # fmt: skip
 PAIRS = [(dimension, unit) for dimension, units in FACTORS.items() for unit in units]
 

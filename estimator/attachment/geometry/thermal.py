@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from estimator.attachment.records import Run
@@ -127,6 +127,25 @@ def rails_that_meet(job: Job, choice: MountingChoice, book: Book, runs: Iterable
     rail = choice.rail
     if rail is None:
         return []
+    laid = list(runs)
     kind = "expansion_splice"
     splice = next((each for each in book.splices if each.rail == rail.rail and each.kind == kind), None)
-    return expansion_findings(rail, splice, runs, job.site.loads.temperature_range_k)
+    change_k = job.site.loads.temperature_range_k
+    if change_k is None:
+        return _temperature_unknown(rail, laid)
+    return expansion_findings(rail, splice, laid, change_k)
+
+
+def _temperature_unknown(rail: Rail, runs: Sequence[Run]) -> list[Finding]:
+    """A note where rails are parted, or longer than one piece may be, and nobody says how warm and cold they get."""
+    longest = rail.max_continuous_length_mm
+    parted = any(True for _ in _at_joints(runs))
+    if longest is None or not (parted or any(run.length_mm > longest + 0.001 for run in runs)):
+        return []
+    text = say(
+        "the site gives no range of temperature (loads.temperature_range), and rails are longer than {longest}; "
+        "whether the gaps at expansion splices take their change of length is not checked",
+        longest=figure(longest, ".0f", " mm", "length"),
+    )
+    place = Place(subject="loads", aspect="temperature_range")
+    return [Finding("temperature_range_missing", "note", text, place, say("not given"), None)]

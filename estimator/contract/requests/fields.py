@@ -15,7 +15,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
 
-from estimator.contract.faults import disallowed
+from estimator.contract.faults import Disallowed, disallowed
 from estimator.units import Dimension, UnitFault, parse, units_of
 
 _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
@@ -28,7 +28,29 @@ def described(kwargs: dict[str, Any], **shape: Any) -> dict[str, Any]:
     sentence = " ".join(each for each in (about, shape.pop("description", "")) if each)
     told = {**shape, **({"description": sentence} if sentence else {})}
     told |= {} if example is None else {"examples": [example]}
+    if kwargs.get("required"):
+        missing = Disallowed("missing", _allowed(told, example))
+        kwargs = {**kwargs, "error_messages": {"required": [missing], **kwargs.get("error_messages", {})}}
     return {**kwargs, "metadata": {**told, **kwargs.get("metadata", {})}}
+
+
+def _allowed(told: Mapping[str, Any], example: object) -> str:
+    """What may stand where nothing stands: words, a range with its unit, a kind of value; and an example."""
+    if "enum" in told:
+        return ", ".join(str(each) for each in told["enum"] if each is not None)
+    number = next((each for each in told.get("anyOf", (told,)) if each.get("type") in ("number", "integer")), None)
+    if number is not None:
+        unit = told.get("x-unit", "")
+        low, above = number.get("minimum"), number.get("exclusiveMinimum")
+        parts = [f"above {above:g}" if above is not None else f"{low:g} or more" if low is not None else "a number"]
+        parts += [f"at most {number['maximum']:.10g}"] if "maximum" in number else []
+        text = ", ".join(parts) + (f" {unit}" if unit else "")
+        return text + (f", such as {example}" if example is not None else "")
+    kinds = {"string": "a text", "array": "a list", "boolean": "true or false"}
+    text = kinds.get(str(told.get("type")), "")
+    if not text:
+        return str(told.get("description", "")) or "a value"
+    return text + (f", such as {example}" if isinstance(example, (str, int, float)) else "")
 
 
 class Inner(fields.Nested):

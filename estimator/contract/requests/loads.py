@@ -40,7 +40,13 @@ class GivenPressureSchema(Schema):
         "pressure", 0.0, 1e6, required=True, data_key="downward", about="Design load towards the roof.", example=900
     )
     along_slope_pa = Quantity(
-        "pressure", 0.0, 1e6, data_key="along_slope", about="Design load down the slope.", example=60
+        "pressure",
+        0.0,
+        1e6,
+        load_default=None,
+        data_key="along_slope",
+        about="Design load down the slope; may be left out only where every roof has a slope of 0.",
+        example=60,
     )
 
     @post_load

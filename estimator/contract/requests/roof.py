@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
-from estimator.contract.faults import disallowed
+from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.array import ArraySchema
 from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Text
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
@@ -85,6 +85,7 @@ class SheetSchema(RecordSchema):
     )
     thickness = fields.Raw(
         required=True,
+        error_messages={"required": [Disallowed("missing", "above 0, at most 25 mm, or a gauge such as 26 ga")]},
         metadata={
             "anyOf": [{"type": "number", "exclusiveMinimum": 0, "maximum": 25}, {"type": "string", "maxLength": 40}],
             "description": "In mm, or a text of a number and a unit of length, or a gauge such as 26 ga.",

@@ -31,6 +31,15 @@ def no_snow_given() -> Finding:
     return Finding("ground_snow_missing", "warning", text, SITE_LOADS, NOT_GIVEN, say("a number, 0 included"))
 
 
+def snow_not_covered() -> Finding:
+    """What snow may do beside lying on the roof, by any standard."""
+    text = say(
+        "snow sliding from a higher roof, drifts at parapets, steps and at the array's own edges, and snow gathered "
+        "behind the array are not counted; ask an engineer where they can occur"
+    )
+    return Finding("snow_drift_not_covered", "note", text, SITE_LOADS)
+
+
 def unconfirmed(coefficients: Iterable[Coefficient], where: Place) -> list[Finding]:
     """One warning for each table or figure whose numbers rest on one transcription or on memory."""
     sources = {c.source: c.mark for c in coefficients if c.mark in DOUBTFUL}

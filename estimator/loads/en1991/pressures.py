@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
-from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, unconfirmed
+from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, snow_not_covered, unconfirmed
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -152,6 +152,8 @@ def _snow(site: EnSite) -> tuple[Snow, tuple[Step, ...], list[Finding]]:
     if loads.snow_retained is None:
         what, taken = say("whether the snow is held back"), say("held back by the array")
         notes.append(assumed("snow_retained_assumed", what, taken))
+    if loads.ground_snow_pa > 0:
+        notes.append(snow_not_covered())
     held = loads.snow_retained is not False
     Ce = f.get("Ce", site.numbers.exposure[loads.snow_exposure or "normal"])
     factors = EnSnowFactors(Ce, loads.thermal_factor or 1.0, held, f.get("Cesl"))

@@ -12,7 +12,7 @@ from estimator.loads.actions.steps import Step
 from estimator.loads.zoning.polygons import rectangle
 from estimator.loads.zoning.zone_map import ZoneMap, whole_plane
 from estimator.places import Place
-from estimator.sentences import say
+from estimator.sentences import figure, say
 from estimator.site_loads import GivenLoads, GivenPressure
 
 GREATEST_PA = 50_000.0
@@ -32,7 +32,7 @@ def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pr
     counts everywhere. Without pressures the result has none (``computed`` False): the job's own spans are then used.
     Errors: LoadsRefused where a given pressure has a wrong sign or no sensible size.
     """
-    faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g)]
+    faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g, roof)]
     if faults:
         raise LoadsRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
     zone_map, by_zone, notes = _place(loads, roof, laid)
@@ -58,14 +58,44 @@ def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pr
     )
 
 
-def _faults(index: int, given: GivenPressure) -> list[Fault]:
+def _faults(index: int, given: GivenPressure, roof: Roof) -> list[Fault]:
     place = f"/site/loads/given/{index}"
-    values = (("uplift", given.uplift_pa), ("downward", given.downward_pa), ("along_slope", given.along_slope_pa))
-    return [
+    along = 0.0 if given.along_slope_pa is None else given.along_slope_pa
+    values = (("uplift", given.uplift_pa), ("downward", given.downward_pa), ("along_slope", along))
+    found = [
         Fault(f"{place}/{name}", f"zone {given.zone}: {name} is {value:g} Pa", f"0 to {GREATEST_PA:g} Pa")
         for name, value in values
         if not 0.0 <= value <= GREATEST_PA
     ]
+    if given.along_slope_pa is None and roof.slope_deg > 0:
+        missing = f"zone {given.zone}: along_slope is missing; {roof.name} roof slopes {roof.slope_deg:g} deg"
+        found.append(
+            Fault(f"{place}/along_slope", missing, f"0 to {GREATEST_PA:g} Pa; left out only on slopes of 0 deg")
+        )
+    return found
+
+
+def _zeros(loads: GivenLoads, roof: Roof) -> list[Finding]:
+    """Uplift or downward load of nothing: an error until somebody answers for it; nothing along a slope: a warning."""
+    found: list[Finding] = []
+    for given in loads.pressures:
+        for aspect, kind, value in (
+            ("uplift", say("uplift"), given.uplift_pa),
+            ("downward", say("downward load"), given.downward_pa),
+        ):
+            if value == 0:
+                place = Place(roof=roof.name, zone=given.zone, aspect=aspect)
+                text = say("{where}: the given {kind} is 0; a roof without it is hardly meant", where=place, kind=kind)
+                found.append(Finding("given_pressure_zero", "error", text, place, 0.0, say("above 0"), "Pa"))
+        if given.along_slope_pa == 0 and roof.slope_deg > 0:
+            place = Place(roof=roof.name, zone=given.zone, aspect="along_slope")
+            text = say(
+                "{where}: nothing is given along the slope of {slope}; at least the array's own weight acts there",
+                where=place,
+                slope=figure(roof.slope_deg, "g", " deg", "angle"),
+            )
+            found.append(Finding("given_along_slope_zero", "warning", text, place, 0.0, say("above 0"), "Pa"))
+    return found
 
 
 def _place(
@@ -80,7 +110,7 @@ def _place(
     text = say(
         "{where}: design pressures given by an engineer are used as given; nothing is added or factored", where=where
     )
-    notes = [Finding("loads_given", "note", text, where)]
+    notes = [Finding("loads_given", "note", text, where), *_zeros(loads, roof)]
     if laid is not None:
         text = say("{where}: the given zones are assumed to lie as in {figure}", where=where, figure=cite(laid.figure))
         return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
@@ -101,7 +131,7 @@ def _most_severe(given: tuple[GivenPressure, ...]) -> GivenPressure:
         EVERYWHERE,
         max(g.uplift_pa for g in given),
         max(g.downward_pa for g in given),
-        max(g.along_slope_pa for g in given),
+        max(g.along_slope_pa or 0.0 for g in given),
     )
 
 
@@ -109,7 +139,7 @@ def _zone(name: str, given: GivenPressure) -> Zone:
     def constant(value: float) -> tuple[Coefficient, ...]:
         return (Coefficient(given.zone, ((1.0, level(value)),), M2, "given", SOURCE),)
 
-    return Zone(name, constant(-given.uplift_pa), constant(given.downward_pa), 0.0, given.along_slope_pa)
+    return Zone(name, constant(-given.uplift_pa), constant(given.downward_pa), 0.0, given.along_slope_pa or 0.0)
 
 
 def _steps(given: GivenPressure) -> tuple[Step, ...]:
@@ -117,5 +147,5 @@ def _steps(given: GivenPressure) -> tuple[Step, ...]:
     return (
         Step(say("p uplift"), -given.uplift_pa, "N/m2", zone, SOURCE, "given"),
         Step(say("p downward"), given.downward_pa, "N/m2", zone, SOURCE, "given"),
-        Step(say("p along"), given.along_slope_pa, "N/m2", zone, SOURCE, "given"),
+        Step(say("p along"), given.along_slope_pa or 0.0, "N/m2", zone, SOURCE, "given"),
     )

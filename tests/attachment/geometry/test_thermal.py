@@ -53,8 +53,17 @@ def test_an_estimate_over_a_range_of_temperature_holds_its_rails_against_the_gap
     job = a_job(a_roof(eave_length_mm=30_000.0, arrays=(array,)), mounting=MOUNTING)
     book = a_book(rails={"R-AL": a_rail(max_continuous_length_mm=13_500.0)})
     codes = []
-    for warmer in (50.0, 80.0):
-        warm = replace(job, site=replace(job.site, loads=some_loads(temperature_range_k=(-30.0, warmer))))
+    for warmer in (50.0, 80.0, None):
+        temperatures = None if warmer is None else (-30.0, warmer)
+        warm = replace(job, site=replace(job.site, loads=some_loads(temperature_range_k=temperatures)))
         codes.append({check.code for check in estimate(warm, book, Wishes(), date(2026, 6, 1)).checks})
     assert "expansion_gap" not in codes[0]
     assert "expansion_gap" in codes[1]
+    assert "temperature_range_missing" not in codes[0] | codes[1]
+    assert "temperature_range_missing" in codes[2]
+
+
+def test_a_missing_range_of_temperature_is_no_matter_for_rails_in_one_part():
+    book = a_book(rails={"R-AL": a_rail(max_continuous_length_mm=13_500.0)})
+    made = estimate(a_job(mounting=MOUNTING), book, Wishes(), date(2026, 6, 1))
+    assert "temperature_range_missing" not in {check.code for check in made.checks}

@@ -1,6 +1,8 @@
+from dataclasses import replace
+
 import pytest
 
-from estimator.errors import JobRefused
+from estimator.errors import NEVER_OVERRIDDEN, JobRefused
 from estimator.loads import (
     find_pressures,
     zone_pressures,
@@ -55,3 +57,31 @@ def test_a_zone_left_out_takes_what_is_given_for_all():
     pressures = find_pressures(GivenLoads(building=US.building, pressures=zones), ROOF, MODULE)
     assert float(zone_pressures(pressures, "2e", 1.0).uplift_pa[0]) == -900.0
     assert float(zone_pressures(pressures, "3r", 1.0).uplift_pa[0]) == -2100.0
+
+
+def test_a_component_that_is_missing_is_refused_where_the_roof_slopes():
+    loads = some_loads(pressures=(GivenPressure("all", 1500.0, 2400.0, None),))
+    with pytest.raises(JobRefused) as refusal:
+        find_pressures(loads, ROOF, MODULE)
+    (fault,) = refusal.value.faults
+    assert fault.pointer == "/site/loads/given/0/along_slope"
+    assert "14.036 deg" in fault.message and "slopes of 0 deg" in fault.allowed
+    flat = find_pressures(loads, replace(ROOF, slope_deg=0.0), MODULE)
+    assert zone_pressures(flat, "all", 1.0).along_pa.tolist() == [0.0]
+    assert {finding.code for finding in flat.findings} == {"loads_given"}
+
+
+@pytest.mark.parametrize(("uplift", "downward", "aspect"), [(0.0, 900.0, "uplift"), (900.0, 0.0, "downward")])
+def test_uplift_or_downward_load_of_nothing_is_an_error_that_somebody_may_answer_for(uplift, downward, aspect):
+    pressures = find_pressures(some_loads(pressures=(GivenPressure("2", uplift, downward, 50.0),)), ROOF, MODULE)
+    (error,) = [finding for finding in pressures.findings if finding.severity == "error"]
+    assert (error.code, error.place.zone, error.place.aspect) == ("given_pressure_zero", "2", aspect)
+    assert error.code not in NEVER_OVERRIDDEN
+
+
+def test_nothing_along_a_slope_is_said():
+    sloping = find_pressures(some_loads(pressures=(GivenPressure("all", 900.0, 900.0, 0.0),)), ROOF, MODULE)
+    assert "given_along_slope_zero" in codes(sloping)
+    flat = replace(ROOF, slope_deg=0.0)
+    level = find_pressures(some_loads(pressures=(GivenPressure("all", 900.0, 900.0, 0.0),)), flat, MODULE)
+    assert "given_along_slope_zero" not in codes(level)

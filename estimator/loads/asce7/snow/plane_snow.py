@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.errors import Finding
-from estimator.loads.actions.assumptions import NOT_GIVEN, SITE_LOADS, assumed, no_snow_given
+from estimator.loads.actions.assumptions import NOT_GIVEN, SITE_LOADS, assumed, no_snow_given, snow_not_covered
 from estimator.loads.actions.records import Snow
 from estimator.loads.actions.steps import Mark, Sourced, Step
 from estimator.loads.asce7.edition import FT_MM, Edition
@@ -45,7 +45,7 @@ def plane_snow(
     even = Snow(balanced.pf_psf * PSF_PA, balanced.ps_psf * PSF_PA, balanced.balanced_psf * PSF_PA)
     notes = list(settled.notes)
     if loads.ground_snow_pa > 0:
-        notes.append(_not_covered())
+        notes.append(snow_not_covered())
     if not _drifts(loads, plane, factors):
         return even, snow_steps(balanced), notes
     if edition == "7-22" and "W2" not in factors:
@@ -141,11 +141,3 @@ def _counts_as_slippery(
     found = factors.get("R", NOT_GIVEN)
     notes.append(Finding("warm_roof_not_slippery", "note", text, SITE_LOADS, found, needed, "ft2 h F/BTU"))
     return False
-
-
-def _not_covered() -> Finding:
-    text = say(
-        "snow sliding from a higher roof, drifts at parapets, steps and at the array's own edges, and snow gathered "
-        "behind the array are not counted; ask an engineer where they can occur"
-    )
-    return Finding("snow_drift_not_covered", "note", text, SITE_LOADS)
