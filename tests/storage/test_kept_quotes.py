@@ -137,7 +137,7 @@ def test_an_uploaded_edition_stands_in_the_list_and_prices(house):
     assert revised.json["total"] == QUOTES["issued_own_edition"]["total"]
 
 
-SAID_ANEW = ("test_use_not_checked",)
+SAID_ANEW = ("test_use_not_checked", "units_of_another_system")
 """What an edition of then does not tell and a revision says of it."""
 
 

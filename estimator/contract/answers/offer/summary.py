@@ -34,7 +34,7 @@ class DerivationSchema(Answer):
     shares = Each("What each assembly rule asks of the part, and where.", RuleShareSchema, "line.shares")
 
 
-MOST_CHECKS = 11
+MOST_CHECKS = 12
 """Checks in a summary: the most serious first, so that it stays short however many there are."""
 GRAVEST = {"error": 0, "warning": 1, "note": 2}
 
@@ -110,7 +110,7 @@ QuoteEstimateSchema = without(
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
     checks=Each(
-        "The most serious checks, at most eleven; all of them are in ``all_checks``.", CheckSchema, _most_serious
+        "The most serious checks, at most twelve; all of them are in ``all_checks``.", CheckSchema, _most_serious
     ),
     check_counts=One("How many checks there are of each severity.", CheckCountsSchema, ITSELF),
     **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
