@@ -16,6 +16,8 @@ COMMANDS = {
     "cut": "cutting:cut",
     "sample-job": "sampling:sample_job",
     "keys": "keys:keys",
+    "backup": "backups:backup",
+    "restore": "backups:restore",
     "people": "people:people",
 }
 """The file of each command in this folder, and its name there; it imports what it works with inside functions."""

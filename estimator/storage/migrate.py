@@ -38,6 +38,11 @@ def check(url: str) -> None:
     _run(url, command.check)
 
 
+def revisions() -> frozenset[str]:
+    """Every form of the tables that this version knows."""
+    return frozenset(each.revision for each in ScriptDirectory.from_config(configuration()).walk_revisions())
+
+
 def is_current(engine: Engine) -> bool:
     """Whether the tables have their newest form."""
     heads = set(ScriptDirectory.from_config(configuration()).get_heads())
