@@ -2,8 +2,8 @@
 FROM python:3.11-slim AS build
 WORKDIR /build
 RUN python -m venv /venv
-COPY .ci/requirements.txt .ci/requirements.txt
-RUN /venv/bin/pip install --no-cache-dir --require-hashes -r .ci/requirements.txt
+COPY .ci/requirements-server.txt .ci/requirements-server.txt
+RUN /venv/bin/pip install --no-cache-dir --require-hashes -r .ci/requirements-server.txt
 COPY pyproject.toml README.md LICENSE ./
 COPY pricebooks pricebooks
 COPY estimator estimator
@@ -12,7 +12,9 @@ RUN /venv/bin/pip install --no-cache-dir --no-deps .
 FROM python:3.11-slim
 RUN useradd --system --uid 10001 --create-home --home-dir /var/lib/estimator estimator
 COPY --from=build /venv /venv
-USER estimator
+ENV PYTHONDONTWRITEBYTECODE=1 HOME=/var/lib/estimator
+# The root may be read-only: only the volume and /tmp are written to.
+USER 10001
 WORKDIR /var/lib/estimator
 VOLUME /var/lib/estimator
 EXPOSE 8080

@@ -15,9 +15,11 @@ from importlib.metadata import version
 
 import structlog
 from flask import Flask
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from estimator.api.gateway import Gateway
 from estimator.api.rate_limits import Buckets, RequestShare, SharedBuckets, TokenBuckets
+from estimator.api.spans import register_spans, tracer_to_collector
 from estimator.api.timing import timed
 from estimator.api.transport import BodyLimits, Bridge
 from estimator.api.v1 import RESOURCES, register_api
@@ -75,6 +77,10 @@ def create_app(settings: Settings, context: ServiceContext) -> Flask:
         cursor_secret=_cursor_secret(settings),
     )
     description = register_api(app, gateway, VERSION, behind_tls=settings.behind_tls)
+    if settings.traces:
+        register_spans(app, tracer_to_collector(VERSION))
+    if settings.proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies)  # type: ignore[method-assign]
     register_pages(app, description, context, behind_tls=settings.behind_tls)
     return app
 

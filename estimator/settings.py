@@ -60,6 +60,12 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("ESTIMATOR_EXPIRING_DAYS", "3", "days before a quote's validity ends on which `quote.expiring` is told"),
     Setting("ESTIMATOR_BEHIND_TLS", "no", "`yes` where browsers reach the service over TLS only: sends HSTS"),
+    Setting(
+        "ESTIMATOR_TRACES",
+        "no",
+        "`otlp` sends a span for each request (extra `traces`; `OTEL_EXPORTER_OTLP_ENDPOINT` says where)",
+    ),
+    Setting("ESTIMATOR_PROXIES", "0", "proxies in front whose X-Forwarded-For is believed: audit log and limits"),
     Setting("ESTIMATOR_LOG_LEVEL", "info", "`debug`, `info`, `warning` or `error`"),
 )
 LEVELS = {"debug": 10, "info": 20, "warning": 30, "error": 40}
@@ -85,6 +91,8 @@ class Settings:
     expiring_days: int = 3
     behind_tls: bool = False
     log_level: int = 20
+    traces: bool = False
+    proxies: int = 0
     logo: Logo | None = None
 
 
@@ -110,6 +118,8 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         expiring_days=reader.whole("ESTIMATOR_EXPIRING_DAYS", 3, 0, 365),
         behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
         logo=reader.logo("ESTIMATOR_LOGO"),
+        traces=reader.word("ESTIMATOR_TRACES", "no", ("no", "otlp")) == "otlp",
+        proxies=reader.whole("ESTIMATOR_PROXIES", 0, 0, 8),
         log_level=LEVELS[reader.word("ESTIMATOR_LOG_LEVEL", "info", tuple(LEVELS))],
     )
     if settings.workers > 1 and settings.database_url.startswith("sqlite"):

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+import os
 import time
 from dataclasses import dataclass, field
 from threading import Lock
 
 from flask import Flask, Response
-from prometheus_client import CONTENT_TYPE_LATEST, generate_latest
+from prometheus_client import CONTENT_TYPE_LATEST, REGISTRY, CollectorRegistry, generate_latest
+from prometheus_client.multiprocess import MultiProcessCollector
 from sqlalchemy import text
 from sqlalchemy.exc import SQLAlchemyError
 
+from estimator.api.backlog import Backlog
 from estimator.api.replies import JSON
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.refusals import NotReady
@@ -61,12 +64,25 @@ def register_health(app: Flask, context: ServiceContext) -> None:
             raise NotReady(lacking)
         return _plain({"status": "ready"})
 
+    waiting = CollectorRegistry()
+    waiting.register(Backlog(context))
+
     def metrics() -> Response:
-        return Response(generate_latest(), content_type=CONTENT_TYPE_LATEST)
+        content = generate_latest(_processes()) + generate_latest(waiting)
+        return Response(content, content_type=CONTENT_TYPE_LATEST)
 
     app.add_url_rule("/livez", view_func=livez)
     app.add_url_rule("/readyz", view_func=readyz)
     app.add_url_rule("/metrics", view_func=metrics)
+
+
+def _processes() -> CollectorRegistry:
+    """The numbers of this process, or those of all where several run (``prometheus_client`` keeps them in files)."""
+    if "PROMETHEUS_MULTIPROC_DIR" not in os.environ:
+        return REGISTRY
+    together = CollectorRegistry()
+    MultiProcessCollector(together)  # type: ignore[no-untyped-call]
+    return together
 
 
 def _plain(document: dict[str, str]) -> Response:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
+import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,8 +33,6 @@ MOST_CONNECTIONS = 4_096
 @click.option("--demo", is_flag=True, help="with invented people, jobs and quotes, on this machine only")
 def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tuple[Path, ...], demo: bool) -> None:
     """Serve API and pages; the first start on a new database prints an admin key once."""
-    from estimator.app import open_context
-    from estimator.service.keys import first_key
     from estimator.settings import from_environment
 
     if demo:
@@ -45,6 +46,10 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
     os.environ.update({name: value for name, value in told.items() if value is not None})
     with refusals():
         settings = from_environment()
+        share_metrics(settings)
+        from estimator.app import open_context
+        from estimator.service.keys import first_key
+
         context = open_context(settings)
         key = None if demo else first_key(context)
         if demo:
@@ -55,6 +60,18 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
         click.echo("This admin key is shown only now. Make others with: estimator keys create", err=True)
     click.echo(f"Serving on http://{settings.host}:{settings.port}/docs", err=True)
     _run(settings)
+
+
+def share_metrics(settings: Settings) -> None:
+    """Several processes keep their numbers in files of one folder, empty at the start, so that /metrics tells the sum.
+
+    The folder has to be named before ``prometheus_client`` is read.
+    """
+    if settings.workers < 2 or "PROMETHEUS_MULTIPROC_DIR" in os.environ:
+        return
+    folder = Path(tempfile.mkdtemp(prefix="estimator-metrics-"))
+    os.environ["PROMETHEUS_MULTIPROC_DIR"] = str(folder)
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
 
 
 def _furnish(context: ServiceContext, settings: Settings) -> None:

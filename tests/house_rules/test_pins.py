@@ -25,8 +25,16 @@ def pinned(name):
     return pins
 
 
+SERVER = [Requirement(text) for extra in ("postgresql", "traces") for text in PROJECT["optional-dependencies"][extra]]
+
+
 @pytest.mark.parametrize(
-    ("name", "wanted"), [("requirements.txt", RUN_TIME), ("requirements-test.txt", [*RUN_TIME, *TEST])]
+    ("name", "wanted"),
+    [
+        ("requirements.txt", RUN_TIME),
+        ("requirements-server.txt", [*RUN_TIME, *SERVER]),
+        ("requirements-test.txt", [*RUN_TIME, *TEST]),
+    ],
 )
 def test_every_dependency_is_pinned_within_its_range(name, wanted):
     pins = pinned(name)
@@ -35,8 +43,9 @@ def test_every_dependency_is_pinned_within_its_range(name, wanted):
 
 
 def test_the_tests_run_with_the_versions_that_are_run():
-    run, tested = pinned("requirements.txt"), pinned("requirements-test.txt")
-    assert {name: tested[name] for name in run} == run
+    tested = pinned("requirements-test.txt")
+    for run in (pinned("requirements.txt"), pinned("requirements-server.txt")):
+        assert {name: tested[name] for name in run} == run
 
 
 @pytest.mark.parametrize("name", ["requirements.txt", "requirements-test.txt"])
