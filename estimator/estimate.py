@@ -9,11 +9,11 @@ from decimal import Decimal
 
 from estimator import __version__
 from estimator.attachment.load_report import LoadReport
-from estimator.attachment.records import SettingOut
+from estimator.attachment.records import Run, SettingOut
 from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
-from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort
+from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Stock
 from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
 from estimator.job import CheckOverride, Job, Wishes, fingerprint
@@ -40,6 +40,9 @@ PROMPT = Effort(work_limit=600, gap=0.001)
 """How far the cut plan of the mounting that was taken is searched: to a gap of 0.1 %, or to a small limit of work."""
 THOROUGH = Effort(work_limit=4_000)
 """How far it is searched where a proof is asked for."""
+
+
+AskedOfPlan = tuple[tuple[Run, ...], tuple[Stock, ...], JointRules, Saw, int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +127,9 @@ class Estimate:
         return standing_errors(self.checks, self.overridden)
 
 
-def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PROMPT) -> Estimate:
+def estimate(
+    job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PROMPT, kept: Estimate | None = None
+) -> Estimate:
     """The whole estimate of a job by one edition of a pricebook.
 
     Args:
@@ -133,6 +138,8 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
         wishes: the estimator's choices for this quote.
         on: the date of pricing, within the edition's validity.
         effort: how far the search for the cheapest cut plan may go.
+        kept: an estimate of the same job by the same edition whose mounting is taken again, and whose cut plan while
+            nothing it hangs on has changed.
 
     Every mounting that job and wishes leave open is tried, without the changes of single lines; the cheapest whose
     checks all pass is taken, and the choice explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no
@@ -144,6 +151,9 @@ def estimate(job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PR
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
     trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
+    same = next((each for each in mountings if kept and describe(each) == describe(kept.mounting)), None)
+    if kept is not None and same is not None:
+        return replace(_try(trial, layout, same, effort, kept), choices=_kept_choices(kept))
     effort = effort if effort.memory is not None else replace(effort, memory={})
     quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:
@@ -162,12 +172,14 @@ def without_lines(wishes: Wishes) -> Wishes:
     return replace(wishes, line_changes=(), line_discounts=())
 
 
-def _try(trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort) -> Estimate:
+def _try(
+    trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort, kept: Estimate | None = None
+) -> Estimate:
     """One mounting through every stage, one line a stage."""
     job, book, wishes = trial.job, trial.book, trial.wishes
     placed = place(trial, layout, mounting)
     setting_out = placed.setting_out
-    cut_plan = _plan_rails(setting_out, mounting, trial, effort)
+    cut_plan = _plan_rails(setting_out, mounting, trial, effort, kept)
     placed = with_splices(trial, mounting, placed, _rigid_joints(cut_plan))
     counts = count(job, layout, setting_out, cut_plan)
     net = net_lines(job, book, mounting, counts, cut_plan)
@@ -223,17 +235,28 @@ def _on_country(job: Job) -> tuple[Finding, ...]:
     return country_findings(job.site.address.country or job.customer.address.country, job.display_units)
 
 
-def _plan_rails(setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort) -> CutPlan | None:
+def _plan_rails(
+    setting_out: SettingOut, mounting: MountingChoice, trial: Trial, effort: Effort, kept: Estimate | None
+) -> CutPlan | None:
+    """The cut plan; that of an estimate that is priced again where it was made of the same."""
     if mounting.rail is None:
         return None
-    book, wishes = trial.book, trial.wishes
-    return plan_cuts(
+    asked = _asked_of_plan(setting_out, mounting, trial.book, trial.wishes)
+    if kept is not None and asked == _asked_of_plan(kept.setting_out, kept.mounting, kept.book, kept.wishes):
+        return kept.cut_plan
+    runs, offers, joints, saw, splice, expansion = asked
+    return plan_cuts(runs, offers, joints, saw, splice, effort, expansion)
+
+
+def _asked_of_plan(setting_out: SettingOut, mounting: MountingChoice, book: Book, wishes: Wishes) -> AskedOfPlan:
+    """All that a cut plan hangs on: runs, bars and their prices, where joints may stand, the saw, what joints cost."""
+    assert mounting.rail is not None
+    return (
         setting_out.runs,
         bar_offers(mounting, book, wishes),
         joint_rules(mounting.rail),
         saw_for(mounting.rail, book),
         splice_cost(mounting, book, wishes),
-        effort,
         expansion_cost(mounting, book, wishes),
     )
 
@@ -261,6 +284,12 @@ def _provenance(trial: Trial) -> Provenance:
 def _rank(trial: Estimate) -> tuple[int, Decimal, str]:
     """Fewest errors first (none is best), then the least total, then by name so that ties fall the same way."""
     return sum(not check.tells_cost for check in trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
+
+
+def _kept_choices(kept: Estimate) -> tuple[Choice, ...]:
+    """The choices of an estimate that is priced again: what was given stays given, what was chosen is kept."""
+    why = say("kept from the revision before")
+    return tuple(each if each.given else replace(each, why=why, alternatives=()) for each in kept.choices)
 
 
 def describe(mounting: MountingChoice) -> str:

@@ -13,6 +13,7 @@ from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book
+from estimator.pricing.rail_offers import without_offcuts
 from estimator.sentences import Sentence, joined, placed, say
 
 WITHOUT_CHANGES = say("compared without the changes of lines, discounts of lines and off-cuts of this quote")
@@ -30,6 +31,17 @@ def offer(
     memory = {} if memory is None else memory
     chosen = estimate(job, book, wishes, on, replace(PROMPT, memory=memory, watch=watch))
     return Offer(chosen, compare_materials(chosen, (job, book, wishes, on), memory))
+
+
+def offer_again(kept: Estimate, wishes: Wishes, on: date, memory: Memory | None = None) -> Offer:
+    """The same job by the same edition and the same mounting, with other wishes.
+
+    The cut plan is the same while nothing it hangs on has changed. Refuses what ``estimate`` refuses.
+    """
+    memory = {} if memory is None else memory
+    book = without_offcuts(kept.book)
+    again = estimate(kept.job, book, wishes, on, replace(PROMPT, memory=memory), kept)
+    return Offer(again, compare_materials(again, (kept.job, book, wishes, on), memory))
 
 
 def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:

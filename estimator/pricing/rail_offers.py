@@ -176,6 +176,19 @@ def with_offcuts(book: Book, wishes: Wishes) -> Book:
     return replace(book, rails=rails, parts=parts, suppliers=suppliers)
 
 
+def without_offcuts(book: Book) -> Book:
+    """The book as its edition has it: without the off-cuts that a quote laid into it."""
+    if YARD not in book.suppliers or not any(part.supplier == YARD for part in book.parts.values()):
+        return book
+    parts = {name: part for name, part in book.parts.items() if part.supplier != YARD}
+    rails = {
+        name: replace(rail, stocks=tuple(stock for stock in rail.stocks if stock.part in parts))
+        for name, rail in book.rails.items()
+    }
+    suppliers = {name: supplier for name, supplier in book.suppliers.items() if name != YARD}
+    return replace(book, parts=parts, rails=rails, suppliers=suppliers)
+
+
 def _unused(name: str, parts: Collection[str]) -> str:
     """The name, with a number behind it where the book or another off-cut has it."""
     numbered = (name if at == 1 else f"{name}-{at}" for at in count_from(1))

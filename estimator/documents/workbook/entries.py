@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from estimator.places import Place
+
 Field = Literal[
     "margin",
     "discount",
@@ -18,7 +20,28 @@ Field = Literal[
     "line_discount",
     "reason",
     "added_part",
+    "override",
 ]
+Kind = Literal[
+    "unit_cost",
+    "list_price",
+    "unit_price",
+    "line_price",
+    "line_cost",
+    "quantity",
+    "total",
+    "rate",
+    "validity",
+    "labour",
+    "freight",
+    "reason",
+    "formula",
+    "row",
+    "override",
+    "sheet",
+    "other",
+]
+"""What a cell that was changed in vain holds."""
 ADDED_ROWS = 12
 """Free rows on the sheet for parts to be added."""
 LARGEST_COUNT = 999_999_999
@@ -29,7 +52,8 @@ LARGEST_COUNT = 999_999_999
 class Entry:
     """One cell to be filled in. ``row_part`` is the cell that names the row's part; empty for the quote's own rates.
 
-    ``held`` is what the engine wrote: a number, a text, or nothing.
+    ``held`` is what the engine wrote: a number, a text, or nothing. ``check`` names the check that a word would let
+    stand, by its code and place.
     """
 
     sheet: str
@@ -39,13 +63,16 @@ class Entry:
     row_part: str = ""
     held: Decimal | int | str | None = None
     added_row: int | None = None
+    check: tuple[str, Place] | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Fixed:
-    """A locked figure that formulas use and that the pricebook, not the workbook, decides."""
+class Shown:
+    """A locked figure that people try to change: what it is, of which part or activity, or by which name.
 
-    sheet: str
-    cell: str
-    name: str
-    held: Decimal
+    ``detail`` is the column, where one row holds several.
+    """
+
+    kind: Kind
+    about: str = ""
+    detail: str = ""

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
 from estimator.documents.workbook_reading.cells import Cell
-from estimator.documents.workbook_reading.changes import Change, Figure
-from estimator.documents.workbook_reading.figures import Taking, UnfitCell, figure_in
+from estimator.documents.workbook_reading.changes import Change, Figure, NotTaken, WorkbookChanges
+from estimator.documents.workbook_reading.figures import FormulaCell, Taking, UnfitCell, figure_in
+from estimator.documents.workbook_reading.untaken import REASONS
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
@@ -27,22 +28,37 @@ class _FreeRow:
         return f"{entry.sheet}!{entry.cell}"
 
 
-def added_changes(
-    draft: Draft, cells: Mapping[tuple[str, str], Cell], taking: Taking
-) -> tuple[list[Change], list[Fault]]:
-    """Every added line as changes: its quantity, and its price and discount where they were given."""
+def added_changes(draft: Draft, cells: Mapping[tuple[str, str], Cell], taking: Taking) -> WorkbookChanges:
+    """Every added line as changes: its quantity, and its price and discount where they were given.
+
+    A row with a formula that is not read is not taken as a whole: half a line would be another one.
+    """
     changes: list[Change] = []
     faults: list[Fault] = []
+    vain: list[NotTaken] = []
     names = {plain(part): part for part in draft.book.parts}
     taken = {line.line.part for line in draft.bill.lines}
     for row in _rows(draft, cells, taking):
+        if any(isinstance(found, FormulaCell) for found in row.found.values()):
+            vain += _vain_row(row)
+            continue
         wrong = _faults_of(row, names, taken)
         faults += wrong
         if not wrong and row.found["added_part"] is not None:
             part = names[str(row.found["added_part"])]
             taken.add(part)
             changes += _changes_of(row, part)
-    return changes, faults
+    return WorkbookChanges(tuple(changes), tuple(faults), tuple(vain))
+
+
+def _vain_row(row: _FreeRow) -> Iterator[NotTaken]:
+    part = str(row.found["added_part"] or "") if not isinstance(row.found["added_part"], UnfitCell) else ""
+    for field, found in row.found.items():
+        if isinstance(found, FormulaCell):
+            yield NotTaken(part, None, found.message, row.place(field), REASONS["formula"], kind="formula")
+        elif found is not None:
+            text = found.message if isinstance(found, UnfitCell) else str(found)
+            yield NotTaken(part, None, text[:60], row.place(field), REASONS["row"], kind="row")
 
 
 def _rows(draft: Draft, cells: Mapping[tuple[str, str], Cell], taking: Taking) -> list[_FreeRow]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import posixpath
 from collections.abc import Iterator, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
@@ -25,11 +25,16 @@ _INSIDE = frozenset({"v", "f", "is", "t", "r", "rPr", "rPh", "phoneticPr"})
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A cell as it stands in the file: its kind (n number, s text, b true or false, e error), its text, any formula."""
+    """A cell as it stands in the file: its kind (n number, s text, b true or false, e error), its text, any formula.
+
+    ``shared`` is the number of a formula that several cells share; only the first of them holds its text.
+    """
 
     kind: str
     text: str
     has_formula: bool
+    formula: str = ""
+    shared: str = ""
 
 
 def sheet_parts(archive: Archive) -> dict[str, str]:
@@ -46,12 +51,12 @@ def sheet_parts(archive: Archive) -> dict[str, str]:
     return parts
 
 
-def read_cells(archive: Archive, wanted: Mapping[str, Set[str]]) -> dict[tuple[str, str], Cell]:
+def read_cells(archive: Archive, wanted: Mapping[str, Set[str] | None]) -> dict[tuple[str, str], Cell]:
     """The wanted cells that are there, by sheet title and address.
 
     Args:
         archive: the unpacked file.
-        wanted: addresses by sheet title; a sheet that is missing is a refusal.
+        wanted: addresses by sheet title, None for every cell; a sheet that is missing is a refusal.
 
     """
     parts = sheet_parts(archive)
@@ -65,11 +70,11 @@ def read_cells(archive: Archive, wanted: Mapping[str, Set[str]]) -> dict[tuple[s
     return _with_shared_texts(archive, found)
 
 
-def _cells_of(part: bytes, addresses: Set[str]) -> Iterator[tuple[str, Cell]]:
+def _cells_of(part: bytes, addresses: Set[str] | None) -> Iterator[tuple[str, Cell]]:
     seen: set[str] = set()
     for element in _elements(part, ("c",)):
         address = str(element.get("r", ""))
-        if address not in addresses:
+        if addresses is not None and address not in addresses:
             continue
         if address in seen:
             raise refuse(f"cell {address} is there twice")
@@ -79,11 +84,12 @@ def _cells_of(part: bytes, addresses: Set[str]) -> Iterator[tuple[str, Cell]]:
 
 def _cell(element: etree._Element) -> Cell:
     kind = str(element.get("t", "n"))
-    has_formula, text = False, ""
+    has_formula, text, formula, shared = False, "", "", ""
     for child in element:
         name = _local(child)
         if name == "f":
-            has_formula = True
+            has_formula, formula = True, (child.text or "")[:_LONGEST_TEXT]
+            shared = str(child.get("si", "")) if child.get("t") == "shared" else ""
         elif name == "v":
             text = child.text or ""
         elif name == "is":
@@ -92,7 +98,7 @@ def _cell(element: etree._Element) -> Cell:
         kind = "s"
     elif kind == "s":
         kind = "shared"
-    return Cell(kind, text[:_LONGEST_TEXT], has_formula)
+    return Cell(kind, text[:_LONGEST_TEXT], has_formula, formula, shared)
 
 
 def _with_shared_texts(archive: Archive, found: dict[tuple[str, str], Cell]) -> dict[tuple[str, str], Cell]:
@@ -107,7 +113,7 @@ def _with_shared_texts(archive: Archive, found: dict[tuple[str, str], Cell]) -> 
     if len(texts) != len(wanted):
         raise refuse("a text of a cell is missing from the table of texts")
     return {
-        place: Cell("s", texts[cell.text], cell.has_formula) if cell.kind == "shared" else cell
+        place: replace(cell, kind="s", text=texts[cell.text]) if cell.kind == "shared" else cell
         for place, cell in found.items()
     }
 

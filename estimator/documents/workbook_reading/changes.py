@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from estimator.documents.workbook.entries import Field
+from estimator.documents.workbook.entries import Field, Kind
 from estimator.errors import ChoiceRefused, Fault
-from estimator.job import LineChange, Wishes
+from estimator.job import CheckOverride, LineChange, Wishes
+from estimator.places import Place
 
 Figure = Decimal | int | str | bool | None
 
@@ -23,28 +24,38 @@ class Change:
     new: Figure
     cell: str
     reason: str = ""
+    check: tuple[str, Place] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class NotTaken:
-    """A figure that was changed although the pricebook decides it; it stays as it was."""
+    """A cell that was changed in vain, and why it stays as it was.
+
+    ``name`` is the part, the activity or the label it is about; ``detail`` the column of an activity.
+    """
 
     name: str
-    old: Decimal
+    old: Decimal | str | None
     found: str
     cell: str
+    reason: str = ""
+    kind: Kind = "other"
+    detail: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class WorkbookChanges:
     """All changes, all faults, and what was changed in vain.
 
-    ``clears_price`` are parts whose given price was taken out again.
+    ``more_not_taken`` counts cells beyond those told one by one; ``sheet_total`` is the total as the file shows it,
+    None where the program that saved it left no figure behind the formula.
     """
 
     changes: tuple[Change, ...] = ()
     faults: tuple[Fault, ...] = ()
     not_taken: tuple[NotTaken, ...] = ()
+    more_not_taken: int = 0
+    sheet_total: Decimal | None = field(default=None, compare=False)
 
     @property
     def line_changes(self) -> tuple[LineChange, ...]:
@@ -83,7 +94,26 @@ class WorkbookChanges:
             labour=wishes.labour if labour is None else labour,
             line_discounts=tuple((part, rate) for part, rate in discounts.items() if rate),
             line_changes=merged_lines(wishes.line_changes, self.changes),
+            overrides=self._overrides(wishes.overrides),
         )
+
+    def _overrides(self, before: tuple[CheckOverride, ...]) -> tuple[CheckOverride, ...]:
+        """The words that let checks stand: those before, with the workbook's laid over them.
+
+        A word about a part whose line was changed here no longer holds, unless it was given anew.
+        """
+        words = {(word.code, word.place): word for word in before if word.place.part not in self.changed_parts}
+        for change in self.changes:
+            if change.check is not None:
+                words.pop(change.check, None)
+                if change.new:
+                    words[change.check] = CheckOverride(*change.check, str(change.new))
+        return tuple(words.values())
+
+    @property
+    def changed_parts(self) -> frozenset[str]:
+        """The parts whose lines were changed."""
+        return frozenset(each.part for each in self.changes if each.part)
 
 
 def merged_lines(before: tuple[LineChange, ...], changes: tuple[Change, ...]) -> tuple[LineChange, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
 from estimator.documents.workbook.entries import LARGEST_COUNT, Field
+from estimator.documents.workbook_reading.arithmetic import plain_arithmetic
 from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import Figure
 
@@ -14,6 +15,8 @@ DIGITS = 15
 """Significant digits that a spreadsheet keeps of a number."""
 LARGEST_PRICE = Decimal("1E9")
 LONGEST_REASON = 500
+WORDS: frozenset[Field] = frozenset({"freight", "labour", "struck", "reason", "added_part", "override"})
+"""Fields that hold words: no arithmetic is read in them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,10 @@ class UnfitCell:
     message: str
     allowed: str
     at: str = ""
+
+
+class FormulaCell(UnfitCell):
+    """A formula that is more than arithmetic: it is not read, and the cell is told as not taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +46,10 @@ def figure_in(cell: Cell | None, field: Field, taking: Taking) -> Figure | Unfit
     if cell is None or (not cell.text.strip() and not cell.has_formula):
         return None
     if cell.has_formula:
-        return UnfitCell("a formula was typed in", "the number itself")
+        value = plain_arithmetic(cell.formula)
+        if value is None or field in WORDS:
+            return FormulaCell(f"={cell.formula}"[:60], "digits, + - * / and brackets")
+        cell = Cell("n", f"{value:f}", has_formula=False)
     if cell.kind == "e":
         return UnfitCell(f"{cell.text[:20]} stands in it", "a number or a text")
     return _READERS[field](cell, taking)
@@ -133,4 +143,5 @@ _READERS: dict[Field, Callable[[Cell, Taking], Figure | UnfitCell]] = {
     "line_discount": _share,
     "reason": _text,
     "added_part": _text,
+    "override": _text,
 }

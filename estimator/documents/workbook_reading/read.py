@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from decimal import Decimal, InvalidOperation
 
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
+from estimator.documents.workbook.sheets.provenance import PROVENANCE_SHEET
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading.added import added_changes
 from estimator.documents.workbook_reading.archive import Archive
-from estimator.documents.workbook_reading.cells import Cell, read_cells
+from estimator.documents.workbook_reading.cells import Cell, read_cells, sheet_parts
 from estimator.documents.workbook_reading.changes import Change, Figure, NotTaken, WorkbookChanges
-from estimator.documents.workbook_reading.figures import Taking, UnfitCell, figure_in, kept_digits
+from estimator.documents.workbook_reading.figures import FormulaCell, Taking, UnfitCell, figure_in, kept_digits
 from estimator.documents.workbook_reading.identity import check_identity
+from estimator.documents.workbook_reading.untaken import REASONS, untaken_cells
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
 
@@ -45,48 +47,95 @@ def read_workbook(content: bytes, offer: Offer, header: QuoteHeader) -> Workbook
     archive = Archive(content)
     check_identity(archive, offer, header)
     draft = drafted(offer, header, "estimator")
-    cells = read_cells(archive, _wanted(draft))
+    titles = [title for title in sheet_parts(archive) if title != PROVENANCE_SHEET]
+    written = [sheet.title for sheet in draft.workbook.worksheets if sheet.title != PROVENANCE_SHEET]
+    cells = read_cells(archive, dict.fromkeys(written))
     taking = Taking(draft.book.price_places, draft.t("yes"), draft.t("no"))
-    changes, faults = _line_and_rate_changes(draft, cells, taking)
-    added, added_faults = added_changes(draft, cells, taking)
-    return WorkbookChanges((*changes, *added), (*faults, *added_faults), _not_taken(draft, cells))
+    found = _line_and_rate_changes(draft, cells, taking)
+    added = added_changes(draft, cells, taking)
+    untaken, more = untaken_cells(draft, cells, titles)
+    changes = (*found.changes, *added.changes)
+    vain = (*found.not_taken, *added.not_taken, *_lost_words(draft, changes), *untaken)
+    faults = (*found.faults, *added.faults)
+    return WorkbookChanges(changes, faults, vain, more, _sheet_total(draft, cells))
 
 
-def _wanted(draft: Draft) -> dict[str, set[str]]:
-    wanted: dict[str, set[str]] = {}
-    for entry in draft.entries:
-        wanted.setdefault(entry.sheet, set()).update({entry.cell, entry.row_part} - {""})
-    for fixed in draft.fixed:
-        wanted.setdefault(fixed.sheet, set()).add(fixed.cell)
-    return wanted
-
-
-def _line_and_rate_changes(draft: Draft, cells: Cells, taking: Taking) -> tuple[list[Change], list[Fault]]:
-    """Changes of the quote's rates and of the lines that stand in the takeoff."""
+def _line_and_rate_changes(draft: Draft, cells: Cells, taking: Taking) -> WorkbookChanges:
+    """Changes of the quote's rates, of the lines that stand in the takeoff, and of words for failed checks."""
     changes: list[Change] = []
     faults: list[Fault] = []
-    reasons = {
+    vain: list[NotTaken] = []
+    reasons = _reasons(draft, cells, taking)
+    struck = {change.part for change in _struck_lines(draft, cells, taking)}
+    for entry in _own_entries(draft.entries):
+        found = _moved(entry, cells) or figure_in(cells.get((entry.sheet, entry.cell)), entry.field, taking)
+        if isinstance(found, FormulaCell):
+            vain.append(_formula_not_taken(entry, found))
+        elif isinstance(found, UnfitCell):
+            faults.append(_fault(entry, found))
+        elif entry.part not in struck or entry.field == "struck":
+            new = _checked(entry, found, draft)
+            if isinstance(new, UnfitCell):
+                faults.append(_fault(entry, new))
+            elif not _stands(new, _held(entry, taking)):
+                changes.append(_change(entry, new, taking, reasons))
+    vain += _lone_reasons(draft, cells, taking, {change.part for change in changes})
+    return WorkbookChanges(tuple(changes), tuple(_once(faults)), tuple(vain))
+
+
+def _change(entry: Entry, new: Figure, taking: Taking, reasons: Mapping[str, Figure | UnfitCell]) -> Change:
+    reason = reasons.get(entry.row_part) if entry.row_part else ""
+    text = reason if isinstance(reason, str) else ""
+    place = f"{entry.sheet}!{entry.cell}"
+    return Change(entry.part, entry.field, _held(entry, taking), new, place, text, entry.check)
+
+
+def _reasons(draft: Draft, cells: Cells, taking: Taking) -> dict[str, Figure | UnfitCell]:
+    """What stands beside each line as its reason, by the cell that names the line's part."""
+    return {
         entry.row_part: figure_in(cells.get((entry.sheet, entry.cell)), "reason", taking)
         for entry in draft.entries
         if entry.field == "reason" and entry.part
     }
-    struck = {change.part for change in _struck_lines(draft, cells, taking)}
-    for entry in _own_entries(draft.entries):
-        found = _moved(entry, cells) or figure_in(cells.get((entry.sheet, entry.cell)), entry.field, taking)
-        if isinstance(found, UnfitCell):
-            faults.append(_fault(entry, found))
-            continue
-        if entry.part in struck and entry.field != "struck":
-            continue
-        new = _checked(entry, found, draft)
-        if isinstance(new, UnfitCell):
-            faults.append(_fault(entry, new))
-        elif not _stands(new, _held(entry, taking)):
-            reason = reasons.get(entry.row_part)
+
+
+def _lone_reasons(draft: Draft, cells: Cells, taking: Taking, changed: Set[str]) -> Iterator[NotTaken]:
+    """Reasons beside lines in which nothing was changed, and formulas in the place of a reason."""
+    for entry in draft.entries:
+        if entry.field == "reason" and entry.part and entry.part not in changed:
+            found = figure_in(cells.get((entry.sheet, entry.cell)), "reason", taking)
+            if isinstance(found, FormulaCell):
+                yield _formula_not_taken(entry, found)
+            elif isinstance(found, str) and found:
+                yield NotTaken(
+                    entry.part, None, found[:60], f"{entry.sheet}!{entry.cell}", REASONS["reason"], kind="reason"
+                )
+
+
+def _formula_not_taken(entry: Entry, found: FormulaCell) -> NotTaken:
+    held = entry.held if isinstance(entry.held, (str, Decimal)) or entry.held is None else Decimal(entry.held)
+    place = f"{entry.sheet}!{entry.cell}"
+    return NotTaken(entry.part or entry.field, held, found.message, place, REASONS["formula"], kind="formula")
+
+
+def _lost_words(draft: Draft, changes: Sequence[Change]) -> Iterator[NotTaken]:
+    """Words for checks about a part whose line was changed here, and that were not given anew."""
+    parts = {change.part for change in changes if change.part}
+    anew = {change.check for change in changes if change.check is not None}
+    for entry in draft.entries:
+        if entry.check is not None and entry.held and entry.check[1].part in parts and entry.check not in anew:
             place = f"{entry.sheet}!{entry.cell}"
-            text = reason if isinstance(reason, str) else ""
-            changes.append(Change(entry.part, entry.field, _held(entry, taking), new, place, text))
-    return changes, _once(faults)
+            yield NotTaken(entry.check[1].part, None, str(entry.held)[:60], place, REASONS["override"], kind="override")
+
+
+def _sheet_total(draft: Draft, cells: Cells) -> Decimal | None:
+    """The total as the file shows it; None where no figure stands behind the formula."""
+    place = next((place for place, shown in draft.shown.items() if shown.about == "GrandTotal"), None)
+    cell = cells.get(place) if place else None
+    try:
+        return kept_digits(Decimal(cell.text.strip())).normalize() if cell is not None and cell.text.strip() else None
+    except InvalidOperation:
+        return None
 
 
 def _own_entries(entries: Sequence[Entry]) -> list[Entry]:
@@ -118,7 +167,7 @@ def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | UnfitCell:
     if found is not None:
         return found
     by_markup = draft.bill.pricing_method == "markup"
-    if entry.field == "unit_price" or (entry.field == "margin" and by_markup):
+    if entry.field in ("unit_price", "override") or (entry.field == "margin" and by_markup):
         return None
     if entry.field in _EMPTY:
         return _EMPTY[entry.field]
@@ -152,21 +201,3 @@ def _once(faults: list[Fault]) -> list[Fault]:
     for fault in faults:
         seen.setdefault(fault.pointer, fault)
     return list(seen.values())
-
-
-def _not_taken(draft: Draft, cells: Cells) -> tuple[NotTaken, ...]:
-    """Figures of the pricebook that were changed in the file; they stay as they were."""
-    found = []
-    for fixed in draft.fixed:
-        cell = cells.get((fixed.sheet, fixed.cell))
-        text = cell.text if cell is not None else ""
-        if not _same(text, fixed.held):
-            found.append(NotTaken(fixed.name, fixed.held, text[:60], f"{fixed.sheet}!{fixed.cell}"))
-    return tuple(found)
-
-
-def _same(text: str, held: Decimal) -> bool:
-    try:
-        return abs(Decimal(text.strip()) - held) < Decimal("1E-12")
-    except InvalidOperation:
-        return False

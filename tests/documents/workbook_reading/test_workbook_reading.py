@@ -8,10 +8,12 @@ import openpyxl
 import pytest
 
 from estimator.documents.workbook import write_workbook
+from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
 from estimator.documents.workbook_reading.changes import merged_lines
 from estimator.errors import ChoiceRefused, Refused, StaleVersion
-from estimator.job import LineChange, Wishes
+from estimator.job import CheckOverride, LineChange, Wishes
+from estimator.places import Place
 from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
 
 
@@ -106,7 +108,6 @@ def test_a_price_taken_out_again_and_a_line_struck_leave_nothing_behind():
         ("ordered", "B-AL", "many"),
         ("ordered", "B-AL", None),
         ("ordered", "B-AL", 10**9),
-        ("ordered", "B-AL", "=10*2"),
         ("ordered", "B-AL", True),
         ("unit_price", "B-AL", -0.01),
         ("unit_price", "B-AL", 1.00005),
@@ -152,6 +153,93 @@ def test_a_struck_line_says_only_that():
     assert [change.field for change in read(changes).changes] == ["struck"]
 
 
+@pytest.mark.parametrize(
+    ("typed", "taken"),
+    [("=72+8*2", 88), ("=(100+25)/5*5", 125), ("=-1+101+20", 120), ("= 4 * 30 ", 120)],
+)
+def test_arithmetic_that_a_person_typed_is_read(typed, taken):
+    """Source: the arithmetic itself; both spreadsheet engines of the tests give the same."""
+    found = read({entry_cell("ordered", "B-AL"): typed})
+    assert [(each.field, each.new) for each in found.changes] == [("ordered", taken)]
+    assert found.not_taken == ()
+
+
+@pytest.mark.parametrize("typed", ["=SUM(1,2)", "=E5*2", "=1/0", "=2^3", "=10%", "=1+", '="12"'])
+def test_any_other_formula_is_told_as_not_taken_and_the_rest_is_read(typed):
+    found = read({entry_cell("ordered", "B-AL"): typed, entry_cell("discount"): 0.06})
+    assert [change.field for change in found.changes] == ["discount"]
+    assert [(each.name, each.kind, each.found) for each in found.not_taken] == [("B-AL", "formula", typed)]
+
+
+def test_a_fault_in_arithmetic_is_a_fault_of_its_figure():
+    assert faults_of(read({entry_cell("unit_price", "B-AL"): "=10/3"})) == [
+        ("!".join(entry_cell("unit_price", "B-AL")), "0 or more, with at most 4 decimals")
+    ]
+
+
+def _shown(kind, about):
+    draft = drafted(the_offer(), HEAD, "estimator")
+    return next(place for place, shown in draft.shown.items() if (shown.kind, shown.about) == (kind, about))
+
+
+@pytest.mark.parametrize(
+    ("kind", "about"),
+    [
+        ("unit_cost", "B-AL"),
+        ("unit_price", "B-AL"),
+        ("line_price", "B-AL"),
+        ("total", "GrandTotal"),
+        ("total", "PartsTotal"),
+        ("rate", "TaxRate"),
+        ("labour", "LabourRate"),
+        ("labour", "brackets"),
+    ],
+)
+def test_every_figure_that_is_changed_in_vain_is_told_with_the_reason(kind, about):
+    place = _shown(kind, about)
+    [left] = read({place: 1234.5}).not_taken
+    assert (left.kind, left.name, left.found, left.cell) == (kind, about, "1234.5", "!".join(place))
+    assert left.reason
+    assert left.old is not None
+
+
+def test_the_validity_a_note_a_free_cell_and_a_sheet_of_ones_own_are_told_too():
+    book = openpyxl.load_workbook(io.BytesIO(the_workbook()))
+    [label] = [cell for row in book["Summary"].iter_rows() for cell in row if cell.value == "Valid until"]
+    label.offset(column=1).value = "2027-12-31"
+    book["Takeoff"]["Z99"] = "call the customer"
+    book.create_sheet("Mine")["A1"] = 1
+    saved = io.BytesIO()
+    book.save(saved)
+    found = read_workbook(saved.getvalue(), the_offer(), HEAD)
+    assert {(each.kind, each.cell) for each in found.not_taken} == {
+        ("validity", f"Summary!{label.offset(column=1).coordinate}"),
+        ("other", "Takeoff!Z99"),
+        ("sheet", "Mine"),
+    }
+
+
+def test_a_reason_typed_alone_is_told():
+    found = read({entry_cell("reason", "B-AL"): "just so"})
+    assert [(each.name, each.kind, each.found) for each in found.not_taken] == [("B-AL", "reason", "just so")]
+
+
+def test_a_reason_beside_a_failed_check_overrides_it_and_a_changed_line_ends_an_older_word():
+    short = CheckOverride("ordered_below_required", Place(part="B-AL"), "the rest is on site", by="Ann")
+    made = the_offer(Wishes(line_changes=(LineChange("B-AL", ordered=1),)))
+    entries = {each.check: (each.sheet, each.cell) for each in drafted(made, HEAD, "estimator").entries if each.check}
+    named = ("ordered_below_required", Place(part="B-AL"))
+    content = write_workbook(made, HEAD)
+    found = read_workbook(edited(content, {entries[named]: "the rest is on site"}), made, HEAD)
+    assert found.applied(Wishes()).overrides == (replace(short, by=""),)
+    kept = replace(made, estimate=replace(made.estimate, overridden=(short,)))
+    draft = drafted(kept, HEAD, "estimator")
+    ordered = next((e.sheet, e.cell) for e in draft.entries if (e.field, e.part) == ("ordered", "B-AL"))
+    after = read_workbook(edited(write_workbook(kept, HEAD), {ordered: 2}), kept, HEAD)
+    assert after.applied(Wishes(overrides=(short,))).overrides == ()
+    assert [each.kind for each in after.not_taken] == ["override"]
+
+
 def test_rows_that_were_moved_are_found():
     sheet, cell = entry_cell("ordered", "B-AL")
     part_cell = f"B{cell[1:]}"
@@ -168,16 +256,21 @@ def test_what_the_pricebook_decides_is_not_taken_from_the_file_and_that_is_said(
     assert [(each.name, each.old, each.found) for each in found.not_taken] == [("TaxRate", Decimal("0.20"), "0.01")]
 
 
-def test_figures_outside_the_cells_to_be_filled_in_are_never_read():
+def test_figures_outside_the_cells_to_be_filled_in_are_never_read_and_each_is_told():
     book = openpyxl.load_workbook(io.BytesIO(the_workbook()))
+    formulas = 0
     for sheet in book:
         for row in sheet.iter_rows():
             for cell in row:
                 if cell.data_type == "f":
                     cell.value = 1_000_000
+                    formulas += 1
     saved = io.BytesIO()
     book.save(saved)
-    assert read_workbook(saved.getvalue(), the_offer(), HEAD) == WorkbookChanges()
+    found = read_workbook(saved.getvalue(), the_offer(), HEAD)
+    assert (found.changes, found.faults) == ((), ())
+    assert len(found.not_taken) + found.more_not_taken == formulas
+    assert all(each.reason for each in found.not_taken)
 
 
 def test_a_workbook_of_another_quote_or_revision_or_edition_is_refused_with_the_reason():

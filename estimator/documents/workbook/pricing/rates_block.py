@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.entries import Entry, Field, Fixed
+from estimator.documents.workbook.entries import Entry, Field
 from estimator.documents.xlsx.looks import LABEL, NOTE, PERCENT, TEXT, as_input
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.validation import allow_mark, allow_share
@@ -31,7 +31,7 @@ def write_rates(draft: Draft, page: Page, top: int) -> int:
     page.put(row, RATES, totals.tax_rate, PERCENT)
     page.put(row, NOTES, draft.t("set by the pricebook"), NOTE)
     draft.define("TaxRate", page, at(row, RATES))
-    draft.fixed.append(Fixed(page.title, at(row, RATES), "TaxRate", totals.tax_rate))
+    draft.show(page, at(row, RATES), "rate", "TaxRate")
     return row + 1
 
 
@@ -46,7 +46,7 @@ def _write_pricing_rates(draft: Draft, page: Page, row: int) -> int:
         page.put(row, NOTES, note, NOTE)
         page.lines(row, note, 28)
         draft.define("BookMarkup", page, at(row, RATES))
-        draft.fixed.append(Fixed(page.title, at(row, RATES), "BookMarkup", bill.pricing_rate))
+        draft.show(page, at(row, RATES), "rate", "BookMarkup")
         row += 1
     held = None if by_markup else bill.pricing_rate
     row = _write_rate(draft, page, row, ("margin", "Margin", draft.t("Margin on price"), held))

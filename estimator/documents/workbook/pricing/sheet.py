@@ -8,7 +8,7 @@ from openpyxl.styles import PatternFill
 from estimator.documents import style
 from estimator.documents.language.words import group_name
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.entries import LARGEST_COUNT, Entry, Field
+from estimator.documents.workbook.entries import LARGEST_COUNT, Entry, Field, Kind
 from estimator.documents.workbook.pricing.columns import Formulas, pricing_columns, pricing_heads
 from estimator.documents.workbook.pricing.price_lists import PriceLists
 from estimator.documents.workbook.pricing.tax_columns import tax_columns, tax_values
@@ -28,6 +28,16 @@ INPUT_FIELDS: tuple[tuple[str, Field], ...] = (
     ("given_price", "unit_price"),
     ("discount", "line_discount"),
     ("reason", "reason"),
+)
+SHOWN: tuple[tuple[str, Kind], ...] = (
+    ("quantity", "quantity"),
+    ("unit_cost", "unit_cost"),
+    ("list_price", "list_price"),
+    ("unit_price", "unit_price"),
+    ("price", "line_price"),
+    ("cost", "line_cost"),
+    ("margin", "line_cost"),
+    ("margin_share", "line_cost"),
 )
 
 
@@ -90,6 +100,8 @@ def _enter(draft: Draft, page: Page, placed: Placed, rows: list[Row]) -> None:
             draft.entries.append(
                 Entry(page.title, cell, field, part, at(row_number, placed.columns["part"]), row.get(key))
             )
+        for key, kind in SHOWN:
+            draft.show(page, at(row_number, placed.columns[key]), kind, part)
 
 
 def _sums(draft: Draft, page: Page, placed: Placed, heads: Heads) -> None:

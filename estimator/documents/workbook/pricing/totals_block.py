@@ -27,6 +27,7 @@ def write_totals(draft: Draft, page: Page, top: int, heads: Heads) -> int:
         else:
             page.put(row, AMOUNTS, amount.amount, look)
         draft.define(name, page, at(row, AMOUNTS))
+        draft.show(page, at(row, AMOUNTS), "total", name)
         row += 1
     return _working_figures(draft, page, row, heads) if taxed_by_line(draft) else row
 
@@ -73,6 +74,7 @@ def _working_figures(draft: Draft, page: Page, row: int, heads: Heads) -> int:
         page.put(row, LABELS, label, PLAIN)
         page.formula(row, AMOUNTS, formula, Decimal(value), PLAIN)
         draft.define(name, page, at(row, AMOUNTS))
+        draft.show(page, at(row, AMOUNTS), "total", name)
         row += 1
     return row
 
@@ -102,4 +104,5 @@ def write_margin(draft: Draft, page: Page, top: int, heads: Heads) -> int:
         else:
             page.put(row, AMOUNTS, amount.amount, look)
         draft.define(name, page, at(row, AMOUNTS))
+        draft.show(page, at(row, AMOUNTS), "total", name)
     return top + 1 + len(rows)

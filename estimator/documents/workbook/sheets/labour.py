@@ -38,6 +38,7 @@ def write_labour(draft: Draft) -> None:
         page.put(row, 1, label, LABEL)
         page.put(row, 2, rate, draft.money.unit_price)
         draft.define(name, page, at(row, 2))
+        draft.show(page, at(row, 2), "labour", name)
     _write_lines(draft, page, lines)
     print_wide(draft, page, heads=RATES_AT + 3)
 
@@ -72,6 +73,9 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
         Column("why", head["why"], 48, WRAPPED),
     )
     placed = write_table(page, RATES_AT + 3, "Labour", columns, [_row(draft, line) for line in lines])
+    for at_row, line in enumerate(lines, start=placed.first):
+        for key in ("minutes", "hours", "price"):
+            draft.show(page, at(at_row, placed.columns[key]), "labour", line.activity, key)
     row, labour = placed.last + 1, draft.estimate.labour
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))

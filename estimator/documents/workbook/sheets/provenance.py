@@ -10,7 +10,7 @@ from estimator.documents.workbook.draft import Draft
 from estimator.documents.xlsx.looks import PLAIN
 
 PROVENANCE_SHEET = "_provenance"
-LAYOUT = "1"
+LAYOUT = "2"
 """Which arrangement of the sheets this is; a workbook of another arrangement is not read back."""
 FIELDS = ("layout", "number", "revision", "edition", "pricebook", "pricebook_sha256", "input_sha256", "engine", "seal")
 

@@ -142,11 +142,14 @@ def _write_groups(draft: Draft, page: Page, top: int, pricing: Heads) -> None:
 
 
 def _note(draft: Draft) -> str:
+    """The legend: what is protected, what may be filled in, and what becomes of it."""
     if not draft.for_estimator:
-        return ""
+        return draft.t("All sheets are protected, without a password: nothing is to be filled in.")
     return draft.t(
-        "Tinted cells may be changed and the workbook sent back; the service then prices the job again. Another price "
-        "or margin may lead to another cut plan there."
+        "Legend: tinted, framed cells may be filled in, with a figure or with arithmetic such as =72+8*2; all others "
+        "are protected, without a password. When the workbook is sent back, the service prices the quote again by the "
+        "same edition of the pricebook and tells every change that it took or did not take. Another price or margin "
+        "may lead to another cut plan there."
     )
 
 
