@@ -105,6 +105,6 @@ class Client:
         assert accepted.status_code == 200, accepted.text
         return accepted.json()
 
-    def send_workbook(self, quote_id, content, once=None):
+    def send_workbook(self, quote_id, content, once=None, **query):
         headers = {"Content-Type": XLSX}
-        return self.post(f"/v1/quotes/{quote_id}/workbook", once=once, headers=headers, data=content)
+        return self.post(f"/v1/quotes/{quote_id}/workbook", once=once, headers=headers, data=content, params=query)

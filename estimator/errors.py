@@ -13,6 +13,7 @@
     ├── NotFound                        the thing named does not exist (or not for this client)
     ├── Conflict                        the thing's state does not allow it
     │   ├── StaleVersion                somebody changed it in between
+    │   ├── StaleWorkbook               a workbook of a revision that was revised in between
     │   └── AlreadyUsed                 a reference, key or quote that can be used only once
     └── NotAllowed                      the key may not do this
 
@@ -176,6 +177,14 @@ class Conflict(EstimatorError):
 
 class StaleVersion(Conflict):
     """Somebody changed the thing since it was read."""
+
+
+class StaleWorkbook(Conflict):
+    """A workbook of a revision that has been revised meanwhile; ``faults`` names what was changed on both sides."""
+
+    def __init__(self, message: str, faults: Iterable[Fault] = ()) -> None:
+        super().__init__(message)
+        self.faults: tuple[Fault, ...] = tuple(faults)
 
 
 class AlreadyUsed(Conflict):

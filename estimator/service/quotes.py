@@ -51,7 +51,7 @@ def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> O
     """The whole offer for a job; nothing is kept."""
     on = pricing.on or context.today()
     book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
-    return context.make_offer(pricing.job, book, _signed(pricing.wishes, client), on, context.searches)
+    return context.make_offer(pricing.job, book, signed(pricing.wishes, client), on, context.searches)
 
 
 def draft_quote(
@@ -76,13 +76,36 @@ def revise_quote(
         old = find_quote(session, client, quote_id)
     offer = price(context, client, pricing)
     with context.writing() as session:
-        row = _row(context, client, old.job_id, pricing, offer)
-        last = select(func.max(tables.QuoteRow.revision)).where(
-            tables.QuoteRow.organisation_id == client.organisation, tables.QuoteRow.number == old.number
-        )
         lock_number(session, client, quote_id)
-        row.number, row.revision, row.revises_id = old.number, (session.scalar(last) or 0) + 1, old.id
-        return _keep(session, context, client, row, offer, store)
+        return keep_revision(session, context, client, Revision(old, pricing, offer), store)
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """A new draft of a quote: the row it revises, what was asked, and the offer made of it."""
+
+    old: tables.QuoteRow
+    pricing: PricingRequest
+    offer: Offer
+
+
+def keep_revision(
+    session: Session, context: ServiceContext, client: Client, revision: Revision, store: StoreResponse
+) -> WholeQuote:
+    """Keep a revision under the next number; all of the quote's number are locked already."""
+    old = revision.old
+    row = _row(context, client, old.job_id, revision.pricing, revision.offer)
+    row.number, row.revises_id = old.number, old.id
+    row.revision = last_revision(session, client, old.number) + 1
+    return _keep(session, context, client, row, revision.offer, store)
+
+
+def last_revision(session: Session, client: Client, number: str) -> int:
+    """The newest revision of a number."""
+    last = select(func.max(tables.QuoteRow.revision)).where(
+        tables.QuoteRow.organisation_id == client.organisation, tables.QuoteRow.number == number
+    )
+    return session.scalar(last) or 0
 
 
 def issue_quote(
@@ -186,10 +209,16 @@ def _changed(session: Session, context: ServiceContext, row: tables.QuoteRow, st
     return card
 
 
-def _signed(wishes: Wishes, client: Client) -> Wishes:
-    """The choices with who overrides, and with who prepared them where that is a person with an account."""
+def signed(wishes: Wishes, client: Client, before: tuple[CheckOverride, ...] = ()) -> Wishes:
+    """The choices with who overrides, and with who prepared them where that is a person with an account.
+
+    A word given before keeps its name while it is the same.
+    """
     person = client.name if client.kind == "account" else ""
-    overrides = tuple(replace(each, by=client.name) for each in wishes.overrides)
+    names = {(each.code, each.place, each.reason): each.by for each in before}
+    overrides = tuple(
+        replace(each, by=names.get((each.code, each.place, each.reason), client.name)) for each in wishes.overrides
+    )
     return replace(wishes, overrides=overrides, prepared_by=wishes.prepared_by or person)
 
 

@@ -1,28 +1,176 @@
-"""A workbook that an estimator sends back: its changes read, checked, and made a revision with each change named."""
+"""A workbook that an estimator sends back: read against its own quote, checked, and made a revision of that quote.
+
+The revision is priced by the same edition and mounted as it was; another edition is a revision of its own. Where the
+quote was revised meanwhile, the workbook is refused, or, where that is asked for, its changes are laid over the newest
+revision as long as they touch other cells than those changed meanwhile.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
-from estimator.documents.workbook_reading import WorkbookChanges, read_workbook
-from estimator.errors import ChoiceRefused, Refused
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from estimator.comparison import offer_again
+from estimator.comparison.records import Offer
+from estimator.documents.workbook import drafted
+from estimator.documents.workbook_reading import Account, Change, WorkbookChanges, account, read_workbook
+from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
 from estimator.job import Wishes
-from estimator.service.stored_quotes import WholeQuote
+from estimator.service.context import Client, ServiceContext, StoreResponse
+from estimator.service.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
+from estimator.service.stored_quotes import WholeQuote, find_quote, lock_number, whole
+from estimator.storage import tables
+
+ReadPricing = Callable[[Any, Any], PricingRequest]
+"""Reads a job's document and choices as they were posted."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnedWorkbook:
+    """The revision made from a workbook, what was taken and not taken, and the account between both totals."""
+
+    quote: WholeQuote
+    changes: WorkbookChanges
+    account: Account
+
+
+def revise_by_workbook(
+    context: ServiceContext,
+    client: Client,
+    workbook: tuple[str, bytes, bool],
+    read_pricing: ReadPricing,
+    store: StoreResponse,
+) -> ReturnedWorkbook:
+    """A new draft from the cells that were changed in a workbook.
+
+    Args:
+        context: the service's.
+        client: who sends it.
+        workbook: id of the quote it is of, the file, and whether to merge it with a later revision.
+        read_pricing: reads job and choices.
+        store: keeps the response.
+
+    Errors: NotFound, Refused for what is no workbook of this quote or holds no change, ChoiceRefused with every fault,
+    StaleWorkbook where the quote was revised meanwhile.
+
+    """
+    quote_id, content, merge = workbook
+    with context.reading() as session:
+        old = whole(session, find_quote(session, client, quote_id), context.today())
+        newest = _newest(session, context, client, old)
+    changes = changes_in(content, old)
+    base = _base(old, newest, changes, merge=merge)
+    estimate = base.offer.estimate
+    before = replace(estimate.wishes, overrides=estimate.overridden)
+    wishes = signed(changes.applied(before), client, estimate.overridden)
+    pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
+    stands = estimate.provenance
+    in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
+    offer = offer_again(estimate, wishes, context.today() if in_force else stands.priced_on, context.searches)
+    found = account(changes, old.offer, base.offer, offer)
+    with context.writing() as session:
+        row = lock_number(session, client, base.card.id)
+        if last_revision(session, client, row.number) != max(base.card.revision, newest.card.revision):
+            raise StaleWorkbook(f"quote {row.number} was revised while this workbook was read; send it again")
+        made: list[ReturnedWorkbook] = []
+
+        def stored(at: Session, kept: Any) -> None:  # noqa: ANN401
+            made.append(ReturnedWorkbook(kept, changes, found))
+            store(at, made[0])
+
+        keep_revision(session, context, client, Revision(row, pricing, offer), stored)
+        return made[0]
+
+
+def _newest(session: Session, context: ServiceContext, client: Client, old: WholeQuote) -> WholeQuote:
+    """The newest revision of a quote's number."""
+    quote = tables.QuoteRow
+    statement = select(quote).where(quote.organisation_id == client.organisation, quote.number == old.card.number)
+    row = session.scalars(statement.order_by(quote.revision.desc()).limit(1)).one()
+    return old if row.id == old.card.id else whole(session, row, context.today())
+
+
+def _base(old: WholeQuote, newest: WholeQuote, changes: WorkbookChanges, *, merge: bool) -> WholeQuote:
+    """The revision that the changes are laid over. Errors: StaleWorkbook."""
+    if newest.card.id == old.card.id:
+        return old
+    meanwhile = cells_changed(old.offer, newest.offer, old, newest)
+    both = {key_of(change) for change in changes.changes} & set(meanwhile)
+    if merge and not both:
+        return newest
+    told = [
+        *(Fault(each.cell, f"in this workbook: {_name(*key_of(each))} from {_said(each.old)} to {_said(each.new)}")
+          for each in changes.changes),
+        *(Fault(cell, f"in revision {newest.card.revision}: {_name(*key)} from {_said(was)} to {_said(now)}")
+          for key, (cell, was, now) in meanwhile.items()),
+    ]  # fmt: skip
+    revised = (
+        f"quote {old.card.number} was revised since: the workbook is of revision {old.card.revision}, the newest is "
+    )
+    clash = f"; both change {', '.join(sorted(_name(*key) for key in both))}" if both else ""
+    raise StaleWorkbook(f"{revised}{newest.card.revision}{clash}", told)
+
+
+Key = tuple[str, str]
+
+
+def key_of(change: Change) -> Key:
+    """Which cell of a quote's workbook a change is about: a part and a field, or a check."""
+    if change.check is not None:
+        return f"{change.check[0]} {change.check[1]}", change.field
+    return change.part, "ordered" if change.field in ("added_part", "struck") else change.field
+
+
+def cells_changed(
+    before: Offer, after: Offer, old: WholeQuote, newest: WholeQuote
+) -> dict[Key, tuple[str, object, object]]:
+    """The cells that may be filled in and that differ between two revisions, with what stood and stands in them."""
+    was, now = _cells(before, old), _cells(after, newest)
+    return {
+        key: (now.get(key, was.get(key, ("", None)))[0], was.get(key, ("", None))[1], now.get(key, ("", None))[1])
+        for key in (*was, *(key for key in now if key not in was))
+        if was.get(key, ("", None))[1] != now.get(key, ("", None))[1]
+    }
+
+
+def _cells(offer: Offer, of: WholeQuote) -> dict[Key, tuple[str, object]]:
+    found: dict[Key, tuple[str, object]] = {}
+    for entry in drafted(offer, of.header, "estimator").entries:
+        if entry.added_row is None and entry.field not in ("struck", "reason"):
+            part = f"{entry.check[0]} {entry.check[1]}" if entry.check else entry.part
+            found[part, entry.field] = f"{entry.sheet}!{entry.cell}", entry.held
+    return found
+
+
+def _name(part: str, field: str) -> str:
+    return f"{part}, {field.replace('_', ' ')}" if part else field.replace("_", " ")
+
+
+def _said(value: object) -> str:
+    return "nothing" if value in (None, "") else str(value)[:60]
 
 
 def changes_in(content: bytes, whole: WholeQuote) -> WorkbookChanges:
     """Every change in the workbook of a quote.
 
     Refuses a broken file, one of another quote or of an older revision, entries that cannot be taken (all at once), and
-    a workbook in which nothing was changed.
+    a workbook in which nothing was changed that may be.
     """
     changes = read_workbook(content, whole.offer, whole.header)
     if changes.faults:
         raise ChoiceRefused("the workbook holds entries that cannot be taken", changes.faults)
     if not changes.changes:
-        raise Refused("nothing that may be changed was changed in the workbook")
+        raise Refused("nothing that may be changed was changed in the workbook", list(_left(changes)))
     return changes
+
+
+def _left(changes: WorkbookChanges) -> Iterator[Fault]:
+    for each in changes.not_taken:
+        yield Fault(each.cell, f"{each.name}: {each.found!r} is not taken: {each.reason}".removeprefix(": "))
 
 
 def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: WorkbookChanges) -> dict[str, Any]:
@@ -44,5 +192,8 @@ def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: Wor
             "reason": line.reason,
         }
         for line in wishes.line_changes
+    ]
+    laid["overrides"] = [
+        {"code": each.code, "place": each.place.facts(), "reason": each.reason} for each in wishes.overrides
     ]
     return laid

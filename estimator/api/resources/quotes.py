@@ -26,19 +26,24 @@ from estimator.contract.answers.quotes import (
     quote_card,
     quote_entry,
 )
+from estimator.contract.answers.writing import Entry
 from estimator.contract.faults import merge_patch, read_job
 from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.policy import ApproveSchema
 from estimator.contract.requests.pricing import pricing_of, pricing_request
-from estimator.contract.requests.queries import DifferencesQuerySchema, QuoteQuerySchema, QuotesQuerySchema
+from estimator.contract.requests.queries import (
+    DifferencesQuerySchema,
+    QuoteQuerySchema,
+    QuotesQuerySchema,
+    WorkbookQuerySchema,
+)
 from estimator.documents.paper import XLSX
-from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.errors import NotAllowed
 from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
 from estimator.service.jobs import get_job
-from estimator.service.returned_workbooks import changes_in, choices_with
+from estimator.service.returned_workbooks import ReturnedWorkbook, revise_by_workbook
 from estimator.service.scopes import refuse_guarded
 from estimator.service.stored_answers import quote_answer
 from estimator.service.stored_quotes import StoredQuote, WholeQuote
@@ -211,19 +216,16 @@ def revise_quote(request: Request) -> Reply:
     "/quotes/<quote_id>/workbook",
     "quotes:write",
     "Send the estimator's workbook back: every change in it is read, checked, and becomes a revision",
-    Options(takes=(XLSX,), gives={201: QuoteAnswerSchema}, creates=True, body_limits=3),
+    Options(takes=(XLSX,), query=WorkbookQuerySchema, gives={201: QuoteAnswerSchema}, creates=True, body_limits=3),
 )
 def post_workbook(request: Request) -> Reply:
     """A new draft from the cells an estimator changed; nothing else in the file is trusted."""
     if not request.may("costs:read"):
         raise NotAllowed(f"the role {request.client.role} cannot change prices")
-    old = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
-    changes = changes_in(request.content, old)
-    choices = choices_with(old.card.choices, old.offer.estimate.wishes, changes)
-    pricing = pricing_of(old.card.job_document, choices)
+    workbook = (request.path["quote_id"], request.content, request.query["merge"] == "true")
     return request.once(
-        _created(request, changes),
-        lambda store: quotes.revise_quote(request.context, request.client, old.card.id, pricing, store),
+        _from_workbook,
+        lambda store: revise_by_workbook(request.context, request.client, workbook, pricing_of, store),
     )
 
 
@@ -258,14 +260,18 @@ def get_differences(request: Request) -> Reply:
     return Reply(differences_entry(before, after, found, costs=request.may("costs:read")))
 
 
-def _created(request: Request, workbook: WorkbookChanges | None = None) -> Callable[[WholeQuote], Reply]:
+def _created(request: Request) -> Callable[[WholeQuote], Reply]:
     costs = request.may("costs:read")
-    return lambda whole: Reply(
-        quote_entry(whole, costs=costs, workbook=workbook),
-        201,
-        etag_of(whole.card),
-        {"Location": f"/v1/quotes/{whole.card.id}"},
-    )
+    return lambda whole: _made(whole, quote_entry(whole, costs=costs))
+
+
+def _from_workbook(made: ReturnedWorkbook) -> Reply:
+    """For those who see costs: nobody else sends a workbook."""
+    return _made(made.quote, quote_entry(made.quote, costs=True, workbook=made))
+
+
+def _made(whole: WholeQuote, entry: Entry) -> Reply:
+    return Reply(entry, 201, etag_of(whole.card), {"Location": f"/v1/quotes/{whole.card.id}"})
 
 
 def _changed(request: Request) -> Callable[[StoredQuote], Reply]:

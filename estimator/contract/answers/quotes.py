@@ -31,10 +31,10 @@ from estimator.contract.answers.workbooks import WorkbookAnswerSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, dump, without
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.documents.papers import QUOTE_FORMS
-from estimator.documents.workbook_reading import WorkbookChanges
 from estimator.job import CheckOverride
 from estimator.money import minor_digits
 from estimator.service.approvals import Approval
+from estimator.service.returned_workbooks import ReturnedWorkbook
 from estimator.service.stored_quotes import StoredQuote, WholeQuote
 
 GUARDED_CHOICES = ("margin",)
@@ -153,7 +153,7 @@ def quote_card(card: StoredQuote, *, costs: bool) -> Entry:
     return QuoteCardSchema.entry(card, Telling(costs))
 
 
-def quote_entry(whole: WholeQuote, *, costs: bool, workbook: WorkbookChanges | None = None) -> Entry:
+def quote_entry(whole: WholeQuote, *, costs: bool, workbook: ReturnedWorkbook | None = None) -> Entry:
     """A quote with its estimate, and what was taken from a workbook that made it."""
     telling = telling_of(whole.offer.estimate, costs=costs, workbook=workbook)
     return QuoteAnswerSchema.entry(whole, telling)

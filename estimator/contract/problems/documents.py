@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from estimator.contract.answers.fields import Each, Link, NumberOrText, PlaceTold, Whole, Words
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
-from estimator.errors import EstimatorError, Fault, Finding, Refused
+from estimator.errors import EstimatorError, Fault, Finding, Refused, StaleWorkbook
 from estimator.service.quotes import ChecksStand
 
 MOST = 50
@@ -119,7 +119,7 @@ def problem_of(refusal: EstimatorError) -> Problem:
     if kind is SERVER_FAULT:
         return Problem(kind, "", kind.status)
     problem = Problem(kind, str(refusal), kind.status)
-    if isinstance(refusal, Refused):
+    if isinstance(refusal, (Refused, StaleWorkbook)):
         return replace(problem, faults=refusal.faults)
     if isinstance(refusal, ChecksStand):
         return replace(problem, checks=refusal.checks)

@@ -148,6 +148,15 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "The version in If-Match is not the current one.",
         "Read it again, look at what changed, and send the change with the new ETag.",
     ),
+    errors.StaleWorkbook: ProblemKind(
+        409,
+        "stale-workbook",
+        "The quote was revised since this workbook was downloaded",
+        "The workbook is of a revision that has been revised meanwhile. Every change in it, and every change made "
+        "meanwhile, is named with its cell.",
+        "Download the workbook of the newest revision and make the changes there, or send this one with ?merge=true: "
+        "changes of other cells than those changed meanwhile are then taken.",
+    ),
     errors.AlreadyUsed: ProblemKind(
         409,
         "already-used",

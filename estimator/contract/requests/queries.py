@@ -200,6 +200,18 @@ class OneEditionQuerySchema(NoQuerySchema):
     edition = OneOf("customer", about="This document has one edition, which the customer may see.", example="customer")
 
 
+class WorkbookQuerySchema(NoQuerySchema):
+    """What becomes of a workbook whose quote was revised meanwhile."""
+
+    merge = OneOf(
+        "true",
+        "false",
+        load_default="false",
+        about="Whether changes are laid over a revision made meanwhile, where both touch other cells.",
+        example="true",
+    )
+
+
 class DifferencesQuerySchema(NoQuerySchema):
     """Which quote to compare with."""
 

@@ -5,4 +5,5 @@ May not: compute an amount that the engine computes, or show the customer's edit
 """
 
 from estimator.documents.workbook.paper import PAPER as PAPER
+from estimator.documents.workbook.write import drafted as drafted
 from estimator.documents.workbook.write import write_workbook as write_workbook

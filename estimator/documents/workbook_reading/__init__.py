@@ -5,6 +5,7 @@ at once; and why the total of the workbook is not that of the revision, each cau
 May not: trust anything else in the file, or price anything.
 """
 
+from estimator.documents.workbook_reading.account import CAUSES as CAUSES
 from estimator.documents.workbook_reading.account import Account as Account
 from estimator.documents.workbook_reading.account import Cause as Cause
 from estimator.documents.workbook_reading.account import account as account

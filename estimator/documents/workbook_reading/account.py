@@ -26,6 +26,7 @@ from estimator.pricing.records import Totals
 from estimator.pricing.totals import Additions, add_up
 from estimator.takeoff.records import NetLine
 
+CAUSES = ("change_not_taken", "changed_meanwhile", "other_cut_plan", "not_recalculated", "other_change_not_taken")
 MOST_RECKONED = 50
 """Changes that were not taken and that are reckoned one by one; what the others make is one cause."""
 
@@ -106,16 +107,18 @@ class _Sheet:
         return take("GrandTotal", before_tax + tax)
 
 
-def account(changes: WorkbookChanges, before: Offer, after: Offer) -> Account:
+def account(changes: WorkbookChanges, before: Offer, base: Offer, after: Offer) -> Account:
     """The account between a workbook and the revision made from it.
 
     Args:
         changes: what was read from the workbook.
         before: the offer the workbook was written from.
+        base: the offer its changes were laid over: the same, or a later one where both were merged.
         after: the offer of the revision.
 
     """
-    sheet = _with_what_was_taken(before.estimate, after.estimate)
+    old = before.estimate
+    sheet = _sheet_of(old, changes.applied(replace(old.wishes, overrides=old.overridden)))
     model = sheet.total()
     taken_total = model
     causes: list[Cause] = []
@@ -131,8 +134,11 @@ def account(changes: WorkbookChanges, before: Offer, after: Offer) -> Account:
         model = now
     shown = _shown(changes, model)
     revision = after.estimate.bill.totals.total
-    if revision != taken_total:
-        causes.append(Cause("other_cut_plan", revision - taken_total))
+    merged = taken_total if base is before else _sheet_of(base.estimate, after.estimate.wishes).total()
+    if merged != taken_total:
+        causes.append(Cause("changed_meanwhile", merged - taken_total))
+    if revision != merged:
+        causes.append(Cause("other_cut_plan", revision - merged))
     if shown != model:
         stale = shown == before.estimate.bill.totals.total
         causes.append(Cause("not_recalculated" if stale else "other_change_not_taken", model - shown))
@@ -146,9 +152,9 @@ def _shown(changes: WorkbookChanges, model: Money) -> Money:
     return Money(changes.sheet_total, model.currency).rounded()
 
 
-def _with_what_was_taken(before: Estimate, after: Estimate) -> _Sheet:
-    """The sheet's lines, counted and cut as it was written, with the changes that were taken."""
-    wishes, book = after.wishes, after.book
+def _sheet_of(before: Estimate, wishes: Wishes) -> _Sheet:
+    """The sheet's lines, counted and cut as it was written, by those wishes."""
+    book = before.book
     net = [
         NetLine(each.line.part, each.line.role, each.line.net, each.line.shares)
         for each in before.bill.lines

@@ -8,7 +8,7 @@ from estimator.documents.workbook.sheets.provenance import FIELDS, PROVENANCE_SH
 from estimator.documents.workbook_reading.archive import Archive, refuse
 from estimator.documents.workbook_reading.cells import read_cells, sheet_parts
 from estimator.documents.xlsx.plain_text import plain
-from estimator.errors import StaleVersion
+from estimator.errors import StaleWorkbook
 
 
 def check_identity(archive: Archive, offer: Offer, header: QuoteHeader) -> None:
@@ -16,7 +16,7 @@ def check_identity(archive: Archive, offer: Offer, header: QuoteHeader) -> None:
 
     Raises:
         Refused: no provenance, another quote, the customer's edition, other figures than the quote's.
-        StaleVersion: an older revision of the same quote.
+        StaleWorkbook: an older revision of the same quote.
 
     """
     if PROVENANCE_SHEET not in sheet_parts(archive):
@@ -41,7 +41,7 @@ def _check_revision(found: str, header: QuoteHeader) -> None:
     if not found.isascii() or not found.isdigit() or len(found) > 9:
         raise refuse("it does not say its revision", f"revision {header.revision}")
     if int(found) < header.revision:
-        raise StaleVersion(
+        raise StaleWorkbook(
             f"the workbook is of revision {found}; quote {header.number} is at revision {header.revision}"
         )
     if int(found) > header.revision:

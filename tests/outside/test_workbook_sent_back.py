@@ -1,0 +1,120 @@
+"""A workbook edited, recalculated by two spreadsheet programs and sent back: its total, protection and causes.
+
+Source: LibreOffice and formualizer reckon the sheet's own formulas; the account must add up to their totals."""
+
+import io
+from dataclasses import replace
+from decimal import Decimal
+
+import openpyxl
+import pytest
+
+from estimator.comparison import offer_again
+from estimator.documents.workbook import drafted, write_workbook
+from estimator.documents.workbook_reading import account, read_workbook
+from estimator.job import Wishes
+from tests.documents.quotes_to_write import DAY, HEAD, edited, entry_cell, the_offer, the_workbook
+from tests.outside.spreadsheets import by_formualizer, by_libreoffice
+
+TAKEN = {
+    entry_cell("ordered", "B-AL"): "=100+25",
+    entry_cell("line_discount", "N-1"): 0.125,
+    entry_cell("margin"): 0.28,
+}
+
+
+def _shown(kind, about, detail=""):
+    draft = drafted(the_offer(), HEAD, "estimator")
+    return next(
+        place for place, each in draft.shown.items() if (each.kind, each.about, each.detail) == (kind, about, detail)
+    )
+
+
+UNTAKEN = [
+    {_shown("unit_cost", "B-AL"): 5},
+    {_shown("line_price", "SC-AL"): 99},
+    {_shown("unit_price", "CC-1"): 0.5},
+    {_shown("rate", "TaxRate"): 0.1},
+    {_shown("labour", "LabourRate"): 60},
+    {_shown("labour", "brackets", "minutes"): 6},
+    {_shown("total", "FreightTotal"): 10},
+    {_shown("total", "BeforeTax"): 2000},
+    {_shown("unit_cost", "B-AL"): 5, _shown("line_price", "SC-AL"): 99, _shown("total", "TaxTotal"): 1},
+]
+
+
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory):
+    """The workbook with what is taken, and then with each of what is not, recalculated by LibreOffice in one call."""
+    edits = [TAKEN, *({**TAKEN, **each} for each in UNTAKEN)]
+    files = [edited(the_workbook(), each) for each in edits]
+    return files, by_libreoffice(files, tmp_path_factory.mktemp("sheets"))
+
+
+def _account(content):
+    before = the_offer()
+    changes = read_workbook(content, before, HEAD)
+    assert {change.field for change in changes.changes} == {"margin", "ordered", "line_discount"}
+    return _account_of(changes)
+
+
+def _account_of(changes):
+    before = the_offer()
+    after = offer_again(before.estimate, changes.applied(before.estimate.wishes), DAY)
+    found = account(changes, before, before, after)
+    difference = found.revision_total.amount - found.sheet_total.amount
+    assert sum((cause.amount.amount for cause in found.causes), Decimal(0)) == difference
+    return found
+
+
+def test_the_sheets_total_is_the_revisions_where_everything_was_taken(sheets):
+    for content in (sheets[1][0], by_formualizer(sheets[0][0])):
+        found = _account(content)
+        assert not found.reckoned
+        assert {cause.cause for cause in found.causes} <= {"other_cut_plan"}
+
+
+@pytest.mark.parametrize("at", range(len(UNTAKEN)))
+def test_every_change_that_is_not_taken_is_told_in_money(sheets, at):
+    """The second engine takes no figure in the place of a table's formula, so it reckons the others only."""
+    in_a_table = any(place[0] in ("Pricing", "Labor") and place[1] != "B4" for place in UNTAKEN[at])
+    by_second = [] if in_a_table else [by_formualizer(sheets[0][at + 1])]
+    for content in (sheets[1][at + 1], *by_second):
+        found = _account(content)
+        causes = [cause for cause in found.causes if cause.cause != "other_cut_plan"]
+        assert [cause.cause for cause in causes] == ["change_not_taken"] * len(UNTAKEN[at])
+        assert {cause.cell for cause in causes} == {"!".join(place) for place in UNTAKEN[at]}
+
+
+def test_a_file_that_was_not_recalculated_is_told_as_such():
+    """A program that changes a cell and leaves the old figures behind the formulas shows the old total."""
+    old = read_workbook(the_workbook(), the_offer(), HEAD).sheet_total
+    assert old == the_offer().estimate.bill.totals.total.amount
+    changes = read_workbook(edited(the_workbook(), {entry_cell("discount"): 0.2}), the_offer(), HEAD)
+    found = _account_of(replace(changes, sheet_total=old))
+    assert [cause.cause for cause in found.causes] == ["not_recalculated"]
+
+
+@pytest.mark.parametrize("edition", ["estimator", "customer"])
+def test_sheets_stay_protected_but_for_tinted_cells_after_a_round_trip(edition, tmp_path):
+    content = write_workbook(the_offer(), HEAD, edition)
+    open_cells = {(each.sheet, each.cell) for each in drafted(the_offer(), HEAD, edition).entries}
+    for written in (content, by_libreoffice([content], tmp_path)[0]):
+        book = openpyxl.load_workbook(io.BytesIO(written))
+        assert all(sheet.protection.sheet for sheet in book)
+        assert not any(sheet.protection.password for sheet in book)
+        unlocked = {(sheet.title, cell.coordinate) for sheet in book for row in sheet.iter_rows() for cell in row
+                    if not cell.protection.locked}  # fmt: skip
+        assert unlocked == open_cells
+        texts = [str(cell.value) for row in book["Summary"].iter_rows() for cell in row]
+        assert any("protected, without a password" in text for text in texts)
+
+
+def test_the_cut_plan_is_the_same_object_of_search_while_nothing_it_hangs_on_changed():
+    before = the_offer().estimate
+    again = offer_again(before, replace(before.wishes, discount=Decimal("0.1")), DAY).estimate
+    assert again.cut_plan == before.cut_plan
+    assert again.mounting == before.mounting
+    other = offer_again(before, replace(before.wishes, margin=Decimal("0.5")), DAY).estimate
+    assert other.cut_plan.cost != before.cut_plan.cost
+    assert Wishes() != before.wishes
