@@ -341,10 +341,7 @@ class Seller:
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What is used where neither job nor quote says otherwise.
-
-    ``order_factor_max``: an order by hand above so many times what is required, and one pack, is out of proportion.
-    """
+    """What is used where neither job nor quote says otherwise; ``order_factor_max`` bounds orders by hand."""
 
     clamping_position: float = 0.22
     rail_overhang_mm: float = 50.0

@@ -13,7 +13,7 @@ from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.language.formats import Formats
 from estimator.documents.language.texts import Reader
 from estimator.documents.quoting.content import quote_reader
-from estimator.documents.workbook.entries import Entry, Kind, Shown
+from estimator.documents.workbook.entries import Entry, Kind, Locked
 from estimator.documents.xlsx.cached_values import Value
 from estimator.documents.xlsx.looks import Looks
 from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
@@ -40,7 +40,7 @@ class Draft:
     money: MoneyLooks
     values: dict[str, dict[str, Value]] = field(default_factory=dict)
     entries: list[Entry] = field(default_factory=list)
-    shown: dict[tuple[str, str], Shown] = field(default_factory=dict)
+    shown: dict[tuple[str, str], Locked] = field(default_factory=dict)
 
     @property
     def estimate(self) -> Estimate:
@@ -95,7 +95,7 @@ class Draft:
 
     def show(self, page: Page, cell: str, kind: Kind, about: str = "", detail: str = "") -> None:
         """Note a locked figure, so that a change of it can be told when the workbook comes back."""
-        self.shown[page.title, cell] = Shown(kind, about, detail)
+        self.shown[page.title, cell] = Locked(kind, about, detail)
 
     def define(self, name: str, page: Page, cell: str) -> None:
         """Give a cell a name that formulas use."""

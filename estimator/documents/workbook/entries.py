@@ -67,7 +67,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class Locked:
     """A locked figure that people try to change: what it is, of which part or activity, or by which name.
 
     ``detail`` is the column, where one row holds several.

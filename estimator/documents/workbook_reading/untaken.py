@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.entries import Kind, Shown
+from estimator.documents.workbook.entries import Kind, Locked
 from estimator.documents.workbook.sheets.provenance import PROVENANCE_SHEET
 from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import NotTaken
@@ -152,15 +152,15 @@ def _not_taken(
     )
 
 
-def _by_sheet(draft: Draft, sheet: Written, place: tuple[str, str]) -> Shown:
+def _by_sheet(draft: Draft, sheet: Written, place: tuple[str, str]) -> Locked:
     """What a cell is that nobody noted: by its sheet, or by the label beside it."""
     title, cell = place
     kinds: dict[str, Kind] = {draft.t("Freight"): "freight", draft.t("Labour"): "labour"}
     kinds |= {draft.t("Price list"): "unit_cost", draft.t("Price breaks"): "unit_cost"}
     label = label_of(sheet, cell)
     if label == draft.t("Valid until"):
-        return Shown("validity", label)
-    return Shown(kinds.get(title, "other"), label)
+        return Locked("validity", label)
+    return Locked(kinds.get(title, "other"), label)
 
 
 def label_of(sheet: Written, cell: str) -> str:

@@ -10,7 +10,7 @@ from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import HOURS, LABEL, PLAIN, STRONG, TEXT, WRAPPED, Look, as_total
 from estimator.documents.xlsx.measures import basis_factor, basis_figure, basis_head
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
+from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.labour.records import LabourLine
 
 _QUANTITY = Look(number_format="#,##0.###", across="right", rule="below")
@@ -73,9 +73,7 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
         Column("why", head["why"], 48, WRAPPED),
     )
     placed = write_table(page, RATES_AT + 3, "Labour", columns, [_row(draft, line) for line in lines])
-    for at_row, line in enumerate(lines, start=placed.first):
-        for key in ("minutes", "hours", "price"):
-            draft.show(page, at(at_row, placed.columns[key]), "labour", line.activity, key)
+    _show(draft, page, placed, lines)
     row, labour = placed.last + 1, draft.estimate.labour
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))
@@ -85,6 +83,13 @@ def _write_lines(draft: Draft, page: Page, lines: tuple[LabourLine, ...]) -> Non
         column = placed.columns[key]
         page.formula(row, column, f"SUM({heads.column(key)})", amount.amount, as_total(money.amount))
         draft.define(name, page, at(row, column))
+
+
+def _show(draft: Draft, page: Page, placed: Placed, lines: tuple[LabourLine, ...]) -> None:
+    """Note what people try to change."""
+    for at_row, line in enumerate(lines, start=placed.first):
+        for key in ("minutes", "hours", "price"):
+            draft.show(page, at(at_row, placed.columns[key]), "labour", line.activity, key)
 
 
 def _row(draft: Draft, line: LabourLine) -> Row:
