@@ -189,13 +189,8 @@ def _try(
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
     bill = price(bought, freight, labour, book, wishes, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    before = (
-        *_on_country(job),
-        *tax_findings(job, book, wishes),
-        *trial.findings,
-        *layout.findings,
-        *setting_out.findings,
-    )
+    before = (*_on_country(job), *tax_findings(job, book, wishes), *trial.findings)
+    before = (*before, *layout.findings, *setting_out.findings)
     later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
     checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), later)
     return Estimate(
