@@ -98,21 +98,25 @@ def _edges(cells: Cells, overhang_mm: float, joint_mm: float) -> Sequence[tuple[
 
 
 def _best_ends(edges: Sequence[tuple[float, float]], gaps: Sequence[float], rule: ExpansionRule) -> tuple[int, ...]:
-    """The modules after which joints stand: least length too much, fewest narrow gaps, fewest parts, most even."""
+    """The modules after which joints stand: least length too much, fewest narrow gaps, fewest parts, most even.
+
+    From the shortest last part on: once it alone is too long by more than the best found is in all, longer ones are too.
+    """
     count = len(edges)
     best: list[tuple[tuple[float, int, int, float], int]] = []
     for last in range(count):
-        found = []
-        for first in range(last + 1):
-            before = ((0.0, 0, 0, 0.0), -1) if first == 0 else best[first - 1]
+        narrow = int(last < count - 1 and rule.is_narrow(gaps[last]))
+        here: tuple[tuple[float, int, int, float], int] | None = None
+        for first in range(last, -1, -1):
             length = edges[last][1] - edges[first][0]
             too_much = max(0.0, length - rule.longest_mm - TOLERANCE_MM)
-            narrow = int(last < count - 1 and rule.is_narrow(gaps[last]))
-            cost = before[0]
-            found.append(
-                ((cost[0] + too_much, cost[1] + narrow, cost[2] + 1, round(cost[3] + length**2, 3)), first - 1)
-            )
-        best.append(min(found))
+            if here is not None and too_much > here[0][0]:
+                break
+            cost = best[first - 1][0] if first else (0.0, 0, 0, 0.0)
+            found = (cost[0] + too_much, cost[1] + narrow, cost[2] + 1, round(cost[3] + length**2, 3)), first - 1
+            here = found if here is None else min(here, found)
+        assert here is not None
+        best.append(here)
     ends = []
     at = best[count - 1][1]
     while at >= 0:
