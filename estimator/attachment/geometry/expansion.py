@@ -100,7 +100,7 @@ def _edges(cells: Cells, overhang_mm: float, joint_mm: float) -> Sequence[tuple[
 def _best_ends(edges: Sequence[tuple[float, float]], gaps: Sequence[float], rule: ExpansionRule) -> tuple[int, ...]:
     """The modules after which joints stand: least length too much, fewest narrow gaps, fewest parts, most even.
 
-    From the shortest last part on: once it alone is too long by more than the best found is in all, longer ones are too.
+    From the shortest last part on: once it alone is too long by more than the best found is in all, all longer are.
     """
     count = len(edges)
     best: list[tuple[tuple[float, int, int, float], int]] = []

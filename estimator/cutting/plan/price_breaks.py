@@ -1,9 +1,9 @@
 """Prices that change with the number of bars bought: the plan at the levels it reaches, with a bound that holds.
 
 A combination takes one price level for every kind of bar. A plan at these levels buys of each kind at least as many
-bars as its level begins at. So these are paid beforehand, less what a whole bar left over is worth, and are then on
-offer at that worth. Every plan is among those of its own combination, so none costs less than the least bound over all
-combinations. What is bought beyond need to reach a level stays whole.
+bars as its level begins at, and fewer than the next one begins at. So the first are paid beforehand, less what a whole
+bar left over is worth, and are then on offer at that worth. Every plan is among those of its own combination, so none
+costs less than the least bound over all combinations. What is bought beyond need to reach a level stays whole.
 
 Source: quantity breaks on the ordered quantity are common practice; the search over combinations is ours.
 """
@@ -24,6 +24,8 @@ from estimator.errors import Refused
 
 MOST_COMBINATIONS = 4_096
 MOST_TRIES = 24
+NO_PLAN = 1 << 60
+"""Cost of bars that cannot hold what has to be held, whatever is cut."""
 
 Combination = tuple[PriceLevel, ...]
 
@@ -32,8 +34,8 @@ Combination = tuple[PriceLevel, ...]
 class Attempt:
     """What a search found at fixed prices: patterns, the cost of joints, the bound with it, and how runs are made.
 
-    `elsewhere`, where there is one, tells from other prices, the least number of bars of each kind and a cost what all
-    plans cheaper than that cost at least.
+    `elsewhere`, where there is one, tells from other prices, the least and the largest number of bars of each kind
+    (None: any) and a cost what all plans cheaper than that cost at least.
     """
 
     patterns: tuple[Pattern, ...]
@@ -41,7 +43,7 @@ class Attempt:
     bound: int
     work: int
     made: Any = None
-    elsewhere: Callable[[Sequence[int], Sequence[int], int], int] | None = None
+    elsewhere: Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,20 @@ def level_at(stock: Stock, bars: int) -> PriceLevel:
     return next(each for each in reversed(levels_of(stock)) if each.from_bars <= bars or not each.from_bars)
 
 
+def _most_bars(stock: Stock, level: PriceLevel) -> int | None:
+    """The most bars that are bought at a level of a stock: one fewer than the next begins at; None: any number.
+
+    A level that is none of the stock's own stands for all of them together.
+
+    >>> ten = Stock("R6", 60_000, 1000, breaks=(PriceLevel(10, 900),))
+    >>> [_most_bars(ten, level) for level in levels_of(ten)]
+    [9, None]
+    """
+    levels = levels_of(stock)
+    further = [each.from_bars for each in levels if each.from_bars > level.from_bars]
+    return further[0] - 1 if further and level in levels else stock.available
+
+
 def buy_at_breaks(offer: Sequence[Stock], saw: Saw, need: LeastNeeded, solve: Solve, effort: Effort) -> Bought:
     """The plan that costs least at the prices really charged.
 
@@ -120,7 +136,7 @@ class _LevelSearch:
     tries: int = 0
     proven: list[tuple[Combination, int, bool]] = field(default_factory=list)
     """Combinations tried, with the bound at their prices, and whether the plan reached the levels of what it took."""
-    free: list[Callable[[Sequence[int], Sequence[int], int], int]] = field(default_factory=list)
+    free: list[Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int]] = field(default_factory=list)
 
     def run(self) -> Bought:
         """Tries the likeliest combination, forced if need be, then others until none is left that could cost less."""
@@ -131,12 +147,24 @@ class _LevelSearch:
         self._note(likely, first)
         bounds = []
         for least, combination in sorted(self._waiting(best), key=lambda each: (each[1] != likely, each[0])):
-            bound = max(least, self._known(combination), self._elsewhere(combination, best.cost))
-            if bound < best.cost and not (self._is_idle(combination) or self._is_spent()):
+            bound = max(least, self._known(combination))
+            if self._may_save(bound, best):
+                bound = max(bound, self._elsewhere(combination, best.cost))
+            if self._may_save(bound, best) and not (self._is_idle(combination) or self._is_spent()):
                 found, best = self._try(combination, best)
                 bound = max(bound, found)
             bounds.append(bound)
         return replace(best, bound=min([best.cost, *bounds]), work=self.work)
+
+    def _may_save(self, bound: int, best: Bought) -> bool:
+        """Whether a combination may be cheaper than the best plan, by more than the gap asked for where there is one.
+
+        Where the best plan is that far from its own bound itself, only what lies below that bound counts.
+        """
+        if not self.effort.gap:
+            return bound < best.cost
+        own = max((proven for _, proven, _ in self.proven), default=0)
+        return min(best.cost, own) - bound > self.effort.gap * best.cost
 
     def _note(self, combination: Combination, attempt: Attempt) -> None:
         """Keeps the bound of a search at a combination's prices for all that are nowhere cheaper."""
@@ -155,8 +183,9 @@ class _LevelSearch:
     def _elsewhere(self, combination: Combination, cost: int) -> int:
         """The best bound that searches at other prices prove for plans cheaper than `cost`."""
         prices = [level.price for level in combination]
-        bars = [level.from_bars for level in combination]
-        return max((attempt(prices, bars, cost) for attempt in self.free), default=0)
+        least = [level.from_bars for level in combination]
+        most = [_most_bars(stock, level) for stock, level in zip(self.offer, combination, strict=True)]
+        return max((attempt(prices, least, most, cost) for attempt in self.free), default=0)
 
     def _is_idle(self, combination: Combination) -> bool:
         """Whether a plan reached its levels at prices that are nowhere higher than these."""
@@ -269,12 +298,15 @@ def least_cost(offer: Sequence[Stock], combination: Combination, saw: Saw, need:
         total += net * level.from_bars
         left -= room * level.from_bars
         if room:
-            more = None if stock.available is None else (stock.available - level.from_bars) * room
+            most = _most_bars(stock, level)
+            more = None if most is None else (most - level.from_bars) * room
             rates.append((Fraction(net, room), more))
     for rate, more in sorted(rates, key=lambda each: each[0]):
         taken = max(0, left) if more is None else max(0, min(left, more))
         total += rate * taken
         left -= taken
+    if left > 0:
+        return NO_PLAN
     return need.joints + ceil(total / TENTHS_PER_M)
 
 

@@ -49,7 +49,7 @@ class BendersCuts:
         for _ in self._prices:
             self._lp.add_column(0.0, [], [])
         self._lp.add_column(1.0, [], [])
-        self.add(BendersCut(0, (*(paid * unit for paid in _least_paid(problem)), problem.splice * unit)))
+        self.add(BendersCut(0, (*(paid * unit for paid in least_paid(problem)), problem.splice * unit)))
         self._ask(self._cuts[0])
 
     def add(self, cut: BendersCut) -> None:
@@ -68,7 +68,7 @@ class BendersCuts:
             bars=tuple(replace(bar, price=price) for bar, price in zip(self.problem.bars, prices, strict=True)),
         )
         other = BendersCuts(problem, self.unit, 1)
-        paid = [least * self.unit for least in _least_paid(problem)]
+        paid = [least * self.unit for least in least_paid(problem)]
         for cut in self._cuts[1:]:
             slopes = [
                 slope + (new - old.price) * self.unit
@@ -93,7 +93,7 @@ class BendersCuts:
         joints = sum(m.length // max(1, m.min_piece) * n for m, n in zip(problem.members, problem.counts, strict=True))
         pieces = joints + sum(problem.counts) + sum(n for _, n in problem.whole)
         high = []
-        for bar, paid in zip(problem.bars, _least_paid(problem), strict=True):
+        for bar, paid in zip(problem.bars, least_paid(problem), strict=True):
             most = pieces if paid <= 0 else min(pieces, below // paid)
             high.append(most if bar.available is None else min(most, bar.available))
         high.append(joints if not problem.splice else min(joints, below // problem.splice))
@@ -149,6 +149,6 @@ class BendersCuts:
         return max(0, -(-total // (parts * self.unit)))
 
 
-def _least_paid(problem: SplicingProblem) -> list[int]:
+def least_paid(problem: SplicingProblem) -> list[int]:
     """For every bar its price (money) less what it is worth when it stays whole."""
     return [bar.price - offcut_value(problem.saw, bar.price, max(bar.length, bar.room)) for bar in problem.bars]

@@ -23,10 +23,9 @@ from estimator.cutting.runs.compositions import furthest_first, lengths_of
 from estimator.cutting.runs.joint_rules import fewest_splices
 from estimator.cutting.runs.placement import Chosen, cuts_and_offcut
 from estimator.cutting.runs.sorting import SortedRuns
-from estimator.cutting.splicing.benders_cuts import BendersCuts
 from estimator.cutting.splicing.length_bound import RoomNeeded, aggregate_bound
 from estimator.cutting.splicing.position_graph import Lattice
-from estimator.cutting.splicing.problem import Proposal, SplicingProblem, splicing_limits
+from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
 from estimator.cutting.splicing.quick import QuickSearch
 from estimator.cutting.splicing.repair import Repaired, packed_as_rounded, repaired
 from estimator.cutting.splicing.search import SplicingSearch
@@ -40,15 +39,15 @@ LAST_SHARE = 8
 """Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
 
 
-Elsewhere = Callable[[Sequence[int], Sequence[int], int], int]
-"""(prices of bars, bars of each stock at least, a cost) to what every choice that costs less costs at least."""
+Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int]
+"""(prices of bars, bars of each stock at least and at most, a cost) to what every cheaper choice costs at least."""
 
 
 @dataclass(frozen=True, slots=True)
 class SplicingPlan:
     """Compositions for every kind of member, the cut of all pieces, its cost with splices, and the bound.
 
-    `elsewhere` bounds the cost of every choice at other prices and with at least so many bars of each stock.
+    `elsewhere` bounds the cost of every choice at other prices and with so many bars of each stock.
     """
 
     chosen: Chosen
@@ -102,19 +101,20 @@ def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, e
     best = table.best
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")
-    elsewhere = _elsewhere(problem, search.cuts)
+    elsewhere = _elsewhere(problem, search)
     return SplicingPlan(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
 
 
-def _elsewhere(problem: SplicingProblem, cuts: BendersCuts) -> Elsewhere | None:
+def _elsewhere(problem: SplicingProblem, search: SplicingSearch) -> Elsewhere | None:
     """What a search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
 
-    def least(prices: Sequence[int], bars: Sequence[int], below: int) -> int:
+    def least(prices: Sequence[int], bars: Sequence[int], most: Sequence[int | None], below: int) -> int:
         if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
             return 0
         limits = splicing_limits(problem)
-        low = (*bars, limits.low[-1])
-        return cuts.at_prices(prices).bound(replace(limits, low=low), below)
+        within = SplicingLimits((*bars, limits.low[-1]), (*most, limits.high[-1]))
+        known = search.cuts.at_prices(prices).bound(within, below)
+        return known if known >= below else max(known, search.bound_elsewhere(prices, within, below))
 
     return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least
 
@@ -153,7 +153,24 @@ class _Evaluation:
         slid = repaired(self.problem, proposal, lattice, packed)
         if slid is None:
             return self._cut_out(proposal)
-        return self._keep(slid) if slid.patterns else self._cut_out(slid.proposal)
+        if not slid.homeless:
+            return self._keep(slid)
+        housed = self._housed(slid)
+        return self._cut_out(slid.proposal) if housed is None else self._keep(housed)
+
+    def _housed(self, slid: Repaired) -> Repaired | None:
+        """The choice with bars for the pieces that have none; None where the bars on hand do not suffice."""
+        demands = tuple(Demand(length, count) for length, count in sorted(slid.homeless.items(), reverse=True))
+        left = []
+        for at, stock in enumerate(self.purchase.offer):
+            used = sum(pattern.count for pattern in slid.patterns if pattern.stock == at)
+            left.append(stock if stock.available is None else replace(stock, available=stock.available - used))
+        try:
+            cut = solve_cutting(CuttingProblem(tuple(left), demands, self.purchase.saw), self.effort)
+        except Refused:
+            return None
+        self.budget.spend(cut.work)
+        return Repaired(slid.proposal, (*slid.patterns, *cut.patterns), {})
 
     def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
         """The best choice's compositions and bars."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from estimator.cutting.highs import COST_SIZE, LinearProgram
-from estimator.cutting.splicing.problem import ProblemOnLattice, SplicingLimits
+from estimator.cutting.splicing.problem import SizesOnLattice, SplicingLimits
 from estimator.cutting.splicing.shortest_paths import MemberPath
 
 Pieces = tuple[tuple[int, int], ...]
@@ -45,11 +45,22 @@ class PatternColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class PathColumn:
-    """A member of one kind made in one way."""
+class WayColumn:
+    """Makes one of the members that a row asks for."""
 
-    kind: int
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class PathColumn(WayColumn):
+    """A member of one kind, which has its own row, made in one way."""
+
     way: MemberPath
+
+    @property
+    def kind(self) -> int:
+        """The kind of member."""
+        return self.row
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +77,11 @@ class SplicingMaster:
     A piece so short that it takes no whole unit (outward) is left out of rows and patterns: it costs nothing there.
     """
 
-    def __init__(self, on: ProblemOnLattice) -> None:
+    def __init__(self, on: SizesOnLattice, counts: Sequence[int] | None = None) -> None:
+        """`counts`: how many members each of their rows asks for; by default those of the kinds."""
         self.on = on
-        self.columns: list[PatternColumn | PathColumn | ExchangeColumn | None] = []
+        self.members = counts = on.problem.counts if counts is None else counts
+        self.columns: list[PatternColumn | WayColumn | ExchangeColumn | None] = []
         self.row_of: dict[int, int] = {}
         self._sizes: list[int] = []
         self._seen: set[object] = set()
@@ -77,11 +90,11 @@ class SplicingMaster:
         self.lp = LinearProgram(grows=True)
         self._bars = len(problem.bars)
         self._kinds = self._bars + 1
-        self._first = self._kinds + len(problem.members)
+        self._first = self._kinds + len(counts)
         for bar in problem.bars:
             self.lp.add_row(0, bar.available)
         self.lp.add_row(0, None)
-        for count in problem.counts:
+        for count in counts:
             self.lp.add_row(count, count)
         for row in range(self._first):  # what cannot be done, at a forbidding price: so there always is an optimum
             for sign in (1.0, -1.0):

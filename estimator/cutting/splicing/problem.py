@@ -52,25 +52,19 @@ class Proposal:
     chosen: tuple[tuple[tuple[Composition, int], ...], ...]
 
 
-class ProblemOnLattice:
-    """The problem in whole units of a lattice."""
+class SizesOnLattice:
+    """Bars and whole pieces in whole units of a lattice."""
 
     def __init__(self, problem: SplicingProblem, lattice: Lattice) -> None:
         self.problem = problem
         self.lattice = lattice
         self.rooms = [bar.room // lattice.unit for bar in problem.bars]
-        self.whole: dict[int, int] = {}
-        for length, count in problem.whole:
-            size = lattice.size(length)
-            self.whole[size] = self.whole.get(size, 0) + count
-        self.webs: list[PositionGraph] = [
-            position_graph(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
-        ]
-        self.graphs = PositionGraphs(self.webs)
-        self.left: list[Ints] = [
-            np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
-            for bar, room in enumerate(self.rooms)
-        ]
+        self.whole: dict[int, float] = {}
+        self.left: list[Ints] = [self.values_left(bar, room) for bar, room in enumerate(self.rooms)]
+
+    def values_left(self, bar: int, room: int) -> Ints:
+        """What the off-cut is worth for every number of units used, up to the room."""
+        return np.array([self.value_left(bar, used) for used in range(room + 1)], dtype=np.int64)
 
     def value_left(self, bar: int, used: int) -> int:
         """What the off-cut is worth beside pieces of that many units: outward at least, inward at most the truth."""
@@ -79,6 +73,20 @@ class ProblemOnLattice:
         offer = self.problem.bars[bar]
         left = offer.room - used * self.lattice.unit - self.problem.saw.kerf
         return offcut_value(self.problem.saw, offer.price, max(0, left))
+
+
+class ProblemOnLattice(SizesOnLattice):
+    """The problem in whole units of a lattice, members as graphs of the places where joints may stand."""
+
+    def __init__(self, problem: SplicingProblem, lattice: Lattice) -> None:
+        super().__init__(problem, lattice)
+        for length, count in problem.whole:
+            size = lattice.size(length)
+            self.whole[size] = self.whole.get(size, 0) + count
+        self.webs: list[PositionGraph] = [
+            position_graph(member, lattice, few) for member, few in zip(problem.members, problem.fewest, strict=True)
+        ]
+        self.graphs = PositionGraphs(self.webs)
 
     @property
     def cells(self) -> int:

@@ -1,105 +1,207 @@
-"""The quick search: prices from a coarse lattice, plans from one inside, the bound from one outward; then branches.
+"""The quick search: one linear program over real lengths, its columns rounded, and the bound its prices prove.
 
-It ends as soon as the plan is within the gap that is asked for. Every step begins with what the one before has found.
+It ends as soon as the plan is within the gap that is asked for. Few kinds of members are rounded by dives and by a
+small whole-number program; many are in blocks, whose columns are dealt out to their members in proportion.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from estimator.cutting.colgen.bounds import round_up
 from estimator.cutting.colgen.relaxation import Budget
-from estimator.cutting.records import Effort, Pattern
-from estimator.cutting.runs.compositions import Composition
-from estimator.cutting.splicing.position_graph import Lattice
-from estimator.cutting.splicing.price_bound import liked_ways, price_bound, sample
-from estimator.cutting.splicing.problem import Proposal, SplicingLimits, splicing_limits
-from estimator.cutting.splicing.search import CLOSE_INSIDE, FAR, OpenNode, SplicingSearch, rounded
+from estimator.cutting.records import Effort
+from estimator.cutting.runs.compositions import Composition, lengths_of
+from estimator.cutting.splicing.benders_cuts import least_paid
+from estimator.cutting.splicing.block_columns import BlockColumn, BlockColumns
+from estimator.cutting.splicing.cheapest_ways import SOME
+from estimator.cutting.splicing.diving import dived_use
+from estimator.cutting.splicing.joint_nodes import JointNodes, places
+from estimator.cutting.splicing.length_prices import SizesAbove, SizesBetween
+from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
+from estimator.cutting.splicing.restricted_mip import whole_use
+from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
 
-COARSE = 800
-INSIDE = 200
-OUTSIDE = (200, 2)
-CLOSE_COARSE = 2e-3
-MOST_ROUNDS = 3
-
-
-MANY_KINDS = 60
-"""With more kinds of members a sample of so many finds prices first, and the bound."""
-GUIDE_WORK = 800
-"""Work of the search over the sample."""
+FEW_KINDS = 150
+MANY_KINDS = 400
+BLOCKS = 60
+LEFT_OPEN = 100
+UNITS = (400, 800)
+PACKED = 200
+ABOVE = (200, 400)
+CLOSE_ABOVE = 1e-3
+ROUNDS = 60
+ELSEWHERE_WORK = 300
+BEYOND = 0.005
+CLOSE = 2e-4
+STEPS = (50, 25, 12)
+MOST_ROWS_WHOLE = 250
 
 
 class QuickSearch(SplicingSearch):
-    """The same pieces as the thorough search, in an order that gives a good plan and a fair bound soon."""
+    """The same proposals and bounds as the thorough search, in an order that gives a good plan and a bound soon."""
+
+    _relaxed: BlockColumns | None = None
+
+    def bound_elsewhere(self, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
+        """What plans at other prices of bars cost at least, with so many bars of each stock, some perhaps left whole.
+
+        Every call begins with the same columns, so that its answer does not depend on those before.
+        """
+        if self._relaxed is None:
+            return 0
+        key = (tuple(prices), limits, below)
+        if key not in self._elsewhere:
+            self._elsewhere[key] = self._bound_elsewhere(self._relaxed, prices, limits, below)
+        return self._elsewhere[key]
+
+    def _bound_elsewhere(self, relaxed: BlockColumns, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
+        program = relaxed.at_prices(prices, Budget(Effort(ELSEWHERE_WORK, self.budget.effort.should_stop)))
+        limits = replace(limits, low=(*limits.low[:-1], 0))
+        program.relax(limits, CLOSE, ROUNDS, int(below * (1 + BEYOND)))
+        if program.centre is None:
+            return 0
+        point = program.centre
+        paid = [least * program.unit for least in least_paid(program.sizes.problem)]
+        point = replace(point, own=tuple(min(own, least) for own, least in zip(point.own, paid, strict=True)))
+        return program.bound(point, STEPS[0], limits, SOME)[0]
 
     def run(self, known: int) -> int:
         """The search to the gap asked for, or to the budget's end; the result is the bound, at least `known`."""
         limits = splicing_limits(self.problem)
+        limits = replace(limits, low=(*limits.low[:-1], 0))  # no way has fewer splices than it must
         self._open = [OpenNode(known, 0, limits)]
         self.budget.proved(known)
         if self._near(known):
             return known
-        if len(self.problem.members) > MANY_KINDS:
-            return self._run_many(known, limits)
-        self._known[False] = self._prices(limits)
-        self._inside = [self._inner(INSIDE, 0.0)]
-        self._propose(self._inside[0], limits)
-        self._known[True] = self._known[False]
-        if not self._enough():
-            outside = self._root(*OUTSIDE)
-            if not self._enough():
-                self._inside.append(self._inner(INSIDE, 0.5))
-                self._propose(self._inside[1], limits)
-            if not self._enough():
-                self._branch(outside)
-        return min(node.bound for node in self._open) if self._open else (self.best or known)
+        many = len(self.problem.members) > FEW_KINDS
+        program = self._between(self.problem, UNITS[many])
+        shares = program.relax(limits, CLOSE, ROUNDS)
+        if shares is None or program.centre is None:
+            return known
+        self._relaxed = program
+        if many:
+            bound = self._proven(program, known, limits, STEPS[:1])
+            self._fill_up(program, limits)
+            return bound
+        self._offer_dealt(dealt_out(program, shares.use))
+        bound = self._proven(program, known, limits, STEPS)
+        if not self._near(bound):
+            for proposal in self._rounded(program, limits):
+                self._offer_dealt(proposal)
+                if self._near(bound) or self.budget.spent():
+                    break
+        return bound
 
-    def _run_many(self, known: int, limits: SplicingLimits) -> int:
-        """Prices of a sample of kinds; with them ways of all kinds, rounded once, and the bound."""
-        fewer = sample(self.problem, MANY_KINDS)
-        guide = QuickSearch(fewer, NoIncumbents(), Budget(Effort(GUIDE_WORK, self.budget.effort.should_stop)))
-        guide._open = [OpenNode(0, 0, splicing_limits(fewer))]
-        guide._known[False] = guide._prices(splicing_limits(fewer))
-        inner = guide._inner(INSIDE, 0.0)
-        relaxed = inner.relax(splicing_limits(fewer), FAR, CLOSE_INSIDE)
-        guide.budget.spend(inner.budget.done)
-        if relaxed.shares is not None:
-            guide._optimum_inside = (inner, relaxed.shares)
-            guide._known[True] = guide._known[False] = inner.used_ways(relaxed.shares)
-        if relaxed.point is not None:
-            self._known[False] = liked_ways(self.problem, inner.on.lattice, relaxed.point)
-        self._propose_many(limits)
-        guide._root(*OUTSIDE)
-        self.budget.spend(guide.budget.done)
-        if guide.proof is not None:
-            self.cuts.add(price_bound(self.problem, *guide.proof, self.cuts.unit))
-        return max(known, self.cuts.bound(limits, self.best if self.best is not None else FAR))
+    def _between(self, problem: SplicingProblem, about: int) -> BlockColumns:
+        unit = bounding_unit([bar.room for bar in self._offered()], about)
+        program = BlockColumns(
+            SizesBetween(problem, unit), blocks_of(problem), self._places(problem, unit), self.budget
+        )
+        program.begin()
+        return program
 
-    def _propose_many(self, limits: SplicingLimits) -> None:
-        program = self._inner(INSIDE, 0.0)
-        for _ in range(MOST_ROUNDS):
-            shares = program.lp.solve()
-            if shares is None or not program.grow(shares, limits):
+    def _above(self, problem: SplicingProblem) -> BlockColumns:
+        unit = fitting_unit([bar.room for bar in self._offered()], ABOVE[len(self.problem.members) > MANY_KINDS])
+        sizes = SizesAbove(problem, self._lattice(unit, False, 1, (), 0))
+        program = BlockColumns(sizes, blocks_of(problem), self._places(problem, unit), self.budget)
+        program.begin()
+        return program
+
+    def _places(self, problem: SplicingProblem, unit: int) -> JointNodes:
+        kerf = problem.saw.kerf
+        marks = sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0})
+        return places(problem.members, unit, kerf, marks)
+
+    def _proven(self, program: BlockColumns, known: int, limits: SplicingLimits, steps: Sequence[int]) -> int:
+        """The bound that the best prices prove; over finer stretches as long as the gap is not reached."""
+        bound = known
+        for step in steps:
+            assert program.centre is not None
+            found, cut = program.bound(program.centre, step, limits)
+            self.cuts.add(cut)
+            bound = max(bound, round_up(found, self._step))
+            self.budget.proved(bound)
+            if self._near(bound) or self.budget.spent():
                 break
-        shares = program.lp.solve()
-        if shares is not None:
-            self.offer(rounded(program, shares.use), program.on.lattice)
-        self.budget.spend(program.budget.done)
+        return bound
 
-    def _prices(self, limits: SplicingLimits) -> list[tuple[int, Composition]]:
-        """Ways that are worth having at the prices of a coarse lattice."""
-        program = self._inner(COARSE, 0.0)
-        relaxed = program.relax(limits, FAR, CLOSE_COARSE)
-        self.budget.spend(program.budget.done)
-        return [] if relaxed.shares is None else program.used_ways(relaxed.shares)
+    def _fill_up(self, guide: BlockColumns, limits: SplicingLimits) -> None:
+        """Most kinds dealt out; the others then chosen so that all pieces fill the bars well."""
+        problem = self.problem
+        program = self._above(problem)
+        program.learn(guide)
+        shares = program.relax(limits, CLOSE_ABOVE, ROUNDS)
+        if shares is None:
+            return
+        order = [kind for block in program.blocks for kind in block]
+        open_kinds = sorted(order[len(order) * n // LEFT_OPEN] for n in range(LEFT_OPEN))
+        chosen = list(dealt_out(program, shares.use).chosen)
+        pieces: dict[int, int] = dict(problem.whole)
+        for kind in sorted(set(order) - set(open_kinds)):
+            for joints, times in chosen[kind]:
+                for length in lengths_of(problem.members[kind], joints):
+                    pieces[length] = pieces.get(length, 0) + times
+        rest = replace(
+            problem,
+            whole=tuple(sorted(pieces.items(), reverse=True)),
+            members=tuple(problem.members[kind] for kind in open_kinds),
+            counts=tuple(problem.counts[kind] for kind in open_kinds),
+            fewest=tuple(problem.fewest[kind] for kind in open_kinds),
+        )
+        fewer = self._above(rest)
+        if fewer.relax(limits, CLOSE_ABOVE, ROUNDS) is not None:
+            found = dived_use(fewer, limits)
+            if found is not None:
+                for kind, ways in zip(open_kinds, dealt_out(fewer, found).chosen, strict=True):
+                    chosen[kind] = ways
+        self.offer(Proposal(tuple(chosen)), program.sizes.lattice)
 
-    def _enough(self) -> bool:
-        """Whether the best plan is near enough to the bound, or the work is done."""
-        return self._closed() or self.budget.spent() or self._near(min(node.bound for node in self._open))
+    def _rounded(self, program: BlockColumns, limits: SplicingLimits) -> Iterator[Proposal]:
+        """Whole uses of the columns, by a dive and by a small whole-number program."""
+        use = dived_use(program, limits)
+        if use is not None:
+            yield dealt_out(program, use)
+        if len(program.lp.row_of) <= MOST_ROWS_WHOLE:
+            use = whole_use(program, self._step)
+            if use is not None:
+                yield dealt_out(program, use)
+
+    def _offer_dealt(self, proposal: Proposal) -> None:
+        """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""
+        unit = fitting_unit([bar.room for bar in self._offered()], PACKED)
+        self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
 
 
-class NoIncumbents:
-    """Keeps no plan: for a search that only finds prices."""
+def blocks_of(problem: SplicingProblem) -> list[list[int]]:
+    """Kinds alone where they are few; else so many blocks, in each those of nearly equal length and first window."""
+    members = problem.members
+    if len(members) <= FEW_KINDS:
+        return [[kind] for kind in range(len(members))]
+    order = sorted(range(len(members)), key=lambda k: (members[k].length, members[k].windows[0].low, k))
+    return [order[len(order) * n // BLOCKS : len(order) * (n + 1) // BLOCKS] for n in range(BLOCKS)]
 
-    def evaluate(self, proposal: Proposal, lattice: Lattice | None) -> int | None:
-        """None: nothing is cut out."""
 
-    def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
-        """None: nothing is kept."""
+def dealt_out(program: BlockColumns, use: Sequence[float]) -> Proposal:
+    """Whole times of ways for every kind: each block's columns in proportion to their use."""
+    problem = program.sizes.problem
+    columns: list[list[tuple[BlockColumn, float]]] = [[] for _ in program.blocks]
+    for column, amount in zip(program.lp.columns, use, strict=False):
+        if isinstance(column, BlockColumn) and amount > 1e-9:
+            columns[column.row].append((column, amount))
+    chosen: list[tuple[tuple[Composition, int], ...]] = [()] * len(problem.members)
+    for block, ways in zip(program.blocks, columns, strict=True):
+        total = sum(amount for _, amount in ways)
+        owed = [0.0] * len(ways)
+        for at, kind in enumerate(block):
+            count = problem.counts[kind]
+            shares = [amount / total * count + debt for (_, amount), debt in zip(ways, owed, strict=True)]
+            times = rounded_times(shares, count)
+            owed = [share - n for share, n in zip(shares, times, strict=True)]
+            found: dict[Composition, int] = {}
+            for (column, _), n in zip(ways, times, strict=True):
+                if n:
+                    found[column.ways[at]] = found.get(column.ways[at], 0) + n
+            chosen[kind] = tuple(found.items())
+    return Proposal(tuple(chosen))

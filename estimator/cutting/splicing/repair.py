@@ -7,7 +7,7 @@ truth; then a small linear program moves all joints within their windows so that
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -28,10 +28,14 @@ Source = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Repaired:
-    """A proposal whose joints were moved, and bars (index in the problem) that hold its pieces."""
+    """A proposal whose joints were moved, bars (index in the problem) that hold its pieces, and pieces without a bar.
+
+    `homeless` are the pieces (length to number) of bars that do not hold what lies on them.
+    """
 
     proposal: Proposal
     patterns: tuple[Pattern, ...]
+    homeless: Mapping[int, int]
 
 
 @dataclass(slots=True)
@@ -94,14 +98,14 @@ def repaired(problem: SplicingProblem, proposal: Proposal, lattice: Lattice, pac
     """The packed proposal with joints at which the bars hold its pieces as far as can be.
 
     First every way keeps one set of joints however often it is made; if that is not enough, each time has its own.
-    Where some bars still do not hold theirs, `patterns` is empty. None where the windows leave no places at all.
+    None where the windows leave no places at all.
     """
     ways = _Ways()
     for kind, chosen in enumerate(proposal.chosen):
         for joints, times in chosen:
             ways.add(kind, joints, times)
     found = _slid(problem, ways, lattice, packed)
-    if (found is None or not found.patterns) and sum(ways.times) <= MOST_APART:
+    if (found is None or found.homeless) and sum(ways.times) <= MOST_APART:
         apart = _Ways()
         for kind, joints, times in zip(ways.kind, ways.joints, ways.times, strict=True):
             for _ in range(times):
@@ -119,21 +123,24 @@ def _slid(problem: SplicingProblem, ways: _Ways, lattice: Lattice, packed: CutSo
     for kind, places, times in zip(ways.kind, joints, ways.times, strict=True):
         chosen[kind][places] = chosen[kind].get(places, 0) + times
     proposal = Proposal(tuple(tuple(sorted(each.items())) for each in chosen))
-    return Repaired(proposal, _held(problem, ways, joints, bars))
+    return Repaired(proposal, *_held(problem, ways, joints, bars))
 
 
 def _held(
     problem: SplicingProblem, ways: _Ways, joints: Sequence[Composition], bars: Sequence[_Bars]
-) -> tuple[Pattern, ...]:
-    """The bars with their pieces; nothing if some bar does not hold what lies on it."""
+) -> tuple[tuple[Pattern, ...], Mapping[int, int]]:
+    """The bars that hold their pieces, and the pieces of those that do not."""
     pieces = [lengths_of(problem.members[kind], places) for kind, places in zip(ways.kind, joints, strict=True)]
     patterns = []
+    homeless: dict[int, int] = {}
     for group in bars:
         cut = [number if way < 0 else pieces[way][number] for way, number in group.sources]
-        if sum(cut) + problem.saw.kerf * len(cut) > problem.bars[group.bar].room:
-            return ()
-        patterns.append(Pattern(group.bar, group.count, tuple(sorted(cut, reverse=True))))
-    return _joined(patterns)
+        if sum(cut) + problem.saw.kerf * len(cut) <= problem.bars[group.bar].room:
+            patterns.append(Pattern(group.bar, group.count, tuple(sorted(cut, reverse=True))))
+            continue
+        for length in cut:
+            homeless[length] = homeless.get(length, 0) + group.count
+    return _joined(patterns), homeless
 
 
 def _joined(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:

@@ -19,10 +19,11 @@ from estimator.cutting.instance import Bar
 from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.benders_cuts import BendersCuts
-from estimator.cutting.splicing.column_generation import DualPrices, SplicingColumns
+from estimator.cutting.splicing.column_generation import SplicingColumns
 from estimator.cutting.splicing.counts_bound import fixed_cost
 from estimator.cutting.splicing.diving import dived_use
 from estimator.cutting.splicing.master import PathColumn, SplicingOptimum
+from estimator.cutting.splicing.pattern_prices import DualPrices
 from estimator.cutting.splicing.position_graph import Lattice
 from estimator.cutting.splicing.problem import (
     ProblemOnLattice,
@@ -89,6 +90,7 @@ class SplicingSearch:
         self.cuts = BendersCuts(problem, price_unit(problem.bars), self._step)
         self._value_inside: float | None = None
         self.proof: tuple[Lattice, DualPrices] | None = None
+        self._elsewhere: dict[tuple[tuple[int, ...], SplicingLimits, int], int] = {}
         self._optimum_inside: tuple[SplicingColumns, SplicingOptimum] | None = None
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
@@ -100,6 +102,13 @@ class SplicingSearch:
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
             self.budget.found(cost)
+
+    def bound_elsewhere(self, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
+        """What plans at other prices of bars, with so many bars of each stock, cost at least, if less than `below`.
+
+        0: nothing is known.
+        """
+        return 0
 
     def run(self, known: int) -> int:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
@@ -323,14 +332,25 @@ def rounded(program: SplicingColumns, use: Sequence[float]) -> Proposal:
             kinds[column.kind].append((column.way.joints, amount))
     chosen = []
     for ways, count in zip(kinds, program.on.problem.counts, strict=True):
-        times = [int(amount + 1e-6) for _, amount in ways]
-        order = sorted(range(len(ways)), key=lambda k: (times[k] - ways[k][1], len(ways[k][0]), k))
-        missing = count - sum(times)
-        for k in order[: max(0, missing)]:
-            times[k] += 1
-        if missing > len(order):
-            times[order[0]] += missing - len(order)
-        while sum(times) > count:
-            times[next(k for k in reversed(order) if times[k] > 0)] -= 1
+        times = rounded_times([amount for _, amount in ways], count, [len(way) for way, _ in ways])
         chosen.append(tuple((way[0], n) for way, n in zip(ways, times, strict=True) if n))
     return Proposal(tuple(chosen))
+
+
+def rounded_times(shares: Sequence[float], count: int, joints: Sequence[int] | None = None) -> list[int]:
+    """Whole numbers near the shares that add up to `count`: whole parts, then the largest fractions (fewest joints).
+
+    >>> rounded_times([1.6, 0.7, 0.7], 3)
+    [1, 1, 1]
+    """
+    times = [max(0, int(share + 1e-6)) for share in shares]
+    fewest = [0] * len(times) if joints is None else joints
+    order = sorted(range(len(times)), key=lambda k: (times[k] - shares[k], fewest[k], k))
+    missing = count - sum(times)
+    for k in order[: max(0, missing)]:
+        times[k] += 1
+    if missing > len(order):
+        times[order[0]] += missing - len(order)
+    while sum(times) > count:
+        times[next(k for k in reversed(order) if times[k] > 0)] -= 1
+    return times

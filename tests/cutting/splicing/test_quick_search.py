@@ -32,15 +32,17 @@ def rows_of_all_lengths(kinds):
     return runs, [Stock("R6", 60_000, 5_900), Stock("R4", 42_000, 4_300)], JointRules(100.0, 500.0, 1), Saw(30), 300
 
 
-def test_with_many_kinds_of_runs_a_sample_finds_the_prices(monkeypatch):
-    """Common practice, no source: the bound of all kinds at a sample's prices is below every plan, and not far."""
-    monkeypatch.setattr(quick, "MANY_KINDS", 12)
+def test_many_kinds_of_runs_are_planned_in_blocks(monkeypatch):
+    """Common practice, no source: in blocks, too, the bound is below every plan, and not far."""
+    monkeypatch.setattr(quick, "FEW_KINDS", 12)
+    monkeypatch.setattr(quick, "BLOCKS", 8)
+    monkeypatch.setattr(quick, "LEFT_OPEN", 10)
     job = rows_of_all_lengths(30)
     plan = plan_cuts(*job, Effort(300, gap=0.001))
     assert faults_of(plan, *job) == []
     assert plan == plan_cuts(*job, Effort(300, gap=0.001))
     assert 0.98 * plan.cost <= plan.lower_bound <= plan.cost
-    monkeypatch.setattr(quick, "MANY_KINDS", 1_000)
+    monkeypatch.setattr(quick, "FEW_KINDS", 1_000)
     assert plan.lower_bound <= plan_cuts(*job, Effort(400)).cost
 
 
