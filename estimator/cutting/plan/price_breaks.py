@@ -30,12 +30,15 @@ NO_PLAN = 1 << 60
 Combination = tuple[PriceLevel, ...]
 
 
+Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int, int], int]
+
+
 @dataclass(frozen=True, slots=True)
 class Attempt:
     """What a search found at fixed prices: patterns, the cost of joints, the bound with it, and how runs are made.
 
     `elsewhere`, where there is one, tells from other prices, the least and the largest number of bars of each kind
-    (None: any) and a cost what all plans cheaper than that cost at least.
+    (None: any), a cost and a bound that is enough what all plans cheaper than that cost at least.
     """
 
     patterns: tuple[Pattern, ...]
@@ -43,7 +46,7 @@ class Attempt:
     bound: int
     work: int
     made: Any = None
-    elsewhere: Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int] | None = None
+    elsewhere: Elsewhere | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +139,7 @@ class _LevelSearch:
     tries: int = 0
     proven: list[tuple[Combination, int, bool]] = field(default_factory=list)
     """Combinations tried, with the bound at their prices, and whether the plan reached the levels of what it took."""
-    free: list[Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int]] = field(default_factory=list)
+    free: list[Elsewhere] = field(default_factory=list)
 
     def run(self) -> Bought:
         """Tries the likeliest combination, forced if need be, then others until none is left that could cost less."""
@@ -148,23 +151,23 @@ class _LevelSearch:
         bounds = []
         for least, combination in sorted(self._waiting(best), key=lambda each: (each[1] != likely, each[0])):
             bound = max(least, self._known(combination))
-            if self._may_save(bound, best):
-                bound = max(bound, self._elsewhere(combination, best.cost))
-            if self._may_save(bound, best) and not (self._is_idle(combination) or self._is_spent()):
+            if bound < self._enough(best):
+                bound = max(bound, self._elsewhere(combination, best))
+            if bound < self._enough(best) and not (self._is_idle(combination) or self._is_spent()):
                 found, best = self._try(combination, best)
                 bound = max(bound, found)
             bounds.append(bound)
         return replace(best, bound=min([best.cost, *bounds]), work=self.work)
 
-    def _may_save(self, bound: int, best: Bought) -> bool:
-        """Whether a combination may be cheaper than the best plan, by more than the gap asked for where there is one.
+    def _enough(self, best: Bought) -> int:
+        """The bound from which on a combination is left: with it nothing is saved, or less than the gap asked for.
 
         Where the best plan is that far from its own bound itself, only what lies below that bound counts.
         """
         if not self.effort.gap:
-            return bound < best.cost
+            return best.cost
         own = max((proven for _, proven, _ in self.proven), default=0)
-        return min(best.cost, own) - bound > self.effort.gap * best.cost
+        return ceil(min(best.cost, own) - self.effort.gap * best.cost)
 
     def _note(self, combination: Combination, attempt: Attempt) -> None:
         """Keeps the bound of a search at a combination's prices for all that are nowhere cheaper."""
@@ -180,12 +183,13 @@ class _LevelSearch:
         """The best bound proven at prices that are nowhere higher."""
         return max((bound for other, bound, _ in self.proven if _nowhere_higher(other, combination)), default=0)
 
-    def _elsewhere(self, combination: Combination, cost: int) -> int:
-        """The best bound that searches at other prices prove for plans cheaper than `cost`."""
+    def _elsewhere(self, combination: Combination, best: Bought) -> int:
+        """The best bound that searches at other prices prove for plans cheaper than the best one."""
         prices = [level.price for level in combination]
         least = [level.from_bars for level in combination]
         most = [_most_bars(stock, level) for stock, level in zip(self.offer, combination, strict=True)]
-        return max((attempt(prices, least, most, cost) for attempt in self.free), default=0)
+        enough = self._enough(best)
+        return max((attempt(prices, least, most, best.cost, enough) for attempt in self.free), default=0)
 
     def _is_idle(self, combination: Combination) -> bool:
         """Whether a plan reached its levels at prices that are nowhere higher than these."""
@@ -227,7 +231,7 @@ class _LevelSearch:
                 return 0, best
             self._note(combination, free)
             best = _cheaper(best, charged(free, self.offer, self.saw))
-        bound = max(self._known(combination), self._elsewhere(combination, best.cost))
+        bound = max(self._known(combination), self._elsewhere(combination, best))
         if bound >= best.cost or self._is_idle(combination) or self._is_spent():
             return bound, best
         prepaid, origin, paid = _paid_beforehand(priced, combination, self.saw)

@@ -39,8 +39,9 @@ LAST_SHARE = 8
 """Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
 
 
-Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int], int]
-"""(prices of bars, bars of each stock at least and at most, a cost) to what every cheaper choice costs at least."""
+Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int, int], int]
+"""What every choice cheaper than a cost costs at least, from: prices of bars, bars of each stock at least and at most,
+that cost, and a bound that is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,13 +109,13 @@ def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, e
 def _elsewhere(problem: SplicingProblem, search: SplicingSearch) -> Elsewhere | None:
     """What a search has proven, for other prices; nothing where a price is so low that it caps an off-cut's value."""
 
-    def least(prices: Sequence[int], bars: Sequence[int], most: Sequence[int | None], below: int) -> int:
+    def least(prices: Sequence[int], bars: Sequence[int], most: Sequence[int | None], below: int, enough: int) -> int:
         if any(_capped(problem, bar, price) for bar, price in zip(problem.bars, prices, strict=True)):
             return 0
         limits = splicing_limits(problem)
         within = SplicingLimits((*bars, limits.low[-1]), (*most, limits.high[-1]))
         known = search.cuts.at_prices(prices).bound(within, below)
-        return known if known >= below else max(known, search.bound_elsewhere(prices, within, below))
+        return known if known >= min(below, enough) else max(known, search.bound_elsewhere(prices, within, below))
 
     return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least
 

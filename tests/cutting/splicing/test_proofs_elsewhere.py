@@ -30,17 +30,17 @@ def test_no_plan_at_other_prices_costs_less_than_was_proven_for_them(seed):
     found = sort_runs(runs, RULES, longest_bar(offer, saw))
     choice = choose(found, Purchase(tuple(offer), saw, splice), Effort(150))
     assert choice.elsewhere is not None
-    here = choice.elsewhere([bar.price for bar in offer], [0, 0], [None, None], 1 << 40)
+    here = choice.elsewhere([bar.price for bar in offer], [0, 0], [None, None], 1 << 40, 1 << 40)
     assert 0.9 * choice.cost < here <= choice.cost
     prices = [int(bar.price * rng.uniform(0.85, 1.15)) for bar in offer]
     other = [Stock(bar.part, bar.length, price) for bar, price in zip(offer, prices, strict=True)]
     plan = plan_cuts(runs, other, RULES, saw, splice, effort=Effort(150))
     bars = [sum(each.count for each in plan.bars_by_length if each.part == bar.part) for bar in offer]
     for least, most in (([0, 0], [None, None]), (bars, [None, None]), ([0, 0], bars), (bars, bars)):
-        assert 0 < choice.elsewhere(prices, least, most, 1 << 40) <= plan.cost
+        assert 0 < choice.elsewhere(prices, least, most, 1 << 40, 1 << 40) <= plan.cost
     dearest = max(prices)
     more = [bars[0] + 3, bars[1]]
-    assert choice.elsewhere(prices, more, [None, None], 1 << 40) <= plan.cost + 3 * dearest
+    assert choice.elsewhere(prices, more, [None, None], 1 << 40, 1 << 40) <= plan.cost + 3 * dearest
 
 
 def test_where_a_price_caps_what_an_off_cut_is_worth_nothing_is_said():
@@ -49,7 +49,7 @@ def test_where_a_price_caps_what_an_off_cut_is_worth_nothing_is_said():
     found = sort_runs(runs, RULES, longest_bar(offer, saw))
     choice = choose(found, Purchase(tuple(offer), saw, splice), Effort(60))
     assert choice.elsewhere is not None
-    assert choice.elsewhere([6_000, 3_000], [0, 0], [None, None], 1 << 40) == 0
+    assert choice.elsewhere([6_000, 3_000], [0, 0], [None, None], 1 << 40, 1 << 40) == 0
 
 
 def test_a_choice_asked_for_again_is_the_same_and_one_for_other_bars_is_not():
