@@ -23,7 +23,7 @@ from estimator.cutting.splicing.joint_nodes import JointNodes, stretches
 from estimator.cutting.splicing.known_ways import KnownWays, costs_of
 from estimator.cutting.splicing.length_prices import DEAREST, LengthPrices, RealSizes
 from estimator.cutting.splicing.master import PatternColumn, SplicingMaster, SplicingOptimum, WayColumn
-from estimator.cutting.splicing.pattern_prices import INFINITY, DualPrices, PricedPatterns, SizePrices
+from estimator.cutting.splicing.pattern_prices import INFINITY, DualPrices, PatternPrices, SizePrices
 from estimator.cutting.splicing.problem import SplicingLimits
 
 NODES_PER_WORK = 20_000
@@ -80,7 +80,7 @@ class BlockMaster(SplicingMaster):
         return parts
 
 
-class BlockColumns(PricedPatterns):
+class BlockColumns(PatternPrices):
     """The linear program with its columns; solved again it starts where it was."""
 
     def __init__(self, sizes: RealSizes, blocks: Sequence[Sequence[int]], nodes: JointNodes, budget: Budget) -> None:

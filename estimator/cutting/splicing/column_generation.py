@@ -17,7 +17,7 @@ from estimator.cutting.records import Pattern
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.splicing.benders_cuts import BendersCut
 from estimator.cutting.splicing.master import PathColumn, PatternColumn, SplicingMaster, SplicingOptimum
-from estimator.cutting.splicing.pattern_prices import DualPrices, PricedPatterns, SizePrices
+from estimator.cutting.splicing.pattern_prices import DualPrices, PatternPrices, SizePrices
 from estimator.cutting.splicing.position_graph import Ints
 from estimator.cutting.splicing.problem import ProblemOnLattice, Proposal, SplicingLimits
 from estimator.cutting.splicing.shortest_paths import DEAREST, MemberPath, PricedMembers, path_through
@@ -38,7 +38,7 @@ class SplicingRelaxation:
     point: DualPrices | None = None
 
 
-class SplicingColumns(PricedPatterns):
+class SplicingColumns(PatternPrices):
     """The linear program of one lattice with its columns; solved again under other limits it starts where it was."""
 
     def __init__(self, on: ProblemOnLattice, budget: Budget) -> None:

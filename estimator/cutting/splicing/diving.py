@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.cutting.splicing.master import SplicingOptimum, WayColumn
-from estimator.cutting.splicing.pattern_prices import PricedPatterns
+from estimator.cutting.splicing.pattern_prices import PatternPrices
 from estimator.cutting.splicing.problem import SplicingLimits
 
 WHOLE = 1e-6
@@ -12,7 +12,7 @@ MOST_STEPS = 200
 MOST_ROUNDS = 6
 
 
-def dived_use(program: PricedPatterns, limits: SplicingLimits) -> tuple[float, ...] | None:
+def dived_use(program: PatternPrices, limits: SplicingLimits) -> tuple[float, ...] | None:
     """Use of each column at the end of a dive within the limits; None where not even fractions keep them.
 
     In each step every pattern and every way keeps at least its whole part. Where that fixes nothing new, those nearest
@@ -36,7 +36,7 @@ def dived_use(program: PricedPatterns, limits: SplicingLimits) -> tuple[float, .
     return found
 
 
-def _solved(program: PricedPatterns, limits: SplicingLimits) -> SplicingOptimum | None:
+def _solved(program: PatternPrices, limits: SplicingLimits) -> SplicingOptimum | None:
     """The program's optimum after some rounds of new columns."""
     shares = program.lp.solve()
     for _ in range(MOST_ROUNDS):
@@ -46,12 +46,12 @@ def _solved(program: PricedPatterns, limits: SplicingLimits) -> SplicingOptimum 
     return shares
 
 
-def _impossible(program: PricedPatterns, shares: SplicingOptimum) -> bool:
+def _impossible(program: PatternPrices, shares: SplicingOptimum) -> bool:
     """Whether the optimum uses what does not exist."""
     return any(use > WHOLE for column, use in zip(program.lp.columns, shares.use, strict=True) if column is None)
 
 
-def _fix(program: PricedPatterns, use: tuple[float, ...], least: dict[int, int]) -> bool:
+def _fix(program: PatternPrices, use: tuple[float, ...], least: dict[int, int]) -> bool:
     """Raises what every column is used at least; False where all ways are whole already."""
     columns = program.lp.columns
     whole = {k: int(amount + WHOLE) for k, amount in enumerate(use) if columns[k] is not None}
@@ -79,7 +79,7 @@ def _fix(program: PricedPatterns, use: tuple[float, ...], least: dict[int, int])
     return True
 
 
-def _keep(program: PricedPatterns, least: dict[int, int]) -> None:
+def _keep(program: PatternPrices, least: dict[int, int]) -> None:
     """Sets how often columns are used at least."""
     columns = sorted(least)
     program.lp.lp.limit_columns(columns, [least[k] for k in columns])

@@ -53,7 +53,7 @@ class DualPrices:
     splice: int
 
 
-class PricedPatterns:
+class PatternPrices:
     """The patterns of one lattice's linear program, and the prices it gives."""
 
     def __init__(self, sizes: SizesOnLattice, lp: SplicingMaster, budget: Budget) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from estimator.cutting.highs import WholeProgram
-from estimator.cutting.splicing.pattern_prices import PricedPatterns
+from estimator.cutting.splicing.pattern_prices import PatternPrices
 
 MANY = 1 << 40
 COLUMNS_A_ROW = 1.4
@@ -14,7 +14,7 @@ NODES = 40
 ITERATIONS_PER_WORK = 16
 
 
-def whole_use(program: PricedPatterns, step: int) -> tuple[float, ...] | None:
+def whole_use(program: PatternPrices, step: int) -> tuple[float, ...] | None:
     """Use of each column in the best whole plan found; after `relax`, within the limits then set.
 
     Only the columns of least reduced price take part. `step` is what plans differ by at least, in money.
