@@ -16,7 +16,7 @@ from estimator.attachment.records import Run, SettingOut
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
 from estimator.documents.drawing.zones import NamedZone, zones_of
 from estimator.estimate import Estimate
-from estimator.job import Job, KeepClear, Roof
+from estimator.job import Array, Job, KeepClear, Roof
 from estimator.layout.records import Layout, RoofLayout
 
 Box = tuple[float, float, float, float]
@@ -53,6 +53,16 @@ class DimensionChain:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenGap:
+    """A gap between the columns (or rows) of an array that is wider than the others: after which, and how wide."""
+
+    array: str
+    line: Literal["column", "row"]
+    after: int
+    width_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class RoofPlan:
     """One roof plane drawn. The lengths of ``modules``, ``rails``, ``attachments`` ... are the counts."""
 
@@ -74,6 +84,7 @@ class RoofPlan:
     arrays: tuple[NamedBox, ...]
     zones: tuple[NamedZone, ...]
     dimensions: tuple[DimensionChain, ...]
+    open_gaps: tuple[OpenGap, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +170,7 @@ def _plan(roof: Roof, layout: RoofLayout, drawn: _RoofDrawn, loads: RoofLoads | 
         arrays=arrays,
         zones=zones_of(loads),
         dimensions=(*_chains(arrays, "x", roof.eave_length_mm), *_chains(arrays, "y", roof.slope_length_mm)),
+        open_gaps=tuple(gap for array in roof.arrays for gap in open_gaps(array)),
     )
 
 
@@ -171,6 +183,14 @@ def _modules(roof: Roof, layout: RoofLayout) -> Iterable[Box]:
             for column in range(segment.first, segment.last + 1):
                 left = array.left_of(column, width)
                 yield left, low, left + width, high
+
+
+def open_gaps(array: Array) -> Iterable[OpenGap]:
+    """The gaps of an array that are wider than the others, columns first."""
+    for after, width in sorted(array.wider_gaps):
+        yield OpenGap(array.name, "column", after, width)
+    for after, width in sorted(array.wider_row_gaps):
+        yield OpenGap(array.name, "row", after, width)
 
 
 def _outlines(layout: RoofLayout) -> Iterable[NamedBox]:

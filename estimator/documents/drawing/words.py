@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
-from estimator.documents.drawing.plan import RoofPlan
+from estimator.documents.drawing.plan import OpenGap, RoofPlan
 from estimator.documents.drawing.zones import zone_key
 from estimator.documents.language.texts import Reader, mark
 
@@ -61,9 +62,24 @@ def notes(plan: RoofPlan, reader: Reader, untold: Sequence[str] = ()) -> tuple[s
         "Seen from above; x runs along the eave from the left roof edge for someone who looks up the slope. "
         "North is not given in the job."
     )
-    told = [how, *zone_key(plan.zones, reader)]
+    told = [how, *open_gap_words(plan.open_gaps, reader), *zone_key(plan.zones, reader)]
     if untold:
         told.append(reader.texts.t("Not named in the drawing for want of room: {names}.", names=", ".join(untold)))
+    return tuple(told)
+
+
+def open_gap_words(gaps: Sequence[OpenGap], reader: Reader) -> tuple[str, ...]:
+    """The gaps that are wider than the others, array by array and width by width."""
+    t, told = reader.texts.t, []
+    for key, some in groupby(gaps, lambda gap: (gap.array, gap.line, gap.width_mm)):
+        array, line, width = key
+        after = ", ".join(str(gap.after) for gap in some)
+        text = (
+            mark("Array {array}: modules stand {gap} apart after column {numbers}.")
+            if line == "column"
+            else mark("Array {array}: modules stand {gap} apart after row {numbers}.")
+        )
+        told.append(t(text, array=array, gap=reader.formats.length(width), numbers=after))
     return tuple(told)
 
 

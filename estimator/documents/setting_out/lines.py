@@ -15,7 +15,9 @@ from typing import Literal
 
 from estimator.attachment.records import Run, Seat
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan
+from estimator.documents.drawing.plan import OpenGap, open_gaps
 from estimator.estimate import Estimate
+from estimator.job import Roof
 from estimator.layout.records import RoofLayout
 
 Kind = Literal["across", "along", "seam"]
@@ -86,7 +88,8 @@ class RoofLines:
 class ArrayOutline:
     """Where an array begins and how its outline is proved square: two diagonals of one length.
 
-    ``x_mm`` and ``y_mm`` are of the lower left corner of the first module of its lowest row.
+    ``x_mm`` and ``y_mm`` are of the lower left corner of the first module of its lowest row; ``gaps_mm`` are those
+    between modules along the eave and up the slope, ``open_gaps`` the ones that are wider.
     """
 
     number: int
@@ -95,6 +98,8 @@ class ArrayOutline:
     y_mm: float
     width_mm: float
     height_mm: float
+    gaps_mm: tuple[float, float] = (0.0, 0.0)
+    open_gaps: tuple[OpenGap, ...] = ()
 
     @property
     def diagonal_mm(self) -> float:
@@ -127,20 +132,22 @@ def setting_out_of(estimate: Estimate) -> tuple[RoofLines, ...]:
                 roof.ribs.spacing_mm,
                 len(layout.ribs_x),
                 groups,
-                tuple(_outlines(layout)),
+                tuple(_outlines(layout, roof)),
             )
         )
     return tuple(result)
 
 
-def _outlines(layout: RoofLayout) -> Iterator[ArrayOutline]:
+def _outlines(layout: RoofLayout, roof: Roof) -> Iterator[ArrayOutline]:
     for laid in layout.arrays:
         rows = laid.row_segments
         if rows:
             first = min(rows, key=lambda segment: (segment.y0, segment.x0))
             wide = max(segment.x1 for segment in rows) - min(segment.x0 for segment in rows)
             high = max(segment.y1 for segment in rows) - min(segment.y0 for segment in rows)
-            yield ArrayOutline(laid.array, laid.name, first.x0, first.y0, wide, high)
+            posted = roof.arrays[laid.array]
+            gaps, wider = (posted.gap_x_mm, posted.gap_y_mm), tuple(open_gaps(posted))
+            yield ArrayOutline(laid.array, laid.name, first.x0, first.y0, wide, high, gaps, wider)
 
 
 def _splices(runs: Sequence[Run], plan: CutPlan | None) -> Mapping[int, tuple[SpliceAt, ...]]:

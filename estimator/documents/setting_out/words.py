@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from estimator.documents.drawing.words import open_gap_words
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.setting_out.lines import ArrayOutline, Kind, StringLine
 from estimator.estimate import Estimate
@@ -67,6 +68,9 @@ def outline_words(outline: ArrayOutline, reader: Reader) -> tuple[str, ...]:
           x=length(outline.x_mm), y=length(outline.y_mm)),
         t("The array's outline is {width} by {height}; it is square where both its diagonals measure {diagonal}.",
           width=length(outline.width_mm), height=length(outline.height_mm), diagonal=length(outline.diagonal_mm)),
+        t("Modules stand {across} apart along the eave and {up} apart up the slope.",
+          across=length(outline.gaps_mm[0]), up=length(outline.gaps_mm[1])),
+        *open_gap_words(outline.open_gaps, reader),
     )  # fmt: skip
 
 
@@ -79,6 +83,10 @@ def fastening(estimate: Estimate, reader: Reader) -> tuple[str, ...]:
             each, name = line.net // brackets, reader.say(line.description)
             told.append(t("Screws in each bracket: {count} × {part} {name}.", count=each, part=line.part, name=name))
     rail = estimate.mounting.rail
+    if any(run.wide_gaps or run.joined for run in estimate.setting_out.runs):
+        told.append(
+            t("Where modules stand further apart than the others, every rail takes two end clamps and no mid clamp.")
+        )
     splice = splice_for(estimate.book, rail.rail, "expansion_splice") if rail else None
     if splice is not None and splice.gap_mm and estimate.counts.counts.expansion_splices:
         told.append(t("Gap to leave between the rails at every expansion splice: {gap}.",

@@ -3,10 +3,14 @@
 import math
 from collections import Counter
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
+from estimator.documents.drawing.plan import plans_of
 from estimator.documents.language.lengths import feet_and_inches
+from estimator.documents.plan.dxf import write_plan_dxf
+from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.setting_out.lines import setting_out_of
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.job import Wishes
@@ -146,3 +150,34 @@ def test_every_array_begins_on_a_page_of_its_own():
     found = [page for page in pages(write_setting_out(made, a_header())) if "Array Z" in page and "outline" in page]
     assert len(found) == 1
     assert f"Array {roof.arrays[0].name}:" not in found[0]
+
+
+@pytest.fixture(scope="module")
+def with_gaps():
+    """Gaps of 20 mm, but 95 mm after columns 2 and 4 and above row 1."""
+    roof = long_roof()
+    wide = replace(roof.arrays[0], rows=2, columns=6, omit=frozenset(), wider_gaps=((4, 95.0), (2, 95.0)),
+                   wider_row_gaps=((1, 95.0),))  # fmt: skip
+    job = a_job(replace(roof, slope_length_mm=9_000.0, arrays=(wide,)), customer=CUSTOMER)
+    return offer(job, house_book(), Wishes(), DATED)
+
+
+def test_the_crew_reads_the_gaps_between_modules_and_what_clamps_stand_there(with_gaps):
+    (array,) = with_gaps.estimate.job.roofs[0].arrays
+    found = " ".join(text(write_setting_out(with_gaps, a_header())).split())
+    assert f"apart along the eave and {array.gap_y_mm:g} mm apart up the slope" in found
+    assert f"Array {array.name}: modules stand 95 mm apart after column 2, 4." in found
+    assert f"Array {array.name}: modules stand 95 mm apart after row 1." in found
+    assert "every rail takes two end clamps and no mid clamp" in found
+
+
+def test_plans_name_gaps_that_are_wider_than_the_others(with_gaps):
+    """In the drawing for the screen and in the one for CAD alike; the modules stand where the gaps put them."""
+    svg = write_plan_svg(with_gaps, a_header()).decode()
+    dxf = write_plan_dxf(with_gaps, a_header()).decode()
+    for drawing in (svg, dxf):
+        assert "modules stand 95 mm apart after column 2, 4." in drawing
+    (plan,) = plans_of(with_gaps.estimate)
+    row = sorted(box for box in plan.modules if box[1] == min(each[1] for each in plan.modules))
+    gaps = [round(b[0] - a[2], 6) for a, b in pairwise(row)]
+    assert gaps == [20.0, 95.0, 20.0, 95.0, 20.0]
