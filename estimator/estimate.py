@@ -11,6 +11,7 @@ from estimator import __version__
 from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import Run, SettingOut
 from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
+from estimator.buying.alternates import with_alternates
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Stock
@@ -183,7 +184,7 @@ def _try(
     placed = with_splices(trial, mounting, placed, _rigid_joints(cut_plan))
     counts = count(job, layout, setting_out, cut_plan)
     net = net_lines(job, book, mounting, counts, cut_plan)
-    bought = buy(net, book, wishes.line_changes)
+    bought = buy(net, book, with_alternates(net, book, wishes))
     shipped = charge_freight(bought, book, job.site.freight_zone)
     freight = shipped if wishes.freight else no_freight(shipped)
     labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)

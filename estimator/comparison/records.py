@@ -8,6 +8,9 @@ from estimator.estimate import Estimate
 from estimator.money import Money
 from estimator.sentences import Sentence
 
+FIRST = "A"
+LETTERS = ("B", "C")
+
 
 @dataclass(frozen=True, slots=True)
 class Side:
@@ -48,8 +51,27 @@ class Comparison:
 
 
 @dataclass(frozen=True, slots=True)
+class QuotedOption:
+    """Another way to build the job that the customer may accept instead: its letter, title and whole estimate."""
+
+    letter: str
+    title: str
+    estimate: Estimate
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
-    """A whole answer: the estimate and its comparison."""
+    """A whole answer: the estimate, its comparison, and up to two options beside it."""
 
     estimate: Estimate
     comparison: Comparison
+    options: tuple[QuotedOption, ...] = ()
+
+    @property
+    def letters(self) -> tuple[str, ...]:
+        """The letters by which an acceptance names what it takes: A is the estimate itself."""
+        return (FIRST, *(option.letter for option in self.options))
+
+    def taken(self, letter: str | None) -> Estimate:
+        """The estimate of the option of that letter; without one, the estimate itself."""
+        return next((option.estimate for option in self.options if option.letter == letter), self.estimate)

@@ -27,7 +27,7 @@ class QuoteForm:
 
     ``name`` is kept with what is handed out and never changes; ``file`` is the last part of its address; ``about`` says
     in one line what it is. ``editions``: whether the estimator's differs from the customer's. ``link``: what answers
-    call it, its name where nothing else is told.
+    call it, its name where nothing else is told. ``as_built``: whether it follows the option that was accepted.
     """
 
     name: str
@@ -37,6 +37,7 @@ class QuoteForm:
     write: WriteQuote
     editions: bool = False
     link: str = ""
+    as_built: bool = False
 
     @property
     def called(self) -> str:

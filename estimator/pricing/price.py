@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from estimator.buying.alternates import alternates_beside
 from estimator.buying.records import BuyLine
 from estimator.errors import ChoiceRefused, Fault, RateRefused
 from estimator.freight.records import FreightCharge
@@ -37,7 +38,8 @@ def price(
         labour=labour.price,
         labour_cost=labour.cost,
     )
-    return PricedBill(book.currency, priced, add_up(priced, additions, book), method, rate)
+    beside = tuple(_price_line(line, book, wishes) for line in alternates_beside(lines, book, wishes))
+    return PricedBill(book.currency, priced, add_up(priced, additions, book), method, rate, beside)
 
 
 def _price_line(line: BuyLine, book: Book, wishes: Wishes) -> PricedLine:

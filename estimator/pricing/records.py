@@ -66,10 +66,11 @@ class Totals:
 
 @dataclass(frozen=True, slots=True)
 class PricedBill:
-    """All lines and the totals."""
+    """All lines and the totals; ``alternates`` stand beside the total, for the customer to add."""
 
     currency: str
     lines: tuple[PricedLine, ...]
     totals: Totals
     pricing_method: str
     pricing_rate: Decimal
+    alternates: tuple[PricedLine, ...] = ()

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sqlalchemy.exc import IntegrityError
 
+from estimator.comparison.records import Offer
 from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.service.context import Client, ServiceContext
-from estimator.service.stored_quotes import StoredQuote, cards, find_quote, whole
+from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, whole
 from estimator.storage import tables
 
 
@@ -18,17 +21,27 @@ def quote_document(
     """A document's file name and bytes. Errors: NotFound."""
     form = QUOTE_FORMS[name]
     kept_edition = edition if form.editions else "customer"
+    kind = name
     with context.reading() as session:
         row = find_quote(session, client, quote_id)
         card = cards(session, [row], context.today())[0]
-        kept = session.get(tables.QuoteDocumentRow, (row.id, name, kept_edition))
+        if row.accepted_option and form.as_built:
+            kind = f"{name}.{row.accepted_option}"
+        kept = session.get(tables.QuoteDocumentRow, (row.id, kind, kept_edition))
         if kept is not None:
             return _file_name(card, form), kept.content
         quote = whole(session, row, context.today())
-    content = form.write(quote.offer, quote.header, edition)
+    content = form.write(_shown(quote, form), quote.header, edition)
     if row.state != "draft":
-        content = _keep(context, quote_id, (name, kept_edition), content)
+        content = _keep(context, quote_id, (kind, kept_edition), content)
     return _file_name(card, form), content
+
+
+def _shown(quote: WholeQuote, form: QuoteForm) -> Offer:
+    """The offer; on papers of what is built, the option that was accepted in its place."""
+    if not form.as_built:
+        return quote.offer
+    return replace(quote.offer, estimate=quote.offer.taken(quote.card.accepted_option))
 
 
 def _keep(context: ServiceContext, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:

@@ -153,7 +153,7 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
     if ordered:
         names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
         raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
-    return [OrderedQuote(row.number, row.revision, thaw(row.offer).estimate) for row in rows]
+    return [OrderedQuote(row.number, row.revision, thaw(row.offer).taken(row.accepted_option)) for row in rows]
 
 
 def _lock(session: Session, client: Client, quote_ids: Sequence[str]) -> None:

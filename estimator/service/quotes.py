@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
 from estimator.comparison.records import Offer
-from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, StaleVersion
+from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, Refused, StaleVersion
+from estimator.estimate import Estimate
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
 from estimator.service.approvals import approve, mark_prepared, refuse_unapproved
@@ -24,6 +25,10 @@ from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 
 KNOWN = "code and place of an error among the checks"
+
+
+class OptionUnknown(Refused):
+    """An acceptance that names no option of the quote."""
 
 
 class ChecksStand(Conflict):
@@ -127,8 +132,9 @@ def issue_quote(
         if overrides:
             offer = _overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
             row.offer, row.errors = freeze(offer), len(offer.estimate.errors)
-        if offer.estimate.errors:
-            raise ChecksStand(offer.estimate.errors)
+        standing = tuple(error for each in _offered(offer) for error in each.errors)
+        if standing:
+            raise ChecksStand(standing)
         refuse_unapproved(session, client, row, offer)
         _refuse_overtaken(session, client, row)
         row.state, row.issued_at = "issued", context.clock()
@@ -136,6 +142,11 @@ def issue_quote(
         told(session, context, client, row, "issued")
         supersede(session, context, client, row)
         return _changed(session, context, row, store)
+
+
+def _offered(offer: Offer) -> tuple[Estimate, ...]:
+    """Everything that the customer may accept."""
+    return (offer.estimate, *(option.estimate for option in offer.options))
 
 
 def approve_quote(
@@ -170,8 +181,12 @@ def answer_quote(
     version: int,
     answer: Literal["accepted", "declined"],
     store: StoreResponse,
+    option: str | None = None,
 ) -> StoredQuote:
-    """The customer's answer to an issued quote. Errors: Conflict if it is not issued, has expired or was revised."""
+    """The customer's answer to an issued quote, naming the option that was accepted.
+
+    Errors: Conflict if it is not issued, has expired or was revised; OptionUnknown for an option it does not have.
+    """
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
         state = state_on(row, context.today())
@@ -187,11 +202,24 @@ def answer_quote(
         newer = session.scalar(later)
         if answer == "accepted" and newer is not None:
             raise Conflict(f"revision {newer} of {row.number} has taken its place")
+        if answer == "accepted":
+            _take(row, thaw(row.offer), option)
         row.state, row.answered_at = answer, context.clock()
         told(session, context, client, row, answer)
         if answer == "accepted":
             supersede(session, context, client, row)
         return _changed(session, context, row, store)
+
+
+def _take(row: tables.QuoteRow, offer: Offer, option: str | None) -> None:
+    """Write down which option was accepted; orders and the crew's papers follow it."""
+    letters = offer.letters
+    if len(letters) == 1 and option in {None, letters[0]}:
+        return
+    if option not in letters:
+        text = "say which option was accepted" if option is None else f"the quote has no option {option}"
+        raise OptionUnknown(text, [Fault("/option", text, ", ".join(letters))])
+    row.accepted_option, row.total = option, offer.taken(option).bill.totals.total.amount
 
 
 def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.QuoteRow:

@@ -46,6 +46,7 @@ class StoredQuote:
     updated_at: datetime
     issued_at: datetime | None
     answered_at: datetime | None
+    accepted_option: str | None
     order_list_id: str | None
     needs_approval: bool = False
     approvals: tuple[Approval, ...] = ()
@@ -179,6 +180,7 @@ def _card(row: tables.QuoteRow, today: date, order_list_id: str | None, approval
         updated_at=row.updated_at,
         issued_at=row.issued_at,
         answered_at=row.answered_at,
+        accepted_option=row.accepted_option,
         order_list_id=order_list_id,
         needs_approval=row.needs_approval,
         approvals=approvals,

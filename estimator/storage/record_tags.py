@@ -32,7 +32,7 @@ from estimator.attachment.under_load.records import (
 )
 from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.buying.records import BuyLine
-from estimator.comparison.records import Comparison, Offer, Side
+from estimator.comparison.records import Comparison, Offer, QuotedOption, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
 from estimator.errors import Finding
 from estimator.estimate import Alternative, Choice, Estimate, Provenance
@@ -164,7 +164,8 @@ RECORDS: dict[str, type] = {
     "mounting_choice/3": MountingChoice,
     "obstruction/1": Obstruction,
     "offcut_on_hand/1": OffcutOnHand,
-    "offer/1": Offer,
+    "offer/2": Offer,
+    "quoted_option/1": QuotedOption,
     "order_line/2": OrderLine,
     "order_list/3": OrderList,
     "quote_site/1": QuoteSite,
@@ -175,7 +176,7 @@ RECORDS: dict[str, type] = {
     "place/1": Place,
     "plain_method/1": PlainMethod,
     "price_break/1": PriceBreak,
-    "priced_bill/1": PricedBill,
+    "priced_bill/2": PricedBill,
     "priced_line/1": PricedLine,
     "provenance/1": Provenance,
     "purlins/1": Purlins,

@@ -185,6 +185,8 @@ STEPS: dict[str, Step] = {
     "finding/1": to("finding/2", places_in_words.finding),
     "loaded_line/1": to("loaded_line/2", added(reversed_mm=0.0)),
     "order_line/1": to("order_line/2", added(stands=())),
+    "offer/1": to("offer/2", added(options=())),
+    "priced_bill/1": to("priced_bill/2", added(alternates=())),
     "order_list/1": to("order_list/2", added(locale=POINTS)),
     "load_report/1": to("load_report/2", added(splices=())),
     "array/2": to("array/3", added(wider_row_gaps=())),

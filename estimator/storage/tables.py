@@ -143,6 +143,7 @@ class QuoteRow(Base):
     updated_at: Mapped[datetime]
     issued_at: Mapped[datetime | None]
     answered_at: Mapped[datetime | None]
+    accepted_option: Mapped[str | None] = mapped_column(Word)
     prepared_by_id: Mapped[str | None] = mapped_column(Id)
     prepared_role: Mapped[str | None] = mapped_column(Word)
     needs_approval: Mapped[bool] = mapped_column(default=False)

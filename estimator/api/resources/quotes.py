@@ -28,7 +28,7 @@ from estimator.contract.answers.quotes import (
 )
 from estimator.contract.answers.writing import Entry
 from estimator.contract.faults import merge_patch, read_job
-from estimator.contract.requests.choices import ChoicesSchema, IssueSchema, ReviseSchema
+from estimator.contract.requests.choices import AcceptSchema, ChoicesSchema, IssueSchema, ReviseSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.policy import ApproveSchema
 from estimator.contract.requests.pricing import pricing_of, pricing_request
@@ -160,16 +160,16 @@ def approve_quote(request: Request) -> Reply:
     "POST",
     "/quotes/<quote_id>/accept",
     "quotes:answer",
-    "The customer accepted an issued quote",
-    Options(gives={200: QuoteCardSchema}, creates=True, changes=True),
+    "The customer accepted an issued quote; where it has options, the one that the body names",
+    Options(body=AcceptSchema, gives={200: QuoteCardSchema}, creates=True, changes=True, optional_body=True),
 )
 def accept_quote(request: Request) -> Reply:
     """From issued to accepted."""
-    quote_id = request.path["quote_id"]
+    quote_id, option = request.path["quote_id"], request.body["option"]
     return request.once(
         _changed(request),
         lambda store: quotes.answer_quote(
-            request.context, request.client, quote_id, request.version, "accepted", store
+            request.context, request.client, quote_id, request.version, "accepted", store, option
         ),
     )
 

@@ -106,6 +106,11 @@ class QuoteCardSchema(Answer):
     created_at = Moment("When it was drafted.")
     issued_at = Moment("When it was issued; null until then.", null=True)
     answered_at = Moment("When the customer answered; null until then.", null=True)
+    accepted_option = Words(
+        "The letter of the option that was accepted; null where the quote has none, or until then.",
+        null=True,
+        example="A",
+    )
     order_list = Words(
         "The id of the order list it was ordered with; null until then.", "order_list_id", null=True, example=UUID
     )

@@ -164,6 +164,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "A job's reference, a pricebook's edition or a quote's order was used before.",
         "Look for what was made the first time; take another reference or edition for something new.",
     ),
+    quotes.OptionUnknown: ProblemKind(
+        422,
+        "option-unknown",
+        "The acceptance names no option of the quote",
+        "The quote was made with options, and an acceptance says which one was taken.",
+        "Send the letter of one of the options listed.",
+    ),
     quotes.ChecksStand: ProblemKind(
         409,
         "checks-stand",

@@ -89,6 +89,31 @@ class OffcutSchema(RecordSchema):
     count = Int(1, 100_000, about="How many there are.", example=2)
 
 
+class OptionSchema(RecordSchema):
+    """Another way to build the job, priced whole beside the quoted one."""
+
+    record = records.OptionWish
+    title = Text(80, about="What the quote calls it.", example="In steel")
+    arrangement = ArrangementWord(allow_none=True, about="Null is as quoted.")
+    material = OneOf(*MATERIALS, allow_none=True, about="Material of brackets and rails; null is as quoted.")
+    bracket = Text(
+        80, shortest=1, allow_none=True, about="Part of the bracket; null leaves it to the tool.", example="XB-40"
+    )
+    rail = Text(80, shortest=1, allow_none=True, about="The rail; null leaves it to the tool.", example="XR-38")
+
+
+class AlternateSchema(RecordSchema):
+    """Something that the customer may add."""
+
+    record = records.Alternate
+    part = Text(
+        80, shortest=1, required=True, about="A part of the pricebook that the job does not need.", example="XS-9"
+    )
+    quantity = Int(1, 1_000_000, required=True, about="How many, packs included: nothing is added.", example=20)
+    included = Bool(about="Whether it is in the total; else it stands beside it.", example=False)
+    note = Text(500, about="What it is for, as the quote prints it.", example="spare clips for later rows")
+
+
 class ChoicesSchema(Schema):
     """Pricebook, date and wishes; loads into ``pricebook``, ``edition``, ``priced_on`` and ``wishes``."""
 
@@ -158,6 +183,13 @@ class ChoicesSchema(Schema):
     overrides = Many(fields.Nested(OverrideSchema), 1_000, about="Failed checks to override, each with its reason.")
     line_changes = Many(fields.Nested(LineChangeSchema), 1_000, about="Changes of single lines, one for each part.")
     offcuts = Many(fields.Nested(OffcutSchema), 1_000, about="Bars left from earlier jobs, that may be cut here.")
+    options = Many(
+        fields.Nested(OptionSchema),
+        2,
+        about="Up to two further ways to build the job, priced beside the quoted one (option A) as options B and C; "
+        "the acceptance names one of them.",
+    )
+    alternates = Many(fields.Nested(AlternateSchema), 50, about="What the customer may add, in the total or beside it.")
     notes = Text(
         5_000, lines=True, about="Notes for the customer, that the quote prints.", example="Delivery to the rear gate"
     )
@@ -191,6 +223,19 @@ class ReviseSchema(ChoicesSchema):
             "description": "A JSON merge patch (RFC 7396) of the job as it was quoted.",
             "examples": [{"mounting": {"material": "steel"}}],
         }
+    )
+
+
+class AcceptSchema(Schema):
+    """Which option the customer accepted."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    option = OneOf(
+        "A", "B", "C", allow_none=True, load_default=None, about="Its letter; needed where the quote has options."
     )
 
 

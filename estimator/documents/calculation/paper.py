@@ -15,5 +15,5 @@ def _write(offer: Offer, header: QuoteHeader, _edition: Edition) -> bytes:
 PAPER = QuotePaper(
     "calculation",
     ("engineer", "estimator"),
-    (QuoteForm("calculation", "calculation.pdf", PDF, "The load calculation", _write),),
+    (QuoteForm("calculation", "calculation.pdf", PDF, "The load calculation", _write, as_built=True),),
 )

@@ -21,7 +21,15 @@ PAPER = QuotePaper(
     "plan",
     ("customer", "crew"),
     (
-        QuoteForm("plan_svg", "plan.svg", "image/svg+xml", "The plan of the roofs", _svg, link="plan"),
-        QuoteForm("plan_dxf", "plan.dxf", "image/vnd.dxf", "The plan for a drawing program", _dxf, link="drawing"),
+        QuoteForm("plan_svg", "plan.svg", "image/svg+xml", "The plan of the roofs", _svg, link="plan", as_built=True),
+        QuoteForm(
+            "plan_dxf",
+            "plan.dxf",
+            "image/vnd.dxf",
+            "The plan for a drawing program",
+            _dxf,
+            link="drawing",
+            as_built=True,
+        ),
     ),
 )

@@ -18,6 +18,7 @@ from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import BASE, fitted, gap, grid, heading, paragraph
 from estimator.documents.quote.tables import checks_table, line_tables, options_table, totals_table
+from estimator.documents.quote.ways import alternates_table, ways_table
 from estimator.documents.quoting.content import QuoteContent, quote_content, quote_reader
 
 MOST_BESIDE_TOTALS = 800
@@ -69,6 +70,15 @@ def _story(
     yield from line_tables(content, reader, wide)
     yield gap(style.SPACING.unit)
     yield _totals_and_terms(content, reader, wide)
+    if content.alternates:
+        yield CondPageBreak(60)
+        yield heading(t("To be added, not in the total"))
+        yield alternates_table(content, reader, wide)
+        yield paragraph(t("Before discount, freight and tax."), "small")
+    if content.ways:
+        yield CondPageBreak(150)
+        yield heading(t("Options"))
+        yield ways_table(content, reader, wide)
     if content.options or content.options_notes:
         yield CondPageBreak(90)
         yield heading(t("The same job another way"))
@@ -171,17 +181,21 @@ def _signatures(content: QuoteContent, reader: Reader, wide: float) -> Table:
     t = reader.texts.t
     half = wide / 2 - 12
     hand = t("Name, date, signature")
+    letters = "     ".join(f"\N{BALLOT BOX} {way.letter}" for way in content.ways)
+    choice = [["", "", paragraph(t("Accepted option: {letters}", letters=letters), "small")]] if content.ways else []
+    below = len(choice)
     rows = [
         [paragraph(t("Offered by {name}", name=content.seller.name), "small"), "",
          paragraph(t("Accepted for {name}", name=content.customer.name), "small")],
+        *choice,
         ["", "", ""],
         [paragraph(hand, "muted"), "", paragraph(hand, "muted")],
     ]  # fmt: skip
     lines = [
         *BASE[:1],
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("LINEABOVE", (0, 2), (0, 2), 0.5, colour(style.INK)),
-        ("LINEABOVE", (2, 2), (2, 2), 0.5, colour(style.INK)),
-        ("BOTTOMPADDING", (0, 1), (-1, 1), 16),
+        ("LINEABOVE", (0, 2 + below), (0, 2 + below), 0.5, colour(style.INK)),
+        ("LINEABOVE", (2, 2 + below), (2, 2 + below), 0.5, colour(style.INK)),
+        ("BOTTOMPADDING", (0, 1 + below), (-1, 1 + below), 16),
     ]
     return grid(rows, [half, 24, half], lines, head_rows=0, layout=True)

@@ -6,7 +6,7 @@ No cost, no margin, ever: these records have no place for them. Texts are in the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from itertools import groupby
@@ -18,6 +18,7 @@ from estimator.documents.language.words import INVENTED, group_name, option_name
 from estimator.documents.quoting import scope, supply
 from estimator.documents.quoting.checks import CheckRow, checks_by_kind
 from estimator.documents.quoting.total_rows import TotalRow
+from estimator.documents.quoting.ways import Way, ways_of
 from estimator.estimate import Estimate
 from estimator.money import Money, total
 from estimator.pricing.records import PricedLine
@@ -88,6 +89,8 @@ class QuoteContent:
     totals: tuple[TotalRow, ...]
     options: tuple[OptionRow, ...]
     options_notes: tuple[str, ...]
+    ways: tuple[Way, ...]
+    alternates: tuple[ContentLine, ...]
     checks: tuple[CheckRow, ...]
     terms: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -115,7 +118,7 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
     """The content of a quote for the customer."""
     reader, estimate = quote_reader(offer, header), offer.estimate
     t, job, seller = reader.texts.t, estimate.job, estimate.seller
-    options, why_not = _options(offer, reader)
+    options, why_not = _options(offer, reader) if not offer.options else ((), ())
     return QuoteContent(
         number=header.number,
         revision=header.revision,
@@ -134,6 +137,8 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         totals=_totals(estimate, reader),
         options=options,
         options_notes=why_not,
+        ways=ways_of(offer, reader),
+        alternates=tuple(_alternate(line, estimate, reader) for line in estimate.bill.alternates),
         checks=checks_by_kind(estimate, reader),
         terms=(*supply.terms_of_sale(estimate, reader), *(reader.say(term) for term in estimate.terms)),
         cautions=tuple(t(caution) for caution in estimate.cautions),
@@ -165,6 +170,13 @@ def _line(priced: PricedLine, reader: Reader) -> ContentLine:
         discount=priced.discount,
         price=priced.price,
     )
+
+
+def _alternate(priced: PricedLine, estimate: Estimate, reader: Reader) -> ContentLine:
+    """Something that may be added, with what it is for."""
+    notes = {each.part: each.note for each in estimate.wishes.alternates}
+    line, note = _line(priced, reader), notes.get(priced.line.part, "")
+    return replace(line, description=f"{line.description}: {note}") if note else line
 
 
 def _totals(estimate: Estimate, reader: Reader) -> tuple[TotalRow, ...]:

@@ -15,5 +15,5 @@ def _write(offer: Offer, header: QuoteHeader, _edition: Edition) -> bytes:
 PAPER = QuotePaper(
     "reactions",
     ("engineer", "customer"),
-    (QuoteForm("reactions", "reactions.pdf", PDF, "What the array puts on the building", _write),),
+    (QuoteForm("reactions", "reactions.pdf", PDF, "What the array puts on the building", _write, as_built=True),),
 )

@@ -28,7 +28,7 @@ PAPER = QuotePaper(
     "saw_list",
     ("shop",),
     (
-        QuoteForm("saw_list_pdf", "saw-list.pdf", PDF, "The saw list for the shop", _pdf),
-        QuoteForm("saw_list", "saw-list.csv", CSV, "What the saw cuts", _csv),
+        QuoteForm("saw_list_pdf", "saw-list.pdf", PDF, "The saw list for the shop", _pdf, as_built=True),
+        QuoteForm("saw_list", "saw-list.csv", CSV, "What the saw cuts", _csv, as_built=True),
     ),
 )

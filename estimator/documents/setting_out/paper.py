@@ -15,5 +15,5 @@ def _write(offer: Offer, header: QuoteHeader, _edition: Edition) -> bytes:
 PAPER = QuotePaper(
     "setting_out",
     ("crew",),
-    (QuoteForm("setting_out", "setting-out.pdf", PDF, "The setting-out sheet", _write),),
+    (QuoteForm("setting_out", "setting-out.pdf", PDF, "The setting-out sheet", _write, as_built=True),),
 )

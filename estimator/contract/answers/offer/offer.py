@@ -26,6 +26,7 @@ from estimator.contract.answers.offer.mounting import (
     ClearanceAnswerSchema,
     MountingAnswerSchema,
 )
+from estimator.contract.answers.offer.options import AlternateAnswerSchema, OptionAnswerSchema, options_told
 from estimator.contract.answers.offer.reactions import ReactionsAnswerSchema
 from estimator.contract.answers.offer.runs import RoofAnswerSchema, counted_roofs
 from estimator.contract.answers.writing import Answer, Entry, Telling
@@ -136,6 +137,14 @@ class OfferAnswerSchema(Answer):
     labour = One("Hours by activity and their price.", LabourAnswerSchema, "estimate.labour")
     totals = One("The totals in the order they are reached.", TotalsSchema, "estimate")
     comparison = One("The same job in the other material.", ComparisonAnswerSchema)
+    options = Each(
+        "The ways that the customer may accept, A first; empty where there is only one.",
+        OptionAnswerSchema,
+        lambda it, _to: options_told(it),
+    )
+    alternates = Each(
+        "What the customer may add; it is not in the total.", AlternateAnswerSchema, "estimate.bill.alternates"
+    )
     cautions = texts(
         "What a licensed engineer, a code or a maker decides.",
         "estimate.cautions",
