@@ -29,7 +29,7 @@ def test_the_options_stand_side_by_side(issued):
 def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimator, purchasing, issued):
     quote, etag = issued
     here = f"/v1/quotes/{quote['id']}"
-    first = estimator.get(f"{here}/saw-list.csv").content
+    first = estimator.get(f"{here}/setting-out.pdf").content
     unnamed = estimator.post(f"{here}/accept", etag=etag)
     assert (unnamed.status_code, unnamed.json()["type"]) == (422, "/problems/option-unknown")
     assert unnamed.json()["errors"][0]["allowed"] == "A, B"
@@ -38,7 +38,7 @@ def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimato
     assert accepted.status_code == 200, accepted.text
     wanted = quote["estimate"]["options"][1]
     assert (accepted.json()["accepted_option"], accepted.json()["total"]) == ("B", wanted["total"])
-    assert estimator.get(f"{here}/saw-list.csv").content != first
+    assert estimator.get(f"{here}/setting-out.pdf").content != first
     ordered = purchasing.order(quote["id"])
     assert ordered.status_code == 201, ordered.text
     lines = [line for each in ordered.json()["lists"] for line in each["lines"]]
