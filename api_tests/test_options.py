@@ -4,7 +4,8 @@ import pytest
 
 from api_tests.posted import a_job
 
-OTHER = {"title": "In steel", "material": "steel"}
+OTHER = {"title": "On steel rails", "material": "steel", "arrangement": "rail_on_side"}
+ALIKE = {"material": "steel"}
 
 
 @pytest.fixture(scope="module")
@@ -23,13 +24,13 @@ def test_the_options_stand_side_by_side(issued):
     options = issued[0]["estimate"]["options"]
     assert [(each["option"], each["material"]) for each in options] == [("A", "aluminium"), ("B", "steel")]
     assert options[0]["total"] == issued[0]["total"]
-    assert options[1]["title"] == "In steel"
+    assert options[1]["title"] == "On steel rails"
 
 
 def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimator, purchasing, issued):
     quote, etag = issued
     here = f"/v1/quotes/{quote['id']}"
-    first = estimator.get(f"{here}/setting-out.pdf").content
+    first = estimator.get(f"{here}/plan.dxf").content
     unnamed = estimator.post(f"{here}/accept", etag=etag)
     assert (unnamed.status_code, unnamed.json()["type"]) == (422, "/problems/option-unknown")
     assert unnamed.json()["errors"][0]["allowed"] == "A, B"
@@ -38,7 +39,7 @@ def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimato
     assert accepted.status_code == 200, accepted.text
     wanted = quote["estimate"]["options"][1]
     assert (accepted.json()["accepted_option"], accepted.json()["total"]) == ("B", wanted["total"])
-    assert estimator.get(f"{here}/setting-out.pdf").content != first
+    assert estimator.get(f"{here}/plan.dxf").content != first
     ordered = purchasing.order(quote["id"])
     assert ordered.status_code == 201, ordered.text
     lines = [line for each in ordered.json()["lists"] for line in each["lines"]]
@@ -47,8 +48,7 @@ def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimato
 
 
 def test_an_option_that_would_be_built_alike_is_refused(estimator):
-    job = {**a_job(), "mounting": {**a_job()["mounting"], "material": "steel"}}
-    refused = estimator.estimate(job, options=[OTHER])
+    refused = estimator.estimate({**a_job(), "mounting": {**a_job()["mounting"], "material": "steel"}}, options=[ALIKE])
     assert refused.status_code == 422
     assert refused.json()["errors"][0]["pointer"] == "/options/0"
 
