@@ -42,7 +42,7 @@ def test_an_acceptance_names_the_option_and_orders_and_papers_follow_it(estimato
     assert estimator.get(f"{here}/plan.dxf").content != first
     ordered = purchasing.order(quote["id"])
     assert ordered.status_code == 201, ordered.text
-    lines = [line for each in ordered.json()["lists"] for line in each["lines"]]
+    lines = [line for each in ordered.json()["suppliers"] for line in each["lines"]]
     assert wanted["bracket"] in {line["part"] for line in lines}
     assert quote["estimate"]["options"][0]["bracket"] not in {line["part"] for line in lines}
 
