@@ -193,7 +193,8 @@ def _try(
     before = (*_on_country(job), *tax_findings(job, book, wishes), *trial.findings)
     before = (*before, *layout.findings, *setting_out.findings)
     later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
-    checks = all_checks(before, placed.loads, cut_plan.findings if cut_plan else (), later)
+    from_plan = cut_plan.findings if cut_plan else ()
+    checks = all_checks(before, placed.loads, from_plan, later, units=job.display_units)
     return Estimate(
         job=job,
         book=book,

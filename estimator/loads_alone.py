@@ -61,7 +61,7 @@ def find_loads(job: Job, book: Book, wishes: Wishes, on: date) -> LoadsFound:
 
 def _checks(trial: Trial, layout: Layout, placed: PlacedMounting) -> tuple[Finding, ...]:
     before = (*trial.findings, *layout.findings, *placed.setting_out.findings)
-    return all_checks(before, placed.loads, placed.later)
+    return all_checks(before, placed.loads, placed.later, units=trial.job.display_units)
 
 
 def _rank(trial: Trial, layout: Layout, mounting: MountingChoice, placed: PlacedMounting) -> tuple[int, Decimal]:

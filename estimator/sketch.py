@@ -58,5 +58,5 @@ def _set_out(trial: Trial, layout: Layout, mounting: MountingChoice, open_ways: 
     placed = place(trial, layout, mounting)
     before = (*trial.findings, *layout.findings, *placed.setting_out.findings)
     counts = count(trial.job, layout, placed.setting_out, None).counts
-    checks = all_checks(before, placed.loads, placed.later)
+    checks = all_checks(before, placed.loads, placed.later, units=trial.job.display_units)
     return Sketch(trial.job, layout, placed.setting_out, placed.loads, mounting, counts, checks, open_ways)

@@ -257,7 +257,7 @@ def in_units(sentence: Sentence, units: DisplayUnits) -> Sentence:
     >>> in_units(say("found {gap}", gap=figure(25.4, "g", " mm", "length")), "us")
     'found 1 in'
     """
-    if units == "metric":
+    if units == "metric" or not isinstance(sentence, Sentence):
         return sentence
     return Sentence(sentence.template, ((name, _in_units(value, units)) for name, value in sentence.values))
 

@@ -45,6 +45,8 @@ def _lines(entry: Entry) -> Iterator[str]:
         yield f"pricebook {entry['pricebook']} {entry['edition']}, bracket {entry['bracket']}"
     for roof in entry["roofs"]:
         yield from _roof(roof)
+    for check in entry["all_checks"]:
+        yield f"{check['severity']}: {check['message']}"
     for reason in entry.get("without_spans", ()):
         yield f"no spans: {reason}"
     for caution in entry.get(
@@ -68,8 +70,6 @@ def _roof(roof: Entry) -> Iterator[str]:
     yield from _steps(roof["steps"], 4)
     for zone in roof["zones"]:
         yield from _zone(zone, unit)
-    for check in roof["checks"]:
-        yield f"  {check['severity']}: {check['message']}"
 
 
 def _zone(zone: Entry, unit: str) -> Iterator[str]:

@@ -55,11 +55,13 @@ def _beyond(roof: Roof, array: Array, modules: int) -> Finding:
 def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -> list[Finding]:
     """Zones whose loads on one module exceed its rated loads, at the level the ratings stand for.
 
-    Ratings are test loads over 1.5: they are compared with allowable loads (ASCE 7) or characteristic ones (Eurocode).
-    Source: common practice, no source.
+    Ratings are test loads over 1.5: they are compared with allowable loads (ASCE 7, or given ones of allowable stress
+    design) or characteristic ones (Eurocode). Source: common practice, no source.
     """
-    if not pressures.computed or pressures.standard == "given":
+    if not pressures.computed:
         return []
+    if pressures.standard == "given" and pressures.method != "asd":
+        return _not_compared(roof, module)
     area_m2 = module.length_mm * module.width_mm / 1e6
     found = []
     for zone in zones:
@@ -82,10 +84,27 @@ def _rated(pressures: Pressures, roof: Roof, module: Module, zones: list[str]) -
     return found
 
 
+def _not_compared(roof: Roof, module: Module) -> list[Finding]:
+    """Given pressures with load factors in them say nothing of what a module is rated for."""
+    if module.rated_uplift_pa is None and module.rated_downward_pa is None:
+        return []
+    where = Place(roof=roof.name)
+    text = say(
+        "{where}: the given pressures are of strength design; what module {module} is rated for is not compared with "
+        "them",
+        where=where,
+        module=module.name,
+    )
+    return [Finding("module_rating_not_compared", "warning", text, where)]
+
+
 def _unfactored(pressures: Pressures, zone: str, area_m2: float) -> tuple[float, float]:
     if pressures.method == "en":
         p = zone_pressures(pressures, zone, area_m2)
         return float(p.service_uplift_pa[0]), float(p.service_downward_pa[0])
+    if pressures.standard == "given":
+        p = zone_pressures(pressures, zone, area_m2)
+        return float(p.uplift_pa[0]), float(p.downward_pa[0])
     edition = asce_asd("7-16" if pressures.standard == "asce7-16" else "7-22")
     p = zone_pressures(replace(pressures, combinations=edition), zone, area_m2)
     return float(p.uplift_pa[0]), float(p.downward_pa[0])

@@ -220,3 +220,14 @@ def test_the_sample_job_quotes_without_a_standing_check(run, tmp_path, units, bo
     assert estimate["counts"]["modules"] == 3 * 10 - 2  # drawn: three rows of ten, two cells left out
     assert estimate["provenance"]["pricebook"] == book
     assert [each for each in estimate["checks"] if each["severity"] == "error"] == []
+
+
+def test_loads_tell_what_is_hardly_meant_in_the_job_s_units(run, tmp_path):
+    """A bare 30 for ground snow is 30 Pa: with or without a bracket that fits, it is told."""
+    job = json.loads(JOB.with_name("cold-store-us.json").read_text(encoding="utf-8"))
+    job["site"]["loads"]["ground_snow"] = 30
+    told = run("loads", saved(tmp_path / "job.json", job), "--on", "2026-12-05")
+    assert "30 psf would be 1436 Pa" in told.stdout
+    job["roofs"][0]["ribs"]["spacing"] = 4900
+    without = json.loads(run("loads", saved(tmp_path / "job.json", job), "--on", "2026-12-05", "--json").stdout)
+    assert "value_implausible" in {check["code"] for check in without["all_checks"]}

@@ -22,6 +22,10 @@ from estimator.sentences import Sentence, say
 
 NOT_COMPUTED = say("No loads were computed: the job gives its spans, and whoever gave them knows the forces.")
 NOT_KEPT = say("This quote was made before forces were kept by direction: a revision of it has them.")
+THREE_RAILS = say(
+    "Three rails under a module: the middle one is counted with a third of the load at least, beside what statics "
+    "gives the outer ones, so the sums are more than the loads."
+)
 LEVELS: dict[str, Sentence] = {
     "asd": say("Forces at allowable level (ASCE 7, 2.4.1): wind and snow as the combinations of allowable stress design"
                " reduce them"),
@@ -46,7 +50,8 @@ def find_reactions(job: Job, report: LoadReport, setting_out: SettingOut) -> Rea
     for roof, forces in _attachments(report, setting_out):
         by_roof[roof].append(forces)
     roofs = tuple(_of_roof(job, roof, by_roof[roof.roof]) for roof in report.roofs if by_roof[roof.roof])
-    return Reactions(roofs, covered)
+    third = any(run.position == 2 for run in setting_out.runs)
+    return Reactions(roofs, covered, notes=(THREE_RAILS,) if third else ())
 
 
 def _attachments(report: LoadReport, setting_out: SettingOut) -> Iterator[tuple[int, AttachmentForces]]:

@@ -100,12 +100,13 @@ class RoofReactions:
 class Reactions:
     """Every roof whose loads were computed; what is checked of loads and what is not.
 
-    ``missing`` says why there is no roof, where there is none.
+    ``missing`` says why there is no roof, where there is none; ``notes`` what else there is to know of the sums.
     """
 
     roofs: tuple[RoofReactions, ...]
     coverage: tuple[Covered, ...]
     missing: Sentence | None = None
+    notes: tuple[Sentence, ...] = ()
 
     @property
     def not_checked(self) -> tuple[Covered, ...]:

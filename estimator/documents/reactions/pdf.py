@@ -78,9 +78,9 @@ def _front(estimate: Estimate, header: QuoteHeader, found: Reactions, reader: Re
         yield gap()
         yield paragraph(reader.say(found.missing), "bold")
         return
-    for words in (SIGNS, SUMS):
+    for words in (t(SIGNS), t(SUMS), *(reader.say(each) for each in found.notes)):
         yield gap(style.SPACING.unit)
-        yield paragraph(t(words))
+        yield paragraph(words)
     note = missing_note((job.title, job.customer.name, [roof.name for roof in job.roofs]), reader)
     if note:
         yield gap()

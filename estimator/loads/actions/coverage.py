@@ -74,6 +74,12 @@ _ALWAYS = (
         True,
         say("at expansion splices, where the site gives its range of temperature"),
     ),
+    Covered(
+        say("loads that module frames hand over in single places"),
+        False,
+        say("what a rail carries of its modules is taken as spread evenly along it"),
+    ),
+    Covered(say("modules slipping in their clamps down the slope"), False, say("clamps are checked for uplift alone")),
     Covered(say("forces of rails that cannot move freely"), False, say("attachments are not checked for them")),
     Covered(
         say("earthquake (seismic) loads"), False, say("no seismic load is computed for array, attachments or roof")

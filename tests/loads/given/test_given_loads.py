@@ -85,3 +85,16 @@ def test_nothing_along_a_slope_is_said():
     flat = replace(ROOF, slope_deg=0.0)
     level = find_pressures(some_loads(pressures=(GivenPressure("all", 900.0, 900.0, 0.0),)), flat, MODULE)
     assert "given_along_slope_zero" not in codes(level)
+
+
+@pytest.mark.parametrize(("method", "code"), [("asd", "module_rating"), ("lrfd", "module_rating_not_compared")])
+def test_given_pressures_are_held_against_what_the_module_is_rated_for(method, code):
+    """Ratings are test loads over 1.5, which is the level of allowable loads; common practice, no source."""
+    loads = some_loads(pressures=(GivenPressure("all", 1500.0, 2400.0, 300.0),), method=method)
+    weak, strong = replace(MODULE, rated_uplift_pa=1000.0), replace(MODULE, rated_uplift_pa=1600.0)
+    found = {finding.code: finding for finding in find_pressures(loads, ROOF, weak).findings}
+    assert code in found
+    if method == "asd":
+        assert (found[code].severity, found[code].found, found[code].allowed) == ("error", 1500.0, 1000.0)
+        assert "module_rating" not in codes(find_pressures(loads, ROOF, strong))
+    assert "module_rating" not in codes(find_pressures(loads, ROOF, MODULE))

@@ -5,6 +5,7 @@ Signs: uplift negative, downward positive, down the slope positive. ``own`` is i
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -369,6 +370,11 @@ class LoadsAnswerSchema(RoofLoadsSchema):
         lambda it, _to: [place + 1 for place in it.check_of],
         example=[1, 1, 2],
     )
+
+
+def notice_entries(findings: Iterable[Finding]) -> list[Entry]:
+    """Findings by themselves."""
+    return [NoticeSchema.entry(each, Telling()) for each in findings]
 
 
 def report_entry(report: LoadReport) -> Entry:

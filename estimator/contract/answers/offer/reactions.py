@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from estimator.attachment.reactions import ForceSums, PurlinLine, Reactions, RoofReactions, ZoneReactions
-from estimator.contract.answers.fields import Each, Number, One, Truth, Whole, Words
+from estimator.contract.answers.fields import Each, Number, One, Truth, Whole, Words, texts
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.loads.actions.coverage import Covered
 
@@ -81,6 +81,7 @@ class ReactionsAnswerSchema(Answer):
 
     record = Reactions
     missing = Words("Why there are none; empty where there are.", lambda it, _to: it.missing or "", example="")
+    notes = texts("What else there is to know of the sums.", "notes", example=["the sums are more than the loads"])
     roofs = Each("Each roof whose loads were computed.", RoofReactionsSchema)
     coverage = Each("What is checked of loads and what is not.", CoveredSchema)
 
