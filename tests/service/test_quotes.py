@@ -12,7 +12,9 @@ from estimator.service import quotes, stored_quotes
 from estimator.service.context import store_nothing
 from estimator.service.documents import quote_document
 from estimator.service.jobs import post_job
-from tests.builders import a_book, a_job, a_roof
+from estimator.site_loads import GivenLoads, GivenPressure
+from tests.builders import a_book, a_job, a_module, a_roof
+from tests.documents.pdf_reading import text
 from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 
 
@@ -93,6 +95,33 @@ def test_an_override_is_signed_by_the_key_whatever_the_request_says(setting):
     whole = stored_quotes.get_whole(context, client, draft.card.id)
     assert {each.by for each in whole.offer.estimate.overridden} == {"Ann"}
     assert whole.offer.estimate.errors == ()
+
+
+def test_a_module_rated_for_less_than_its_loads_is_issued_by_override_alone_and_printed(setting):
+    """An uplift of 1334 Pa on modules rated for 500 Pa: an error; issued only by name, with its reason on the paper."""
+    context, _, _, client = setting
+    loads = GivenLoads(pressures=(GivenPressure("all", 1334.0, 900.0),))
+    job = a_job(module=a_module(rated_uplift_pa=500.0, rated_downward_pa=2400.0), mounting=DIRECT)
+    job = replace(job, site=replace(job.site, loads=loads))
+    kept = post_job(context, client, job, {}, store_nothing)
+    draft = quotes.draft_quote(context, client, kept.id, a_pricing_request(job), store_nothing)
+    (rated,) = [each for each in draft.offer.estimate.errors if each.code == "module_rating"]
+    assert (rated.found, rated.allowed) == (1334.0, 500.0)
+    others = [each for each in draft.offer.estimate.errors if each is not rated]
+    but_one = tuple(CheckOverride(each.code, each.place, "agreed") for each in others)
+    with pytest.raises(quotes.ChecksStand) as refused:
+        quotes.issue_quote(context, client, draft.card.id, 1, but_one, store_nothing)
+    assert [each.code for each in refused.value.checks] == ["module_rating"]
+    reason = "the maker's letter of 12 May allows it"
+    named = (*but_one, CheckOverride(rated.code, rated.place, reason))
+    quotes.issue_quote(context, client, draft.card.id, 1, named, store_nothing)
+    whole = stored_quotes.get_whole(context, client, draft.card.id)
+    assert whole.offer.estimate.errors == ()
+    _, paper = quote_document(context, client, draft.card.id, "quote_pdf", "estimator")
+    printed = " ".join(text(paper).split())
+    assert "rated for 500 Pa" in printed
+    assert reason in printed
+    assert "Ann" in printed
 
 
 def test_a_change_made_to_an_older_version_is_refused(setting):
