@@ -4,6 +4,8 @@ Gives: one order list per supplier, packs rounded once, dated to meet the site; 
 May not: price a quote again.
 """
 
+from estimator.orders.change_orders import EarlierOrder as EarlierOrder
+from estimator.orders.change_orders import change_of as change_of
 from estimator.orders.cut_together import cut_together as cut_together
 from estimator.orders.merge import make_order_lists as make_order_lists
 from estimator.orders.packages import Content as Content

@@ -84,20 +84,20 @@ class Packing:
 
 
 def pack(order: OrderList, rules: PackingRules | None = None) -> Packing:
-    """The packages of one supplier's order: what is ordered, not what comes from stock.
+    """The packages of one supplier's order: what it brings, not what comes from stock or goes back.
 
     Gross mass is net mass with the book's packaging share on top, to the gram; without a share it is unknown.
     Refuses (Refused) rules that allow nothing.
     """
     rules = rules or PackingRules()
     _check(rules)
-    share = order.packaging_share
-    drafts = [*_bundles(order.lines, rules), *_cartons(order.lines), *_mixed(order.lines, rules)]
+    share, lines = order.packaging_share, order.arriving
+    drafts = [*_bundles(lines, rules), *_cartons(lines), *_mixed(lines, rules)]
     groups, mark = [], 1
     for draft in drafts:
         groups.append(_group(draft, mark, share, rules))
         mark += draft.count
-    net = sum((_exact(line.unit_mass_kg) * line.ordered for line in order.lines), Decimal(0))
+    net = sum((_exact(line.unit_mass_kg) * line.ordered for line in lines), Decimal(0))
     lengths = [draft.length_mm for draft in drafts if draft.length_mm is not None]
     return Packing(
         groups=tuple(groups),

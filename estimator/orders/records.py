@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import Literal
 
 from estimator.cutting.records import CutPlan, Saw
 from estimator.errors import Finding
@@ -25,6 +26,10 @@ class OrderedQuote:
     estimate: Estimate
 
 
+Changing = Literal["", "more", "less", "returned"]
+"""What becomes of a line that was ordered before; empty where nothing was."""
+
+
 @dataclass(frozen=True, slots=True)
 class QuoteShare:
     """How many of a part one quote requires."""
@@ -38,7 +43,8 @@ class OrderLine:
     """One part to order: required over all quotes, less stock, rounded to packs once.
 
     ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest site date;
-    ``stands`` says by whose word less than the counts require, or far more, is ordered.
+    ``stands`` says by whose word less than the counts require, or far more, is ordered. In a change of an order
+    ``before`` pieces are on order already and ``ordered`` is the difference, below nothing where less is wanted.
     """
 
     part: str
@@ -62,6 +68,14 @@ class OrderLine:
     order_by: date | None
     why: tuple[Sentence, ...]
     stands: tuple[Sentence, ...] = ()
+    before: int | None = None
+    before_cost: Money | None = None
+    change: Changing = ""
+
+    @property
+    def after(self) -> int:
+        """Pieces on order once this line is ordered."""
+        return self.ordered + (self.before or 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +98,7 @@ class OrderList:
     ``rounding`` is how the book rounds a line; ``packaging_share`` what packaging adds to the parts' mass by the book
     (None where nothing is known); ``invented`` marks demonstration prices; lengths are shown in ``units``.
     ``texts`` are those of the book in further languages; ``locale`` says how its country writes numbers.
+    ``changes`` names the orders that this one changes: its quantities are then differences.
     ``ship_place`` is ``ship_to`` in its parts; ``sites`` say where each quote's parts go, and when they are needed.
     """
 
@@ -106,6 +121,12 @@ class OrderList:
     locale: BookLocale = POINTS
     ship_place: Address = NOWHERE
     sites: tuple[QuoteSite, ...] = ()
+    changes: tuple[str, ...] = ()
+
+    @property
+    def arriving(self) -> tuple[OrderLine, ...]:
+        """The lines that bring something: without what is cancelled or returned."""
+        return tuple(line for line in self.lines if line.ordered > 0)
 
 
 @dataclass(frozen=True, slots=True)

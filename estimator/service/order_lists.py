@@ -13,10 +13,12 @@ from sqlalchemy.orm import Session
 
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
-from estimator.orders import OrderedQuote, OrderLists, cut_together, make_order_lists
+from estimator.orders import OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
+from estimator.orders.merged_books import merge_books
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.events import publish
+from estimator.service.order_changes import OrderChain, chain_of, refuse_changed
 from estimator.service.stored_quotes import find_quote
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
@@ -44,13 +46,17 @@ class StoredOrderList:
 
 @dataclass(frozen=True, slots=True)
 class OrderRequest:
-    """What purchasing orders: quotes by id, stock on hand, the date, and whether their rails are cut together."""
+    """What purchasing orders: quotes by id, stock on hand, the date, and whether their rails are cut together.
+
+    ``delivered`` names suppliers whose earlier deliveries have arrived, where an order is changed.
+    """
 
     quotes: tuple[str, ...]
     stock: Mapping[str, int]
     on: date | None = None
     cut_together: bool = False
     move_joints: bool = False
+    delivered: tuple[str, ...] = ()
 
 
 def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, store: StoreResponse) -> StoredOrderList:
@@ -62,17 +68,17 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
     """
     with context.reading() as session:
         quotes = _accepted(session, client, order.quotes)
-    common = cut_together(quotes, order.move_joints) if order.cut_together else ()
-    on = order.on or context.today()
-    lists = make_order_lists(quotes, order.stock, on, common)
+        chain = chain_of(session, client, quotes)
+    lists = _lists_of(order, quotes, chain, order.on or context.today())
     with context.writing() as session:
         _accepted(session, client, order.quotes, lock=True)
+        refuse_changed(session, client, quotes, chain)
         row = tables.OrderListRow(
             id=new_id(),
             organisation_id=client.organisation,
             number=_number(session, client, context),
             lists=freeze(lists),
-            request=_as_asked(order, quotes),
+            request=_as_asked(order, quotes, chain),
             version=1,
             created_at=context.clock(),
         )
@@ -95,7 +101,18 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         return kept
 
 
-def _as_asked(order: OrderRequest, quotes: Sequence[OrderedQuote]) -> dict[str, Any]:
+def _lists_of(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None, on: date) -> OrderLists:
+    """What to order; where earlier revisions were ordered, the change of that order, made anew with all its quotes."""
+    if chain is None:
+        common = cut_together(quotes, order.move_joints) if order.cut_together else ()
+        return make_order_lists(quotes, order.stock, on, common)
+    every = chain.with_revised(quotes)
+    together, moved = chain.request.get("cut_together"), bool(chain.request.get("move_joints"))
+    whole = make_order_lists(every, chain.with_stock(order.stock), on, cut_together(every, moved) if together else ())
+    return change_of(chain.orders, whole, merge_books(every).parts, frozenset(order.delivered))
+
+
+def _as_asked(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None) -> dict[str, Any]:
     """What was asked, as it is kept, with the language that all jobs share (English where they differ)."""
     languages = {quote.estimate.job.language for quote in quotes}
     return {
@@ -105,6 +122,8 @@ def _as_asked(order: OrderRequest, quotes: Sequence[OrderedQuote]) -> dict[str, 
         "ordered_on": order.on.isoformat() if order.on else None,
         "cut_together": order.cut_together,
         "move_joints": order.move_joints,
+        "changes": [each.number for each in chain.orders] if chain else [],
+        "delivered": list(order.delivered),
     }
 
 
@@ -145,6 +164,7 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
         except NotFound as fault:
             raise Refused(f"no quote {quote_id!r}", [Fault(f"/quotes/{at}", "no such quote")]) from fault
     _refuse_twice([row.number for row in rows])
+    _refuse_overtaken(session, client, rows)
     open_ones = [f"{row.number} revision {row.revision} ({row.state})" for row in rows if row.state != "accepted"]
     if open_ones:
         raise Conflict(f"only accepted quotes are ordered; not accepted: {', '.join(open_ones)}")
@@ -154,6 +174,20 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
         names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
         raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
     return [OrderedQuote(row.number, row.revision, thaw(row.offer).taken(row.accepted_option)) for row in rows]
+
+
+def _refuse_overtaken(session: Session, client: Client, rows: Sequence[tables.QuoteRow]) -> None:
+    """What was accepted and then changed by a later acceptance is not ordered any more."""
+    quote = tables.QuoteRow
+    accepted = select(quote.number, quote.revision).where(
+        quote.organisation_id == client.organisation,
+        quote.number.in_([row.number for row in rows]),
+        quote.state == "accepted",
+    )
+    later = dict(sorted((number, revision) for number, revision in session.execute(accepted)))
+    old = [f"{row.number} revision {row.revision}" for row in rows if row.revision < later.get(row.number, 0)]
+    if old:
+        raise Conflict(f"a later revision was accepted since: order that one instead of {', '.join(old)}")
 
 
 def _lock(session: Session, client: Client, quote_ids: Sequence[str]) -> None:

@@ -167,7 +167,7 @@ def _refuse_overtaken(session: Session, client: Client, row: tables.QuoteRow) ->
         quote.organisation_id == client.organisation,
         quote.number == row.number,
         quote.revision > row.revision,
-        quote.state == "issued",
+        quote.state.in_(("issued", "accepted")),
     )
     newer = session.scalar(later)
     if newer is not None:
@@ -197,7 +197,7 @@ def answer_quote(
             tables.QuoteRow.number == row.number,
             tables.QuoteRow.id != row.id,
             tables.QuoteRow.state.in_(("issued", "accepted")),
-            (tables.QuoteRow.revision > row.revision) | (tables.QuoteRow.state == "accepted"),
+            tables.QuoteRow.revision > row.revision,
         )
         newer = session.scalar(later)
         if answer == "accepted" and newer is not None:

@@ -131,17 +131,21 @@ def test_a_change_made_to_an_older_version_is_refused(setting):
         quotes.answer_quote(context, client, card.id, 1, "accepted", store_nothing)
 
 
-def test_of_two_revisions_only_one_is_accepted(setting):
+def test_a_revision_of_an_accepted_quote_is_issued_and_accepted_and_an_older_one_is_not_any_more(setting):
     context, _, _, client = setting
     first = issued(context, client)
-    second = quotes.revise_quote(
-        context, client, first.id, a_pricing_request(wishes=Wishes(notes="again")), store_nothing
-    )
-    assert (second.card.number, second.card.revision) == (first.number, 2)
+    drafts = [
+        quotes.revise_quote(context, client, first.id, a_pricing_request(wishes=Wishes(notes=note)), store_nothing)
+        for note in ("again", "and again")
+    ]
+    assert [(each.card.number, each.card.revision) for each in drafts] == [(first.number, 2), (first.number, 3)]
     quotes.answer_quote(context, client, first.id, 2, "accepted", store_nothing)
-    quotes.issue_quote(context, client, second.card.id, 1, (), store_nothing)
-    with pytest.raises(Conflict, match="revision 1"):
-        quotes.answer_quote(context, client, second.card.id, 2, "accepted", store_nothing)
+    quotes.issue_quote(context, client, drafts[1].card.id, 1, (), store_nothing)
+    third = quotes.answer_quote(context, client, drafts[1].card.id, 2, "accepted", store_nothing)
+    assert third.state == "accepted"
+    assert stored_quotes.get_quote(context, client, first.id).state == "accepted"
+    with pytest.raises(Conflict, match="revision 3"):
+        quotes.issue_quote(context, client, drafts[0].card.id, 1, (), store_nothing)
 
 
 def test_a_document_of_an_issued_quote_stays_even_when_the_writer_changes(setting, monkeypatch):

@@ -35,7 +35,12 @@ def post_order_list(request: Request) -> Reply:
     """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
     body = request.body
     order = OrderRequest(
-        tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
+        tuple(body["quotes"]),
+        dict(body["stock"]),
+        body["ordered_on"],
+        body["cut_together"],
+        body["move_joints"],
+        tuple(body["delivered"]),
     )
     return request.once(
         lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),

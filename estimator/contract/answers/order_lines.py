@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from estimator.contract.answers.fields import (
     Date,
     DecimalText,
@@ -9,6 +11,7 @@ from estimator.contract.answers.fields import (
     MoneyText,
     Number,
     One,
+    OneWord,
     Truth,
     Whole,
     Words,
@@ -16,7 +19,7 @@ from estimator.contract.answers.fields import (
 )
 from estimator.contract.answers.writing import Answer
 from estimator.orders import CommonCut, OrderLine
-from estimator.orders.records import Bars, CutCost, QuoteShare
+from estimator.orders.records import Bars, Changing, CutCost, QuoteShare
 
 
 class QuoteShareSchema(Answer):
@@ -39,8 +42,14 @@ class OrderLineSchema(Answer):
     required = Whole("How many all quotes require, with spares.", example=490)
     from_stock = Whole("How many come from stock.", example=0)
     pack_size = Whole("How many are sold together.", least=1, example=100)
-    packs = Whole("How many packs are ordered.", example=5)
-    ordered = Whole("How many are ordered.", example=500)
+    packs = Whole("How many packs are ordered; below zero where a change takes some back.", least=None, example=5)
+    ordered = Whole(
+        "How many are ordered; in a change of an order the difference, below zero where less is wanted.",
+        least=None,
+        example=500,
+    )
+    before = Whole("How many were on order before; null in an order that changes none.", null=True, example=450)
+    change = OneWord("What becomes of a line in a change of an order; empty in others.", get_args(Changing))
     unit_cost = DecimalText("Cost of one at the price break of the ordered quantity.", example="0.11")
     cost = MoneyText("Cost of the line.", example="55.00")
     mass = Number("Mass of what is ordered.", "kg", "mass_kg", example=10.5)

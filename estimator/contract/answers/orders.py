@@ -59,6 +59,11 @@ class SupplierOrderSchema(Answer):
     )
     ship_to = texts("Where to deliver, line by line.", "0.ship_to", example=["Lane 1", "20095 Hamburg"])
     country = Words("The country of delivery, by ISO 3166-1.", "0.country", example="DE")
+    changes = texts(
+        "Numbers of the orders that this one changes: its quantities and money are then differences.",
+        "0.changes",
+        example=["O-2027-00007"],
+    )
     links = One("Where the supplier's order is.", SupplierLinksSchema, ITSELF)
 
 

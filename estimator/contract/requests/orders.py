@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import RAISE, Schema
 
-from estimator.contract.requests.fields import Bool, Day, Int, Many, Named, Word
+from estimator.contract.requests.fields import Bool, Day, Int, Many, Named, Text, Word
 from estimator.contract.requests.queries import ID_PATTERN
 
 
@@ -24,7 +24,8 @@ class OrderRequestSchema(Schema):
         500,
         least=1,
         required=True,
-        about="Ids of accepted quotes; a quote is ordered once.",
+        about="Ids of accepted quotes; a quote is ordered once. A later accepted revision of an ordered quote "
+        "orders the difference.",
         example=["0193a5c2-7b1e-7c3d-9f00-1a2b3c4d5e6f"],
     )
     stock = Named(
@@ -45,4 +46,12 @@ class OrderRequestSchema(Schema):
         load_default=False,
         about="Whether the common plan may join runs elsewhere than the quotes' setting-out sheets say.",
         example=False,
+    )
+    delivered = Many(
+        Text(80, shortest=1),
+        500,
+        load_default=(),
+        about="Suppliers whose earlier deliveries have arrived, where a revision of an ordered quote changes the "
+        "order: what is no longer needed is then returned instead of cancelled.",
+        example=["S1"],
     )

@@ -48,13 +48,15 @@ ABOUT: dict[str, str] = {
     "country_of_origin": "ISO 3166-1 alpha-2 code; may be empty",
     "lead_time_days": "days from order to delivery",
     "why": "how the quantity came about, in sentences",
+    "changes": "numbers of the orders that this one changes, with a space between; every quantity is then a difference",
+    "ordered_before": "pieces on order before a change; empty in an order that changes none",
 }
 """Every column in its order, and what stands in it."""
 COLUMNS = tuple(ABOUT)
 NUMBERS = frozenset({"unit_cost", "line_total", "length_mm", "unit_mass_kg", "line_mass_kg"})
 TEXTS = frozenset({
     "buyer_name", "supplier_name", "account", "quotes", "ship_to", "description", "why", "part", "supplier_part",
-    "order_number", "supplier_id", "role",
+    "order_number", "supplier_id", "role", "changes",
 })  # fmt: skip
 IDS = ("order_number", "supplier_id", "part", "supplier_part")
 
@@ -109,6 +111,7 @@ def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) ->
         "lead_time_days": str(line.lead_time_days),
         "order_by": str(line.order_by or ""),
         "why": "; ".join((*line.why, *line.stands)),
+        "ordered_before": "" if line.before is None else str(line.before),
     }
 
 
@@ -126,6 +129,7 @@ def _head(order: OrderList, header: OrderHeader) -> dict[str, str]:
         "ship_to": ", ".join(order.ship_to),
         "ship_to_country": order.country,
         "needed_on": str(order.needed_on or ""),
+        "changes": " ".join(order.changes),
     }
 
 

@@ -18,7 +18,9 @@ from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, paragraph, right_from
 from estimator.documents.purchasing.facts import (
+    change_note,
     order_facts,
+    order_name,
     order_paper,
     order_parties,
     order_reader,
@@ -38,16 +40,18 @@ def write_order_pdf(order: OrderList, header: OrderHeader) -> bytes:
     reader, paper = order_reader(order, header), order_paper(order, header)
     wide, _ = frame_size(paper)
     story = list(_story(order, header, reader, wide))
-    title = f"{reader.texts.t('Order')} {header.number_for(order.supplier.supplier)}"
+    title = f"{order_name(order, reader)} {header.number_for(order.supplier.supplier)}"
     return build_pdf(story, page_head(title, order, header, reader, paper))
 
 
 def _story(order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Iterator[Any]:
-    t = reader.texts.t
-    yield masthead(t("Order"), order, header, reader, wide)
+    yield masthead(order_name(order, reader), order, header, reader, wide)
     yield gap()
     yield parties_and_facts(order_parties(order, reader), order_facts(order, header, reader), wide)
     yield gap(style.SPACING.section)
+    if note := change_note(order, reader):
+        yield paragraph(note, "alert")
+        yield gap()
     yield _lines(order, reader, wide)
     yield gap(style.SPACING.section)
     yield KeepTogether(list(_closing(order, header, reader, wide)))
@@ -98,6 +102,7 @@ def _description(line: OrderLine, reader: Reader, room: float) -> Any:  # noqa: 
     """What it is; below it the length and the origin, where they are known."""
     t = reader.texts.t
     known = [t("length {length}", length=reader.formats.length(line.length_mm))] if line.length_mm else []
+    known += [reader.say(line.why[0])] if line.change else []
     known += [t("origin {country}", country=line.country_of_origin)] if line.country_of_origin else []
     if not known:
         return fitted(reader.say(line.description), room - 2 * style.SPACING.cell)

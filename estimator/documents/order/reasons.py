@@ -24,6 +24,7 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
         "part": t("Our part number"),
         "required": t("Required"),
         "stock": t("From stock"),
+        **({"before": t("On order before")} if order.changes else {}),
         "pack_size": t("Pack of"),
         "ordered": t("Quantity"),
         "lead": t("Lead time, days"),
@@ -33,12 +34,14 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
     }
     names = Heads(TABLE, heads)
     buy = f"({names.this('required')}-{names.this('stock')})/{names.this('pack_size')}"
+    less = f"-{names.this('before')}" if order.changes else ""
     shapes: dict[str, tuple[float, Look, str]] = {
         "part": (18, TEXT, ""),
         "required": (10, COUNT, ""),
         "stock": (11, COUNT, ""),
+        "before": (10, COUNT, ""),
         "pack_size": (9, COUNT, ""),
-        "ordered": (10, COUNT, f"ROUNDUP(ROUND({buy},9),0)*{names.this('pack_size')}"),
+        "ordered": (10, COUNT, f"ROUNDUP(ROUND({buy},9),0)*{names.this('pack_size')}{less}"),
         "lead": (11, COUNT, ""),
         "order_by": (13, DATE, ""),
         "quotes": (34, WRAPPED, ""),
@@ -62,6 +65,7 @@ def _row(book: OrderBook, line: OrderLine) -> Row:
         "part": line.part,
         "required": line.required,
         "stock": line.from_stock,
+        "before": line.before,
         "pack_size": line.pack_size,
         "ordered": line.ordered,
         "lead": line.lead_time_days,

@@ -15,7 +15,15 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import unit_name
 from estimator.documents.order.reasons import write_reasons
 from estimator.documents.purchasing.book import WARNING, OrderBook, party_facts, write_head, write_notes
-from estimator.documents.purchasing.facts import invented_note, order_facts, order_paper, order_parties, order_reader
+from estimator.documents.purchasing.facts import (
+    change_note,
+    invented_note,
+    order_facts,
+    order_name,
+    order_paper,
+    order_parties,
+    order_reader,
+)
 from estimator.documents.purchasing.saw_sheets import write_saw_sheets
 from estimator.documents.sawing.common_rails import sawn_rails
 from estimator.documents.xlsx.figures import number
@@ -94,8 +102,9 @@ def _write_order(book: OrderBook, order: OrderList, header: OrderHeader, title: 
     reader = book.reader
     t = reader.texts.t
     page = book.page(title or t("Order"))
-    page.head(t("Order {number}", number=header.number_for(order.supplier.supplier)))
-    row = write_notes(page, 2, [note for note in (invented_note(order, reader),) if note], WARNING)
+    page.head(f"{order_name(order, reader)} {header.number_for(order.supplier.supplier)}")
+    notes = (invented_note(order, reader), change_note(order, reader))
+    row = write_notes(page, 2, [note for note in notes if note], WARNING)
     parties = [fact for party in order_parties(order, reader) for fact in party_facts(party)]
     row = write_head(page, row + 1, [((1, 2, 3, 4), parties), ((6, 9, 10, 13), order_facts(order, header, reader))])
     top = row + 1
@@ -131,6 +140,7 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
         **measured_heads("length", t("Length"), "length", units),
         "packs": t("Packs"),
         "pack_size": t("Pack of"),
+        "before": t("On order before"),
         "ordered": t("Quantity"),
         "unit": t("Unit"),
         "unit_cost": t("Unit price"),
@@ -148,6 +158,7 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
         "origin": (7, CENTRED, ""),
         "packs": (7, COUNT, ""),
         "pack_size": (7, COUNT, ""),
+        "before": (9, COUNT, ""),
         "ordered": (9, COUNT, f"{names.this('packs')}*{names.this('pack_size')}"),
         "unit": (7, CENTRED, ""),
         "unit_cost": (11, looks.unit_price, ""),
@@ -166,6 +177,8 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
 def _empty(order: OrderList) -> set[str]:
     """Columns that no line of this supplier fills; they would only make the sheet wider."""
     empty = set() if any(line.country_of_origin for line in order.lines) else {"origin"}
+    if not order.changes:
+        empty.add("before")
     if not any(line.length_mm for line in order.lines):
         empty |= {key for key, _ in keys_of("length", order.units)}
     return empty
@@ -186,6 +199,7 @@ def _row(line_number: int, line: OrderLine, order: OrderList, reader: Reader) ->
         **measured("length", line.length_mm, "length", order.units),
         "packs": line.packs,
         "pack_size": line.pack_size,
+        "before": line.before,
         "ordered": line.ordered,
         "unit": unit_name(line.unit, reader),
         "unit_cost": line.unit_cost,

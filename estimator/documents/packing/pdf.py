@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from reportlab.lib.utils import simpleSplit
@@ -69,7 +69,10 @@ def shipments(orders: OrderList | Sequence[OrderList]) -> tuple[OrderList, ...]:
     lists = (orders,) if isinstance(orders, OrderList) else tuple(orders)
     if not lists or not all(order.lines for order in lists):
         raise NothingToWrite("there is nothing to pack")
-    return lists
+    bringing = tuple(replace(order, lines=order.arriving) for order in lists if order.arriving)
+    if not bringing:
+        raise NothingToWrite("there is nothing to pack: this change of an order brings nothing")
+    return bringing
 
 
 def _story(sheet: _PackingSheet) -> Iterator[Any]:

@@ -51,6 +51,7 @@ def order_facts(order: OrderList, header: OrderHeader, reader: Reader, *, priced
     supplier = order.supplier
     facts = [
         Fact(t("Order number"), header.number_for(supplier.supplier)),
+        Fact(t("Changes order"), ", ".join(f"{each}-{supplier.supplier}" for each in order.changes)),
         Fact(t("Order date"), date(header.dated)),
         Fact(t("Our account with you"), supplier.account),
         Fact(t("Needed on site"), date(order.needed_on) if order.needed_on else t("to be agreed")),
@@ -58,6 +59,18 @@ def order_facts(order: OrderList, header: OrderHeader, reader: Reader, *, priced
         Fact(t("Currency"), order.currency if priced else ""),
     ]
     return tuple(fact for fact in facts if fact.value)
+
+
+def order_name(order: OrderList, reader: Reader) -> str:
+    """What heads an order, or a change of one."""
+    return reader.texts.t("Change of an order") if order.changes else reader.texts.t("Order")
+
+
+def change_note(order: OrderList, reader: Reader) -> str:
+    """What the quantities of a change are; nothing for an order."""
+    if not order.changes:
+        return ""
+    return reader.texts.t("Quantities are differences to what is on order: more, or with a minus less or returned.")
 
 
 def invented_note(order: OrderList, reader: Reader) -> str:

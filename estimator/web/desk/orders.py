@@ -51,7 +51,12 @@ def make_order(visit: Visit) -> Response:
         }
         body = read(OrderRequestSchema(), posted)
         order = OrderRequest(
-            tuple(body["quotes"]), dict(body["stock"]), body["ordered_on"], body["cut_together"], body["move_joints"]
+            tuple(body["quotes"]),
+            dict(body["stock"]),
+            body["ordered_on"],
+            body["cut_together"],
+            body["move_joints"],
+            tuple(body["delivered"]),
         )
         made = order_lists.order_quotes(visit.context, visit.client, order, store_nothing)
     except EstimatorError as refusal:

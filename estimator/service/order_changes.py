@@ -1,0 +1,111 @@
+"""The order that a revised quote was ordered with, and its changes so far: what a change order is reckoned against."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, cast
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from estimator.errors import Conflict, Fault, Refused
+from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
+from estimator.service.context import Client
+from estimator.storage import tables
+from estimator.storage.codec import thaw
+
+
+@dataclass(frozen=True, slots=True)
+class OrderChain:
+    """An order with its changes, the first one first, and the quotes in it as they were ordered last.
+
+    ``request`` is what purchasing asked for the order itself; ``stock`` is what it and its changes took from stock.
+    """
+
+    ids: tuple[str, ...]
+    orders: tuple[EarlierOrder, ...]
+    quotes: tuple[OrderedQuote, ...]
+    request: Mapping[str, Any]
+    stock: Mapping[str, int]
+
+    def with_revised(self, revised: Sequence[OrderedQuote]) -> tuple[OrderedQuote, ...]:
+        """The quotes of the order, those that were revised as they stand now."""
+        by_number = {quote.number: quote for quote in revised}
+        return tuple(by_number.get(quote.number, quote) for quote in self.quotes)
+
+    def with_stock(self, more: Mapping[str, int]) -> dict[str, int]:
+        """What the order took from stock and what is there besides."""
+        return {part: self.stock.get(part, 0) + more.get(part, 0) for part in {*self.stock, *more}}
+
+
+def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -> OrderChain | None:
+    """The order that earlier revisions of these quotes were ordered with; None where none was.
+
+    Refuses (Refused) quotes of several orders together, and new ones beside those of an order.
+    """
+    asked = {quote.number for quote in quotes}
+    numbers, ids = _together(session, client, asked)
+    if not ids:
+        return None
+    statement = select(tables.OrderListRow).where(tables.OrderListRow.id.in_(ids)).order_by(tables.OrderListRow.id)
+    rows = session.scalars(statement).all()
+    roots = [row.number for row in rows if not row.request.get("changes")]
+    if len(roots) > 1 or not asked <= numbers:
+        places = [
+            Fault(f"/quotes/{at}", f"{quote.number} revision {quote.revision}") for at, quote in enumerate(quotes)
+        ]
+        raise Refused("a change of an order is made by itself: name revised quotes of one order only", places)
+    return OrderChain(
+        ids=tuple(row.id for row in rows),
+        orders=tuple(EarlierOrder(row.number, cast(OrderLists, thaw(row.lists))) for row in rows),
+        quotes=_as_ordered_last(session, client, [row.id for row in rows]),
+        request=rows[0].request,
+        stock=_stock([row.request for row in rows]),
+    )
+
+
+def refuse_changed(session: Session, client: Client, quotes: Sequence[OrderedQuote], chain: OrderChain | None) -> None:
+    """Conflict where the order was changed since it was looked up; it is locked from here on."""
+    known = () if chain is None else chain.ids
+    if known:
+        rows = select(tables.OrderListRow.id).where(tables.OrderListRow.id.in_(known)).with_for_update()
+        session.execute(rows).all()
+    now = tuple(sorted(_together(session, client, {quote.number for quote in quotes})[1]))
+    if now != known:
+        raise Conflict("the order was changed in between; send this again")
+
+
+def _together(session: Session, client: Client, asked: Collection[str]) -> tuple[set[str], set[str]]:
+    """The numbers of all quotes that stand on orders with these, and the ids of those orders and their changes."""
+    numbers, ids = set(asked), set[str]()
+    quote, ordered = tables.QuoteRow, tables.OrderedQuoteRow
+    pairs = select(ordered.order_list_id, quote.number).join(quote, quote.id == ordered.quote_id)
+    pairs = pairs.where(quote.organisation_id == client.organisation)
+    while True:
+        found = {each for each, _ in session.execute(pairs.where(quote.number.in_(numbers)))}
+        if found == ids:
+            break
+        ids = found
+        numbers |= {number for _, number in session.execute(pairs.where(ordered.order_list_id.in_(ids)))}
+    stands = {number for _, number in session.execute(pairs.where(ordered.order_list_id.in_(ids)))} if ids else set()
+    return stands, ids
+
+
+def _as_ordered_last(session: Session, client: Client, ids: Sequence[str]) -> tuple[OrderedQuote, ...]:
+    """Of each quote of the order the revision that was ordered last."""
+    quote, ordered = tables.QuoteRow, tables.OrderedQuoteRow
+    statement = select(quote).join(ordered, quote.id == ordered.quote_id)
+    mine = statement.where(quote.organisation_id == client.organisation, ordered.order_list_id.in_(ids))
+    last: dict[str, tables.QuoteRow] = {}
+    for row in session.scalars(mine.order_by(quote.revision)):
+        last[row.number] = row
+    return tuple(OrderedQuote(row.number, row.revision, thaw(row.offer).estimate) for row in last.values())
+
+
+def _stock(requests: Sequence[Mapping[str, Any]]) -> dict[str, int]:
+    stock: dict[str, int] = {}
+    for request in requests:
+        for part, count in request.get("stock", {}).items():
+            stock[part] = stock.get(part, 0) + count
+    return stock
