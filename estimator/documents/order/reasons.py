@@ -20,6 +20,21 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
     t = book.reader.texts.t
     page = book.page(t("Reasons"))
     page.head(t("Where the quantities come from"), t("For purchasing only: not part of the order."))
+    placed = write_table(
+        page,
+        4,
+        TABLE,
+        _columns(book, order),
+        [_row(book, each) for each in order.lines],
+    )
+    for row, line in enumerate(order.lines, start=placed.first):
+        page.lines(row, _why(book, line), 74)
+    page.sheet.freeze_panes = at(placed.first, 2)
+    book.print_wide(page, 4, f"{header.number_for(order.supplier.supplier)} · {t('Reasons')}")
+
+
+def _columns(book: OrderBook, order: OrderList) -> list[Column]:
+    t = book.reader.texts.t
     heads = {
         "part": t("Our part number"),
         "required": t("Required"),
@@ -47,17 +62,7 @@ def write_reasons(book: OrderBook, order: OrderList, header: OrderHeader) -> Non
         "quotes": (34, WRAPPED, ""),
         "why": (60, WRAPPED, ""),
     }
-    placed = write_table(
-        page,
-        4,
-        TABLE,
-        [Column(key, heads[key], *shapes[key]) for key in heads],
-        [_row(book, each) for each in order.lines],
-    )
-    for row, line in enumerate(order.lines, start=placed.first):
-        page.lines(row, _why(book, line), 74)
-    page.sheet.freeze_panes = at(placed.first, 2)
-    book.print_wide(page, 4, f"{header.number_for(order.supplier.supplier)} · {t('Reasons')}")
+    return [Column(key, heads[key], *shapes[key]) for key in heads]
 
 
 def _row(book: OrderBook, line: OrderLine) -> Row:

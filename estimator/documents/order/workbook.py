@@ -36,7 +36,7 @@ from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_ta
 from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total
 from estimator.orders import CommonCut, OrderLine, OrderList
-from estimator.units import System
+from estimator.units import DisplayUnits, System
 
 OrderEdition = Literal["supplier", "purchasing"]
 TABLE = "Order"
@@ -129,9 +129,10 @@ def _places(order: OrderList) -> int:
     return max([minor_digits(order.currency), *(-each for each in exponents if isinstance(each, int))])
 
 
-def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) -> tuple[Column, ...]:
-    t, units = reader.texts.t, order.units
-    heads = {
+def _heads(reader: Reader, units: DisplayUnits) -> dict[str, str]:
+    """The heads of the columns, by their keys."""
+    t = reader.texts.t
+    return {
         "line": t("Line"),
         "supplier_part": t("Your part number"),
         "part": t("Our part number"),
@@ -148,6 +149,11 @@ def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) ->
         **measured_heads("unit_mass", t("Mass each"), "mass", units),
         **measured_heads("mass", t("Mass"), "mass", units),
     }
+
+
+def _columns(order: OrderList, reader: Reader, looks: MoneyLooks, table: str) -> tuple[Column, ...]:
+    units = order.units
+    heads = _heads(reader, units)
     names = Heads(table, heads)
     amount = f"{names.this('ordered')}*{names.this('unit_cost')}"
     shapes: dict[str, tuple[float, Look, str]] = {
