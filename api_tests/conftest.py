@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import requests
 
-from api_tests.client import Client
+from api_tests.all_calls import AllCalls as Client
 
 ESTIMATOR = Path(sys.executable).with_name("estimator")
 BOOKS = Path(__file__).parents[1] / "pricebooks"
@@ -34,6 +34,7 @@ class Service:
             "ESTIMATOR_RATE_BURST": "100000",
             "ESTIMATOR_RATE_PER_SECOND": "100000",
             "ESTIMATOR_THREADS": "8",
+            "ESTIMATOR_WEBHOOK_NETWORKS": "127.0.0.0/8",
             "ESTIMATOR_LOG_LEVEL": "warning",
         }
 

@@ -1,6 +1,6 @@
 """The first start prints a key once; what was made survives a restart."""
 
-from api_tests.client import Client
+from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import Service
 from api_tests.posted import a_job
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import requests
 
-from api_tests.client import Client
+from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import Service
 from api_tests.posted import a_job
 

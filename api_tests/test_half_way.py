@@ -6,7 +6,7 @@ import time
 import pytest
 import requests
 
-from api_tests.client import Client
+from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import Service
 from api_tests.posted import a_job
 
