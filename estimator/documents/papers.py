@@ -11,6 +11,7 @@ from estimator.documents import (
     order,
     order_saw_list,
     packing,
+    picking,
     plan,
     quotation,
     quote,
@@ -31,7 +32,9 @@ QUOTE_PAPERS: tuple[QuotePaper, ...] = (
     saw_list.PAPER,
     quotation.PAPER,
 )
-ORDER_PAPERS: tuple[OrderPaper, ...] = (order.PAPER, packing.PAPER, order_saw_list.PAPER)
+ORDER_PAPERS: tuple[OrderPaper, ...] = (order.PAPER, packing.PAPER, picking.PAPER, order_saw_list.PAPER)
 
 QUOTE_FORMS: dict[str, QuoteForm] = {form.name: form for paper in QUOTE_PAPERS for form in paper.forms}
+DELIVERY_FILES = ("pick-list.pdf", "packing-list.pdf", "packing-list.xlsx")
+"""Papers of an order that each delivery has of its own."""
 ORDER_FORMS: dict[str, OrderForm] = {form.name: form for paper in ORDER_PAPERS for form in paper.forms}

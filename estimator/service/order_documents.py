@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from estimator.documents.paper import OrderForm
 from estimator.errors import Conflict, NotFound
-from estimator.orders import OrderList
+from estimator.orders import OrderList, deliveries_of
 from estimator.service.order_lists import StoredOrderList
 
 
@@ -25,6 +26,15 @@ def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple
     if not form.of_supplier:
         raise NotFound("this paper is of the whole order")
     return name, form.write(lists, kept.header, ())
+
+
+def write_of_delivery(kept: StoredOrderList, number: str, form: OrderForm) -> tuple[str, bytes]:
+    """A file of one delivery: its name and bytes. Errors: NotFound for a number that there is not."""
+    found = next((each for each in deliveries_of(kept.lists.lists) if str(each.number) == number), None)
+    if found is None:
+        raise NotFound("no such delivery on this list")
+    header = replace(kept.header, number=f"{kept.number}-{found.number}")
+    return f"{header.number}-{form.file}", form.write(found.lists, header, ())
 
 
 def _check_one(lists: Sequence[OrderList], form: OrderForm) -> None:

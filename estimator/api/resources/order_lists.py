@@ -16,7 +16,7 @@ from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
-from estimator.documents.papers import ORDER_FORMS
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.service import order_documents, order_lists
 from estimator.service.order_lists import OrderRequest, StoredOrderList
 
@@ -120,5 +120,24 @@ def _declare(form: OrderForm) -> None:
         declare(view)
 
 
+def _declare_of_delivery(form: OrderForm) -> None:
+    def view(request: Request) -> Response:
+        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
+        name, content = order_documents.write_of_delivery(kept, request.path["number"], form)
+        return send_bytes(content, form.media, name)
+
+    view.__name__ = f"get_delivery_{form.stem}_{form.ending}".replace("-", "_")
+    declare: Callable[[Callable[[Request], Response]], object] = routes.add(
+        "GET",
+        f"/order-lists/<order_list_id>/deliveries/<number>/{form.file}",
+        "orders:read",
+        f"One delivery's {form.stem.replace('-', ' ')} as {form.about}",
+        Options(documents=(form.media,)),
+    )
+    declare(view)
+
+
 for each in ORDER_FORMS.values():
     _declare(each)
+    if each.file in DELIVERY_FILES:
+        _declare_of_delivery(each)

@@ -22,8 +22,9 @@ from estimator.contract.answers.offer.loads import NoticeSchema
 from estimator.contract.answers.order_lines import CommonCutSchema, OrderLineSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.documents.paper import OrderForm
-from estimator.documents.papers import ORDER_FORMS
-from estimator.orders import OrderList
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
+from estimator.orders import Delivery, OrderList, Pick, deliveries_of
+from estimator.orders.delivery import address_lines
 from estimator.service.order_lists import StoredOrderList
 
 HERE = f"/v1/order-lists/{UUID}"
@@ -92,6 +93,48 @@ OrderListLinksSchema = links_schema(
 )
 
 
+class PickSchema(Answer):
+    """So many of one part for a delivery."""
+
+    record = Pick
+    part = Words("The part.", example="XB-40")
+    supplier = Words("Who sends it.", example="First Supplier")
+    description = Words("What it is.", example="Rib bracket 40")
+    required = Whole("How many the site requires.", example=120)
+    from_stock = Whole("How many of them come from stock.", example=20)
+    sent = Whole("How many the supplier sends, what rounding to packs adds included.", example=100)
+
+
+def _of_delivery(file: str) -> Link:
+    place = f"deliveries/{{number}}/{file}"
+    return Link(
+        f"Its {file.partition('.')[0].replace('-', ' ')}.",
+        lambda it, _to: f"/v1/order-lists/{it[1]}/{place.format(number=it[0].number)}",
+        example=f"{HERE}/{place.format(number=1)}",
+    )
+
+
+DeliveryLinksSchema = links_schema(
+    "DeliveryLinksSchema",
+    "Where the delivery's papers are.",
+    {file.replace("-", "_").replace(".", "_"): _of_delivery(file) for file in DELIVERY_FILES},
+)
+
+
+class DeliverySchema(Answer):
+    """What goes to one site by one day."""
+
+    record = tuple[Delivery, str]
+    number = Whole("Its number, by which its papers are addressed.", "0.number", least=1, example=1)
+    ship_to = texts("Where to deliver, line by line.", lambda it, _to: address_lines(it[0].address), example=["Lane 1"])
+    country = Words("The country, by ISO 3166-1.", "0.address.country", example="DE")
+    needed_on = Date("The day on which the site needs it; null where none was given.", "0.needed_on", null=True)
+    quotes = texts("The numbers of its quotes.", "0.quotes", example=["Q-2027-00042"])
+    jobs = texts("The references of its jobs.", "0.jobs", example=["CRM-2041"])
+    picks = Each("What to pick.", PickSchema, "0.picks")
+    links = One("Where the delivery's papers are.", DeliveryLinksSchema, ITSELF)
+
+
 class OrderListAnswerSchema(Answer):
     """An order list: for each supplier its lines and total."""
 
@@ -105,6 +148,11 @@ class OrderListAnswerSchema(Answer):
         "What each supplier is to deliver.",
         SupplierOrderSchema,
         lambda it, _to: [(each, it.id) for each in it.lists.lists],
+    )
+    deliveries = Each(
+        "What goes to each site by each day, the earliest first.",
+        DeliverySchema,
+        lambda it, _to: [(each, it.id) for each in deliveries_of(it.lists.lists)],
     )
     checks = Each("What purchasing must know.", NoticeSchema, "lists.findings")
     left_in_stock = ByName(

@@ -34,12 +34,12 @@ def page_head(title: str, order: OrderList, header: OrderHeader, reader: Reader,
     )
 
 
-def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Table:
-    """The house on the left under its logo, what this is on the right, a rule below."""
+def masthead(name: str, order: OrderList, header: OrderHeader, reader: Reader, wide: float, number: str = "") -> Table:
+    """The house on the left under its logo, what this is on the right, a rule below; the number is the supplier's."""
     buyer = order.buyer
     place = place_lines(buyer, reader)
     left = [*logo_marks(buyer, reader), paragraph(buyer.name, "bold"), paragraph(" · ".join(place), "muted")]
-    number = header.number_for(order.supplier.supplier)
+    number = number or header.number_for(order.supplier.supplier)
     right = [paragraph(name, "title", right=True), paragraph(number, "bold", right=True)]
     rule: list[Command] = [
         *FLUSH,

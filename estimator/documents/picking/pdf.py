@@ -1,0 +1,89 @@
+"""The pick list as PDF: for each delivery where it goes, by when, and every part to tick off; never a price."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from reportlab.platypus import PageBreak, Table
+
+from estimator.documents import style
+from estimator.documents.fonts.faces import BOLD, drawable
+from estimator.documents.header import Fact, OrderHeader
+from estimator.documents.language.addresses import address_lines
+from estimator.documents.language.texts import Reader
+from estimator.documents.language.words import unit_name
+from estimator.documents.pdf.missing import missing_note
+from estimator.documents.pdf.page import build_pdf, frame_size
+from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, paragraph
+from estimator.documents.purchasing.facts import OrderParty, order_paper, order_reader
+from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
+from estimator.errors import NothingToWrite
+from estimator.orders import Delivery, OrderList, Pick, deliveries_of
+
+TICK = "\N{BALLOT BOX}"
+WIDTHS = (24.0, 84.0, 92.0, 62.0, 62.0, 62.0)
+"""Tick, part, supplier, required, from stock, sent; the description takes what is left."""
+
+
+def write_pick_list(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """A page for each delivery; the same lists and head give the same bytes. Refuses (NothingToWrite) none."""
+    deliveries = deliveries_of(lists)
+    if not deliveries:
+        raise NothingToWrite("there is nothing to deliver, or the order was made before sites were kept with it")
+    first = lists[0]
+    reader, paper = order_reader(first, header), order_paper(first, header)
+    wide, _ = frame_size(paper)
+    story: list[Any] = []
+    for delivery in deliveries:
+        story += [PageBreak()] if story else []
+        story += _story(delivery, first, header, reader, wide)
+    title = f"{reader.texts.t('Pick list')} {header.number}"
+    return build_pdf(story, page_head(title, first, header, reader, paper))
+
+
+def _story(delivery: Delivery, order: OrderList, header: OrderHeader, reader: Reader, wide: float) -> Iterator[Any]:
+    t = reader.texts.t
+    yield masthead(t("Pick list"), order, header, reader, wide, header.number)
+    yield gap()
+    lines = address_lines(delivery.address, reader) or (t("to be announced"),)
+    place = OrderParty(t("Deliver to"), lines[0], tuple(lines[1:]))
+    needed = reader.formats.date(delivery.needed_on) if delivery.needed_on else t("to be agreed")
+    facts = (
+        Fact(t("Delivery"), reader.formats.count(delivery.number)),
+        Fact(t("Needed on site"), needed),
+        Fact(t("For quotes"), ", ".join(delivery.quotes)),
+        Fact(t("Job"), ", ".join(delivery.jobs)),
+    )
+    yield parties_and_facts((place,), facts, wide)
+    yield gap(style.SPACING.section)
+    yield _table(delivery.picks, reader, wide)
+    yield gap(style.SPACING.unit)
+    note = t("What rounding to packs adds goes with the last delivery of a part; stock serves the earliest.")
+    yield paragraph(note, "small")
+    if missing := missing_note((order.supplier, delivery.picks, lines), reader):
+        yield paragraph(missing, "alert")
+
+
+def _table(picks: Sequence[Pick], reader: Reader, wide: float) -> Table:
+    t, count = reader.texts.t, reader.formats.count
+    room = wide - sum(WIDTHS)
+    widths = [*WIDTHS[:2], room, *WIDTHS[2:]]
+    rows: list[list[Any]] = [
+        ["", t("Part"), t("Description"), t("Supplier"), t("Required"), t("From stock"), t("Delivered")]
+    ]
+    for pick in picks:
+        unit = drawable(unit_name(pick.unit, reader))
+        told = paragraph(reader.say(pick.description))
+        numbers = [
+            count(pick.required),
+            count(pick.from_stock) if pick.from_stock else "",
+            f"{count(pick.sent)} {unit}",
+        ]
+        rows.append([TICK, paragraph(pick.part), told, paragraph(pick.supplier, "muted"), *numbers])
+    look: list[Command] = [
+        ("ALIGN", (4, 0), (-1, -1), "RIGHT"),
+        ("FONT", (6, 1), (6, -1), BOLD, style.TYPE.body),
+        ROW_LINES,
+    ]
+    return grid(rows, widths, look)

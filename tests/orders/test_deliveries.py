@@ -1,0 +1,87 @@
+"""A merged order parted by site and day: the deliveries sum up to what is ordered, whatever stock and packs do.
+
+Source: sums by hand; the rules are the house's (stock serves the earliest delivery, the rest of a pack the last).
+"""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from estimator.documents.header import OrderHeader
+from estimator.documents.papers import ORDER_FORMS
+from estimator.job import Address
+from estimator.orders import deliveries_of, make_order_lists
+from tests.documents.pdf_reading import text as text_of_pdf
+from tests.orders.order_builders import TODAY, a_quote
+
+KIEL, GRAZ = Address(("Feldweg 1",), "24103", "Kiel", "", "DE"), Address(("Gasse 2",), "8010", "Graz", "", "AT")
+HEADER = OrderHeader("O-7", date(2026, 11, 25))
+
+
+def at(number, screws, address, needed_on):
+    """A quote for a site of its own."""
+    return a_quote(number, screws, needed_on=needed_on, address=address)
+
+
+def the_lists(first=130, second=300, stock=0):
+    quotes = [at("Q-1", first, KIEL, "2027-05-01"), at("Q-2", second, GRAZ, "2027-04-01")]
+    return make_order_lists(quotes, {"SC": stock} if stock else {}, TODAY).lists
+
+
+def test_a_site_and_a_day_make_a_delivery_the_earliest_first():
+    """By hand: 130 and 300 required, packs of 100: 70 more go with the later delivery."""
+    graz, kiel = deliveries_of(the_lists())
+    assert (graz.number, graz.address, graz.needed_on, graz.quotes) == (1, GRAZ, date(2027, 4, 1), ("Q-2",))
+    assert [(pick.required, pick.from_stock, pick.sent) for pick in graz.picks] == [(300, 0, 300)]
+    assert (kiel.number, kiel.quotes) == (2, ("Q-1",))
+    assert [(pick.required, pick.from_stock, pick.sent) for pick in kiel.picks] == [(130, 0, 200)]
+
+
+def test_stock_serves_the_earliest():
+    """By hand: 350 in stock: all of the 300, 50 of the 130; 80 are to be ordered, a pack of 100."""
+    graz, kiel = deliveries_of(the_lists(stock=350))
+    assert [(pick.from_stock, pick.sent) for pick in graz.picks] == [(300, 0)]
+    assert [(pick.from_stock, pick.sent) for pick in kiel.picks] == [(50, 100)]
+    assert graz.lists == ()
+
+
+@given(st.integers(1, 900), st.integers(1, 900), st.integers(0, 1200))
+def test_deliveries_sum_up_to_what_is_ordered_and_taken_from_stock(first, second, stock):
+    lists = the_lists(first, second, stock)
+    picks = [pick for delivery in deliveries_of(lists) for pick in delivery.picks]
+    lines = [line for each in lists for line in each.lines]
+    assert sum(pick.sent for pick in picks) == sum(line.ordered for line in lines)
+    if lines:
+        assert sum(pick.from_stock for pick in picks) == sum(line.from_stock for line in lines)
+        assert sum(pick.required for pick in picks) == first + second
+    sent = [line for delivery in deliveries_of(lists) for each in delivery.lists for line in each.lines]
+    assert all(line.packs * line.pack_size == line.ordered for line in sent)
+    assert sum(line.ordered for line in sent) == sum(line.ordered for line in lines)
+
+
+def test_one_site_on_two_days_is_two_deliveries_and_on_one_day_one():
+    same = [at("Q-1", 130, KIEL, "2027-05-01"), at("Q-2", 300, KIEL, "2027-05-01")]
+    assert len(deliveries_of(make_order_lists(same, {}, TODAY).lists)) == 1
+    phased = [same[0], at("Q-2", 300, KIEL, "2027-06-01")]
+    assert [each.quotes for each in deliveries_of(make_order_lists(phased, {}, TODAY).lists)] == [("Q-1",), ("Q-2",)]
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_each_delivery_has_a_pick_list_and_a_packing_list_of_its_own(language):
+    header = replace(HEADER, language=language)
+    lists = the_lists()
+    whole = text_of_pdf(ORDER_FORMS["picking.pdf"].write(lists, header, ()))
+    assert "Kiel" in whole
+    assert "Graz" in whole
+    for delivery, own, other in zip(deliveries_of(lists), ("Graz", "Kiel"), ("Kiel", "Graz"), strict=True):
+        for name in ("picking.pdf", "packing.pdf"):
+            found = text_of_pdf(ORDER_FORMS[name].write(delivery.lists, header, ()))
+            assert own in found, name
+            assert other not in found, name
+
+
+def test_an_order_kept_before_sites_were_has_no_deliveries():
+    assert deliveries_of([replace(each, sites=()) for each in the_lists()]) == ()
