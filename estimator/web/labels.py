@@ -132,6 +132,7 @@ PAPER_WORDS = {
     "plan.dxf": mark("Plan, for a drawing program"),
     "setting-out.pdf": mark("Setting-out for the crew"),
     "calculation.pdf": mark("Calculation for the engineer"),
+    "reactions.pdf": mark("Reactions for the engineer of the structure"),
     "saw-list.pdf": mark("Saw list"),
     "saw-list.csv": mark("Saw list, as a table"),
     "quotation.xml": mark("Quotation for programs (UBL)"),
@@ -143,6 +144,8 @@ STANDING_WORDS = {
 }
 ORDER_PAPER_WORDS = {
     "order-list.csv": mark("Order list, as a table"),
+    "order-list-machine.csv": mark("Order list, as a table for programs"),
+    "order-list-spreadsheet.csv": mark("Order list, as a table for spreadsheets"),
     "order-list.xlsx": mark("Order list, as a workbook"),
     "order-list.xml": mark("Order for programs (UBL)"),
     "order-list.pdf": mark("Order list"),

@@ -30,6 +30,7 @@ COUNTED = ("modules", "attachments", "runs", "mid_clamps", "end_clamps", "splice
 class CheckView:
     """One check: its words, where it is on the plan, whether it still stands against issuing, and who lets it stand."""
 
+    code: str
     severity: str
     text: str
     named: str
@@ -39,6 +40,14 @@ class CheckView:
     may_override: bool
     reason: str = ""
     by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckKind:
+    """Checks of one code and standing: the first in full, the others at their places behind it."""
+
+    first: CheckView
+    more: tuple[CheckView, ...]
 
 
 def quote_view(visit: Visit, whole: WholeQuote) -> dict[str, Any]:
@@ -57,7 +66,8 @@ def quote_view(visit: Visit, whole: WholeQuote) -> dict[str, Any]:
         "counts": offer.estimate.counts.counts,
         "counted": COUNTED,
         "roofs": roof_views(drawn, reader),
-        "checks": checks[:MOST_CHECKS],
+        "checks": by_kind(checks[:MOST_CHECKS]),
+        "checks_shown": min(len(checks), MOST_CHECKS),
         "checks_count": len(checks),
         "standing": sum(check.standing for check in checks),
         "papers": tuple(QUOTE_FORMS.values()),
@@ -99,6 +109,7 @@ def check_views(estimate: Estimate, drawn: Drawn, reader: Reader) -> Sequence[Ch
         spot = spot_of(drawn, check.place)
         views.append(
             CheckView(
+                code=check.code,
                 severity=check.severity,
                 text=check_where(check, reader),
                 named=_named(check),
@@ -111,6 +122,15 @@ def check_views(estimate: Estimate, drawn: Drawn, reader: Reader) -> Sequence[Ch
             )
         )
     return views
+
+
+def by_kind(checks: Sequence[CheckView]) -> list[CheckKind]:
+    """Checks of one kind together; each that keeps the quote from being issued stands alone, to be answered for."""
+    kinds: dict[tuple[object, ...], list[CheckView]] = {}
+    for at, check in enumerate(checks):
+        key = (at,) if check.standing else (check.code, check.severity, check.reason, check.by)
+        kinds.setdefault(key, []).append(check)
+    return [CheckKind(first, tuple(more)) for first, *more in kinds.values()]
 
 
 def _named(check: Finding) -> str:

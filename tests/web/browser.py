@@ -1,5 +1,6 @@
 """A service of its own for a file of tests, people who sign in, and Debian's Chromium to look at its pages."""
 
+import html
 import os
 import re
 import signal
@@ -117,3 +118,33 @@ def signed_in(browser, visitor, *, scripts=True, width=1280, height=900, dark=Fa
     assert said == []
     assert [url for url in foreign if not url.startswith(("data:", "blob:", "about:"))] == []
     view.close()
+
+
+def fields_in(page):
+    """What a browser would send of the job's form: every field with its value."""
+    form = re.search(r'<form method="post" action="/jobs/form".*?</form>', page, re.DOTALL)[0]
+    found = {}
+    for tag in re.findall(r"<input[^>]*>", form):
+        name = re.search(r'name="([^"]*)"', tag)
+        if name:
+            found[html.unescape(name[1])] = html.unescape((re.search(r'value="([^"]*)"', tag) or ["", ""])[1])
+    for name, text in re.findall(r'<textarea[^>]*name="([^"]*)"[^>]*>(.*?)</textarea>', form, re.DOTALL):
+        found[name] = html.unescape(text)
+    for name, options in re.findall(r'<select[^>]*name="([^"]*)"[^>]*>(.*?)</select>', form, re.DOTALL):
+        chosen = re.search(r'<option value="([^"]*)" selected', options)
+        found[name] = html.unescape(chosen[1]) if chosen else ""
+    return found
+
+
+def quote_of_the_sample(visitor, reference):
+    """The sample job saved and quoted through its form: the quote's address."""
+    fields = fields_in(visitor.get("/jobs/new?from=sample").text)
+    sent = {**fields, "do": "quote", "reference": reference}
+    answer = visitor.session.post(f"{visitor.base}/jobs/form", data=sent, timeout=300, allow_redirects=False)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["Location"]
+
+
+def version_of(visitor, address):
+    """The version that a quote's page would send."""
+    return re.search(r'name="version" value="(\d+)"', visitor.get(address).text)[1]

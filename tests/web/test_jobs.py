@@ -1,6 +1,5 @@
 """A job in its form without scripts: entered, redrawn, changed by buttons, saved, met by another's change, quoted."""
 
-import html
 import io
 import json
 import re
@@ -15,6 +14,7 @@ from estimator.service.people.accounts import list_people
 from estimator.web.forms.entries import FormEntry, find, put
 from estimator.web.forms.job_entries import ARRAY
 from estimator.web.forms.job_form import document_of, fields_of, plain_cells
+from tests.web.browser import fields_in
 from tests.web.desks import Desk, a_posted_job
 
 
@@ -25,22 +25,6 @@ def desk(tmp_path_factory):
     made.client = next(person.client for person, _ in list_people(made.context))
     yield made
     made.context.engine.dispose()
-
-
-def fields_in(page):
-    """What a browser would send of a form: every field with its value."""
-    form = re.search(r'<form method="post" action="/jobs/form".*?</form>', page, re.DOTALL)[0]
-    found = {}
-    for tag in re.findall(r"<input[^>]*>", form):
-        name = re.search(r'name="([^"]*)"', tag)
-        if name:
-            found[html.unescape(name[1])] = html.unescape((re.search(r'value="([^"]*)"', tag) or ["", ""])[1])
-    for name, text in re.findall(r'<textarea[^>]*name="([^"]*)"[^>]*>(.*?)</textarea>', form, re.DOTALL):
-        found[name] = html.unescape(text)
-    for name, options in re.findall(r'<select[^>]*name="([^"]*)"[^>]*>(.*?)</select>', form, re.DOTALL):
-        chosen = re.search(r'<option value="([^"]*)" selected', options)
-        found[name] = html.unescape(chosen[1]) if chosen else ""
-    return found
 
 
 def pressed(desk, page, do, **changes):

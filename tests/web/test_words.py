@@ -8,6 +8,10 @@ import pytest
 from babel.messages.pofile import read_po
 from jinja2 import Environment, FileSystemLoader, nodes
 
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
+from estimator.storage.roles import ROLES
+from estimator.storage.tables import QUOTE_STATES
+from estimator.web.labels import ORDER_PAPER_WORDS, PAPER_WORDS, ROLE_WORDS, STATE_WORDS
 from estimator.web.words import PageWords
 
 WEB = Path(__file__).parents[2] / "estimator" / "web"
@@ -80,3 +84,10 @@ def test_the_pages_fall_back_to_the_words_of_the_documents_and_then_to_english()
     assert PageWords("de_DE").t("eave") == "Traufe"
     assert PageWords("de_DE").t("Sign in") == "Anmelden"
     assert PageWords("de_DE").t("said by nobody {name}", name="x") == "said by nobody x"
+
+
+def test_every_paper_and_every_state_has_words_of_its_own():
+    assert {form.file for form in QUOTE_FORMS.values()} <= set(PAPER_WORDS)
+    assert {form.file for form in ORDER_FORMS.values()} <= set(ORDER_PAPER_WORDS)
+    assert set(STATE_WORDS) == set(QUOTE_STATES)
+    assert set(ROLE_WORDS) == set(ROLES)
