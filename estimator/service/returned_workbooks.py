@@ -38,6 +38,40 @@ class ReturnedWorkbook:
     account: Account
 
 
+@dataclass(frozen=True, slots=True)
+class WorkbookLookedInto:
+    """What a workbook would make of its quote, before anything is stored; ``base`` is the revision it is laid over."""
+
+    base: WholeQuote
+    pricing: PricingRequest
+    offer: Offer
+    changes: WorkbookChanges
+    account: Account
+
+
+def look_into_workbook(
+    context: ServiceContext, client: Client, workbook: tuple[str, bytes, bool], read_pricing: ReadPricing
+) -> WorkbookLookedInto:
+    """What the cells that were changed in a workbook would make of its quote; nothing is stored.
+
+    Errors: as ``revise_by_workbook``.
+    """
+    quote_id, content, merge = workbook
+    with context.reading() as session:
+        old = whole(session, find_quote(session, client, quote_id), context.today())
+        newest = _newest(session, context, client, old)
+    changes = changes_in(content, old)
+    base = _base(old, newest, changes, merge=merge)
+    estimate = base.offer.estimate
+    before = replace(estimate.wishes, overrides=estimate.overridden)
+    wishes = signed(changes.applied(before), client, estimate.overridden)
+    pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
+    stands = estimate.provenance
+    in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
+    offer = offer_again(estimate, wishes, context.today() if in_force else stands.priced_on, context.searches)
+    return WorkbookLookedInto(base, pricing, offer, changes, account(changes, old.offer, base.offer, offer))
+
+
 def revise_by_workbook(
     context: ServiceContext,
     client: Client,
@@ -58,31 +92,18 @@ def revise_by_workbook(
     StaleWorkbook where the quote was revised meanwhile.
 
     """
-    quote_id, content, merge = workbook
-    with context.reading() as session:
-        old = whole(session, find_quote(session, client, quote_id), context.today())
-        newest = _newest(session, context, client, old)
-    changes = changes_in(content, old)
-    base = _base(old, newest, changes, merge=merge)
-    estimate = base.offer.estimate
-    before = replace(estimate.wishes, overrides=estimate.overridden)
-    wishes = signed(changes.applied(before), client, estimate.overridden)
-    pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
-    stands = estimate.provenance
-    in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
-    offer = offer_again(estimate, wishes, context.today() if in_force else stands.priced_on, context.searches)
-    found = account(changes, old.offer, base.offer, offer)
+    looked = look_into_workbook(context, client, workbook, read_pricing)
     with context.writing() as session:
-        row = lock_number(session, client, base.card.id)
-        if last_revision(session, client, row.number) != max(base.card.revision, newest.card.revision):
+        row = lock_number(session, client, looked.base.card.id)
+        if last_revision(session, client, row.number) != looked.base.card.revision:
             raise StaleWorkbook(f"quote {row.number} was revised while this workbook was read; send it again")
         made: list[ReturnedWorkbook] = []
 
         def stored(at: Session, kept: Any) -> None:  # noqa: ANN401
-            made.append(ReturnedWorkbook(kept, changes, found))
+            made.append(ReturnedWorkbook(kept, looked.changes, looked.account))
             store(at, made[0])
 
-        keep_revision(session, context, client, Revision(row, pricing, offer), stored)
+        keep_revision(session, context, client, Revision(row, looked.pricing, looked.offer), stored)
         return made[0]
 
 

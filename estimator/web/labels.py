@@ -164,6 +164,13 @@ COLUMN_WORDS = {
     "price_per": mark("Column of pieces per price"),
     "sheet": mark("Sheet of the workbook"),
 }
+CAUSE_WORDS = {
+    "change_not_taken": mark("a change that was not taken"),
+    "changed_meanwhile": mark("changed by a revision meanwhile"),
+    "other_cut_plan": mark("another cut plan"),
+    "not_recalculated": mark("the sheet was saved without being recalculated"),
+    "other_change_not_taken": mark("other changes that were not taken"),
+}
 REPORT_WORDS = {
     "changed": mark("Parts with another price or pack"),
     "unchanged": mark("Parts as they were"),
@@ -187,7 +194,7 @@ WORDS_OF_PAGES = {
     "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
     "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
-    "problem_words": problem_words, "field_words": FIELD_WORDS,
+    "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
     "standing_words": STANDING_WORDS, "report_words": REPORT_WORDS,
     "order_paper_words": ORDER_PAPER_WORDS, "column_words": COLUMN_WORDS,
 }  # fmt: skip

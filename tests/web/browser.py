@@ -16,6 +16,7 @@ import requests
 from tests.references import require, require_module
 
 ROOT = Path(__file__).parents[2]
+PATIENCE = 240_000  # milliseconds: quotes take long on a machine that others share
 WORDS = "four plain words suffice"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]  # fmt: skip
@@ -108,6 +109,7 @@ def signed_in(browser, visitor, *, scripts=True, width=1280, height=900, dark=Fa
         java_script_enabled=scripts, viewport={"width": width, "height": height},
         color_scheme="dark" if dark else "light",
     )  # fmt: skip
+    view.set_default_timeout(PATIENCE)
     view.add_cookies(visitor.cookies)
     page, said, foreign = view.new_page(), [], []
     page.on("console", lambda message: said.append(message.text) if message.type in {"error", "warning"} else None)

@@ -107,13 +107,15 @@ def test_an_edited_workbook_is_looked_at_and_then_taken(desk, here):
     stream = io.BytesIO()
     book.save(stream)
     before = count(desk)
-    file = {"workbook": (io.BytesIO(stream.getvalue()), "edited.xlsx")}
+    file = {"workbook": (io.BytesIO(stream.getvalue()), "edited.xlsx"), "merge": "yes"}
     page = desk.estimator.send(f"{here}/workbook", file, on=here, content_type="multipart/form-data")
     assert page.status_code == 200, page.text
     assert "Take these changes as a revision" in page.text and count(desk) == before
-    choices = html.unescape(re.search(r'name="choices" value="([^"]*)"', page.text)[1])
-    taken = desk.estimator.send(f"{here}/workbook/take", {"choices": choices})
-    assert taken.status_code == 303 and count(desk) == before + 1
+    again = html.unescape(re.search(r'name="content" value="([^"]*)"', page.text)[1])
+    taken = desk.estimator.send(f"{here}/workbook/take", {"content": again, "merge": "yes"})
+    assert taken.status_code == 303, taken.text
+    assert count(desk) == before + 1
+    assert desk.estimator.send(f"{here}/workbook/take", {"content": "???"}).status_code == 422
 
 
 @pytest.mark.parametrize("content", [b"", b"PK no workbook"])

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
+import base64
 from typing import Any
 
-import orjson
 from flask import Response, render_template
 
-from estimator.contract.faults import parse_json
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.pricing import pricing_of
 from estimator.errors import EstimatorError, Refused
 from estimator.service import quote_lists, quotes, stored_quotes
 from estimator.service.context import store_nothing
-from estimator.service.returned_workbooks import changes_in, choices_with
+from estimator.service.returned_workbooks import look_into_workbook, revise_by_workbook
 from estimator.service.scopes import demand
-from estimator.service.stored_quotes import WholeQuote
+from estimator.service.stored_quotes import StoredQuote, WholeQuote
 from estimator.web.effect_view import EffectView, effect_between, effect_of
 from estimator.web.forms.choices_form import choices_form, choices_of
 from estimator.web.forms.entries import Document
@@ -58,26 +57,40 @@ def show_effect(visit: Visit) -> Response:
 def look_at_workbook(visit: Visit) -> Response:
     """What an edited workbook changes, and what that does, before it is taken."""
     demand(visit.client, "costs:read")
-    whole, file = _whole(visit), visit.files.get("workbook")
+    card = stored_quotes.get_quote(visit.context, visit.client, visit.path["quote_id"])
+    file, merge = visit.files.get("workbook"), visit.form.get("merge") == "yes"
+    content = file.read() if file else b""
     try:
-        changes = changes_in(file.read() if file else b"", whole)
-        choices = choices_with(whole.card.choices, whole.offer.estimate.wishes, changes)
-        effect = _effect(visit, whole, choices)
+        looked = look_into_workbook(visit.context, visit.client, (card.id, content, merge), pricing_of)
     except EstimatorError as refusal:
-        problem = problem_of(refusal)
-        return visit.page("workbook.html", problem.status, card=whole.card, problem=problem)
+        return _workbook_refused(visit, card, refusal)
+    reader = page_reader(visit, for_reader(visit, looked.offer))
+    effect = effect_of(looked.base, looked.pricing, looked.offer, reader, costs=True)
     return visit.page(
-        "workbook.html", card=whole.card, changes=changes, effect=effect, choices=orjson.dumps(choices).decode()
-    )
+        "workbook.html", card=card, looked=looked, changes=looked.changes, effect=effect, told=reader, merge=merge,
+        content=base64.b64encode(content).decode(),
+    )  # fmt: skip
 
 
 @pages.post("/quotes/<quote_id>/workbook/take", "quotes:write")
 def take_workbook(visit: Visit) -> Response:
-    """A revision of what was looked at."""
+    """A revision of what was looked at: the same file once more."""
     demand(visit.client, "costs:read")
-    whole = _whole(visit)
-    choices = parse_json(visit.form.get("choices", "").encode())
-    return _priced(visit, whole, choices, store=True)
+    card = stored_quotes.get_quote(visit.context, visit.client, visit.path["quote_id"])
+    try:
+        content = base64.b64decode(visit.form.get("content", ""), validate=True)
+        workbook = (card.id, content, visit.form.get("merge") == "yes")
+        made = revise_by_workbook(visit.context, visit.client, workbook, pricing_of, store_nothing)
+    except ValueError:
+        return _workbook_refused(visit, card, Refused("what was sent is no file"))
+    except EstimatorError as refusal:
+        return _workbook_refused(visit, card, refusal)
+    return sent_on(f"/quotes/{made.quote.card.id}")
+
+
+def _workbook_refused(visit: Visit, card: StoredQuote, refusal: EstimatorError) -> Response:
+    problem = problem_of(refusal)
+    return visit.page("workbook.html", problem.status, card=card, problem=problem)
 
 
 @pages.get("/quotes/<quote_id>/differences", "quotes:read")
