@@ -108,3 +108,12 @@ def test_pages_lead_through_all_jobs_once_and_a_made_up_cursor_is_refused(crm):
     link = crm.jobs(limit=2).headers["Link"]
     assert 'rel="next"' in link
     assert crm.jobs(cursor="AAAAAAAAAAAAAAAAAAAAAAAA").status_code == 422
+
+
+def test_a_list_of_jobs_tells_them_in_short_and_each_is_whole_on_its_own(crm):
+    job = a_job()
+    posted = crm.post_job(job).json()
+    [listed] = crm.jobs(reference=job["reference"]).json()["items"]
+    assert listed == {name: posted[name] for name in listed}
+    assert set(posted) - set(listed) == {"job", "warnings"}
+    assert crm.get(listed["links"]["self"]).json()["job"] == job

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import logging
-import os
 import secrets
-import signal
 import sys
-import threading
 import time
 from contextlib import suppress
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from importlib.metadata import version
 
 import structlog
@@ -24,6 +22,11 @@ from estimator.api.timing import timed
 from estimator.api.transport import BodyLimits, Bridge
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
+from estimator.comparison.records import Offer
+from estimator.cutting.records import Memory
+from estimator.job import Job, Wishes
+from estimator.pricebook import Book
+from estimator.service import calculations
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
 from estimator.service.courier import Courier
@@ -31,11 +34,14 @@ from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import keep_private, open_engine
 from estimator.storage.migrate import upgrade
+from estimator.tasks import queue
+from estimator.tasks.parent import end_with_parent
+from estimator.tasks.pool import Pool, PoolLimits, default_processes
+from estimator.tasks.work import Workers
 from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
-PARENT_SEEN_EVERY = 0.5
 HELD_BODIES = 256_000_000
 """Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
@@ -59,6 +65,7 @@ def open_context(settings: Settings) -> ServiceContext:
         timed("estimate", offer),
         webhook_networks=settings.webhook_networks,
         expiring_days=settings.expiring_days,
+        operation_modules=settings.operation_modules,
     )
 
 
@@ -99,9 +106,27 @@ def from_settings() -> Bridge:
     end_with_parent()
     settings = from_environment()
     set_up_log(settings.log_level)
-    context = open_context(settings)
+    context, pool = with_processes(open_context(settings), settings)
     Courier(context).start()
+    if settings.operations_apart:
+        context = replace(context, announce=queue.announcer(context.engine))
+    else:
+        Workers(context, pool).start()
     return bridge_to(create_app(settings, context), settings)
+
+
+def with_processes(
+    context: ServiceContext, settings: Settings, processes: int | None = None
+) -> tuple[ServiceContext, Pool]:
+    """The context with its long calculations in processes of their own."""
+    processes = processes or settings.calculators or default_processes()
+    pool = Pool(PoolLimits(processes, max(1, settings.threads // 2), settings.wait_seconds))
+
+    def make(job: Job, book: Book, wishes: Wishes, on: date, _memory: Memory) -> Offer:
+        made: Offer = pool.call(calculations.make_offer, job, book, wishes, on)
+        return made
+
+    return replace(context, make_offer=timed("estimate", make), calculate=timed("estimate", pool.call)), pool
 
 
 def bridge_to(app: Flask, settings: Settings) -> Bridge:
@@ -109,18 +134,6 @@ def bridge_to(app: Flask, settings: Settings) -> Bridge:
     largest = max(route.body_limits for resource in RESOURCES for route in resource.routes) * settings.body_limit
     limits = BodyLimits(largest, settings.body_seconds, max(HELD_BODIES, 2 * largest))
     return Bridge(app, settings.threads, limits)
-
-
-def end_with_parent() -> None:
-    """A process of the server ends when its main process is gone: nobody else would ever end it."""
-    parent = os.getppid()
-
-    def watch() -> None:
-        while os.getppid() == parent:
-            time.sleep(PARENT_SEEN_EVERY)
-        os.kill(os.getpid(), signal.SIGKILL)
-
-    threading.Thread(target=watch, name="parent", daemon=True).start()
 
 
 def set_up_log(level: int) -> None:

@@ -43,6 +43,10 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("ESTIMATOR_PORT", "8080", "port to listen on (`--port`)"),
     Setting("ESTIMATOR_WORKERS", "1", "server processes; more than one needs PostgreSQL"),
     Setting("ESTIMATOR_THREADS", "64", "requests one process works on at a time"),
+    Setting("ESTIMATOR_CALCULATORS", "0", "calculating processes beside each server's; 0 is one for each core"),
+    Setting("ESTIMATOR_WAIT_SECONDS", "10", "seconds a request waits for one before it becomes an operation"),
+    Setting("ESTIMATOR_OPERATION_MODULES", "5000", "modules beyond which estimates and quotes become operations"),
+    Setting("ESTIMATOR_OPERATIONS", "here", "`apart`: operations are left to `estimator work` (needs PostgreSQL)"),
     Setting(
         "ESTIMATOR_BODY_LIMIT",
         "5000000",
@@ -82,6 +86,10 @@ class Settings:
     port: int = 8080
     workers: int = 1
     threads: int = 64
+    calculators: int = 0
+    wait_seconds: float = 10.0
+    operation_modules: int = 5_000
+    operations_apart: bool = False
     body_limit: int = 5_000_000
     body_seconds: float = 15.0
     rate_burst: int = 600
@@ -109,6 +117,10 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         port=reader.whole("ESTIMATOR_PORT", 8080, 0, 65_535),
         workers=reader.whole("ESTIMATOR_WORKERS", 1, 1, 256),
         threads=reader.whole("ESTIMATOR_THREADS", 64, 1, 1_024),
+        calculators=reader.whole("ESTIMATOR_CALCULATORS", 0, 0, 256),
+        wait_seconds=reader.whole("ESTIMATOR_WAIT_SECONDS", 10, 0, 600),
+        operation_modules=reader.whole("ESTIMATOR_OPERATION_MODULES", 5_000, 0, 10_000_000),
+        operations_apart=reader.word("ESTIMATOR_OPERATIONS", "here", ("here", "apart")) == "apart",
         body_limit=reader.whole("ESTIMATOR_BODY_LIMIT", 5_000_000, 1_000, 1_000_000_000),
         body_seconds=reader.whole("ESTIMATOR_BODY_SECONDS", 15, 1, 3_600),
         rate_burst=reader.whole("ESTIMATOR_RATE_BURST", 600, 1, 1_000_000),
@@ -124,6 +136,8 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
     )
     if settings.workers > 1 and settings.database_url.startswith("sqlite"):
         reader.faults.append(Fault("ESTIMATOR_WORKERS", "more than one process needs PostgreSQL", "1"))
+    if settings.operations_apart and settings.database_url.startswith("sqlite"):
+        reader.faults.append(Fault("ESTIMATOR_OPERATIONS", "workers of their own need PostgreSQL", "here"))
     if reader.faults:
         raise Refused("settings that cannot be read", reader.faults)
     return settings

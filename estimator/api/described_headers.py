@@ -18,7 +18,7 @@ def headers_of(route: Route, status: int) -> dict[str, Any]:
         names += ["RateLimit-Policy", "RateLimit"]
     if route.versioned and status in {200, 201, 304}:
         names.append("ETag")
-    if status == 201:
+    if status in {201, 202}:
         names.append("Location")
     if status in {429, 503}:
         names.append("Retry-After")

@@ -176,9 +176,8 @@ def _first_time(route: Route, request: Request, claim: Claim) -> Response:
     with kept_alive(request.context, claim):
         try:
             return _sent(tried(lambda: route.view(request)))
-        except BaseException:
-            release_key(request.context, claim)
-            raise
+        finally:
+            release_key(request.context, claim)  # where a response was stored, there is nothing to release
 
 
 def _sent(reply: Reply | Response) -> Response:

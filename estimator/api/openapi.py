@@ -30,6 +30,7 @@ ABOUT = (
     "tells where its time went (Server-Timing: total and processor time, estimate, document; milliseconds)."
 )
 PREFIX = "/v1"
+DONE = {200: "Done", 201: "Made", 202: "Taken up as an operation", 204: "Done"}
 PROBLEMS = {
     400: "The request cannot be understood",
     401: "No valid key",
@@ -144,6 +145,10 @@ def _parameters(route: Route, plugin: MarshmallowPlugin) -> list[Any]:
         schema = {"type": "string", "minLength": 1, "maxLength": 255, "pattern": "^[!-~]+$"}
         about = "The same key and request give the same answer, however often the network repeats it"
         parameters.append({"in": "header", "name": "Idempotency-Key", "schema": schema, "description": about})
+    if 202 in route.gives:
+        schema = {"type": "string", "enum": ["respond-async"]}
+        about = "respond-async: answer at once with an operation (RFC 7240)"
+        parameters.append({"in": "header", "name": "Prefer", "schema": schema, "description": about})
     if route.changes:
         schema = {"type": "string", "minLength": 1, "examples": ['"v1"']}
         about = "The ETag of the version that the change was made to"
@@ -161,7 +166,7 @@ def _responses(route: Route) -> dict[str, Any]:
         for media in route.documents:
             if media != JSON:
                 content[media] = {"schema": {"type": "string", "format": "binary"}}
-        told = {"description": "Done" if status < 201 else "Made", "content": content}
+        told = {"description": DONE[status], "content": content}
         responses[str(status)] = {**told, "headers": headers_of(route, status)}
     if route.versioned and route.method == "GET":
         responses["304"] = {"description": "As the client has it", "headers": headers_of(route, 304)}
@@ -175,7 +180,7 @@ def _possible(route: Route) -> list[int]:
     possible = {400, 401, 403, 406, 422, 429, 500, 503}
     if "<" in route.path:
         possible.add(404)
-    if route.documents:
+    if route.documents or route.conflicts:
         possible.add(409)
     if route.has_body:
         possible |= {408, 409, 413, 415}

@@ -16,8 +16,11 @@ from estimator.contract.problems.documents import Problem, problem_entry, proble
 from estimator.contract.problems.refusals import NoKey, WrongMedia
 from estimator.contract.problems.table import BY_STATUS, SERVER_FAULT
 from estimator.errors import EstimatorError, NotAllowed
+from estimator.tasks.hang_up import NobodyWaits
 
 MEDIA = "application/problem+json"
+ABANDONED = 499
+"""A status that is never sent. Common practice of web servers, no source."""
 log = structlog.get_logger("estimator")
 
 
@@ -25,7 +28,13 @@ def register_problems(app: Flask) -> None:
     """Every refusal and every fault of the app answers as a problem."""
     app.register_error_handler(EstimatorError, refused)
     app.register_error_handler(HTTPException, http_fault)
+    app.register_error_handler(NobodyWaits, abandoned)
     app.register_error_handler(Exception, broken)
+
+
+def abandoned(_nobody: NobodyWaits) -> Response:
+    """The client hung up: what is answered reaches nobody, and is told apart in log and metrics only."""
+    return Response(status=ABANDONED)
 
 
 def refused(refusal: EstimatorError) -> Response:

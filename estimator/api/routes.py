@@ -21,7 +21,7 @@ class Route:
     """One route under /v1. ``gives`` names a schema (or a media type) for each status.
 
     ``body_limits``: how many times the service's limit its body may have. ``unversioned``: a single thing without a
-    version of its own.
+    version of its own. ``conflicts``: the state of the thing may not allow it.
     """
 
     method: Method
@@ -39,6 +39,7 @@ class Route:
     optional_body: bool = False
     body_limits: int = 1
     unversioned: bool = False
+    conflicts: bool = False
 
     @property
     def name(self) -> str:
@@ -71,6 +72,7 @@ class Options:
     optional_body: bool = False
     body_limits: int = 1
     unversioned: bool = False
+    conflicts: bool = False
 
 
 @dataclass(slots=True)

@@ -18,6 +18,7 @@ COMMANDS = {
     "keys": "keys:keys",
     "backup": "backups:backup",
     "restore": "backups:restore",
+    "work": "working:work",
     "people": "people:people",
 }
 """The file of each command in this folder, and its name there; it imports what it works with inside functions."""

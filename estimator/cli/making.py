@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from estimator.contract.faults import read_job
 from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
 from estimator.pricing.rail_offers import kept_places
+from estimator.service.calculations import patient_effort
 from estimator.service.catalogue import Catalogue
 
 
@@ -28,8 +30,10 @@ def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out:
         job = read_job(read_document(path), JobSchema())
         book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
         progress.step(f"{path.name}: counting and pricing with {book.id} {book.edition}")
-        watch = progress.of_search(kept_places(book))
-        made = offer(job, book, choices.get("wishes") or Wishes(), on, watch=watch)
+        seconds = (choices.get("proof") or {}).get("seconds")
+        watch = progress.of_search(kept_places(book), seconds)
+        effort = None if seconds is None else replace(patient_effort(seconds), watch=watch)
+        made = offer(job, book, choices.get("wishes") or Wishes(), on, watch=watch, effort=effort)
         return write_papers(made, on, out, lambda name: progress.step(f"{path.name}: writing {name}"))
 
 

@@ -19,14 +19,19 @@ from estimator.cli.refusing import echo_json, read_document, refusals
 @click.option("--choices", type=click.Path(path_type=Path), help="JSON file of choices: margin, offcuts, overrides ...")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="folder for the documents")
 @click.option("--json", "as_json", is_flag=True, help="print the estimate as JSON")
+@click.option(
+    "--seconds",
+    type=click.IntRange(1, 3_600),
+    help="search for the cut plan until proven, or for so many seconds",
+)
 def quote(
     job: Path,
-    pricebook: str | None,
     pricebooks: tuple[Path, ...],
-    on: date | None,
     choices: Path | None,
     out: Path,
     as_json: bool,
+    seconds: int | None,
+    **given: str | date | None,
 ) -> None:
     """Check, count, plan and price the job in the file JOB; write its documents.
 
@@ -41,7 +46,9 @@ def quote(
 
     with refusals(as_json=as_json):
         asked = read(ChoicesSchema(), read_document(choices)) if choices else {}
-        asked |= {name: value for name, value in (("pricebook", pricebook), ("priced_on", on)) if value is not None}
+        asked |= {} if seconds is None else {"proof": {"seconds": seconds}}
+        named = {"pricebook": given["pricebook"], "priced_on": given["on"]}
+        asked |= {name: value for name, value in named.items() if value is not None}
         papers = quote_job(job, asked, catalogue_of(pricebooks), out)
         if as_json:
             files = [path.name for path in papers.files]

@@ -8,7 +8,7 @@ from datetime import date
 
 from estimator.arrangements import PROPERTIES
 from estimator.comparison.records import FIRST, LETTERS, Comparison, Offer, QuotedOption, Side
-from estimator.cutting.records import Memory, Watch, unwatched
+from estimator.cutting.records import Effort, Memory, Watch, unwatched
 from estimator.errors import ChoiceRefused, Fault, Refused
 from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_lines
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, OptionWish, Wishes
@@ -22,15 +22,22 @@ Aim = tuple[Job, Book, Wishes, date]
 
 
 def offer(
-    job: Job, book: Book, wishes: Wishes, on: date, memory: Memory | None = None, watch: Watch = unwatched
+    job: Job,
+    book: Book,
+    wishes: Wishes,
+    on: date,
+    memory: Memory | None = None,
+    watch: Watch = unwatched,
+    effort: Effort | None = None,
 ) -> Offer:
     """The estimate of a job, and the same job in the other material with that material's own parts.
 
     Refuses what ``estimate`` refuses; where only the other material cannot be built, the comparison says why.
     A search that ``memory`` knows is not made again; ``watch`` is told how the search for the cut plan stands.
+    ``effort`` takes the place of the usual one for the mounting that is chosen.
     """
     memory = {} if memory is None else memory
-    chosen = estimate(job, book, wishes, on, replace(PROMPT, memory=memory, watch=watch))
+    chosen = estimate(job, book, wishes, on, effort or replace(PROMPT, memory=memory, watch=watch))
     aim = (job, book, wishes, on)
     options = tuple(_options(chosen, aim, memory, watch))
     return Offer(chosen, compare_materials(chosen, aim, memory), options)

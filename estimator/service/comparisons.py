@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from estimator.comparison.compare import compare_everything
 from estimator.comparison.records import Comparison
-from estimator.pricing.rail_offers import without_offcuts
+from estimator.service import calculations
 from estimator.service.context import ServiceContext
 from estimator.service.stored_quotes import WholeQuote
 
@@ -14,7 +13,6 @@ def compare_every_way(context: ServiceContext, whole: WholeQuote) -> Comparison:
     key = (whole.card.id, whole.card.version)
     kept: Comparison | None = context.comparisons.get(key)
     if kept is None:
-        estimate = whole.offer.estimate
-        aim = (estimate.job, without_offcuts(estimate.book), estimate.wishes, estimate.provenance.priced_on)
-        kept = context.comparisons[key] = compare_everything(estimate, aim, context.searches)
+        found: Comparison = context.calculate(calculations.compare_every_way, whole.offer.estimate)
+        kept = context.comparisons[key] = found
     return kept

@@ -19,6 +19,7 @@ from estimator.comparison.records import Offer
 from estimator.cutting.records import Memory
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
+from estimator.service.calculations import Calculate, here
 from estimator.service.catalogue import Catalogue
 from estimator.service.last_results import LastResults
 
@@ -81,6 +82,8 @@ class ServiceContext:
     searches: LastResults = field(default_factory=lambda: LastResults(SEARCHES_KEPT))
     comparisons: LastResults = field(default_factory=lambda: LastResults(COMPARISONS_KEPT))
     announce: Announce = announce_nothing
+    calculate: Calculate = here
+    operation_modules: int = 5_000
     webhook_networks: tuple[Network, ...] = ()
     expiring_days: int = EXPIRING_DAYS
     readers: Engine = field(init=False, repr=False)

@@ -21,6 +21,10 @@ Document: TypeAlias = Any
 """A JSON document as it was posted."""
 
 
+JOB = tables.JobRow
+CARD = (JOB.id, JOB.reference, JOB.title, JOB.version, JOB.created_at, JOB.updated_at)
+
+
 @dataclass(frozen=True, slots=True)
 class StoredJob:
     """A job as it is kept: the document as posted, and its version."""
@@ -67,8 +71,8 @@ def list_jobs(
     reference: str | None = None,
     since: datetime | None = None,
 ) -> tuple[StoredJob, ...]:
-    """The newest first, from the one after ``before`` on."""
-    statement = select(tables.JobRow).where(tables.JobRow.organisation_id == client.organisation)
+    """The newest first, from the one after ``before`` on; without their documents, which may have megabytes each."""
+    statement = select(*CARD).where(tables.JobRow.organisation_id == client.organisation)
     if before:
         statement = statement.where(tables.JobRow.id < before)
     if reference is not None:
@@ -76,7 +80,8 @@ def list_jobs(
     if since is not None:
         statement = statement.where(tables.JobRow.updated_at >= since)
     with context.reading() as session:
-        return tuple(_kept(row) for row in session.scalars(statement.order_by(tables.JobRow.id.desc()).limit(limit)))
+        found = session.execute(statement.order_by(tables.JobRow.id.desc()).limit(limit))
+        return tuple(StoredJob(document=None, **row._mapping) for row in found)
 
 
 def get_job(context: ServiceContext, client: Client, job_id: str) -> StoredJob:

@@ -8,7 +8,7 @@ that lost it writes nothing. Cancelling takes the lease away. Source: common pra
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal, TypeAlias, cast
@@ -178,7 +178,8 @@ def take_operation(
             return None
         row.state, row.claim, row.claimed_until = "running", token, now + LEASE
         row.started_at, row.updated_at, row.version = row.started_at or now, now, row.version + 1
-        asked = Client(row.organisation_id, row.key, row.role, row.client_name, row.client_id)
+        kind = "key" if row.key else "account"
+        asked = Client(row.organisation_id, row.key, row.role, row.client_name, row.client_id, kind)
         return Lease(row.id, cast(Kind, row.kind), asked, row.request, row.attempts, token)
 
 
@@ -193,22 +194,19 @@ def renew_lease(context: ServiceContext, lease: Lease, progress: tuple[int, int 
 
 
 def end_operation(
-    context: ServiceContext,
-    lease: Lease,
-    make: Callable[[Session], tuple[str | None, bytes | None]],
+    session: Session, context: ServiceContext, lease: Lease, location: str | None = None, result: bytes | None = None
 ) -> StoredOperation:
-    """Make what the operation is for and end it, in one transaction; ``make`` gives its address, or an answer to keep.
+    """End it, in the transaction that makes what it is for: with where that is, or with an answer to keep.
 
-    Errors: LeaseLost, with nothing made.
+    Errors: LeaseLost; whatever the transaction made is undone by it.
     """
-    with context.writing() as session:
-        if not _change(session, lease, {"claim": ""}):
-            raise LeaseLost("the operation was cancelled, or another works on it")
-        row = session.get_one(OPERATION, lease.operation)
-        row.location, row.result = make(session)
-        row.location = row.location or f"/v1/operations/{row.id}/result"
-        row.state, row.claimed_until = "succeeded", None
-        return _ended(session, context, row)
+    if not _change(session, lease, {"claim": ""}):
+        raise LeaseLost("the operation was cancelled, or another works on it")
+    row = session.get_one(OPERATION, lease.operation)
+    row.location, row.result = location or f"/v1/operations/{row.id}/result", result
+    row.state, row.claimed_until = "succeeded", None
+    row.done = row.total = row.total or row.done or 1
+    return _ended(session, context, row)
 
 
 def fail_operation(context: ServiceContext, lease: Lease, problem: Mapping[str, Any]) -> None:

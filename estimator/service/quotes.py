@@ -50,6 +50,7 @@ class PricingRequest:
     pricebook: str | None = None
     edition: str | None = None
     on: date | None = None
+    proof_seconds: int | None = None
 
 
 def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> Offer:

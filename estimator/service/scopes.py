@@ -8,7 +8,7 @@ from typing import Any
 from estimator.errors import NotAllowed
 from estimator.service.context import Client
 
-READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read", "events:read"})
+READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read", "events:read", "operations:follow"})
 
 SCOPES: dict[str, frozenset[str]] = {
     "crm": READS | {"jobs:write", "estimates:make", "webhooks:manage"},
@@ -51,6 +51,7 @@ MEANINGS = {
     "pricebooks:write": "put editions in, withdraw them",
     "pricebooks:approve": "approve an edition that another put in",
     "events:read": "read what happened",
+    "operations:follow": "follow and cancel long work",
     "webhooks:manage": "say where to be told of it",
     "keys:manage": "make, list, replace and revoke the keys of the organisation",
 }

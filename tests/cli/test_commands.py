@@ -231,3 +231,18 @@ def test_loads_tell_what_is_hardly_meant_in_the_job_s_units(run, tmp_path):
     job["roofs"][0]["ribs"]["spacing"] = 4900
     without = json.loads(run("loads", saved(tmp_path / "job.json", job), "--on", "2026-12-05", "--json").stdout)
     assert "value_implausible" in {check["code"] for check in without["all_checks"]}
+
+
+def test_seconds_search_on_for_a_quote_and_never_make_it_dearer(run, tmp_path):
+    """The bound of a longer search is no lower, and its plan no dearer; proven within the time, or the time is used."""
+    plans = []
+    for more in ((), ("--seconds", "20")):
+        where = tmp_path / str(len(plans))
+        done = run("quote", RAILED, "--on", "2026-11-25", "--pricebook", "prairie-us", *more, "--out", where, "--json")
+        assert done.exit_code == 0, done.output
+        plans.append(json.loads(done.stdout)["estimate"]["cut_plan"])
+    usual, longer = plans
+    assert float(longer["cost"]) <= float(usual["cost"])
+    assert float(longer["lower_bound"]) >= float(usual["lower_bound"])
+    assert longer["proven_optimal"] or not usual["proven_optimal"]
+    assert run("quote", RAILED, "--seconds", "0", "--out", tmp_path).exit_code == 2

@@ -79,6 +79,7 @@ def test_no_two_routes_bear_one_name():
 def test_the_crm_has_no_scope_beyond_jobs_estimates_and_reading():
     assert SCOPES["crm"] == {
         "jobs:read", "jobs:write", "estimates:make", "quotes:read", "pricebooks:read", "events:read", "webhooks:manage",
+        "operations:follow",
     }  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from estimator.api.replies import Reply
 from estimator.api.request import Document, Request
+from estimator.api.resources.operations import TAKEN_UP, at_once_or_later, later, modules_of
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.offer import OfferAnswerSchema, offer_entry
 from estimator.contract.faults import moved, read
@@ -25,17 +26,23 @@ JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.
     "/estimates",
     "estimates:make",
     "Estimate a job: counts, cut plan, prices, checks, comparison",
-    Options(body=EstimateRequestSchema, gives={200: OfferAnswerSchema}),
+    Options(body=EstimateRequestSchema, gives={200: OfferAnswerSchema, **TAKEN_UP}, creates=True, unversioned=True),
 )
 def post_estimate(request: Request) -> Reply:
     """The whole offer for a job."""
     pricing = pricing_request(request.body, request.document["job"], request.document)
     refuse_guarded(request.client, pricing.choices)
-    try:
-        offer = price(request.context, request.client, pricing)
-    except Refused as refusal:
-        raise _of_the_request(refusal) from refusal
-    return Reply(offer_entry(offer, costs=request.may("costs:read")))
+
+    def at_once() -> Reply:
+        try:
+            offer = price(request.context, request.client, pricing)
+        except Refused as refusal:
+            raise _of_the_request(refusal) from refusal
+        return Reply(offer_entry(offer, costs=request.may("costs:read")))
+
+    if pricing.proof_seconds:
+        return later(request, "estimate", request.document)
+    return at_once_or_later(request, "estimate", request.document, modules_of(pricing.job), at_once)
 
 
 def _of_the_request(refusal: Refused) -> Refused:

@@ -9,6 +9,7 @@ from flask import Response
 from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
+from estimator.api.resources.operations import TAKEN_UP, at_once_or_later, modules_of
 from estimator.api.resources.quote_answers import form_of, unchanged
 from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
@@ -43,6 +44,7 @@ from estimator.errors import NotAllowed
 from estimator.service import comparisons, quotes, stored_quotes
 from estimator.service import differences as compared
 from estimator.service.jobs import get_job
+from estimator.service.proofs import Proof
 from estimator.service.returned_workbooks import ReturnedWorkbook, revise_by_workbook
 from estimator.service.scopes import refuse_guarded
 from estimator.service.stored_answers import quote_answer
@@ -56,7 +58,7 @@ routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued q
     "/jobs/<job_id>/quotes",
     "quotes:write",
     "Price a job: a draft quote",
-    Options(body=ChoicesSchema, gives={201: QuoteAnswerSchema}, creates=True, optional_body=True),
+    Options(body=ChoicesSchema, gives={201: QuoteAnswerSchema, **TAKEN_UP}, creates=True, optional_body=True),
 )
 def post_quote(request: Request) -> Reply:
     """A draft of a job as it now is."""
@@ -64,9 +66,16 @@ def post_quote(request: Request) -> Reply:
     kept = get_job(request.context, request.client, request.path["job_id"])
     job = read_job(kept.document, JobSchema())
     pricing = pricing_request({**request.body, "job": job}, kept.document, request.document)
-    return request.once(
-        _created(request), lambda store: quotes.draft_quote(request.context, request.client, kept.id, pricing, store)
-    )
+
+    def at_once() -> Reply:
+        proof = Proof(request.context, request.client, pricing.proof_seconds)
+        return request.once(
+            _created(request, proof=proof),
+            lambda store: quotes.draft_quote(request.context, request.client, kept.id, pricing, proof.before(store)),
+        )
+
+    asked = {"job_id": kept.id, "job": kept.document, "choices": request.document}
+    return at_once_or_later(request, "quote", asked, modules_of(job), at_once)
 
 
 @routes.add(
@@ -197,7 +206,7 @@ def decline_quote(request: Request) -> Reply:
     "/quotes/<quote_id>/revise",
     "quotes:write",
     "A new revision under the same number: a patch of the choices and of the job; the old one stays as it is",
-    Options(body=ReviseSchema, gives={201: QuoteAnswerSchema}, creates=True, optional_body=True),
+    Options(body=ReviseSchema, gives={201: QuoteAnswerSchema, **TAKEN_UP}, creates=True, optional_body=True),
 )
 def revise_quote(request: Request) -> Reply:
     """A new draft from an old revision."""
@@ -206,9 +215,16 @@ def revise_quote(request: Request) -> Reply:
     patch = {name: value for name, value in request.document.items() if name != "job"}
     choices = merge_patch(old.choices, patch)
     pricing = pricing_of(job_document, choices)
-    return request.once(
-        _created(request), lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, store)
-    )
+
+    def at_once() -> Reply:
+        proof = Proof(request.context, request.client, pricing.proof_seconds)
+        return request.once(
+            _created(request, proof=proof),
+            lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, proof.before(store)),
+        )
+
+    asked = {"quote_id": old.id, "job": job_document, "choices": choices}
+    return at_once_or_later(request, "revision", asked, modules_of(pricing.job), at_once)
 
 
 @routes.add(
@@ -260,9 +276,17 @@ def get_differences(request: Request) -> Reply:
     return Reply(differences_entry(before, after, found, costs=request.may("costs:read")))
 
 
-def _created(request: Request) -> Callable[[WholeQuote], Reply]:
+def _created(request: Request, proof: Proof | None = None) -> Callable[[WholeQuote], Reply]:
+    """The draft; where its plan is searched on, with a link to that operation (RFC 5989 for the relation)."""
     costs = request.may("costs:read")
-    return lambda whole: _made(whole, quote_entry(whole, costs=costs))
+
+    def present(whole: WholeQuote) -> Reply:
+        made = _made(whole, quote_entry(whole, costs=costs))
+        if proof is not None and proof.operation is not None:
+            made.headers["Link"] = f'</v1/operations/{proof.operation}>; rel="monitor"'
+        return made
+
+    return present
 
 
 def _from_workbook(made: ReturnedWorkbook) -> Reply:

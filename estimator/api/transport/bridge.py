@@ -10,6 +10,7 @@ import asyncio
 from collections.abc import Awaitable, Callable, Mapping, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from threading import Event
 from typing import Any
 from urllib.parse import quote
 from wsgiref.types import WSGIApplication
@@ -25,6 +26,7 @@ Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
 HEALTH = frozenset({"/livez", "/readyz", "/metrics"})
+SEEN_EVERY_SECONDS = 0.2
 WAITING_FOR_EACH_THREAD = 32
 """So many whole requests may wait for each worker thread; more are told to come later."""
 
@@ -51,24 +53,37 @@ class Bridge:
         try:
             with self._bodies.reading() as reading:
                 body = await reading.whole(scope, receive)
-                answer = await self._answered(scope, body)
+                answer = await self._answered(scope, body, receive)
         except Gone:
             return
         except EstimatorError as refusal:
             answer = refused(refusal, scope["path"])
         await _send(answer, send)
 
-    async def _answered(self, scope: Mapping[str, Any], body: bytes) -> WsgiAnswer:
+    async def _answered(self, scope: Mapping[str, Any], body: bytes, receive: Receive) -> WsgiAnswer:
         loop, environ = asyncio.get_running_loop(), environ_of(scope, body)
         if scope["path"] in HEALTH:
             return await loop.run_in_executor(self._health, run, self._app, environ)
         if self._under_way >= self._most:
             raise Busy("more requests wait than can be worked on")
         self._under_way += 1
+        gone = Event()
+        watching = loop.create_task(_watch(receive, gone))
         try:
-            return await loop.run_in_executor(self._workers, run, self._app, environ)
+            return await loop.run_in_executor(self._workers, run, self._app, environ, gone)
         finally:
+            watching.cancel()
             self._under_way -= 1
+
+
+async def _watch(receive: Receive, gone: Event) -> None:
+    """Notice that the client hangs up while it is answered."""
+    while True:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            gone.set()
+            return
+        await asyncio.sleep(SEEN_EVERY_SECONDS)
 
 
 def refused(refusal: EstimatorError, path: str) -> WsgiAnswer:

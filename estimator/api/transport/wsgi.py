@@ -6,9 +6,12 @@ import io
 import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from threading import Event
 from typing import Any
 from urllib.parse import unquote_to_bytes
 from wsgiref.types import WSGIApplication
+
+from estimator.tasks.hang_up import GONE, somebody_waits
 
 BODILESS = frozenset({"HTTP_CONTENT_LENGTH", "HTTP_TRANSFER_ENCODING"})
 
@@ -59,8 +62,9 @@ def _headers(given: Iterable[tuple[bytes, bytes]]) -> dict[str, str]:
     return headers
 
 
-def run(app: WSGIApplication, environ: dict[str, Any]) -> WsgiAnswer:
-    """Call the app and take its whole answer."""
+def run(app: WSGIApplication, environ: dict[str, Any], gone: Event | None = None) -> WsgiAnswer:
+    """Call the app and take its whole answer; calculations end where the client has ``gone``."""
+    GONE.set(gone.is_set if gone is not None else somebody_waits)
     begun: list[tuple[int, list[tuple[str, str]]]] = []
 
     def start(status: str, headers: list[tuple[str, str]], exc_info: object = None) -> Any:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from estimator.contract.answers.fields import Each, Link, Moment, One, Whole, Words
 from estimator.contract.answers.posted import AsPosted
@@ -41,29 +41,34 @@ def _warnings(document: Any) -> tuple[Finding, ...]:
     return country_findings(country, "metric_us" if units == "both" else units)
 
 
-class JobAnswerSchema(Answer):
-    """A job as it is kept."""
+class JobCardSchema(Answer):
+    """A job without the document that was posted."""
 
-    record = StoredJob
+    record: ClassVar[Any] = StoredJob
     id = Words("The job's id.", format="uuid", example=UUID)
     reference = Words("The reference it was posted with; an organisation has it once.", example="CRM-2041")
     title = Words("Its title.", example="Cold store, phase 2")
     version = Whole("Goes up by one with every change; its ETag.", least=1, example=1)
     created_at = Moment("When it was posted.")
     updated_at = Moment("When it was changed last.")
+    links = One("Where the job and its quotes are.", JobLinksSchema, ITSELF)
+
+
+class JobAnswerSchema(JobCardSchema):
+    """A job as it is kept."""
+
     job = AsPosted("The job as it was posted, with its changes.", JobSchema, "document")
     warnings = Each(
         "What to mend before a pricebook is chosen for it: no country, or units that are not used there.",
         JobWarningSchema,
         lambda it, _to: _warnings(it.document),
     )
-    links = One("Where the job and its quotes are.", JobLinksSchema, ITSELF)
 
 
 class JobPageSchema(Answer):
     """A page of jobs."""
 
-    items = Each("The jobs, the newest first.", JobAnswerSchema, "0")
+    items = Each("The jobs, the newest first; the documents are with each on its own.", JobCardSchema, "0")
     next = Link("Where the next page is; null on the last.", "1", null=True, example="/v1/jobs?limit=50&cursor=...")
 
 

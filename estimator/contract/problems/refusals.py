@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.errors import EstimatorError
+from estimator.errors import EstimatorError, Refused
 
 
 class NoKey(EstimatorError):
@@ -56,6 +56,16 @@ class Busy(EstimatorError):
     """The database is held by others for longer than a request waits; nothing was changed."""
 
     retry_after = 2
+
+
+class PoolFull(EstimatorError):
+    """Too many calculations wait, or this one has waited too long."""
+
+    retry_after = 10
+
+
+class TooMuchWork(Refused):
+    """A calculation took more memory or time than one may."""
 
 
 class BodyTooLarge(EstimatorError):

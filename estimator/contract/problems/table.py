@@ -308,6 +308,20 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Other requests hold locks that this one needs for longer than it waits. Nothing was stored.",
         "Send the same request again after the seconds that Retry-After names.",
     ),
+    refusals.PoolFull: ProblemKind(
+        503,
+        "calculations-wait",
+        "Too many calculations wait",
+        "Every process that calculates is taken, and others wait already. Nothing was stored.",
+        "Send the same request again after the seconds that Retry-After names, or with Prefer: respond-async.",
+    ),
+    refusals.TooMuchWork: ProblemKind(
+        422,
+        "too-much-work",
+        "The job is more than one calculation may take",
+        "Counting and planning the job took more memory or time than one calculation may. Nothing was stored.",
+        "Give mountings instead of leaving them open, part the job, or ask with Prefer: respond-async.",
+    ),
     refusals.NotReady: ProblemKind(
         503,
         "not-ready",

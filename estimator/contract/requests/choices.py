@@ -114,6 +114,24 @@ class AlternateSchema(RecordSchema):
     note = Text(500, about="What it is for, as the quote prints it.", example="spare clips for later rows")
 
 
+class ProofSchema(Schema):
+    """How long the search for the cut plan goes on."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    seconds = Int(
+        1,
+        3_600,
+        required=True,
+        about="Until the plan is proven, or for so many seconds.",
+        example=60,
+        metadata={"x-unit": "s"},
+    )
+
+
 class ChoicesSchema(Schema):
     """Pricebook, date and wishes; loads into ``pricebook``, ``edition``, ``priced_on`` and ``wishes``."""
 
@@ -200,10 +218,17 @@ class ChoicesSchema(Schema):
         example="A. Miller",
     )
 
+    proof = Inner(
+        ProofSchema,
+        allow_none=True,
+        about="Whether the search for the cut plan goes on after the answer, as an operation; a draft takes the better "
+        "plan that it finds, an issued quote never does.",
+    )
+
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> dict[str, Any]:
         """The parts an ask is made of."""
-        asked = {name: loaded.pop(name, None) for name in ("pricebook", "edition", "priced_on")}
+        asked = {name: loaded.pop(name, None) for name in ("pricebook", "edition", "priced_on", "proof")}
         job = {"job": loaded.pop("job")} if "job" in loaded else {}
         return {**asked, **job, "wishes": records.Wishes(**loaded)}
 

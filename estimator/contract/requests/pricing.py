@@ -15,8 +15,16 @@ def pricing_request(body: dict[str, Any], job_document: Document, document: dict
     """What the service prices: records beside the documents they were read from."""
     choices = {name: value for name, value in document.items() if name != "job"}
     wishes: Wishes = body["wishes"]
+    proof = body["proof"]
     return PricingRequest(
-        body["job"], job_document, wishes, choices, body["pricebook"], body["edition"], body["priced_on"]
+        body["job"],
+        job_document,
+        wishes,
+        choices,
+        body["pricebook"],
+        body["edition"],
+        body["priced_on"],
+        proof["seconds"] if proof else None,
     )
 
 

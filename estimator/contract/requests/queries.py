@@ -129,6 +129,20 @@ class JobsQuerySchema(ChangedPageSchema):
     reference = Text(200, shortest=1, about="Only the job of this reference.", example="CRM-2041")
 
 
+class OperationsQuerySchema(PageSchema):
+    """A page of operations."""
+
+    state = OneOf(
+        "queued",
+        "running",
+        "succeeded",
+        "failed",
+        "cancelled",
+        about="Only operations in this state.",
+        example="running",
+    )
+
+
 class QuotesQuerySchema(ChangedPageSchema):
     """A page of quotes."""
 

@@ -17,6 +17,11 @@ def render_own_types(kind: str, item: object, autogen: object) -> str | bool:
     return False
 
 
+def is_ours(name: str | None, kind: str, _parents: object) -> bool:
+    """Whether a table is one of the service's; those of the queue have a library that makes them."""
+    return kind != "table" or not (name or "").startswith("procrastinate_")
+
+
 connection = context.config.attributes["connection"]
 context.configure(
     connection=connection,
@@ -24,6 +29,7 @@ context.configure(
     render_as_batch=True,
     compare_type=True,
     render_item=render_own_types,
+    include_name=is_ours,
 )
 with context.begin_transaction():
     if connection.dialect.name == "postgresql":

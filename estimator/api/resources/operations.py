@@ -1,0 +1,131 @@
+"""/v1/operations: long work, how far it is, and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flask import request as http_request
+
+from estimator.api.paging import page
+from estimator.api.replies import Reply
+from estimator.api.request import Request
+from estimator.api.routes import Options, Routes
+from estimator.contract.answers.cut_list import CutPlanAnswerSchema
+from estimator.contract.answers.offer.offer import OfferAnswerSchema
+from estimator.contract.answers.operations import OperationAnswerSchema, OperationPageSchema, operation_entry
+from estimator.contract.problems.refusals import PoolFull
+from estimator.contract.requests.queries import OperationsQuerySchema
+from estimator.job import Job
+from estimator.service import operations as service
+from estimator.service.operations import Kind, StoredOperation
+
+routes = Routes("Operations", "Long work: asked for with Prefer: respond-async, or offered where it would take long.")
+ASYNC = "respond-async"
+TAKEN_UP = {202: OperationAnswerSchema}
+
+
+OfferOrPlan: Any = {"anyOf": [OfferAnswerSchema, CutPlanAnswerSchema]}
+
+
+def at_once_or_later(
+    request: Request, kind: Kind, document: dict[str, Any], modules: int, act: Callable[[], Reply]
+) -> Reply:
+    """The answer, or an operation: where the client prefers it, the job is large, or no process is free for long."""
+    if prefers_async() or modules > request.context.operation_modules:
+        return later(request, kind, document)
+    try:
+        return act()
+    except PoolFull:
+        return later(request, kind, document)
+
+
+def later(request: Request, kind: Kind, document: dict[str, Any]) -> Reply:
+    """202 with where to look. Source: RFC 9110, section 15.3.3; RFC 7240 for the preference applied."""
+    return request.once(
+        _accepted,
+        lambda store: service.post_operation(request.context, request.client, kind, document, store),
+    )
+
+
+def prefers_async() -> bool:
+    """Whether the client prefers an operation. Source: RFC 7240, section 4.1."""
+    said = ",".join(http_request.headers.getlist("Prefer"))
+    return any(each.split(";")[0].strip().lower() == ASYNC for each in said.split(","))
+
+
+def modules_of(job: Job) -> int:
+    """How many modules a job has, before anything is laid out."""
+    arrays = (array for roof in job.roofs for array in roof.arrays)
+    return sum(array.rows * array.columns - len(array.omit) for array in arrays)
+
+
+def _accepted(operation: StoredOperation) -> Reply:
+    applied = {"Preference-Applied": ASYNC} if prefers_async() else {}
+    return Reply(operation_entry(operation), 202, None, {"Location": f"/v1/operations/{operation.id}", **applied})
+
+
+@routes.add(
+    "GET",
+    "/operations",
+    "operations:follow",
+    "Operations, the newest first",
+    Options(query=OperationsQuerySchema, gives={200: OperationPageSchema}),
+)
+def list_operations(request: Request) -> Reply:
+    """A page of operations: one's own, or all of the organisation for roles that see costs."""
+    state, every = request.query.get("state"), request.may("costs:read")
+    return page(
+        request,
+        "/v1/operations",
+        lambda before, limit: service.list_operations(
+            request.context, request.client, before=before, limit=limit, state=state, every=every
+        ),
+        OperationPageSchema,
+    )
+
+
+@routes.add(
+    "GET",
+    "/operations/<operation_id>",
+    "operations:follow",
+    "One operation: its state, progress, and where its result is",
+    Options(gives={200: OperationAnswerSchema}),
+)
+def get_operation(request: Request) -> Reply:
+    """Where it stands; while it runs, Retry-After says when to look again."""
+    found = service.get_operation(
+        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+    )
+    again = {} if found.state in service.ENDED else {"Retry-After": "1"}
+    return Reply(operation_entry(found), 200, f"v{found.version}", again)
+
+
+@routes.add(
+    "GET",
+    "/operations/<operation_id>/result",
+    "operations:follow",
+    "The answer that an operation keeps: an estimate or a cut plan",
+    Options(gives={200: OfferOrPlan}, unversioned=True, conflicts=True),
+)
+def get_operation_result(request: Request) -> Reply:
+    """The answer, as the request would have been answered at once."""
+    found = service.operation_result(
+        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+    )
+    return Reply(found)
+
+
+@routes.add(
+    "DELETE",
+    "/operations/<operation_id>",
+    "operations:follow",
+    "Cancel an operation that has not ended: nothing is made",
+    Options(gives={200: OperationAnswerSchema}, unversioned=True, conflicts=True),
+)
+def cancel_operation(request: Request) -> Reply:
+    """Whoever works on it stops."""
+    found = service.cancel_operation(
+        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+    )
+    return Reply(operation_entry(found))

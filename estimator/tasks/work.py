@@ -1,0 +1,152 @@
+"""Workers: take an operation, give signs of life while it is worked on, and end it, whatever comes of it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from functools import partial
+from threading import Event, Thread
+
+import structlog
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import TimeoutError as PoolEmpty
+
+from estimator.contract.problems.documents import Problem, problem_entry, problem_of
+from estimator.contract.problems.table import SERVER_FAULT
+from estimator.errors import EstimatorError
+from estimator.service import calculations
+from estimator.service.context import ServiceContext
+from estimator.service.operations import (
+    Kind,
+    Lease,
+    LeaseLost,
+    fail_operation,
+    put_back,
+    renew_lease,
+    take_operation,
+)
+from estimator.tasks.hang_up import GONE, NobodyWaits
+from estimator.tasks.kinds import KINDS, Work
+from estimator.tasks.pool import CalculationBroken, Pool
+
+SIGN_OF_LIFE_SECONDS = 3.0
+LOOK_EVERY_SECONDS = 0.5
+log = structlog.get_logger("estimator")
+
+
+@dataclass(slots=True)
+class Hold:
+    """A lease while it is worked on: how far the work is, and whether the lease still stands."""
+
+    lease: Lease
+    progress: tuple[int, int | None] | None = None
+    lost: Event = field(default_factory=Event)
+    over: Event = field(default_factory=Event)
+
+    def tell(self, done: int, total: int | None) -> None:
+        """How far it is; written down at the next sign of life."""
+        self.progress = (done, total)
+
+
+def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
+    """The context with its long calculations in a pool that may take as long as they need."""
+    call = partial(pool.call, patient=True)
+    return replace(
+        context,
+        make_offer=lambda job, book, wishes, on, _memory: call(calculations.make_offer, job, book, wishes, on),
+        calculate=call,
+    )
+
+
+def work_once(context: ServiceContext, kinds: tuple[Kind, ...] | None = None, operation_id: str | None = None) -> bool:
+    """Take one operation and work on it; false where none waits."""
+    lease = take_operation(context, kinds, operation_id)
+    if lease is None:
+        return False
+    work_on(context, lease, KINDS[lease.kind])
+    return True
+
+
+def work_on(context: ServiceContext, lease: Lease, work: Work) -> None:
+    """Work, and end the operation: with what was made, with a problem, or for another try."""
+    structlog.contextvars.bind_contextvars(operation=lease.operation, kind=lease.kind)
+    begun = time.monotonic()
+    try:
+        with _held(context, lease) as hold:
+            work(context, lease, hold.tell)
+        log.info("operation", seconds=round(time.monotonic() - begun, 3), attempt=lease.attempt)
+    except (LeaseLost, NobodyWaits):
+        log.info("operation let go", seconds=round(time.monotonic() - begun, 3))
+    except EstimatorError as refusal:
+        fail_operation(context, lease, problem_entry(problem_of(refusal)))
+    except (DBAPIError, PoolEmpty, CalculationBroken) as fault:
+        log.warning("operation put back", error=str(fault)[-2_000:], attempt=lease.attempt)
+        put_back(context, lease)
+    except Exception as fault:
+        log.error("fault", exc_info=fault)
+        fail_operation(context, lease, problem_entry(Problem(SERVER_FAULT, "", SERVER_FAULT.status)))
+    finally:
+        structlog.contextvars.unbind_contextvars("operation", "kind")
+
+
+@contextmanager
+def _held(context: ServiceContext, lease: Lease) -> Iterator[Hold]:
+    hold = Hold(lease)
+    Thread(target=_renew, args=(context, hold), name="lease", daemon=True).start()
+    gone = GONE.set(hold.lost.is_set)
+    try:
+        yield hold
+    finally:
+        GONE.reset(gone)
+        hold.over.set()
+
+
+def _renew(context: ServiceContext, hold: Hold) -> None:
+    while not hold.over.wait(SIGN_OF_LIFE_SECONDS):
+        progress, hold.progress = hold.progress, None
+        try:
+            if not renew_lease(context, hold.lease, progress):
+                hold.lost.set()
+                return
+        except SQLAlchemyError as fault:
+            log.warning("lease not renewed", error=type(fault).__name__)
+
+
+class Workers:
+    """Threads that look for operations and work on them, beside the web's or on their own."""
+
+    def __init__(
+        self, context: ServiceContext, pool: Pool, threads: int = 1, look_every_seconds: float = LOOK_EVERY_SECONDS
+    ) -> None:
+        self._context, self._threads, self._every = patiently(context, pool), threads, look_every_seconds
+        self._over, self._called = Event(), Event()
+
+    def start(self) -> None:
+        """Begin; the threads end with the process."""
+        for at in range(self._threads):
+            Thread(target=self._again, name=f"worker {at + 1}", daemon=True).start()
+
+    def call(self) -> None:
+        """Something was put down."""
+        self._called.set()
+
+    def stop(self) -> None:
+        """End after what is under way."""
+        self._over.set()
+        self._called.set()
+
+    def _again(self) -> None:
+        while not self._over.is_set():
+            if not _safely(lambda: work_once(self._context)):
+                self._called.wait(self._every)
+                self._called.clear()
+
+
+def _safely(look: Callable[[], bool]) -> bool:
+    try:
+        return look()
+    except SQLAlchemyError as fault:
+        log.warning("no look at operations", error=type(fault).__name__)
+        return False
