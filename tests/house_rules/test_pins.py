@@ -50,4 +50,7 @@ def test_the_tests_run_with_the_versions_that_are_run():
 
 @pytest.mark.parametrize("name", ["requirements.txt", "requirements-test.txt"])
 def test_the_readme_installs_the_pins_and_then_nothing_but_the_project(name):
-    assert f".venv/bin/pip install --no-deps --require-hashes -r .ci/{name} \\\n  && .venv/bin/pip install --no-deps . " in README
+    assert (
+        f".venv/bin/pip install --no-deps --require-hashes -r .ci/{name} \\\n  && .venv/bin/pip install --no-deps . "
+        in README
+    )
