@@ -91,7 +91,8 @@ def offer_again(kept: Estimate, wishes: Wishes, on: date, memory: Memory | None 
     memory = {} if memory is None else memory
     book = without_offcuts(kept.book)
     again = estimate(kept.job, book, wishes, on, replace(PROMPT, memory=memory), kept)
-    return Offer(again, compare_materials(again, (kept.job, book, wishes, on), memory))
+    aim = (kept.job, book, wishes, on)
+    return Offer(again, compare_materials(again, aim, memory), tuple(_options(again, aim, memory, unwatched)))
 
 
 def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:

@@ -100,7 +100,9 @@ def _as_ordered_last(session: Session, client: Client, ids: Sequence[str]) -> tu
     last: dict[str, tables.QuoteRow] = {}
     for row in session.scalars(mine.order_by(quote.revision)):
         last[row.number] = row
-    return tuple(OrderedQuote(row.number, row.revision, thaw(row.offer).estimate) for row in last.values())
+    return tuple(
+        OrderedQuote(row.number, row.revision, thaw(row.offer).taken(row.accepted_option)) for row in last.values()
+    )
 
 
 def _stock(requests: Sequence[Mapping[str, Any]]) -> dict[str, int]:

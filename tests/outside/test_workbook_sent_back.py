@@ -12,7 +12,7 @@ import pytest
 from estimator.comparison import offer_again
 from estimator.documents.workbook import drafted, write_workbook
 from estimator.documents.workbook_reading import account, read_workbook
-from estimator.job import Wishes
+from estimator.job import Alternate, OptionWish, Wishes
 from tests.documents.quotes_to_write import DAY, HEAD, edited, entry_cell, the_offer, the_workbook
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice
 
@@ -108,6 +108,19 @@ def test_sheets_stay_protected_but_for_tinted_cells_after_a_round_trip(edition, 
         assert unlocked == open_cells
         texts = [str(cell.value) for row in book["Summary"].iter_rows() for cell in row]
         assert any("protected, without a password" in text for text in texts)
+
+
+def test_options_and_alternates_of_the_quote_are_those_of_the_revision():
+    """An alternate in the total is a line without counts behind it; an option is priced beside the quote."""
+    wishes = Wishes(alternates=(Alternate("J-1", 3, included=True),), options=(OptionWish(arrangement="direct"),))
+    before = the_offer(wishes)
+    draft = drafted(before, HEAD, "estimator")
+    discount = next((each.sheet, each.cell) for each in draft.entries if each.field == "discount")
+    changes = read_workbook(edited(write_workbook(before, HEAD), {discount: 0.2}), before, HEAD)
+    after = offer_again(before.estimate, changes.applied(before.estimate.wishes), DAY)
+    assert [each.letter for each in after.options] == [each.letter for each in before.options] == ["B"]
+    found = account(changes, before, before, after)
+    assert (found.causes, found.sheet_total) == ((), after.estimate.bill.totals.total)
 
 
 def test_the_cut_plan_is_the_same_object_of_search_while_nothing_it_hangs_on_changed():

@@ -170,8 +170,9 @@ class QuickSearch(SplicingSearch):
 
     def _offer_dealt(self, proposal: Proposal) -> None:
         """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""
-        unit = fitting_unit([bar.room for bar in self._offered()], PACKED)
-        self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
+        if all(proposal.chosen):
+            unit = fitting_unit([bar.room for bar in self._offered()], PACKED)
+            self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
 
 
 def blocks_of(problem: SplicingProblem) -> list[list[int]]:
@@ -192,6 +193,8 @@ def dealt_out(program: BlockColumns, use: Sequence[float]) -> Proposal:
             columns[column.row].append((column, amount))
     chosen: list[tuple[tuple[Composition, int], ...]] = [()] * len(problem.members)
     for block, ways in zip(program.blocks, columns, strict=True):
+        if not ways:  # the relaxed program stands on a column of no way: nothing to deal out
+            continue
         total = sum(amount for _, amount in ways)
         owed = [0.0] * len(ways)
         for at, kind in enumerate(block):

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 
 from estimator.buying import BuyLine, buy, line_mass
+from estimator.buying.alternates import with_alternates
 from estimator.comparison.records import Offer
 from estimator.documents.workbook_reading.changes import NotTaken, WorkbookChanges
 from estimator.estimate import Estimate
@@ -160,7 +161,7 @@ def _sheet_of(before: Estimate, wishes: Wishes) -> _Sheet:
         for each in before.bill.lines
         if each.line.shares
     ]
-    lines = buy(net, book, wishes.line_changes)
+    lines = buy(net, book, with_alternates(net, book, wishes))
     labour = plan_labour(before.job, book, before.mounting, before.counts) if wishes.labour else no_labour(book)
     return _Sheet(before, book, wishes, lines, labour)
 
