@@ -74,7 +74,9 @@ KEPT_BY_0_1 = [
 def made():
     job, book = demanding("sugarhouse-us")
     overrides = tuple(CheckOverride(code, Place(told=words), "agreed") for code, words in KEPT_BY_0_1)
-    return estimate(job, book, Wishes(overrides=overrides), TODAY)
+    with pytest.MonkeyPatch.context() as patched:  # version 0.1 took every module as exposed at an array edge
+        patched.setattr("estimator.loads.asce7.pressures.inner_cells", lambda *_: ())
+        return estimate(job, book, Wishes(overrides=overrides), TODAY)
 
 
 def test_what_version_0_1_let_stand_in_words_still_stands(made):
