@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from estimator.loads import PanelSetting, exposed_cells
+from estimator.loads.asce7.wind import exposure
 from estimator.loads.asce7.wind.exposure import ExposureRule, exposed_modules, exposure_rule
 from estimator.loads.zoning.plane import Plane
 from tests.builders import an_array, changed_loads
@@ -104,3 +105,22 @@ def test_without_the_panels_height_every_cell_is_exposed():
     for loads, setting in ((US, PanelSetting()), (EU, PanelSetting(height_mm=150))):
         (cells,) = exposed_cells(loads, ROOF, MODULE, setting)
         assert cells == {(r, c) for r in range(2) for c in range(3)}
+
+
+def looked_at_one_by_one(rects, plane, rule):
+    """Every edge against every module: slow, and the same."""
+    rects = np.asarray(rects, dtype=np.float64)
+    exposed = np.zeros(len(rects), dtype=bool)
+    for column, way in exposure.FACES:
+        for index in np.flatnonzero(exposure._far_from_edge(rects, plane, rule, column, way)):
+            if not exposure._sheltered(rects, int(index), rule.gap_mm, column, way):
+                exposed |= exposure._within_reach(rects, exposure._edge(rects[index], column), rule.reach_mm)
+    return exposed
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_neighbours_by_squares_give_what_looking_at_all_gives(seed):
+    drawn = np.random.default_rng(seed)
+    block = [each for each in a_block(9_000, 7_000, 12, 15) if drawn.random() > 0.15]
+    rule = ExposureRule(2500.0, float(drawn.uniform(200, 1500)), float(drawn.uniform(1000, 3500)))
+    assert (exposed_modules(block, PLANE, rule) == looked_at_one_by_one(block, PLANE, rule)).all()

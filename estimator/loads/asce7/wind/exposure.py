@@ -17,6 +17,7 @@ from estimator.loads.asce7.edition import FT_MM, Edition
 from estimator.loads.zoning.plane import Plane
 
 Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.int_]
 
 FACES: tuple[tuple[int, int], ...] = ((0, -1), (2, 1), (1, -1), (3, 1))
 """Left, right, lower and upper edge: the column of the rectangle and the way it faces along its axis."""
@@ -67,12 +68,41 @@ def exposed_modules(modules: npt.ArrayLike, plane: Plane, rule: ExposureRule) ->
     """
     rects = np.asarray(modules, dtype=np.float64).reshape(-1, 4)
     exposed = np.zeros(len(rects), dtype=np.bool_)
+    if not len(rects):
+        return exposed
+    near = Neighbours.of(rects, max(rule.gap_mm, rule.reach_mm))
     for column, way in FACES:
         open_edges = _far_from_edge(rects, plane, rule, column, way) & ~_has_twin(rects, rule.gap_mm, column, way)
         for index in np.flatnonzero(open_edges):
-            if not _sheltered(rects, int(index), rule.gap_mm, column, way):
-                exposed |= _within_reach(rects, _edge(rects[index], column), rule.reach_mm)
+            at = near.of_module(int(index))
+            around = rects[at]
+            if not _sheltered(around, int(np.searchsorted(at, index)), rule.gap_mm, column, way):
+                exposed[at] |= _within_reach(around, _edge(rects[index], column), rule.reach_mm)
     return exposed
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbours:
+    """Modules by squares of the roof, so that what lies round one is found without looking at all."""
+
+    squares: dict[tuple[int, int], Indices]
+    places: Indices
+
+    @staticmethod
+    def of(rects: Floats, reach_mm: float) -> Neighbours:
+        """Squares as wide as the reach and a module together: what is within reach of one lies in the next at most."""
+        extent = float(max((rects[:, 2] - rects[:, 0]).max(), (rects[:, 3] - rects[:, 1]).max()))
+        places = np.floor(rects[:, :2] / (reach_mm + extent + 1.0)).astype(np.int_)
+        squares: dict[tuple[int, int], list[int]] = {}
+        for index, (x, y) in enumerate(places.tolist()):
+            squares.setdefault((x, y), []).append(index)
+        return Neighbours({key: np.asarray(held, dtype=np.int_) for key, held in squares.items()}, places)
+
+    def of_module(self, index: int) -> Indices:
+        """Numbers of the modules in its square and the eight round it, ascending."""
+        x, y = self.places[index].tolist()
+        found = [self.squares.get((x + dx, y + dy)) for dx in (-1, 0, 1) for dy in (-1, 0, 1)]
+        return np.sort(np.concatenate([each for each in found if each is not None]))
 
 
 def _has_twin(rects: Floats, gap: float, column: int, way: int) -> Flags:
