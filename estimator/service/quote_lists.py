@@ -23,6 +23,8 @@ ordered, or it was declined lately."""
 SOON = timedelta(days=7)
 PAGE = 50
 MOST_URGENT = 5
+MOST_COUNTED = 500
+"""A count this high means so many or more."""
 L = QuoteListingRow
 _COLUMNS: tuple[Any, ...] = (
     L.quote_id, L.number, L.revision, L.state, L.reference, L.title, L.customer, L.currency, L.total, L.errors,
@@ -77,11 +79,16 @@ class QuotePage:
 
 @dataclass(frozen=True, slots=True)
 class Urgent:
-    """Quotes that ask for attention for one reason: the first few, and how many there are."""
+    """Quotes that ask for attention for one reason: the first few, and how many there are (``more``: or more)."""
 
     reason: Attention
     count: int
     quotes: tuple[QuoteListing, ...]
+
+    @property
+    def more(self) -> bool:
+        """Whether there may be more than were counted."""
+        return self.count >= MOST_COUNTED
 
 
 def find_quotes(context: ServiceContext, client: Client, search: QuoteSearch) -> QuotePage:
@@ -146,8 +153,10 @@ def _listed(client: Client) -> Select[Any]:
 
 
 def _counted(client: Client, conditions: tuple[ColumnElement[bool], ...]) -> Select[Any]:
-    counted = select(func.count(L.quote_id)).outerjoin(OrderedQuoteRow, OrderedQuoteRow.quote_id == L.quote_id)
-    return counted.where(L.organisation_id == client.organisation, *conditions)
+    """How many fit, counted no further than anybody needs to know."""
+    found = select(L.quote_id).outerjoin(OrderedQuoteRow, OrderedQuoteRow.quote_id == L.quote_id)
+    found = found.where(L.organisation_id == client.organisation, *conditions).limit(MOST_COUNTED)
+    return select(func.count()).select_from(found.subquery())
 
 
 def _conditions(search: QuoteSearch, today: date) -> list[ColumnElement[bool]]:

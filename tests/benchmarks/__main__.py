@@ -10,6 +10,7 @@ from tests.benchmarks import (
     bench_core,
     bench_cutting,
     bench_documents,
+    bench_pages,
     bench_plausible,
     bench_requests,
     bench_setting_out,
@@ -24,6 +25,7 @@ SMALL = {
     "documents": lambda: bench_documents.main(((5, 10),), (10, 50)),
     "workbooks": lambda: bench_workbook.main((50,)),
     "requests": lambda: bench_requests.main((24,)),
+    "pages": lambda: bench_pages.main((100,), (24,)),
     "plausible requests": lambda: bench_plausible.main(50),
 }
 

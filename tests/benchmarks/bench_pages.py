@@ -1,0 +1,111 @@
+"""Pages: the list of quotes as their number grows, and a job's plan from a keystroke to the answer.
+
+Processor seconds of the app in this process, without a network. Lists are read from rows of their own, so the offers
+behind them are kept short here. What the plan weighs is told as it is sent, before a network packs it.
+
+Run: python -m tests.benchmarks.bench_pages [quotes ...]
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+from sqlalchemy import insert, select
+
+from estimator.contract.requests.pricing import pricing_of
+from estimator.demo import sample_job
+from estimator.service import quotes
+from estimator.service.context import new_id, store_nothing
+from estimator.service.jobs import post_job
+from estimator.service.people.accounts import list_people
+from estimator.storage.listing_tables import QuoteListingRow
+from estimator.storage.tables import QuoteRow
+from tests.benchmarks.jobs import job_document
+from tests.web.desks import Desk
+
+QUOTES = (1_000, 10_000, 100_000)
+MODULES = (250, 2_500, 25_000)
+AT_A_TIME = 5_000
+LISTS = {
+    "first page": "/quotes", "rare word": "/quotes?words=rare-17", "two words": "/quotes?words=hill+barn",
+    "state and total": "/quotes?state=issued&order=largest", "expiring": "/quotes?state=issued&ending=7&order=ending",
+    "customer": "/quotes?customer=farm+12", "total": "/quotes?least=100000&most=100100", "page 20": "/quotes?page=20",
+}  # fmt: skip
+
+
+def seconds(work: Callable[[], object], times: int = 3) -> float:
+    """The least processor time of a few goes."""
+    least = float("inf")
+    for _ in range(times):
+        began = time.process_time()
+        work()
+        least = min(least, time.process_time() - began)
+    return least
+
+
+def many_quotes(desk: Desk, upto: int, have: int) -> None:
+    """Quotes copied from the first, with their own numbers, words, states, days and totals."""
+    quote, listing = QuoteRow.__table__, QuoteListingRow.__table__
+    with desk.context.writing() as session:
+        first = dict(session.execute(select(quote).order_by(quote.c.id)).mappings().first() or {})
+        shown = dict(session.execute(select(listing).order_by(listing.c.quote_id)).mappings().first() or {})
+    states = ("draft", "issued", "issued", "accepted", "declined")
+    for start in range(have, upto, AT_A_TIME):
+        rows, listings = [], []
+        for at in range(start, min(upto, start + AT_A_TIME)):
+            own = {"number": f"B-{at:06d}", "state": states[at % 5], "total": first["total"] + at,
+                   "valid_until": first["valid_until"] + timedelta(days=at % 60 - 30)}  # fmt: skip
+            words = f"b-{at:06d} job {at} hill barn {'rare-17' if at % 50_000 == 17 else ''} farm {at % 500}"
+            key = new_id()
+            rows.append({**first, **own, "id": key, "offer": b"", "revises_id": None})
+            listings.append({**shown, **own, "quote_id": key, "words": words, "customer": f"Farm {at % 500}"})
+        with desk.context.writing() as session:
+            session.execute(insert(quote), rows)
+            session.execute(insert(listing), listings)
+
+
+def lists(desk: Desk, counts: tuple[int, ...]) -> None:
+    visitor = desk.person("estimator")
+    client = next(person.client for person, _ in list_people(desk.context))
+    document = json.loads(sample_job("metric"))
+    pricing = pricing_of(document, {})
+    kept = post_job(desk.context, client, pricing.job, document, store_nothing)
+    quotes.draft_quote(desk.context, client, kept.id, pricing, store_nothing)
+    have = 1
+    for count in counts:
+        many_quotes(desk, count, have)
+        have = count
+        for name, path in LISTS.items():
+            took = seconds(lambda path=path: visitor.get(path))
+            print(f"{count:>8,} quotes  {name:<16} {1000 * took:7.1f} ms  {1 / took:6.0f} pages/s", flush=True)
+
+
+def plans(desk: Desk, sizes: tuple[int, ...]) -> None:
+    visitor = desk.person("estimator")
+    token = re.search(r'name="form_token" value="(\w+)"', visitor.get("/me").text)[1]
+    for modules in sizes:
+        base = json.dumps(job_document(modules))
+        sent = {"form_token": token, "base": base, "origin": base}
+        for name, path in (("first view", "/jobs/form"), ("redrawn", "/jobs/draw")):
+            took = seconds(lambda path=path, sent=sent: visitor.client.post(path, data={**sent, "do": "look"}), 2)
+            size = len(visitor.client.post(path, data={**sent, "do": "look"}).data)
+            print(f"{modules:>8,} modules {name:<16} {1000 * took:7.0f} ms  {size / 1000:7.0f} kB", flush=True)
+
+
+def main(counts: tuple[int, ...] = QUOTES, sizes: tuple[int, ...] = MODULES) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        desk = Desk(Path(folder))
+        lists(desk, counts)
+        plans(desk, sizes)
+        desk.context.engine.dispose()
+
+
+if __name__ == "__main__":
+    main(tuple(int(each) for each in sys.argv[1:]) or QUOTES)
