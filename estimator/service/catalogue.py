@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from threading import Lock
 
@@ -68,15 +68,36 @@ class Catalogue:
         shared = [self._read(edition) for edition in self._editions()]
         return tuple(own) + tuple(book for book in shared if (book.id, book.edition) not in named)
 
-    def summaries(self, organisation: str) -> tuple[EditionSummary, ...]:
-        """What there is, by book and first day."""
+    def summaries(self, organisation: str, since: datetime | None = None) -> tuple[EditionSummary, ...]:
+        """What there is, by book and first day; or what of it was put in, decided on or written since a moment."""
         own = {(book.id, book.edition) for book in self._uploaded(organisation)}
         books = sorted(self.books(organisation), key=lambda book: (book.id, book.valid_from, book.edition))
         standing = self._standings(organisation)
         return tuple(
             _summary(book, (book.id, book.edition) in own, standing.get((book.id, book.edition), "approved"))
             for book in books
+            if since is None or (book.id, book.edition) in self._new(organisation, since)
         )
+
+    def _new(self, organisation: str, since: datetime) -> set[tuple[str, str]]:
+        """Editions put in, decided on, or written (in folders) at or after a moment."""
+        found = {
+            (each.id, each.edition)
+            for each in self._editions()
+            if max(path.stat().st_mtime for path in each.folder.iterdir()) >= since.timestamp()
+        }
+        if self.engine is None:
+            return found
+        own, standing = UploadedEditionRow, EditionStandingRow
+        with Session(self.engine.execution_options(reads_only=True)) as session:
+            put_in = select(own.pricebook, own.edition).where(
+                own.organisation_id == organisation, own.created_at >= since
+            )
+            decided = select(standing.pricebook, standing.edition).where(
+                standing.organisation_id == organisation, standing.updated_at >= since
+            )
+            rows = [each for asked in (put_in, decided) for each in session.execute(asked)]
+            return found | {(pricebook, edition) for pricebook, edition in rows}
 
     def files(self, organisation: str, book: Book) -> dict[str, bytes]:
         """The files of an edition. Errors: NotFound."""

@@ -131,7 +131,14 @@ def operation_result(context: ServiceContext, client: Client, operation_id: str,
 
 
 def list_operations(
-    context: ServiceContext, client: Client, *, before: str | None, limit: int, state: str | None, every: bool
+    context: ServiceContext,
+    client: Client,
+    *,
+    before: str | None,
+    limit: int,
+    state: str | None,
+    every: bool,
+    since: datetime | None = None,
 ) -> tuple[StoredOperation, ...]:
     """The newest first, from the one after ``before`` on."""
     statement = _visible(client, every=every).options(defer(OPERATION.result), defer(OPERATION.request))
@@ -139,6 +146,8 @@ def list_operations(
         statement = statement.where(OPERATION.id < before)
     if state:
         statement = statement.where(OPERATION.state == state)
+    if since is not None:
+        statement = statement.where(OPERATION.updated_at >= since)
     with context.reading() as session:
         return tuple(_stored(row) for row in session.scalars(statement.order_by(OPERATION.id.desc()).limit(limit)))
 

@@ -54,7 +54,10 @@ def test_a_webhook_is_made_shown_and_ended_and_its_secret_told_once(house):
     assert inside.get_json()["errors"][0]["pointer"] == "/url"
 
 
-@pytest.mark.parametrize("path", ["/v1/jobs", "/v1/quotes", "/v1/order-lists", "/v1/keys", "/v1/webhooks"])
+@pytest.mark.parametrize(
+    "path",
+    ["/v1/jobs", "/v1/quotes", "/v1/order-lists", "/v1/keys", "/v1/webhooks", "/v1/operations", "/v1/pricebooks"],
+)
 def test_every_list_tells_what_is_new(house, path):
     admin = house.key("admin")
     for method, asked in (("/v1/jobs", a_job()), ("/v1/webhooks", HOOK)):

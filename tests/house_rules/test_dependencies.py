@@ -29,6 +29,7 @@ ALLOWED = re.compile(
 KNOWN = {
     "psycopg": "LGPL-3.0: used unchanged as a library of its own, only where PostgreSQL is used",
     "psycopg-binary": "LGPL-3.0, as psycopg",
+    "psycopg-pool": "LGPL-3.0, as psycopg",
     "python-stdnum": "LGPL-2.1 or later: used unchanged as a library of its own",
     "certifi": "MPL-2.0",
 }

@@ -6,7 +6,7 @@ The orders of locks were tried against PostgreSQL's own detection of deadlocks (
 import io
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
-from threading import Barrier
+from threading import Barrier, Event
 from uuid import uuid4
 
 import pytest
@@ -19,12 +19,15 @@ from estimator.errors import AlreadyUsed, Conflict
 from estimator.job import Wishes
 from estimator.service import order_lists, quotes
 from estimator.service.context import store_nothing
+from estimator.service.events import list_events
+from estimator.service.jobs import post_job
 from estimator.service.order_lists import OrderRequest, order_quotes
 from estimator.service.pricebooks import upload_edition
 from estimator.storage import migrate, tables
 from tests import postgres
+from tests.builders import a_job
 from tests.references import missing, require_module
-from tests.service.contexts import a_client, a_context, a_draft, a_pricing_request
+from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 from tests.storage.book_files import us_files
 
 
@@ -149,6 +152,32 @@ def test_two_editions_of_one_name_uploaded_at_once_are_not_both_said_to_be_kept(
         *(lambda each=each: upload_edition(context, client, a_zip(each), store_nothing) for each in (files, other))
     )
     assert [isinstance(each, AlreadyUsed) for each in found].count(True) == 1
+
+
+def test_whoever_reads_events_on_misses_none_that_is_written_at_the_same_time(setting):
+    """A position that appears after a higher one would be passed over by whoever reads on after what it saw."""
+    context, _, _ = setting
+    client = a_client(context, organisation=f"house {uuid4()}")
+    over, seen = Event(), []
+
+    def read_on():
+        while True:
+            last = over.is_set()
+            found = list_events(context, client, after=seen[-1] if seen else 0, limit=50)
+            seen.extend(each.position for each in found)
+            if last and not found:
+                return
+
+    def post(at):
+        job = a_job(reference=f"T-{at}", mounting=DIRECT)
+        post_job(context, client, job, {"reference": job.reference}, store_nothing)
+
+    with ThreadPoolExecutor(9) as pool:
+        reader = pool.submit(read_on)
+        list(pool.map(post, range(120)))
+        over.set()
+        reader.result()
+    assert seen == list(range(1, 121))
 
 
 def test_what_the_database_rolled_back_for_another_is_run_again(setting):

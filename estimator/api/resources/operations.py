@@ -79,7 +79,13 @@ def list_operations(request: Request) -> Reply:
         request,
         "/v1/operations",
         lambda before, limit: service.list_operations(
-            request.context, request.client, before=before, limit=limit, state=state, every=every
+            request.context,
+            request.client,
+            before=before,
+            limit=limit,
+            state=state,
+            every=every,
+            since=request.query.get("updated_since"),
         ),
         OperationPageSchema,
     )

@@ -6,6 +6,7 @@ from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.editions import BookAnswerSchema, EditionPageSchema, book_entry, edition_page
+from estimator.contract.requests.queries import EditionsQuerySchema
 from estimator.pricebook import Book
 from estimator.service.pricebooks import upload_edition
 
@@ -14,11 +15,16 @@ ZIP = "application/zip"
 
 
 @routes.add(
-    "GET", "/pricebooks", "pricebooks:read", "Pricebooks and their editions", Options(gives={200: EditionPageSchema})
+    "GET",
+    "/pricebooks",
+    "pricebooks:read",
+    "Pricebooks and their editions",
+    Options(query=EditionsQuerySchema, gives={200: EditionPageSchema}),
 )
 def list_pricebooks(request: Request) -> Reply:
     """Every edition available."""
-    summaries = request.context.catalogue.summaries(request.client.organisation)
+    since = request.query.get("updated_since")
+    summaries = request.context.catalogue.summaries(request.client.organisation, since)
     return Reply(edition_page(summaries))
 
 

@@ -116,6 +116,15 @@ class ChangedPageSchema(PageSchema):
     )
 
 
+class EditionsQuerySchema(NoQuerySchema):
+    """All editions, or what of them is new."""
+
+    updated_since = Instant(
+        about="Only what was put in, decided on, or (in folders) written at or after this moment.",
+        example="2027-03-01T00:00:00Z",
+    )
+
+
 class EventsQuerySchema(PageSchema):
     """Events, the oldest first, from where the page before ended."""
 
@@ -129,7 +138,7 @@ class JobsQuerySchema(ChangedPageSchema):
     reference = Text(200, shortest=1, about="Only the job of this reference.", example="CRM-2041")
 
 
-class OperationsQuerySchema(PageSchema):
+class OperationsQuerySchema(ChangedPageSchema):
     """A page of operations."""
 
     state = OneOf(
