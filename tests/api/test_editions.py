@@ -42,7 +42,7 @@ def listed(house, key, content=LIST, media="text/csv", edition="2027-01", **quer
         "supplier": "zwirnfels",
         "new_edition": edition,
         "valid_from": "2026-11-29",
-        "valid_until": "2027-11-30",
+        "valid_until": "2099-12-31",
     } | query
     return house.call(
         key, "POST", f"{HERE}/2026-12/price-lists", query_string=query, data=content, headers={"Content-Type": media}

@@ -152,7 +152,7 @@ def _edition(root, name, valid_from, valid_until, book="prairie-us"):
     head = (
         files["book.toml"]
         .decode()
-        .replace("2027-11-30", valid_until)
+        .replace("2099-12-31", valid_until)
         .replace('edition = "2026-12"', f'edition = "{name}"')
     )
     folder = root / book / name
