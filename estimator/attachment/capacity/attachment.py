@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from estimator.attachment.capacity.rail import Method
-from estimator.attachment.capacity.said_of_tests import about_tests
+from estimator.attachment.capacity.said_of_tests import about_tests, moment_not_checked
 from estimator.attachment.capacity.screws import strength_by_screws
 from estimator.attachment.capacity.strength import LOADED, Direction, Strength
 from estimator.attachment.capacity.tests import strength_by_test
@@ -103,6 +103,9 @@ def find_capacity(
         findings += [f for f in said if f not in findings]
     by_test = [strength.direction for strength in strengths if strength.basis == "tests"]
     findings += about_tests(bracket, sheet, method, by_test, place, use)
+    along = next((strength for strength in strengths if strength.direction == "along_slope"), None)
+    if use is not None and along is not None and along.basis == "screws":
+        findings.append(moment_not_checked(bracket, place, use))
     height = use.height_mm if use else 0.0
     return Capacity(
         bracket.part, sheet, method, tuple(strengths), bracket.interaction_exponent, tuple(findings), height

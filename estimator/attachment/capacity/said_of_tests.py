@@ -13,7 +13,7 @@ from estimator.errors import Finding
 from estimator.job import Sheet
 from estimator.places import Place
 from estimator.pricebook import Bracket, StrengthTest
-from estimator.sentences import joined, placed, say
+from estimator.sentences import figure, joined, placed, say
 
 
 def about_tests(
@@ -65,3 +65,14 @@ def _use_not_said(bracket: Bracket, tests: Sequence[StrengthTest], place: Place,
         use=use.words,
     )
     yield Finding("test_use_not_checked", "warning", placed(place, text), place, say("not given"))
+
+
+def moment_not_checked(bracket: Bracket, place: Place, use: Use) -> Finding:
+    """Screws tell the force along the slope that a bracket carries, not the moment it is carried with."""
+    text = say(
+        "bracket {bracket}: its strength along the slope is computed from its screws; the moment of that force, "
+        "{height} above the rib, is not checked",
+        bracket=bracket.part,
+        height=figure(use.height_mm, ".0f", " mm", "length"),
+    )
+    return Finding("bracket_moment_not_checked", "warning", placed(place, text), place, use.height_mm, unit="mm")

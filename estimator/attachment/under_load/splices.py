@@ -145,44 +145,61 @@ def _worst(
     """The splice that uses most; without strengths the one that is bent most."""
     found = SpliceCheck(roof, splice.part, len(joints), NOWHERE, 0.0, 0.0, 0.0)
     most = -1.0
-    for (line, at), number in _distinct(rails, joints).items():
-        for moment, shear in _actions(line, at, rails.pressures[roof], rails.strengths[roof]):
-            used = strength.used(moment, shear) if strength else np.abs(moment)
-            case = int(used.argmax())
-            if float(used[case]) > most:
-                most = float(used[case])
-                found = replace(
-                    found,
-                    place=rails.runs[number].place,
-                    at_mm=at,
-                    moment_n_mm=float(moment[case]),
-                    shear_n=float(shear[case]),
-                )
+    for number, at, moment, shear in _actions(rails, roof, joints):
+        used = strength.used(moment, shear) if strength else np.abs(moment)
+        case = int(used.argmax())
+        if float(used[case]) > most:
+            most = float(used[case])
+            bent, sheared = float(moment[case]), float(shear[case])
+            place = rails.runs[number].place
+            found = replace(found, place=place, at_mm=at, moment_n_mm=bent, shear_n=sheared)
     if strength is None:
         return found
     limits = (strength.moment.value, strength.shear.value)
     return replace(found, moment_limit_n_mm=limits[0], shear_limit_n=limits[1], utilisation=max(most, 0.0))
 
 
-def _distinct(rails: SplicedRails, joints: Sequence[RigidJoint]) -> dict[tuple[Line, float], int]:
-    """Every line and place once, with the first run it stands for."""
-    found: dict[tuple[Line, float], int] = {}
+def _distinct(rails: SplicedRails, joints: Sequence[RigidJoint]) -> dict[Line, dict[float, int]]:
+    """Every line once with the places of its splices, each with the first run it stands for."""
+    found: dict[Line, dict[float, int]] = {}
     for number, at in joints:
         line = rails.lines[number]
         if line is not None:
-            found.setdefault((line, round(at, 3)), number)
+            found.setdefault(line, {}).setdefault(round(at, 3), number)
     return found
 
 
-def _actions(line: Line, at: float, pressures: Pressures, strength: RoofStrength) -> Iterator[tuple[Floats, Floats]]:
-    """Moment and shear in every combination of strength; of a line that modules lift off from under both loads."""
-    lines = [line, replace(line, tributary_mm=line.reversed_mm)] if line.reversed_mm > 0 else [line]
-    for each in lines:
-        (loads,), _ = line_loads([each], [tributary_lengths(each)], pressures, strength)
-        cases = tuple(map(tuple, loads[:, : len(pressures.combinations)]))
-        borders = tuple(stretch.end_mm for stretch in stretches_of(each)[:-1])
-        beam = Beam(each.length_mm, each.attachments_mm, cases, borders, strength.stiffness_n_mm2)
-        yield moment_and_shear(beam, solve_beams([beam]).reactions_n, at)
+def _actions(
+    rails: SplicedRails, roof: int, joints: Sequence[RigidJoint]
+) -> Iterator[tuple[int, float, Floats, Floats]]:
+    """Run, place, moment and shear in every combination of strength, of each distinct splice.
+
+    A line that modules lift off from as well as press on is loaded both ways; signs do not matter here.
+    """
+    places = _distinct(rails, joints)
+    turned = {replace(line, tributary_mm=line.reversed_mm): at for line, at in places.items() if line.reversed_mm > 0}
+    every = [*places.items(), *turned.items()]
+    if not every:
+        return
+    pressures, strength = rails.pressures[roof], rails.strengths[roof]
+    lines = [line for line, _ in every]
+    loads, _ = line_loads(lines, [tributary_lengths(line) for line in lines], pressures, strength)
+    cases = len(pressures.combinations)
+    beams = [
+        Beam(
+            line.length_mm,
+            line.attachments_mm,
+            tuple(map(tuple, load[:, :cases])),
+            tuple(stretch.end_mm for stretch in stretches_of(line)[:-1]),
+            strength.stiffness_n_mm2,
+        )
+        for line, load in zip(lines, loads, strict=True)
+    ]
+    solved = solve_beams(beams)
+    for number, (beam, (_, at_places)) in enumerate(zip(beams, every, strict=True)):
+        reactions = solved.reactions_n[solved.supports_of(number)]
+        for at, run in at_places.items():
+            yield (run, at, *moment_and_shear(beam, reactions, at))
 
 
 def _findings(job: Job, splice: Splice, strength: SpliceStrength | None, worst: SpliceCheck) -> Iterator[Finding]:

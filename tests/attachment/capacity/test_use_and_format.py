@@ -8,7 +8,7 @@ from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.rail import bending_limit
 from estimator.attachment.capacity.use import Use
 from estimator.attachment.under_load.clamps import clamp_format_findings, clamp_strength_n, rated_clamp
-from estimator.pricebook import Clamp, StrengthTest
+from estimator.pricebook import Clamp, ScrewJoint, StrengthTest
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 from tests.builders import a_bracket, a_choice, a_rail, a_sheet
 from tests.facts import facts
@@ -150,3 +150,12 @@ def test_aluminium_rails_take_the_partial_factors_of_en_1999():
     """f_o / 1.10 = 154.5 and f_u / 1.25 = 164 N/mm2, beside the book's 155; worked by hand."""
     assert bending_limit(a_rail(), "en").stress_mpa == pytest.approx(170 / 1.10)
     assert bending_limit(a_rail(), "lrfd").stress_mpa == pytest.approx(0.90 * 170)
+
+
+def test_the_moment_is_said_to_be_not_checked_where_screws_give_the_force_along_the_slope():
+    joint = ScrewJoint("B-AL", 4, 5.5, 14.0, 3.0, 205.0)
+    bracket = a_bracket(tests=(), screws=joint)
+    capacity = find_capacity(bracket, a_sheet(), "asd", use=SIDE)
+    (said,) = [each for each in capacity.findings if each.code == "bracket_moment_not_checked"]
+    assert (said.severity, said.found) == ("warning", 48.0)
+    assert not [each for each in find_capacity(bracket, a_sheet(), "asd").findings if "moment" in each.code]
