@@ -37,7 +37,7 @@ from estimator.trial import CAUTIONS, Trial, check_in_force, place, with_splices
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
-PROMPT = Effort(work_limit=1_500, gap=0.001)
+PROMPT = Effort(work_limit=600, gap=0.001)
 """How far the cut plan of the mounting that was taken is searched: to a gap of 0.1 %, or to a small limit of work."""
 THOROUGH = Effort(work_limit=4_000)
 """How far it is searched where a proof is asked for."""

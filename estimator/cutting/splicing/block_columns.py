@@ -17,7 +17,7 @@ import numpy as np
 from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.benders_cuts import BendersCut
-from estimator.cutting.splicing.cheapest_ways import FEW, FEWEST, MANY, CheapestWays, FoundWay
+from estimator.cutting.splicing.cheapest_ways import CheapestWays, FoundWay, nearly_all_of, some_of
 from estimator.cutting.splicing.column_generation import between_points
 from estimator.cutting.splicing.joint_nodes import JointNodes, stretches
 from estimator.cutting.splicing.known_ways import KnownWays, costs_of
@@ -102,7 +102,7 @@ class BlockColumns(PatternPrices):
         even = np.arange(self.sizes.lattice.widest + 1, dtype=np.int64) * (price * self.unit // room)
         for splice in (self.sizes.problem.splice, max(bar.price for bar in bars)):
             prices = self.between.length_prices(even, splice * self.unit)
-            self._add(CheapestWays(self.nodes, prices).ways(), prices, None)
+            self._add(CheapestWays(self.nodes, prices, None, some_of(self.nodes.kinds)).ways(), prices, None)
 
     def _add(self, found: Sequence[FoundWay], at: LengthPrices, sizes_of: SizePrices | None) -> bool:
         """Columns of ways: where kinds are alone one for each way, else for each block one of its cheapest known ways.
@@ -184,11 +184,12 @@ class BlockColumns(PatternPrices):
         return self._add(self._worth_having(self._cheapest(here, shares), own, shares), own, prices)
 
     def bound(
-        self, point: DualPrices, step: int, limits: SplicingLimits, most: tuple[int, int] = MANY
+        self, point: DualPrices, step: int, limits: SplicingLimits, most: tuple[int, int] | None = None
     ) -> tuple[int, BendersCut]:
         """What prices prove, over stretches of `step` tenths that fill all windows; and their cut.
 
-        Kinds are gone through some at a time, so that memory is bounded; `most` as in `CheapestWays`.
+        Kinds are gone through some at a time, so that memory is bounded; `most` as in `CheapestWays`, by default
+        nearly all.
         """
         prices = self.prices_of(point)
         known, problem = self.known.costs(prices), self.sizes.problem
@@ -197,7 +198,7 @@ class BlockColumns(PatternPrices):
             here = slice(begin, begin + KINDS_AT_ONCE)
             nodes = stretches(problem.members[here], step)
             self.budget.spend(1 + len(nodes.low) // NODES_PER_WORK)
-            found = CheapestWays(nodes, prices, known[here] + 1, most)
+            found = CheapestWays(nodes, prices, known[here] + 1, most or nearly_all_of(len(problem.members)))
             total += _paid(found, problem.counts[here])
         return self.proven(total, point, limits)
 
@@ -220,7 +221,7 @@ class BlockColumns(PatternPrices):
             paid = np.array([int(price * self.unit) + 1 for price in shares.member_price], dtype=np.int64)
             order = np.array([block[0] for block in self.blocks])
             below[order] = np.minimum(below[order], paid)
-        return CheapestWays(self.nodes, prices, below, FEW if self._alone else FEWEST)
+        return CheapestWays(self.nodes, prices, below, some_of(self.nodes.kinds))
 
     def _total(self, point: DualPrices, found: CheapestWays) -> int:
         """What all pieces pay at least."""

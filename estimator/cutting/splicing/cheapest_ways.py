@@ -9,6 +9,7 @@ Source: A* search with a relaxation as its bound, Hart, Nilsson and Raphael (196
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isqrt
 
 import numpy as np
 
@@ -21,11 +22,25 @@ STRETCH_STEP = 200
 """Tenths of a mm from one stretch to the next in the tables that bound what is left of a member."""
 PAIRS_AT_ONCE = 2_000_000
 """So many pairs of joints are looked at together: 16 MB an array."""
-FEWEST = (16, 32)
-FEW = (30, 60)
-SOME = (100, 200)
-MANY = (400, 800)
-"""So many ways begun of each kind go on, and so many places are tried for joints after the first, the likeliest."""
+MANY = 400
+PAIRS_OF_PROOF = 6_000_000
+PAIRS_OF_ALL = 25_000
+"""Where no proof is asked for, so many ways begun of all kinds go on at most, times those of each kind."""
+FEWEST = 12
+SCATTER = 2_654_435_761
+"""2^32 by the golden ratio: multiples of it lie far apart (Knuth, The Art of Computer Programming 3, 6.4)."""
+
+
+def some_of(kinds: int, times: int = 1) -> tuple[int, int]:
+    """How many ways begun and how many places of each of so many kinds are followed where no proof is asked for."""
+    most = max(FEWEST, min(MANY, times * isqrt(PAIRS_OF_ALL // max(1, kinds))))
+    return most, 2 * most
+
+
+def nearly_all_of(kinds: int) -> tuple[int, int]:
+    """The same for a proof: dropped ones weaken it."""
+    most = max(MANY, isqrt(PAIRS_OF_PROOF // max(1, kinds)))
+    return most, 2 * most
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +67,7 @@ class CheapestWays:
     `least` is the cost of the cheapest way found of each kind, `proven` what none of its ways costs less than.
     """
 
-    def __init__(
-        self, nodes: JointNodes, prices: LengthPrices, below: Ints | None = None, most: tuple[int, int] = FEW
-    ) -> None:
+    def __init__(self, nodes: JointNodes, prices: LengthPrices, below: Ints | None, most: tuple[int, int]) -> None:
         """`below`: costs of kinds from which on nothing is looked for, as if so cheap a way had been found.
 
         `most`: how many ways begun and how many places of each kind are followed.
@@ -109,7 +122,7 @@ class CheapestWays:
     def _go_on(self, begun: _Begun, last: Ints, rest: Ints) -> None:
         """Ways with two joints and more."""
         nodes, prices = self._nodes, self._prices
-        bounds = StretchBounds(prices, int(nodes.least.min()), int(nodes.length.max()), STRETCH_STEP)
+        bounds = StretchBounds(prices, int(nodes.shortest.min()), int(nodes.length.max()), STRETCH_STEP)
         most = self.least[nodes.kind]
         ahead = bounds.of(rest)
         through = bounds.of_parted(nodes.low) + prices.splice + ahead
@@ -129,12 +142,15 @@ class CheapestWays:
             steps[-1] = _Begun(step.node[kept], step.cost[kept], step.before[kept])
 
     def _likeliest(self, chosen: Ints, cost: Ints, most: int, node: Ints | None = None) -> Ints:
-        """Of the chosen ones so many of each kind as may be, the cheapest; what the others cost at least is kept."""
+        """Of the chosen ones so many of each kind as may be, the cheapest; what the others cost at least is kept.
+
+        Among equal ones some from everywhere: their order is that of numbers far from each other.
+        """
         kind = self._nodes.kind[chosen if node is None else node[chosen]]
         counts = np.bincount(kind, minlength=self._nodes.kinds)
         if counts.max(initial=0) <= most:
             return chosen
-        order = np.lexsort((chosen, cost[chosen], kind))
+        order = np.lexsort(((chosen * SCATTER) % (1 << 32), cost[chosen], kind))
         first = np.cumsum(counts) - counts
         rank = np.arange(len(order)) - first[kind[order]]
         out = order[rank >= most]

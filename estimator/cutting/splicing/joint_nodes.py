@@ -23,7 +23,8 @@ MOST_MARKED = 3
 class JointNodes:
     """Nodes by kind, ascending in each: their stretches (tenths from the member's start), spans and kinds.
 
-    Those of kind k stand from `first[k]` to `first[k + 1]`. Length, attachments and rules of every kind follow.
+    Those of kind k stand from `first[k]` to `first[k + 1]`. Length, attachments and rules of every kind follow, and the
+    shortest piece that windows and rules leave room for.
     """
 
     low: Ints
@@ -35,6 +36,7 @@ class JointNodes:
     attachments: Ints
     least: Ints
     bearing: Ints
+    shortest: Ints
 
     @property
     def kinds(self) -> int:
@@ -97,4 +99,22 @@ def _nodes(members: Sequence[Member], low: Ints, up: Ints, span: Ints, kind: Int
     ).reshape(-1, 4)
     first = np.searchsorted(kind, np.arange(len(members) + 1))
     length, attachments, least, bearing = facts.T
-    return JointNodes(low, up, span, kind, first, length, attachments, least, bearing)
+    shortest = np.array([shortest_piece(member) for member in members], dtype=np.int64)
+    return JointNodes(low, up, span, kind, first, length, attachments, least, bearing, shortest)
+
+
+def shortest_piece(member: Member) -> int:
+    """A length (tenths of a mm) that no piece of a joined member falls below: its least one, or what rules leave.
+
+    >>> shortest_piece(Member(24000, (Window(4000, 5000, 0), Window(16000, 17000, 2)), 4, 3000, 2))
+    11000
+    """
+    bearing, windows = member.min_attachments, member.windows
+    ends = [window.low for window in windows if window.span + 1 >= bearing]
+    ends += [member.length - w.high for w in windows if member.attachments - 1 - w.span >= bearing]
+    between = [
+        next((after.low - before.high for after in windows[at:] if after.span - before.span >= bearing), None)
+        for at, before in enumerate(windows)
+    ]
+    found = [*ends, *(length for length in between if length is not None)]
+    return max(1, member.min_piece, min(found, default=0))

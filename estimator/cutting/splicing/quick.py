@@ -6,7 +6,7 @@ small whole-number program; many are in blocks, whose columns are dealt out to t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.cutting.colgen.bounds import round_up
@@ -15,12 +15,11 @@ from estimator.cutting.records import Effort
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.splicing.benders_cuts import least_paid
 from estimator.cutting.splicing.block_columns import BlockColumn, BlockColumns
-from estimator.cutting.splicing.cheapest_ways import SOME
+from estimator.cutting.splicing.cheapest_ways import some_of
 from estimator.cutting.splicing.diving import dived_use
 from estimator.cutting.splicing.joint_nodes import JointNodes, places
 from estimator.cutting.splicing.length_prices import SizesAbove, SizesBetween
 from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
-from estimator.cutting.splicing.restricted_mip import whole_use
 from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
 
 FEW_KINDS = 150
@@ -34,9 +33,13 @@ CLOSE_ABOVE = 1e-3
 ROUNDS = 60
 ELSEWHERE_WORK = 300
 BEYOND = 0.005
+NEARLY = 0.01
+MORE_WORK = 3
+INSIDE = 200
+OUTSIDE = (200, 2)
+USED = 1e-9
 CLOSE = 2e-4
-STEPS = (50, 25, 12)
-MOST_ROWS_WHOLE = 250
+STEPS = (50, 25)
 
 
 class QuickSearch(SplicingSearch):
@@ -65,7 +68,7 @@ class QuickSearch(SplicingSearch):
         point = program.centre
         paid = [least * program.unit for least in least_paid(program.sizes.problem)]
         point = replace(point, own=tuple(min(own, least) for own, least in zip(point.own, paid, strict=True)))
-        return program.bound(point, STEPS[0], limits, SOME)[0]
+        return program.bound(point, STEPS[0], limits, some_of(len(self.problem.members), 3))[0]
 
     def run(self, known: int) -> int:
         """The search to the gap asked for, or to the budget's end; the result is the bound, at least `known`."""
@@ -76,6 +79,9 @@ class QuickSearch(SplicingSearch):
         if self._near(known):
             return known
         many = len(self.problem.members) > FEW_KINDS
+        if many:  # each step takes longer, but there are no more of them
+            limit = MORE_WORK * self.budget.effort.work_limit
+            self.budget.effort = replace(self.budget.effort, work_limit=limit)
         program = self._between(self.problem, UNITS[many])
         shares = program.relax(limits, CLOSE, ROUNDS)
         if shares is None or program.centre is None:
@@ -86,13 +92,52 @@ class QuickSearch(SplicingSearch):
             self._fill_up(program, limits)
             return bound
         self._offer_dealt(dealt_out(program, shares.use))
-        bound = self._proven(program, known, limits, STEPS)
-        if not self._near(bound):
-            for proposal in self._rounded(program, limits):
-                self._offer_dealt(proposal)
-                if self._near(bound) or self.budget.spent():
-                    break
+        bound = self._proven(program, known, limits, STEPS[:1])
+        if not self._near(bound) and self._nearly(bound):
+            bound = self._rounded_until_near(program, limits, bound)
+        if self._near(bound) or self.budget.spent():
+            return bound
+        return self._on_lattices(program, shares.use, bound)
+
+    def _nearly(self, bound: int) -> bool:
+        """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""
+        return self.best is not None and self.best - bound <= NEARLY * self.best
+
+    def _rounded_until_near(self, program: BlockColumns, limits: SplicingLimits, bound: int) -> int:
+        bound = self._proven(program, bound, limits, STEPS[1:2])
+        for spared in (0.5, 0.0):
+            fewer = self._above(self.problem, spared)
+            fewer.learn(program)
+            shares = fewer.relax(limits, CLOSE_ABOVE, ROUNDS)
+            if shares is None:
+                break
+            for use in (shares.use, dived_use(fewer, limits)):
+                if use is not None and not self._near(bound):
+                    self.offer(dealt_out(fewer, use), fewer.sizes.lattice)
+            if self._near(bound) or self.budget.spent():
+                break
         return bound
+
+    def _on_lattices(self, program: BlockColumns, use: Sequence[float], known: int) -> int:
+        """The same steps as the thorough search where joints have little room: real plans inside, branches outside."""
+        limits = splicing_limits(self.problem)
+        self._open = [OpenNode(known, 0, limits)]
+        ways = used_ways(program, use)
+        self._known = {False: ways, True: ways}
+        self._inside = [self._inner(INSIDE, 0.0)]
+        self._propose(self._inside[0], limits)
+        if not self._enough():
+            outside = self._root(*OUTSIDE)
+            if not self._enough():
+                self._inside.append(self._inner(INSIDE, 0.5))
+                self._propose(self._inside[1], limits)
+            if not self._enough():
+                self._branch(outside)
+        return min(node.bound for node in self._open) if self._open else (self.best or known)
+
+    def _enough(self) -> bool:
+        """Whether the best plan is near enough to the bound, or the work is done."""
+        return self._closed() or self.budget.spent() or self._near(min(node.bound for node in self._open))
 
     def _between(self, problem: SplicingProblem, about: int) -> BlockColumns:
         unit = bounding_unit([bar.room for bar in self._offered()], about)
@@ -102,9 +147,9 @@ class QuickSearch(SplicingSearch):
         program.begin()
         return program
 
-    def _above(self, problem: SplicingProblem) -> BlockColumns:
+    def _above(self, problem: SplicingProblem, spared: float = 0.0) -> BlockColumns:
         unit = fitting_unit([bar.room for bar in self._offered()], ABOVE[len(self.problem.members) > MANY_KINDS])
-        sizes = SizesAbove(problem, self._lattice(unit, False, 1, (), 0))
+        sizes = SizesAbove(problem, self._lattice(unit, False, 1, (), int(unit * spared)))
         program = BlockColumns(sizes, blocks_of(problem), self._places(problem, unit), self.budget)
         program.begin()
         return program
@@ -158,16 +203,6 @@ class QuickSearch(SplicingSearch):
                     chosen[kind] = ways
         self.offer(Proposal(tuple(chosen)), program.sizes.lattice)
 
-    def _rounded(self, program: BlockColumns, limits: SplicingLimits) -> Iterator[Proposal]:
-        """Whole uses of the columns, by a dive and by a small whole-number program."""
-        use = dived_use(program, limits)
-        if use is not None:
-            yield dealt_out(program, use)
-        if len(program.lp.row_of) <= MOST_ROWS_WHOLE:
-            use = whole_use(program, self._step)
-            if use is not None:
-                yield dealt_out(program, use)
-
     def _offer_dealt(self, proposal: Proposal) -> None:
         """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""
         if all(proposal.chosen):
@@ -184,12 +219,22 @@ def blocks_of(problem: SplicingProblem) -> list[list[int]]:
     return [order[len(order) * n // BLOCKS : len(order) * (n + 1) // BLOCKS] for n in range(BLOCKS)]
 
 
+def used_ways(program: BlockColumns, use: Sequence[float]) -> list[tuple[int, Composition]]:
+    """Kind and joints of every way that a use of the columns has."""
+    return [
+        way
+        for column, amount in zip(program.lp.columns, use, strict=False)
+        if isinstance(column, BlockColumn) and amount > USED
+        for way in zip(program.blocks[column.row], column.ways, strict=True)
+    ]
+
+
 def dealt_out(program: BlockColumns, use: Sequence[float]) -> Proposal:
     """Whole times of ways for every kind: each block's columns in proportion to their use."""
     problem = program.sizes.problem
     columns: list[list[tuple[BlockColumn, float]]] = [[] for _ in program.blocks]
     for column, amount in zip(program.lp.columns, use, strict=False):
-        if isinstance(column, BlockColumn) and amount > 1e-9:
+        if isinstance(column, BlockColumn) and amount > USED:
             columns[column.row].append((column, amount))
     chosen: list[tuple[tuple[Composition, int], ...]] = [()] * len(problem.members)
     for block, ways in zip(program.blocks, columns, strict=True):

@@ -80,7 +80,7 @@ class SplicingSearch:
         self.budget = budget
         self.best: int | None = None
         self._incumbents = incumbents
-        self._tried: set[Proposal] = set()
+        self._tried: set[tuple[Proposal, Lattice | None]] = set()
         self._quick = budget.effort.work_limit < LITTLE_WORK
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
         self._inside: list[SplicingColumns] = []
@@ -95,9 +95,9 @@ class SplicingSearch:
 
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
         """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
-        if proposal in self._tried:
+        if (proposal, lattice) in self._tried:
             return
-        self._tried.add(proposal)
+        self._tried.add((proposal, lattice))
         cost = self._incumbents.evaluate(proposal, lattice)
         if cost is not None and (self.best is None or cost < self.best):
             self.best = cost
