@@ -58,7 +58,7 @@ def report_loads(job: Job, pressures: Sequence[Pressures], loaded: LoadedSetting
             RoofLoads(
                 roof=number,
                 name=roof.name,
-                sheet=_in_job_units(job, load_sheet(each, _areas(each, spans, [use.zone for use in uses], job))),
+                sheet=_in_job_units(job, load_sheet(each, _areas(each, spans, _least_areas(loaded, number), job))),
                 strength=loaded.strengths[number] if loaded.strengths else None,
                 spans=spans,
                 zones=uses,
@@ -75,8 +75,20 @@ def _in_job_units(job: Job, sheet: LoadSheet) -> LoadSheet:
     )
 
 
-def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], used: Sequence[str], job: Job) -> dict[str, float]:
-    """Effective area per zone: that of its allowed span, the smallest where there are several; else a module's.
+def _least_areas(loaded: LoadedSettingOut, roof: int) -> dict[str, float]:
+    """The least effective area of an attachment in every zone of a roof in which one stands."""
+    roofs = [edge[0] for edge in loaded.edges] if loaded.edges else [run.roof for run in loaded.setting_out.runs]
+    found: dict[str, float] = {}
+    for place in {place for on, place in zip(roofs, loaded.check_of, strict=False) if on == roof and place >= 0}:
+        for each in loaded.checks[place].attachments:
+            found[each.zone] = min(each.area_m2, found.get(each.zone, each.area_m2))
+    return found
+
+
+def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], used: dict[str, float], job: Job) -> dict[str, float]:
+    """Effective area per zone: that of its allowed span, the smallest where there are several.
+
+    Without rails there are no spans: the least area of an attachment there; a module's where nothing stands.
 
     Zones of inner modules are left out where nothing stands in them.
     """
@@ -85,6 +97,7 @@ def _areas(pressures: Pressures, spans: Sequence[ZoneSpan], used: Sequence[str],
     for span in spans:
         if span.area_m2 > 0:
             found[span.zone] = min(span.area_m2, found.get(span.zone, span.area_m2))
+    found = found or dict(used)
     smallest = min(found.values(), default=module)
     shown = [zone.name for zone in pressures.zones if zone.exposed or zone.name in {*found, *used}]
     return {name: found.get(name, smallest) for name in shown}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate, pairwise
 
 from estimator.attachment.load_report import LoadReport, RoofLoads
 from estimator.attachment.reactions.purlins import purlin_lines
@@ -19,6 +20,9 @@ from estimator.attachment.under_load.records import AttachmentCheck, LineCheck
 from estimator.job import Job
 from estimator.loads.actions.coverage import coverage
 from estimator.sentences import Sentence, say
+
+Stretch = tuple[float, float]
+"""From where to where along the eave, mm."""
 
 NOT_COMPUTED = say("No loads were computed: the job gives its spans, and whoever gave them knows the forces.")
 NOT_KEPT = say("This quote was made before forces were kept by direction: a revision of it has them.")
@@ -47,14 +51,14 @@ def find_reactions(job: Job, report: LoadReport, setting_out: SettingOut) -> Rea
     if any(each.uplift_n is None for check in report.checks for each in check.attachments):
         return Reactions((), covered, NOT_KEPT)
     by_roof: dict[int, list[AttachmentForces]] = {roof.roof: [] for roof in report.roofs}
-    for roof, forces in _attachments(report, setting_out):
+    for roof, forces in _attachments(job, report, setting_out):
         by_roof[roof].append(forces)
     roofs = tuple(_of_roof(job, roof, by_roof[roof.roof]) for roof in report.roofs if by_roof[roof.roof])
     third = any(run.position == 2 for run in setting_out.runs)
     return Reactions(roofs, covered, notes=(THREE_RAILS,) if third else ())
 
 
-def _attachments(report: LoadReport, setting_out: SettingOut) -> Iterator[tuple[int, AttachmentForces]]:
+def _attachments(job: Job, report: LoadReport, setting_out: SettingOut) -> Iterator[tuple[int, AttachmentForces]]:
     if report.edges:
         seats: dict[tuple[int, int, int, int], list[Seat]] = {}
         for seat in setting_out.seats:
@@ -65,26 +69,46 @@ def _attachments(report: LoadReport, setting_out: SettingOut) -> Iterator[tuple[
         return
     for run, place in zip(setting_out.runs, report.check_of, strict=True):
         if place >= 0:
-            yield from ((run.roof, each) for each in _of_run(report.checks[place], run))
+            yield from ((run.roof, each) for each in _of_run(job, report.checks[place], run))
 
 
-def _of_run(check: LineCheck, run: Run) -> Iterator[AttachmentForces]:
-    width = run.tributary_mm
-    for at, length, each in zip(run.attachments_mm, tributary_lengths(check.line), check.attachments, strict=True):
-        along_x = run.axis == "x"
-        x, y = (run.start_x + at, run.start_y) if along_x else (run.start_x, run.start_y + at)
-        yield _forces(each, x, y, length if along_x else width, length * width / 1e6)
+def _of_run(job: Job, check: LineCheck, run: Run) -> Iterator[AttachmentForces]:
+    """Along the eave an attachment holds half-way to its neighbours; on a rail up the slope what the rail holds."""
+    lengths = tributary_lengths(check.line)
+    if run.axis == "x":
+        for stretch, each in zip(_stretches(run.start_x, lengths), check.attachments, strict=True):
+            yield _forces(each, run.start_y, stretch, (stretch[1] - stretch[0]) * run.tributary_mm / 1e6)
+        return
+    held = _held_by_rail(job, run)
+    for at, length, each in zip(run.attachments_mm, lengths, check.attachments, strict=True):
+        yield _forces(each, run.start_y + at, held, length * run.tributary_mm / 1e6)
+
+
+def _held_by_rail(job: Job, run: Run) -> Stretch:
+    """What a rail up the slope holds of its modules: the left rail from their left edge, the other from the right."""
+    array, module = job.roofs[run.roof].arrays[run.array], job.module
+    width = module.width_mm if array.orientation == "portrait" else module.length_mm
+    left = array.left_of(run.line, width)
+    if run.position == 0:
+        return left, left + run.tributary_mm
+    return left + width - run.tributary_mm, left + width
 
 
 def _of_edge(check: LineCheck, seats: Sequence[Seat]) -> Iterator[AttachmentForces]:
-    width = check.line.tributary_mm
-    for seat, length, each in zip(seats, tributary_lengths(check.line), check.attachments, strict=True):
-        yield _forces(each, seat.x, seat.y, length, length * width / 1e6)
+    start = seats[0].x - check.line.attachments_mm[0]
+    stretches = _stretches(start, tributary_lengths(check.line))
+    for seat, stretch, each in zip(seats, stretches, check.attachments, strict=True):
+        yield _forces(each, seat.y, stretch, (stretch[1] - stretch[0]) * check.line.tributary_mm / 1e6)
 
 
-def _forces(each: AttachmentCheck, x: float, y: float, along_x_mm: float, area_m2: float) -> AttachmentForces:
+def _stretches(start: float, lengths: Sequence[float]) -> list[Stretch]:
+    ends = [start, *(start + length for length in accumulate(lengths))]
+    return list(pairwise(ends))
+
+
+def _forces(each: AttachmentCheck, y: float, stretch: Stretch, area_m2: float) -> AttachmentForces:
     found = (each.uplift_n or 0.0, each.downward_n or 0.0, each.along_most_n or 0.0)
-    return AttachmentForces(each.zone, x, y, along_x_mm, area_m2, *found)
+    return AttachmentForces(each.zone, y, *stretch, area_m2, *found)
 
 
 def _of_roof(job: Job, roof: RoofLoads, forces: Sequence[AttachmentForces]) -> RoofReactions:

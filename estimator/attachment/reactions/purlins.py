@@ -31,9 +31,9 @@ def purlin_lines(
             taken = (each.uplift_n * share, each.downward_n * share, each.along_n * share)
             before = totals[line]
             totals[line] = (before[0] + taken[0], before[1] + taken[1], before[2] + taken[2])
-            metres = each.along_x_mm / 1000
+            metres = (each.to_x_mm - each.from_x_mm) / 1000
             spread = (taken[0] / metres, taken[1] / metres, taken[2] / metres)
-            stretches[line].append((each.x_mm - each.along_x_mm / 2, each.x_mm + each.along_x_mm / 2, spread))
+            stretches[line].append((each.from_x_mm, each.to_x_mm, spread))
     return tuple(
         PurlinLine(line + 1, purlins.at(line), *totals[line], *_most(stretches[line])) for line in sorted(totals)
     )

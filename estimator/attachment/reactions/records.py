@@ -14,12 +14,12 @@ from estimator.sentences import Sentence
 
 @dataclass(frozen=True, slots=True)
 class AttachmentForces:
-    """One attachment: where it stands on its plane, the stretch of module surface it holds, its largest forces."""
+    """One attachment: its height on the slope, the stretch along the eave that it holds, its largest forces."""
 
     zone: str
-    x_mm: float
     y_mm: float
-    along_x_mm: float
+    from_x_mm: float
+    to_x_mm: float
     area_m2: float
     uplift_n: float
     downward_n: float

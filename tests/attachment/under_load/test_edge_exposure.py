@@ -76,7 +76,10 @@ def test_the_reaction_amid_the_array_is_two_thirds_of_that_of_an_exposed_module(
 def test_a_module_edge_held_without_rail_is_inner_where_both_its_modules_are():
     job = a_hall(Mounting(arrangement="direct"), rows=9)
     choice = a_choice(a_book(), arrangement="direct", rail=None)
-    _, found, _ = loaded(job, choice)
+    _, found, report = loaded(job, choice)
+    sheets = {zone.zone: zone.area_m2 for zone in report.roofs[0].sheet.zones}
+    for check in found.checks:  # pressures are shown at the area they are checked at, not at a whole module's
+        assert all(sheets[each.zone] <= each.area_m2 + 1e-12 for each in check.attachments)
     (exposed,) = exposed_cells(job.site.loads, job.roofs[0], job.module, SETTING)
     rows, columns = job.roofs[0].arrays[0].rows, job.roofs[0].arrays[0].columns
     cells = {(r, c) for r in range(rows) for c in range(columns)}

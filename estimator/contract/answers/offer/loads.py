@@ -217,7 +217,7 @@ class ZoneSchema(Answer):
     governing = One("Which combination of loads governs.", GoverningSchema, "sheet")
     steps = Each("The calculation, step by step.", StepSchema, "sheet.steps")
     polygons = Values(
-        "Where the zone lies on the roof plane: closed polygons of [x, y].",
+        "Where the zone lies on the roof plane: closed polygons of [x, y]; empty for the inner modules of a zone.",
         {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
         "sheet.polygons",
         **{"x-unit": "mm", "example": [[[0.0, 0.0], [1800.0, 0.0], [1800.0, 1800.0], [0.0, 1800.0]]]},
