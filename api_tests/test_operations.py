@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from api_tests.client import Client
+from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import ESTIMATOR, Service
 from api_tests.posted import a_job
 from api_tests.test_forced import until, workers

@@ -28,6 +28,7 @@ from estimator.api.resources import (
     quote_answers,
     quote_documents,
     quotes,
+    repricings,
 )
 from estimator.api.routes import Routes
 from estimator.api.trace import register_trace
@@ -43,6 +44,7 @@ RESOURCES: tuple[Routes, ...] = (
     pricebooks.routes,
     cut_plans.routes,
     operations.routes,
+    repricings.routes,
     keys.routes,
     policy.routes,
     audit.routes,

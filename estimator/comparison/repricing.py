@@ -7,7 +7,7 @@ Where the edition changes what a part is or may carry, nothing is kept: the job 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -32,8 +32,8 @@ from estimator.trial import check_in_force
 
 PlanKept = Literal["none", "kept", "made_anew", "all_anew"]
 CAUSES = ("prices", "quantities", "lines", "discount", "freight", "labour", "contingency", "tax")
-ROOM = Fraction(1, 1000)
-"""A plan may stay as much further from its bound as the search would have left it anyway: 0.1 % of its cost."""
+ROOM = Fraction(1, 200)
+"""A plan is kept while the bound leaves room for one that is cheaper by at most 0.5 % more than before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +72,7 @@ def is_same_build(one: MountingChoice, other: MountingChoice) -> bool:
 def plan_at_new_prices(old: Estimate, book: Book) -> CutPlan | None:
     """The plan with its bars at the book's prices; nothing where there is none, or a better one may be found.
 
-    A bound of the old prices, times the least ratio by which any price moved, is a bound of the new ones: no plan got
-    cheaper by more than that.
+    Its bound is moved with the prices, so that it holds for every plan at the new ones.
     """
     plan, mounting = old.cut_plan, old.mounting
     if plan is None or mounting.rail is None:
@@ -85,23 +84,40 @@ def plan_at_new_prices(old: Estimate, book: Book) -> CutPlan | None:
     splices = [splice_cost(mounting, each, old.wishes) for each in (old.book, book)]
     expansions = [expansion_cost(mounting, each, old.wishes) for each in (old.book, book)]
     moved = _with_prices(plan, after, splices[1], expansions[1])
-    ratio = min(_ratios(before, after, splices, expansions))
-    if plan.offcut_value and ratio != 1:
+    if plan.offcut_value and (before != after or splices[0] != splices[1]):
         return None
-    moved = replace(moved, lower_bound=min(moved.cost, int(plan.lower_bound * ratio)))
+    bound = _bound(plan, moved, (min(_ratios(before, after)), Fraction(splices[1] or 1, splices[0] or 1)), after)
+    moved = replace(moved, lower_bound=min(moved.cost, bound))
     room = Fraction(plan.gap, max(1, plan.cost)) + ROOM
     return moved if moved.gap <= room * moved.cost else None
 
 
-def _ratios(
-    before: dict[str, Stock], after: dict[str, Stock], splices: Sequence[int], expansions: Sequence[int]
-) -> Iterator[Fraction]:
-    """New over old, of every price at every number of bars from which one of them holds."""
+def _bound(old: CutPlan, moved: CutPlan, ratios: tuple[Fraction, Fraction], offers: dict[str, Stock]) -> int:
+    """What every plan costs at least at the new prices.
+
+    Every plan's bars cost at least the least ratio of bars more, its splices exactly theirs. Where splices moved by
+    less, a plan with more of them gains by it, but no more than it can have: a plan that beats this one pays for its
+    splices what this one costs beyond the least that so much rail can cost.
+    """
+    bars, splices = ratios
+    bound = bars * (old.lower_bound - old.expansion_cost)
+    if splices < bars:
+        length = sum(sum(bar.pieces) * bar.count for bar in old.bars)
+        least = length * min(
+            Fraction(min(stock.price, *(level.price for level in stock.breaks), stock.price), stock.length)
+            for stock in offers.values()
+        )
+        most = moved.cost - moved.expansion_cost - least
+        bound -= (bars / splices - 1) * max(Fraction(0), most)
+    return max(0, int(bound)) + moved.expansion_cost
+
+
+def _ratios(before: dict[str, Stock], after: dict[str, Stock]) -> Iterator[Fraction]:
+    """New over old, of every bar's price at every number of bars from which one of them holds."""
     for part, old in before.items():
         new = after[part]
         numbers = {1, *(level.from_bars for stock in (old, new) for level in stock.breaks)}
         yield from (Fraction(_price_at(new, each), max(1, _price_at(old, each))) for each in numbers)
-    yield from (Fraction(new, max(1, old)) for old, new in (splices, expansions) if old or new)
 
 
 def _price_at(stock: Stock, bars: int) -> int:

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
-from estimator.comparison.compare import compare_everything, offer
+from estimator.comparison.compare import compare_everything, compare_materials, offer
 from estimator.comparison.records import Comparison, Offer
+from estimator.comparison.repricing import reprice
 from estimator.cutting.records import Effort, Standing
+from estimator.errors import EstimatorError
 from estimator.estimate import PROMPT, Estimate
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.service.cut_lists import CutList, CutListPlan, plan_cut_list
 from estimator.service.last_results import LastResults
+from estimator.storage.codec import thaw
 
 Tell = Callable[[int, int | None], None]
 """Told how far a calculation is: so much done, of so much where that is known."""
@@ -72,3 +76,44 @@ def patient_effort(seconds: float, tell: Tell = ignore) -> Effort:
         tell(int(gone()), int(seconds) or None)
 
     return replace(PROMPT, work_limit=ENDLESS, gap=0.0, patient=True, should_stop=lambda: gone() > seconds, watch=watch)
+
+
+@dataclass(frozen=True, slots=True)
+class RepricedTotals:
+    """A quote by another edition in short: what became of its plan, totals, costs, why they differ; or a problem."""
+
+    plan: str
+    currency: str
+    old_total: Decimal
+    old_cost: Decimal
+    new_total: Decimal | None = None
+    new_cost: Decimal | None = None
+    causes: tuple[tuple[str, Decimal], ...] = ()
+    problem: str | None = None
+
+
+def reprice_all(offers: Sequence[bytes], book: Book, on: date, *, tell: Tell) -> list[RepricedTotals]:
+    """Kept offers by another edition, each in short."""
+    return [_totals(thaw(each), book, on) for each in offers]
+
+
+def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:
+    """A kept offer by another edition, whole; its options are priced anew like the job itself."""
+    old: Offer = thaw(kept)
+    new = reprice(old.estimate, book, on).estimate
+    if old.options:
+        return offer(old.estimate.job, book, old.estimate.wishes, on, SEARCHES)
+    return Offer(new, compare_materials(new, (new.job, book, new.wishes, on), SEARCHES))
+
+
+def _totals(old: Offer, book: Book, on: date) -> RepricedTotals:
+    before = old.estimate.bill.totals
+    told = RepricedTotals("all_anew", before.total.currency, before.total.amount, before.cost.amount)
+    if book.currency != before.total.currency:
+        return replace(told, problem=f"the edition is in {book.currency}, the quote in {before.total.currency}")
+    try:
+        found = reprice(old.estimate, book, on)
+    except EstimatorError as refusal:
+        return replace(told, problem=str(refusal)[:1_000])
+    after = found.estimate.bill.totals
+    return replace(told, plan=found.plan, new_total=after.total.amount, new_cost=after.cost.amount, causes=found.causes)

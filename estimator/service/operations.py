@@ -218,6 +218,17 @@ def end_operation(
     return _ended(session, context, row)
 
 
+def hold_on(session: Session, context: ServiceContext, lease: Lease, done: int, total: int) -> None:
+    """Write a part of the work down under the lease, with the progress it means.
+
+    Errors: LeaseLost; whatever the transaction made is undone by it.
+    """
+    now = context.clock()
+    values = {"claimed_until": now + LEASE, "done": done, "total": total, "updated_at": now}
+    if not _change(session, lease, {**values, "version": OPERATION.version + 1}):
+        raise LeaseLost("the operation was cancelled, or another works on it")
+
+
 def fail_operation(context: ServiceContext, lease: Lease, problem: Mapping[str, Any]) -> None:
     """End it with a problem (RFC 9457); nothing where the lease is lost."""
     with context.writing() as session:

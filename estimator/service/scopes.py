@@ -24,10 +24,19 @@ SCOPES: dict[str, frozenset[str]] = {
         "costs:read",
         "cut-plans:make",
         "orders:read",
+        "repricings:make",
     },
     "purchasing": READS | {"costs:read", "cut-plans:make", "orders:read", "orders:write"},
     "pricing": READS
-    | {"estimates:make", "costs:read", "pricebooks:write", "pricebooks:approve", "quotes:approve", "policy:read"},
+    | {
+        "estimates:make",
+        "costs:read",
+        "repricings:make",
+        "pricebooks:write",
+        "pricebooks:approve",
+        "quotes:approve",
+        "policy:read",
+    },
 }
 SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage", "policy:write", "audit:read"}
 
@@ -50,6 +59,7 @@ MEANINGS = {
     "pricebooks:read": "see which pricebooks and editions there are",
     "pricebooks:write": "put editions in, withdraw them",
     "pricebooks:approve": "approve an edition that another put in",
+    "repricings:make": "hold open quotes against another edition",
     "events:read": "read what happened",
     "operations:follow": "follow and cancel long work",
     "webhooks:manage": "say where to be told of it",

@@ -19,6 +19,7 @@ from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
 from estimator.service.proofs import Proof, prove_quote
 from estimator.service.quotes import draft_quote, price, revise_quote
+from estimator.service.repricings import make_drafts, run_repricing
 from estimator.service.scopes import may
 from estimator.service.stored_quotes import WholeQuote
 
@@ -84,4 +85,6 @@ KINDS: Mapping[Kind, Work] = {
     "revision": make_revision,
     "proof": prove_quote,
     "cut_plan": make_cut_plan,
+    "repricing": run_repricing,
+    "repricing_drafts": make_drafts,
 }

@@ -43,7 +43,7 @@ def at_once_or_later(
 def later(request: Request, kind: Kind, document: dict[str, Any]) -> Reply:
     """202 with where to look. Source: RFC 9110, section 15.3.3; RFC 7240 for the preference applied."""
     return request.once(
-        _accepted,
+        accepted,
         lambda store: service.post_operation(request.context, request.client, kind, document, store),
     )
 
@@ -60,7 +60,8 @@ def modules_of(job: Job) -> int:
     return sum(array.rows * array.columns - len(array.omit) for array in arrays)
 
 
-def _accepted(operation: StoredOperation) -> Reply:
+def accepted(operation: StoredOperation) -> Reply:
+    """The answer that tells where to look."""
     applied = {"Preference-Applied": ASYNC} if prefers_async() else {}
     return Reply(operation_entry(operation), 202, None, {"Location": f"/v1/operations/{operation.id}", **applied})
 

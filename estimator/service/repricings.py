@@ -1,0 +1,254 @@
+"""Open quotes against another edition: what each would cost by it, and drafts of those that are chosen.
+
+The report changes no quote. Work goes on in parts, each written down under the operation's lease with its progress:
+after a kill the next worker goes on where the last part ended, and a part that lost its lease is undone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
+
+from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
+from estimator.pricebook import Book
+from estimator.service import calculations
+from estimator.service.calculations import RepricedTotals, Tell
+from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
+from estimator.service.operations import Lease, StoredOperation, end_operation, hold_on, start_operation
+from estimator.service.quotes import PricingRequest, Revision, keep_revision
+from estimator.service.stored_quotes import find_quote, lock_number
+from estimator.storage import tables
+
+QUOTE, ROW, DONE = tables.QuoteRow, tables.RepricingRow, tables.RepricedQuoteRow
+OPEN = ("draft", "issued")
+PART = 40
+"""Quotes of a part: half a second of work for each of two processes."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepricingRequest:
+    """Which quotes against which edition, priced as on which day; no quotes named are all that are open."""
+
+    pricebook: str
+    edition: str
+    on: date
+    states: tuple[str, ...] = OPEN
+    quotes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RepricedQuote:
+    """One quote of a report; ``margin_at_risk`` is what its old price would lose of its margin by the new costs."""
+
+    quote_id: str
+    number: str
+    revision: int
+    state: str
+    plan: str
+    currency: str
+    old_total: Decimal
+    new_total: Decimal | None
+    old_cost: Decimal
+    new_cost: Decimal | None
+    causes: tuple[tuple[str, Decimal], ...]
+    problem: str | None
+    draft_id: str | None
+
+    @property
+    def difference(self) -> Decimal | None:
+        """New total less old."""
+        return None if self.new_total is None else self.new_total - self.old_total
+
+    @property
+    def margin_at_risk(self) -> Decimal | None:
+        """How much dearer the quote has become to the house."""
+        return None if self.new_cost is None else self.new_cost - self.old_cost
+
+
+@dataclass(frozen=True, slots=True)
+class StoredRepricing:
+    """A re-pricing with the quotes that are done; the operation tells whether there will be more."""
+
+    id: str
+    operation_id: str
+    pricebook: str
+    edition: str
+    priced_on: date
+    asked_by: str
+    created_at: datetime
+    quotes: tuple[RepricedQuote, ...]
+
+
+def post_repricing(
+    context: ServiceContext, client: Client, request: RepricingRequest, store: StoreResponse
+) -> StoredOperation:
+    """Put a re-pricing down. Errors: NotFound for the edition, ChoiceRefused for a day on which it is not in force."""
+    book = context.catalogue.get(client.organisation, request.pricebook, request.edition)
+    if not book.valid_from <= request.on <= book.valid_until:
+        text = f"edition {book.edition} of {book.id} is not in force on {request.on}"
+        raise ChoiceRefused(text, [Fault("/priced_on", text, f"{book.valid_from} to {book.valid_until}")])
+    asked = {"states": list(request.states), "quotes": list(request.quotes)}
+    with context.writing() as session:
+        for quote_id in request.quotes:
+            find_quote(session, client, quote_id)
+        repricing_id = new_id()
+        operation = start_operation(session, context, client, "repricing", {"repricing": repricing_id})
+        row = ROW(id=repricing_id, organisation_id=client.organisation, operation_id=operation.id)
+        row.pricebook, row.edition, row.priced_on, row.request = book.id, book.edition, request.on, asked
+        row.asked_by, row.created_at = client.name, context.clock()
+        session.add(row)
+        session.flush()
+        store(session, operation)
+    return operation
+
+
+def run_repricing(context: ServiceContext, lease: Lease, tell: Tell) -> None:
+    """Part after part until every quote is done."""
+    client, repricing_id = lease.client, lease.request["repricing"]
+    with context.reading() as session:
+        row = _find(session, client, repricing_id)
+        total = session.scalar(_open_quotes(row, context.today()).with_only_columns(func.count()).order_by(None)) or 0
+    book = context.catalogue.get(client.organisation, row.pricebook, row.edition)
+    while True:
+        with context.reading() as session:
+            done = session.scalar(select(func.count()).where(DONE.repricing_id == repricing_id)) or 0
+            left = _open_quotes(row, context.today()).where(
+                QUOTE.id.not_in(select(DONE.quote_id).where(DONE.repricing_id == repricing_id))
+            )
+            part = [(each.id, each.offer) for each in session.execute(left.limit(PART))]
+        if not part:
+            break
+        found = _calculated(context, [offer for _, offer in part], book, row.priced_on)
+        with context.writing() as session:
+            hold_on(session, context, lease, done + len(part), max(total, done + len(part)))
+            session.add_all(_done(row, quote_id, each) for (quote_id, _), each in zip(part, found, strict=True))
+    with context.writing() as session:
+        end_operation(session, context, lease, f"/v1/repricings/{repricing_id}")
+
+
+def get_repricing(context: ServiceContext, client: Client, repricing_id: str) -> StoredRepricing:
+    """A re-pricing with what is done of it. Errors: NotFound."""
+    with context.reading() as session:
+        row = _find(session, client, repricing_id)
+        statement = select(DONE, QUOTE.number, QUOTE.revision, QUOTE.state).join(QUOTE, QUOTE.id == DONE.quote_id)
+        found = session.execute(statement.where(DONE.repricing_id == row.id).order_by(QUOTE.number, QUOTE.revision))
+        quotes = tuple(_quote(*each) for each in found)
+    return StoredRepricing(
+        row.id, row.operation_id, row.pricebook, row.edition, row.priced_on, row.asked_by, row.created_at, quotes
+    )
+
+
+def apply_repricing(
+    context: ServiceContext, client: Client, repricing_id: str, quotes: tuple[str, ...], store: StoreResponse
+) -> StoredOperation:
+    """Put down that drafts are made of the quotes chosen. Errors: NotFound, Conflict for one that has no new price."""
+    with context.writing() as session:
+        row = _find(session, client, repricing_id)
+        for quote_id in quotes:
+            done = session.get(DONE, (row.id, quote_id))
+            if done is None:
+                raise NotFound(f"quote {quote_id} is not among those of the re-pricing")
+            if done.new_total is None:
+                raise Conflict(f"quote {quote_id} has no price by that edition: {done.problem}")
+        request = {"repricing": row.id, "quotes": list(quotes)}
+        operation = start_operation(session, context, client, "repricing_drafts", request, total=len(quotes))
+        store(session, operation)
+    return operation
+
+
+def make_drafts(context: ServiceContext, lease: Lease, tell: Tell) -> None:
+    """A revision of each quote chosen, once: which one it is stands beside the quote from the same moment on."""
+    client, chosen = lease.client, lease.request["quotes"]
+    with context.reading() as session:
+        row = _find(session, client, lease.request["repricing"])
+    book = context.catalogue.get(client.organisation, row.pricebook, row.edition)
+    for at, quote_id in enumerate(chosen, start=1):
+        with context.reading() as session:
+            old = find_quote(session, client, quote_id)
+            if session.get_one(DONE, (row.id, quote_id)).draft_id is not None:
+                continue
+        offer = context.calculate(calculations.reprice_offer, old.offer, book, row.priced_on)
+        choices = {**old.choices, "pricebook": book.id, "edition": book.edition, "priced_on": str(row.priced_on)}
+        pricing = PricingRequest(offer.estimate.job, old.job_document, offer.estimate.wishes, choices)
+        with context.writing() as session:
+            lock_number(session, client, quote_id)
+            hold_on(session, context, lease, at, len(chosen))
+
+            def note(session: Session, made: Any, quote_id: str = quote_id) -> None:  # noqa: ANN401
+                session.get_one(DONE, (row.id, quote_id)).draft_id = made.card.id
+
+            keep_revision(session, context, client, Revision(old, pricing, offer), note)
+    with context.writing() as session:
+        end_operation(session, context, lease, f"/v1/repricings/{row.id}")
+
+
+def _open_quotes(row: tables.RepricingRow, today: date) -> Select[str, bytes]:
+    """Those that were there when it was asked for: of the states asked for and still valid, or those named."""
+    statement = select(QUOTE.id, QUOTE.offer).where(
+        QUOTE.organisation_id == row.organisation_id, QUOTE.created_at <= row.created_at
+    )
+    named = row.request["quotes"]
+    if named:
+        return statement.where(QUOTE.id.in_(named)).order_by(QUOTE.id)
+    return statement.where(QUOTE.state.in_(row.request["states"]), QUOTE.valid_until >= today).order_by(QUOTE.id)
+
+
+def _calculated(context: ServiceContext, offers: Sequence[bytes], book: Book, on: date) -> list[RepricedTotals]:
+    """In two halves side by side, where there are processes for it."""
+    halves = [offers[: len(offers) // 2], offers[len(offers) // 2 :]]
+    with ThreadPoolExecutor(len(halves)) as threads:
+        under_way = [
+            threads.submit(copy_context().run, context.calculate, calculations.reprice_all, half, book, on)
+            for half in halves
+            if half
+        ]
+        return [each for half in under_way for each in half.result()]
+
+
+def _done(row: tables.RepricingRow, quote_id: str, found: RepricedTotals) -> tables.RepricedQuoteRow:
+    return DONE(
+        repricing_id=row.id,
+        quote_id=quote_id,
+        organisation_id=row.organisation_id,
+        plan=found.plan,
+        currency=found.currency,
+        old_total=found.old_total,
+        new_total=found.new_total,
+        old_cost=found.old_cost,
+        new_cost=found.new_cost,
+        causes={name: str(amount) for name, amount in found.causes},
+        problem=found.problem,
+    )
+
+
+def _quote(done: tables.RepricedQuoteRow, number: str, revision: int, state: str) -> RepricedQuote:
+    return RepricedQuote(
+        quote_id=done.quote_id,
+        number=number,
+        revision=revision,
+        state=state,
+        plan=done.plan,
+        currency=done.currency,
+        old_total=done.old_total,
+        new_total=done.new_total,
+        old_cost=done.old_cost,
+        new_cost=done.new_cost,
+        causes=tuple((name, Decimal(amount)) for name, amount in done.causes.items()),
+        problem=done.problem,
+        draft_id=done.draft_id,
+    )
+
+
+def _find(session: Session, client: Client, repricing_id: str) -> tables.RepricingRow:
+    row = session.get(ROW, repricing_id)
+    if row is None or row.organisation_id != client.organisation:
+        raise NotFound("no such re-pricing")
+    return row
