@@ -151,6 +151,7 @@ ORDER_PAPER_WORDS = {
     "order-list.pdf": mark("Order list"),
     "packing-list.pdf": mark("Packing list"),
     "packing-list.xlsx": mark("Packing list, as a workbook"),
+    "pick-list.pdf": mark("Pick list for each delivery"),
     "saw-list.pdf": mark("Saw list over all jobs"),
     "saw-list.xlsx": mark("Saw list over all jobs, as a workbook"),
     "saw-list.csv": mark("Saw list over all jobs, as a table"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from estimator.comparison.records import Offer
+from estimator.comparison.records import Offer, QuotedOption
 from estimator.contract.answers.writing import dump
 from estimator.documents.drawing.plan import Box, Drawn, drawn_of
 from estimator.documents.drawing.spots import spot_of
@@ -70,6 +70,8 @@ def quote_view(visit: Visit, whole: WholeQuote) -> dict[str, Any]:
         "checks_shown": min(len(checks), MOST_CHECKS),
         "checks_count": len(checks),
         "standing": sum(check.standing for check in checks),
+        "letters": offer.letters,
+        "quoted_options": (QuotedOption(offer.letters[0], "", offer.estimate), *offer.options),
         "papers": tuple(QUOTE_FORMS.values()),
         "facts": f"/quotes/{whole.card.id}/plan-facts",
     }

@@ -74,6 +74,9 @@ def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
     supplier = re.search(r"/suppliers/([^/]+)/pdf", order)[1]
     assert desk.buyer.get(f"{made.headers['Location']}/suppliers/{supplier}/pdf").data.startswith(b"%PDF")
     assert desk.buyer.get(f"{made.headers['Location']}/suppliers/nobody/pdf").status_code == 404
+    picked = re.search(r'/orders/[^"]+/deliveries/1/pick-list.pdf', order)[0]
+    assert desk.buyer.get(picked).data.startswith(b"%PDF")
+    assert desk.buyer.get(picked.replace("/1/", "/99/")).status_code == 404
     again = desk.buyer.send("/orders", {"quote": [first.id]}, on="/orders")
     assert again.status_code == 409
     assert "Nothing waits to be ordered" in desk.buyer.get("/orders").text

@@ -104,6 +104,18 @@ def test_a_quote_is_issued_and_answered_once_by_whom_saw_it_as_it_is(desk):
     assert "accepted, to be ordered" in desk.estimator.get("/quotes").text
 
 
+def test_a_quote_with_options_shows_them_side_by_side_and_the_answer_names_one(desk):
+    card = a_quote(desk, "PAGE-5", {"options": [{"title": "In steel", "material": "steel"}]})
+    page = desk.estimator.get(f"/quotes/{card.id}").text
+    assert "Options side by side" in page and "In steel" in page
+    desk.estimator.send(f"/quotes/{card.id}/issue", {"version": card.version})
+    answer = {"version": card.version + 1, "answer": "accepted"}
+    unsaid = desk.estimator.send(f"/quotes/{card.id}/answer", answer)
+    assert unsaid.status_code == 422, unsaid.status_code
+    assert desk.estimator.send(f"/quotes/{card.id}/answer", {**answer, "option": "B"}).status_code == 303
+    assert "<dt>Option accepted</dt><dd>B</dd>" in desk.estimator.get(f"/quotes/{card.id}").text
+
+
 def test_a_failed_check_stands_by_a_reason_that_the_page_sends_by_code_and_place(desk):
     roof = a_posted_job()["roofs"][0]
     card = a_quote(desk, "PAGE-3", roofs=[{**roof, "keep_clear": {"left": "40 ft"}}])

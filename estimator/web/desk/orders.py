@@ -9,8 +9,9 @@ from flask import Response
 from estimator.contract.faults import read
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.orders import OrderRequestSchema
-from estimator.documents.papers import ORDER_FORMS
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.errors import EstimatorError, NotFound, Refused
+from estimator.orders import deliveries_of
 from estimator.service import audit, order_documents, order_lists, quote_lists
 from estimator.service.audit import AuditFilter
 from estimator.service.context import store_nothing
@@ -48,6 +49,7 @@ def make_order(visit: Visit) -> Response:
             "ordered_on": form.get("ordered_on") or None,
             "cut_together": form.get("cut_together") == "yes",
             "move_joints": form.get("move_joints") == "yes",
+            "delivered": [each.strip() for each in form.get("delivered", "").split(",") if each.strip()],
         }
         body = read(OrderRequestSchema(), posted)
         order = OrderRequest(
@@ -74,7 +76,8 @@ def show_order(visit: Visit) -> Response:
     found = [quote_lists.get_listing(visit.context, visit.client, each) for each in kept.quotes]
     return visit.page(
         "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, together=kept.lists.together,
-        told=house_reader(visit), costs=visit.may("costs:read"),
+        told=house_reader(visit), costs=visit.may("costs:read"), deliveries=deliveries_of(kept.lists.lists),
+        delivery_files=DELIVERY_FILES,
     )  # fmt: skip
 
 
@@ -88,6 +91,17 @@ def show_order_paper(visit: Visit) -> Response:
 def show_supplier_paper(visit: Visit) -> Response:
     """A paper of one supplier's part."""
     return _paper(visit, visit.path["supplier"])
+
+
+@pages.get("/orders/<order_id>/deliveries/<number>/<file>", "orders:read")
+def show_delivery_paper(visit: Visit) -> Response:
+    """A paper of one delivery: what goes to one site by one day."""
+    form = next((form for form in ORDER_FORMS.values() if form.file == visit.path["file"]), None)
+    if form is None or form.file not in DELIVERY_FILES:
+        raise NotFound("there is no such paper")
+    kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
+    name, content = order_documents.write_of_delivery(kept, visit.path["number"], form)
+    return document(content, form.media, name)
 
 
 def _paper(visit: Visit, supplier: str | None) -> Response:

@@ -89,7 +89,7 @@ def answer_page(visit: Visit) -> Response:
         visit,
         lambda version: quotes.answer_quote(
             visit.context, visit.client, visit.path["quote_id"], version,
-            "accepted" if answer == "accepted" else "declined", store_nothing,
+            "accepted" if answer == "accepted" else "declined", store_nothing, visit.form.get("option") or None,
         ),
     )  # fmt: skip
 
