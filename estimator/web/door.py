@@ -13,6 +13,7 @@ from flask import Response, g, request
 from estimator.contract.problems.refusals import NoForm, NotSecure
 from estimator.documents.language.formats import LANGUAGES, language_of
 from estimator.errors import NotFound
+from estimator.service.audit import Thing, note
 from estimator.service.context import ServiceContext
 from estimator.service.people import sessions
 from estimator.service.scopes import demand
@@ -43,7 +44,10 @@ class Door:
                     demand(visit.client, route.scope or "")
             if route.method == "POST":
                 _check_form(visit)
-            return self.with_visitor(route.view(visit), visit)
+            response = route.view(visit)
+            if visit.person is not None and "Content-Disposition" in response.headers:
+                _note_export(visit, response)
+            return self.with_visitor(response, visit)
 
         answer.__name__ = route.name
         return answer
@@ -107,6 +111,13 @@ def _check_form(visit: Visit) -> None:
     known = hmac.compare_digest(told.encode(), wanted.encode()) and bool(wanted)
     if not known or request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
         raise NoForm("the form has no token of this session")
+
+
+def _note_export(visit: Visit, response: Response) -> None:
+    """A paper that left the house is written down: who took what, from where."""
+    (kind, thing), *_ = [*visit.path.items(), ("page", request.path[:200])]
+    detail = {"path": request.full_path.rstrip("?")[:400], "media": response.mimetype}
+    note(visit.context, visit.client, "document.exported", Thing(kind.removesuffix("_id"), thing), detail)
 
 
 def _to_sign_in() -> Response:

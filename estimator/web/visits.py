@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from flask import Response, redirect, render_template, request
+from flask import Response, g, redirect, render_template, request
 from werkzeug.datastructures import FileStorage, MultiDict
 
 from estimator.documents.language.formats import locale_for
@@ -45,9 +45,10 @@ class Visit:
 
     @property
     def client(self) -> Client:
-        """Who asks, as the service takes it; only where somebody has signed in."""
+        """Who asks and from where, as the service takes it; only where somebody has signed in."""
         assert self.person is not None
-        return self.person.client
+        asked = {"address": request.remote_addr or "", "request_id": g.get("request_id", "")}
+        return replace(self.person.client, **asked)
 
     @property
     def args(self) -> MultiDict[str, str]:

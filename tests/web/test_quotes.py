@@ -6,6 +6,7 @@ import pytest
 
 from estimator.contract.requests.pricing import pricing_of
 from estimator.service import quotes
+from estimator.service.audit import AuditFilter, list_lines
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
@@ -83,6 +84,11 @@ def test_papers_open_in_the_browser_or_are_kept_by_their_names(desk, card):
     assert shown.data.startswith(b"%PDF") and shown.headers["Content-Disposition"].startswith("inline")
     kept = desk.estimator.get(f"/quotes/{card.id}/papers/plan.dxf")
     assert kept.headers["Content-Disposition"].startswith("attachment") and card.number in str(kept.headers)
+    person = next(each for each, _ in list_people(desk.context) if each.role == "estimator")
+    asked = AuditFilter(thing=card.id, action="document.exported")
+    taken = list_lines(desk.context, person.client, asked, before=None, limit=9)
+    found = {(each.who.kind, each.who.id, each.address) for each in taken}
+    assert (len(taken), found) == (2, {("account", person.id, "127.0.0.1")})
 
 
 def test_what_stands_on_the_plan_is_told_in_the_readers_language(desk, card):

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from flask import Response
 
 from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
+from estimator.service.audit import Thing, note
 from estimator.service.people import accounts, sessions
 from estimator.service.people.passwords import SHORTEST, PasswordRefused
 from estimator.service.people.records import UNITS
@@ -31,9 +34,11 @@ def sign_in(visit: Visit) -> Response:
     login, password = visit.form.get("login", ""), visit.form.get("password", "")
     onward = visit.form.get("next", "")
     try:
-        token, _ = sessions.sign_in(visit.context, login, password, visit.token)
+        token, person = sessions.sign_in(visit.context, login, password, visit.token)
     except (SignInRefused, SignInTooOften) as refusal:
         return _again(visit, "sign_in.html", refusal, login=login, next=onward)
+    signed_in = replace(visit, person=person)
+    note(visit.context, signed_in.client, "account.signed_in", Thing("account", person.id))
     response = sent_on(onward if _is_inside(onward) else "/quotes")
     set_cookie(response, session_cookie(visit.secure), token, visit.secure)
     return response
