@@ -40,7 +40,7 @@ curl -sS --retry 60 --retry-delay 1 --retry-connrefused $SERVICE/readyz""",
     FirstStep(
         "Price it: a draft quote by the pricebook of the site's country, with the name of who prepared it",
         'curl -sS --fail-with-body -D headers.txt -H @authorization.txt -H "Content-Type: application/json" \\\n'
-        '  -H "Idempotency-Key: sample-1-quote" --data \'{"validity_days": 30}\' \\\n'
+        '  -H "Idempotency-Key: sample-1-quote" --data \'{"validity_days": 30, "prepared_by": "A. Miller"}\' \\\n'
         "  $SERVICE$JOB/quotes -o quote.json\n"
         'QUOTE=$(sed -n "s/^[Ll]ocation: *//p" headers.txt | tr -d "\\r")\n'
         'ETAG=$(sed -n "s/^[Ee][Tt]ag: *//p" headers.txt | tr -d "\\r")',

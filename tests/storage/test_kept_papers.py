@@ -39,6 +39,14 @@ def offer_of(name):
     return thaw(content)
 
 
+def sawn_rows(table, offer):
+    """The rows of pieces that are sawn: bars that stay whole are listed no longer."""
+    head, *rows = table.splitlines()
+    return "\n".join(
+        [head, *(row for row in rows if offer.estimate.cut_plan.bars[int(row.partition(",")[0]) - 1].cuts)]
+    )
+
+
 def reader_of(offer):
     job = offer.estimate.job
     return reader_for(job.language, job.customer.address.country, job.display_units)
@@ -53,7 +61,10 @@ def test_a_paper_has_the_numbers_it_had(house, name, paper):
     text = "\n".join(pages(made.data)) if paper.endswith(".pdf") else made.data.decode()
     offer = offer_of(name)
     told = " ".join(reader_of(offer).say(check.message) for check in offer.estimate.checks)
-    assert numbers(printed(f"{name}/{paper}")) - numbers(text) - numbers(told) <= NOT_DRAWN
+    kept = printed(f"{name}/{paper}")
+    if paper == "saw-list.csv":
+        kept = sawn_rows(kept, offer)
+    assert numbers(kept) - numbers(text) - numbers(told) <= NOT_DRAWN
 
 
 @pytest.mark.parametrize("name", SOME)

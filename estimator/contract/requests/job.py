@@ -44,7 +44,12 @@ class JobSchema(RecordSchema):
         load_default=records.Mounting(),
         about="What is decided about the mounting; what is left out or null, the tool chooses, and says why.",
     )
-    notes = Text(5_000, lines=True, about="Notes for whoever reads the job.", example="Access from the yard only")
+    notes = Text(
+        5_000,
+        lines=True,
+        about="Notes for the crew: the setting-out sheet prints them, the quote does not.",
+        example="Access from the yard only",
+    )
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> records.Job:

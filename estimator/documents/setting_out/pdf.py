@@ -64,6 +64,9 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     right = [paragraph(t("Setting-out"), "title", right=True), paragraph(number, "bold", right=True)]
     rule = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))
     yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*FLUSH, rule], head_rows=0, layout=True)
+    if noted := [line for line in job.notes.splitlines() if line.strip()]:
+        yield heading(t("Notes"))
+        yield from (paragraph(line) for line in noted)
     yield heading(t("How to measure"))
     for number_, sentence in enumerate(METHOD, start=1):
         yield paragraph(f"{number_}. {t(sentence)}")
@@ -80,7 +83,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
                 ("LINEBEFORE", (0, 0), (0, -1), 2.0, colour(style.OCHRE)),
                 ("LEFTPADDING", (0, 0), (0, -1), 8)]  # fmt: skip
         yield grid([[paragraph(message, "small")] for message in failing], [wide], look, head_rows=0)
-    note = missing_note((job.title, job.customer.name, [roof.name for roof in job.roofs], failing), reader)
+    note = missing_note((job.title, job.notes, job.customer.name, [roof.name for roof in job.roofs], failing), reader)
     if note:
         yield gap()
         yield paragraph(note, "alert")
