@@ -21,6 +21,7 @@ from estimator.job import CheckOverride, Job, Wishes, fingerprint
 from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
+from estimator.layout.work import refuse_endless
 from estimator.money import Money
 from estimator.mounting import Unfit, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
@@ -151,6 +152,7 @@ def estimate(
     check_wishes(book, wishes, job.customer.tier)
     layout = lay_out(job)
     mountings, findings, unfit = mounting_choices(job, book, wishes)
+    refuse_endless(job, len(mountings))
     trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
     same = next((each for each in mountings if kept and describe(each) == describe(kept.mounting)), None)
     if kept is not None and same is not None:

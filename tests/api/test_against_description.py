@@ -3,6 +3,7 @@
 Outside reference: schemathesis, which makes the calls from the OpenAPI document and judges the answers.
 """
 
+import os
 import re
 
 import pytest
@@ -27,11 +28,16 @@ LEFT_OUT = (
 )
 
 
+EXAMPLES = int(os.environ.get("ESTIMATOR_CALLS", "10"))
+"""Calls of each operation in each mode; more in the long mode. ``python -m tests.postgres_run`` gives a PostgreSQL."""
+
+
 @pytest.fixture(scope="module")
 def served(tmp_path_factory):
     settings_ = from_environment(
         {
             "ESTIMATOR_DATA": str(tmp_path_factory.mktemp("described")),
+            "ESTIMATOR_DATABASE_URL": os.environ.get("ESTIMATOR_DATABASE_URL", ""),
             "ESTIMATOR_RATE_BURST": "1000000",
             "ESTIMATOR_RATE_PER_SECOND": "1000000",
         }
@@ -48,7 +54,9 @@ def test_an_operation_keeps_to_its_description(served, route, mode):
     schema = schemathesis.openapi.from_wsgi("/openapi.json", app)
     operation = schema[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
 
-    @settings(max_examples=10, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck))
+    @settings(
+        max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
+    )
     @given(operation.as_strategy(generation_mode=mode))
     def keeps(case):
         response = case.call(headers={"Authorization": f"Bearer {key}", "Accept-Encoding": "identity"})

@@ -6,7 +6,7 @@ The orders of locks were tried against PostgreSQL's own detection of deadlocks (
 import io
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
-from threading import Barrier, Event
+from threading import Barrier, Event, Thread
 from uuid import uuid4
 
 import pytest
@@ -215,3 +215,24 @@ def test_a_lock_that_others_hold_is_not_waited_for_for_ever(setting):
             other.execute(text("SET LOCAL lock_timeout = '50ms'"))
             other.execute(text("LOCK TABLE job"))
     assert isinstance(refusal_of(fault.value), Busy)
+
+
+def test_two_drafts_at_once_never_get_one_number(setting):
+    """The first holds the organisation's row until it is stored: the second waits for it. Without the lock, both read
+    the same last number."""
+    context, client, _ = setting
+    second = []
+
+    def draw():
+        with context.writing() as session:
+            second.append(quotes._next_number(session, client, context.today()))
+
+    with context.writing() as session:
+        first = quotes._next_number(session, client, context.today())
+        session.flush()
+        drawing = Thread(target=draw)
+        drawing.start()
+        drawing.join(0.5)
+        assert second == []
+    drawing.join(20)
+    assert int(second[0].rpartition("-")[2]) == int(first.rpartition("-")[2]) + 1

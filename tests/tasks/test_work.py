@@ -20,6 +20,8 @@ from estimator.tasks.hang_up import GONE, NobodyWaits
 from estimator.tasks.work import work_once
 
 CHOICES = {"pricebook": "hanse-eu", "priced_on": "2026-11-25"}
+EN = {"standard": "en1991", "wind_speed": 22.0, "terrain": "III", "mean_roof_height": 8_000, "roof_form": "gable",
+      "ground_snow": 850.0, "building": {"length": 260_000, "width": 90_000}}  # fmt: skip
 ASYNC = {"Prefer": "respond-async"}
 
 
@@ -193,3 +195,27 @@ def test_a_fault_of_ours_ends_it_and_tells_nothing(house):
     answer = house.get(started.headers["Location"])
     assert answer.get_json()["problem"]["status"] == 500
     assert "secret" not in answer.text
+
+
+def many_arrays(count, rows):
+    job = posted_job("MANY")
+    job["site"] = {**job["site"], "loads": EN}
+    job["mounting"] = {}
+    array = job["roofs"][0]["arrays"][0]
+    job["roofs"][0] |= {"eave_length": 260_000, "slope_length": 260_000, "slope": 3}
+    job["roofs"][0]["arrays"] = [
+        {**array, "name": f"{at}", "x": 1_500 + at % 20 * 12_000, "y": 1_200 + at // 20 * 2_500 * rows, "rows": rows}
+        for at in range(count)
+    ]
+    return job
+
+
+def test_many_arrays_in_every_way_are_an_operation_and_beyond_measure_refused(house, monkeypatch):
+    """41 kB with 300 arrays used to hold a core for two minutes; what is reckoned hangs on the job's shape alone."""
+    answer = house.post("/v1/estimates", {"job": many_arrays(300, 1), **CHOICES})
+    assert answer.status_code == 202
+    house.call("DELETE", answer.headers["Location"])
+    monkeypatch.setattr("estimator.layout.work.MOST", 1_000)
+    operation = house.worked(house.post("/v1/estimates", {"job": many_arrays(300, 1), **CHOICES}))
+    assert operation["state"] == "failed"
+    assert "lines of modules" in operation["problem"]["errors"][0]["detail"]

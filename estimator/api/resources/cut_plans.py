@@ -29,4 +29,4 @@ def post_cut_plan(request: Request) -> Reply:
     def at_once() -> Reply:
         return Reply(cut_plan_answer(unit, cut_list, request.context.calculate(plan_cuts, cut_list, None)))
 
-    return at_once_or_later(request, "cut_plan", {"cut_list": request.document, "seconds": PATIENCE}, 0, at_once)
+    return at_once_or_later(request, "cut_plan", {"cut_list": request.document, "seconds": PATIENCE}, None, at_once)

@@ -6,7 +6,7 @@ from typing import Any
 
 from estimator.api.replies import Reply
 from estimator.api.request import Document, Request
-from estimator.api.resources.operations import TAKEN_UP, at_once_or_later, later, modules_of
+from estimator.api.resources.operations import TAKEN_UP, at_once_or_later, later
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.offer import OfferAnswerSchema, offer_entry
 from estimator.contract.faults import moved, read
@@ -42,7 +42,7 @@ def post_estimate(request: Request) -> Reply:
 
     if pricing.proof_seconds:
         return later(request, "estimate", request.document)
-    return at_once_or_later(request, "estimate", request.document, modules_of(pricing.job), at_once)
+    return at_once_or_later(request, "estimate", request.document, pricing.job, at_once)
 
 
 def _of_the_request(refusal: Refused) -> Refused:

@@ -17,10 +17,13 @@ from estimator.contract.answers.operations import OperationAnswerSchema, Operati
 from estimator.contract.problems.refusals import PoolFull
 from estimator.contract.requests.queries import OperationsQuerySchema
 from estimator.job import Job
+from estimator.layout.work import work_at_most
 from estimator.service import operations as service
 from estimator.service.operations import Kind, StoredOperation
 
 routes = Routes("Operations", "Long work: asked for with Prefer: respond-async, or offered where it would take long.")
+MOST_AT_ONCE = 100_000
+"""Units of work of a setting-out that is waited for; see ``layout/work.py``."""
 ASYNC = "respond-async"
 TAKEN_UP = {202: OperationAnswerSchema}
 
@@ -29,10 +32,10 @@ OfferOrPlan: Any = {"anyOf": [OfferAnswerSchema, CutPlanAnswerSchema]}
 
 
 def at_once_or_later(
-    request: Request, kind: Kind, document: dict[str, Any], modules: int, act: Callable[[], Reply]
+    request: Request, kind: Kind, document: dict[str, Any], job: Job | None, act: Callable[[], Reply]
 ) -> Reply:
     """The answer, or an operation: where the client prefers it, the job is large, or no process is free for long."""
-    if prefers_async() or modules > request.context.operation_modules:
+    if prefers_async() or (job is not None and is_large(request, job)):
         return later(request, kind, document)
     try:
         return act()
@@ -52,6 +55,11 @@ def prefers_async() -> bool:
     """Whether the client prefers an operation. Source: RFC 7240, section 4.1."""
     said = ",".join(http_request.headers.getlist("Prefer"))
     return any(each.split(";")[0].strip().lower() == ASYNC for each in said.split(","))
+
+
+def is_large(request: Request, job: Job) -> bool:
+    """Whether a job has too many modules, or too many lines in too many ways, for an answer at once."""
+    return modules_of(job) > request.context.operation_modules or work_at_most(job) > MOST_AT_ONCE
 
 
 def modules_of(job: Job) -> int:

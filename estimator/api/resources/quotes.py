@@ -9,7 +9,7 @@ from flask import Response
 from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
-from estimator.api.resources.operations import TAKEN_UP, at_once_or_later, modules_of
+from estimator.api.resources.operations import TAKEN_UP, at_once_or_later
 from estimator.api.resources.quote_answers import form_of, unchanged
 from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
@@ -75,7 +75,7 @@ def post_quote(request: Request) -> Reply:
         )
 
     asked = {"job_id": kept.id, "job": kept.document, "choices": request.document}
-    return at_once_or_later(request, "quote", asked, modules_of(job), at_once)
+    return at_once_or_later(request, "quote", asked, job, at_once)
 
 
 @routes.add(
@@ -224,7 +224,7 @@ def revise_quote(request: Request) -> Reply:
         )
 
     asked = {"quote_id": old.id, "job": job_document, "choices": choices}
-    return at_once_or_later(request, "revision", asked, modules_of(pricing.job), at_once)
+    return at_once_or_later(request, "revision", asked, pricing.job, at_once)
 
 
 @routes.add(
