@@ -206,8 +206,18 @@ class RoofSchema(RecordSchema):
     ribs = Inner(RibsSchema, required=True, about="The sheet's ribs, which run up the slope.")
     sheet = Inner(SheetSchema, required=True, about="The metal of the sheet.")
     purlins = Inner(
-        PurlinsSchema, about="What the sheet rests on; where it is given, reactions are also told by purlin line."
+        PurlinsSchema,
+        allow_none=True,
+        about="What the sheet rests on; where it is given, reactions are also told by purlin line.",
     )
     keep_clear = Inner(KeepClearSchema, about="Strips along the edges on which no module lies.")
     obstructions = Many(fields.Nested(ObstructionSchema), 2_000, about="Rectangles over which no module lies.")
     arrays = Many(fields.Nested(ArraySchema), MOST_ARRAYS, least=1, required=True, about="Blocks of modules.")
+
+    @validates_schema
+    def purlins_on_the_plane(self, loaded: dict[str, Any], **_: object) -> None:
+        """The first purlin lies on the plane."""
+        purlins, slope = loaded.get("purlins"), loaded.get("slope_length_mm")
+        if purlins is not None and slope is not None and purlins.first_at_mm > slope:
+            found = f"the first purlin at {purlins.first_at_mm:g} mm lies beyond the ridge"
+            raise disallowed(found, f"0 to {slope:g} mm", "purlins")
