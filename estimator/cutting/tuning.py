@@ -1,4 +1,4 @@
-"""Parameters of the search for plans without splices, in one place.
+"""Parameters of the searches for cut plans, in one place.
 
 How they were found: by trial on generated rail jobs (few lengths often, many lengths seldom, one to four bar lengths,
 limited bars, off-cuts with a value) and on public classes of instances, each changed alone while proven share, gap and
@@ -156,8 +156,202 @@ class BranchingTuning:
     """Rounds of columns for one number of bars."""
 
 
+@dataclass(frozen=True, slots=True)
+class SplicingWork:
+    """What one unit of work stands for where spliced runs are planned, as `WorkRates` for plans without splices."""
+
+    nodes: int = 20_000
+    """Places of joints, in one search for the cheapest ways of all kinds."""
+    cells: int = 500_000
+    """Pairs of nodes and prices, in one pass over position graphs."""
+    room: int = 100_000
+    """Sizes times units of the widest bar, for each solution of a program."""
+    columns: int = 400_000
+    """Sizes times columns of it."""
+    iterations: int = 16
+    """Simplex steps of the whole-number program."""
+    stop_cells: int = 6_000
+    """What a window of a position graph costs beside its nodes, in cells."""
+    look_cells: int = 2
+    """Cells of one look from a node at one price."""
+
+
+@dataclass(frozen=True, slots=True)
+class SplicingPriceTuning:
+    """Prices of sizes, and columns that are worth having at them."""
+
+    patterns_a_round: int = 40
+    """Patterns added a round at most."""
+    lowerings: int = 9
+    """Times prices are lowered until no bar is overpaid; then all are 0."""
+    ways_a_round: int = 2
+    """Ways of each kind added a round on position graphs."""
+    close: float = 5e-5
+    """Part of its value up to which the bound of a program is driven."""
+    centre_weight: int = 2
+    """Weight of the best prices so far against those of the program, where both are mixed."""
+    misses: int = 3
+    """Mixed prices that may bring nothing, one after the other, before the program's own are tried at once."""
+    added: float = 1e-7
+    """A way is added if it is cheaper than the program knows by more than this part of its price."""
+    cuts_a_round: int = 3
+    """Cuts over numbers of bars that are asked for at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayTuning:
+    """Ways to make members: their places, and how many are followed."""
+
+    stretch_step: int = 200
+    """Tenths of a mm from one entry to the next in the tables that bound what is left of a member."""
+    pairs_at_once: int = 2_000_000
+    """Pairs of joints looked at together: 16 MB an array."""
+    many: int = 400
+    """Ways begun of each kind that go on in a proof, if kinds are many; no more ever where none is asked for."""
+    pairs_of_proof: int = 6_000_000
+    """In a proof, ways begun of all kinds times those of each kind, if that is more."""
+    pairs_of_all: int = 25_000
+    """The same where no proof is asked for."""
+    fewest: int = 12
+    """Ways begun of each kind that go on at least."""
+    marked: int = 3
+    """Sums of so many marked lengths, counted from either end, are places."""
+    kept: int = 4
+    """Ways of each kind that are kept for later prices, the latest."""
+    kinds_at_once: int = 100
+    """Kinds gone through together in a proof, so that memory is bounded."""
+    chained: int = 3
+    """Sums of so many marked lengths are nodes of a position graph."""
+    counted: int = 3
+    """Joints up to which the least number of a member is kept to on an outward lattice."""
+    places: int = 200
+    """Such sums at most."""
+    steps: int = 150
+    """Prices looked at from a node, as work is reckoned."""
+    group_cells: int = 1_500_000
+    """Members are laid side by side until one window of all has so many (node, price) pairs: 12 MB an array."""
+    usual_prices: int = 150
+    """Prices reckoned with for that."""
+    widest_group: float = 1.5
+    """The largest graph of a group has at most so many times the nodes of its smallest one ..."""
+    few_nodes: int = 100
+    """... and so many more."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuickTuning:
+    """The quick search."""
+
+    few_kinds: int = 150
+    """Up to so many kinds each has a row of its own; else they are put together in blocks."""
+    many_kinds: int = 400
+    """With more kinds the coarser of two units is taken for lengths rounded up."""
+    blocks: int = 60
+    """Blocks where kinds are put together."""
+    left_open: int = 100
+    """Kinds chosen last, so that they fill what the others leave of bars."""
+    units: tuple[int, int] = (400, 800)
+    """Unit (tenths) of straight prices with few kinds, and with blocks."""
+    packed: int = 200
+    """Unit to whose nearest multiple lengths are rounded where a plan is packed."""
+    above: tuple[int, int] = (200, 400)
+    """Unit of lengths rounded up with fewer, and with many kinds."""
+    close_above: float = 1e-3
+    """Part of its value up to which the program over lengths rounded up is driven."""
+    close: float = 2e-4
+    """The same with straight prices."""
+    rounds: int = 60
+    """Rounds of columns at most."""
+    elsewhere_work: int = 300
+    """Work of the bound at other prices of bars."""
+    beyond: float = 0.005
+    """That bound is driven beyond what is asked by this part, since a proof over stretches falls a little short."""
+    nearly: float = 0.01
+    """Part of a plan's cost up to which its bound tells that joints have room."""
+    more_work: int = 3
+    """Times the work that kinds in blocks may take."""
+    inside: int = 200
+    """Unit of the inside lattice where joints have little room."""
+    outside: tuple[int, int] = (200, 2)
+    """Unit and stretches of the outward lattice there."""
+    stretches: tuple[int, int] = (50, 25)
+    """Lengths (tenths) of the stretches of proofs, tried one after the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class ThoroughTuning:
+    """The thorough search, and what both searches share: plans cut out, repaired, rounded, and price levels."""
+
+    little_levels: tuple[tuple[int, tuple[float, ...], int, int], ...] = ((400, (0.0,), 400, 1),)
+    """Levels where little work is allowed: unit (tenths) and parts of it spared inside, unit and stretches outside."""
+    levels: tuple[tuple[int, tuple[float, ...], int, int], ...] = (
+        (200, (0.0, 0.5), 200, 4),
+        (100, (0.0, 0.5), 100, 4),
+        (50, (0.0, 0.5), 50, 2),
+        (25, (0.0, 0.5), 25, 2),
+    )
+    """Levels else."""
+    little_work: int = 200
+    """Work below which little is allowed."""
+    whole_rows: int = 100
+    """Sizes up to which the whole-number program rounds."""
+    leaves: int = 6
+    """Parts of the search that are left for a finer lattice, before it is taken."""
+    inner_share: float = 0.35
+    """Part of the work left that an inside program may take."""
+    little_share: float = 0.8
+    """The same where little work is allowed."""
+    close_inside: float = 5e-4
+    """Part of its value up to which an inside program is driven."""
+    close_branch: float = 1e-3
+    """The same of an outward one while branching."""
+    least_share: int = 15
+    """Work that any program has at least."""
+    root_share: float = 0.4
+    """Part of the work for the first outward bound."""
+    coarseness: float = 0.002
+    """Part of the value that the lattices may err by before a finer one is taken."""
+    finer_work: int = 3
+    """Times the work so far that must be left for it."""
+    most_work: int = 4_000
+    """A search for compositions goes no further, whatever is allowed."""
+    cut_work: int = 20
+    """Work that one proposal has at least to be cut out in full."""
+    cut_share: int = 25
+    """Part (1/n) of all work that it may take."""
+    last_share: int = 8
+    """The same for the best one at last."""
+    apart: int = 400
+    """Members up to which each has joints of its own where they are moved."""
+    too_long: float = 100.0
+    """Price of a tenth of a mm that a bar does not hold, against one left on an off-cut."""
+    columns_a_row: float = 1.4
+    """Columns of the whole-number program for each size ..."""
+    least_columns: int = 200
+    """... and at least."""
+    nodes: int = 40
+    """Its nodes."""
+    at_once: float = 0.15
+    """Part of what is still broken that a dive raises at once."""
+    dive_steps: int = 200
+    """Steps of a dive."""
+    dive_rounds: int = 6
+    """Rounds of new columns in each."""
+    cover_steps: int = 20_000
+    """Steps of finding whole bars that hold a length."""
+    combinations: int = 4_096
+    """Combinations of price levels told apart."""
+    tries: int = 24
+    """Searches at different levels."""
+
+
 WORK = WorkRates()
 COLUMNS = ColumnTuning()
 HEURISTICS = HeuristicTuning()
 ENUMERATION = EnumerationTuning()
 BRANCHING = BranchingTuning()
+SPLICING_WORK = SplicingWork()
+PRICING = SplicingPriceTuning()
+WAYS = WayTuning()
+QUICK = QuickTuning()
+THOROUGH = ThoroughTuning()

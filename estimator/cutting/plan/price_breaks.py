@@ -20,10 +20,9 @@ from typing import Any
 from estimator.cutting.instance import offcut_value, usable_length
 from estimator.cutting.records import TENTHS_PER_M, Effort, Pattern, PriceLevel, Saw, Stock
 from estimator.cutting.runs.placement import cuts_and_offcut
+from estimator.cutting.tuning import THOROUGH
 from estimator.errors import Refused
 
-MOST_COMBINATIONS = 4_096
-MOST_TRIES = 24
 NO_PLAN = 1 << 60
 """Cost of bars that cannot hold what has to be held, whatever is cut."""
 
@@ -198,7 +197,7 @@ class _LevelSearch:
     def _waiting(self, best: Bought) -> Iterator[tuple[int, Combination]]:
         """All combinations that could lead to a lower cost, each with the least its plans can cost."""
         levels = [self._worth_trying(at, best.cost) for at in range(len(self.offer))]
-        if prod(len(each) for each in levels) > MOST_COMBINATIONS:
+        if prod(len(each) for each in levels) > THOROUGH.combinations:
             lowest = tuple(PriceLevel(0, min(level.price for level in each)) for each in levels)
             yield self._least(lowest), lowest
             return
@@ -218,7 +217,7 @@ class _LevelSearch:
 
     def _is_spent(self) -> bool:
         """Whether the work is done; where the likely levels were not reached, one further search always follows."""
-        if self.effort.should_stop() or self.tries >= MOST_TRIES:
+        if self.effort.should_stop() or self.tries >= THOROUGH.tries:
             return True
         return self.work >= 2 * self.effort.work_limit and (self.tries > 0 or self.proven[0][2])
 

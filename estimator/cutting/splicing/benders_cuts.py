@@ -14,12 +14,12 @@ from estimator.cutting.colgen.bounds import round_up
 from estimator.cutting.highs import LinearProgram
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.splicing.problem import SplicingLimits, SplicingProblem, splicing_limits
+from estimator.cutting.tuning import PRICING
 
 Counts = tuple[int, ...]
 """Bars of each stock, and last splices."""
 
 FRACTION_BITS = 24
-MOST_NEW_CUTS = 3
 VIOLATED = 1e-9
 
 
@@ -133,7 +133,7 @@ class BendersCuts:
                 least = (cut.base + sum(slope * x for slope, x in zip(cut.slopes, place, strict=True))) * scale
                 if least > cost * (1 + VIOLATED) + VIOLATED:
                     found.append((-least, len(found), cut))
-        return [cut for _, _, cut in sorted(found)[:MOST_NEW_CUTS]]
+        return [cut for _, _, cut in sorted(found)[: PRICING.cuts_a_round]]
 
     def _exact(self, duals: Sequence[float], low: Counts, high: Counts) -> int:
         """The bound (money) that the cuts prove together, each in its share, for all numbers of a box."""

@@ -25,12 +25,7 @@ from estimator.cutting.splicing.length_prices import DEAREST, LengthPrices, Real
 from estimator.cutting.splicing.master import PatternColumn, SplicingMaster, SplicingOptimum, WayColumn
 from estimator.cutting.splicing.pattern_prices import INFINITY, DualPrices, PatternPrices, SizePrices
 from estimator.cutting.splicing.problem import SplicingLimits
-
-NODES_PER_WORK = 20_000
-ADDED = 1e-7
-"""A column is added if it is cheaper than the program knows by more than this part of its price."""
-MOST_MISSES = 3
-KINDS_AT_ONCE = 100
+from estimator.cutting.tuning import PRICING, SPLICING_WORK, WAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +162,7 @@ class BlockColumns(PatternPrices):
                     self._misses += 1
                 own = self.prices_of(here)
                 new = self._add(self._worth_having(found, own, shares), own, self.priced(shares, limits)) or new
-                if new and self._misses < MOST_MISSES:
+                if new and self._misses < PRICING.misses:
                     break
             if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent():
                 break
@@ -194,10 +189,10 @@ class BlockColumns(PatternPrices):
         prices = self.prices_of(point)
         known, problem = self.known.costs(prices), self.sizes.problem
         total = sum(count * int(prices.by_length[length]) for length, count in problem.whole)
-        for begin in range(0, len(problem.members), KINDS_AT_ONCE):
-            here = slice(begin, begin + KINDS_AT_ONCE)
+        for begin in range(0, len(problem.members), WAYS.kinds_at_once):
+            here = slice(begin, begin + WAYS.kinds_at_once)
             nodes = stretches(problem.members[here], step)
-            self.budget.spend(1 + len(nodes.low) // NODES_PER_WORK)
+            self.budget.spend(1 + len(nodes.low) // SPLICING_WORK.nodes)
             found = CheapestWays(nodes, prices, known[here] + 1, most or nearly_all_of(len(problem.members)))
             total += _paid(found, problem.counts[here])
         return self.proven(total, point, limits)
@@ -214,7 +209,7 @@ class BlockColumns(PatternPrices):
 
     def _cheapest(self, point: DualPrices, shares: SplicingOptimum | None) -> CheapestWays:
         """Ways that are cheaper than all known ones, and with `shares` than the program's optimum pays."""
-        self.budget.spend(1 + len(self.nodes.low) // NODES_PER_WORK)
+        self.budget.spend(1 + len(self.nodes.low) // SPLICING_WORK.nodes)
         prices = self.prices_of(point)
         below = self.known.costs(prices)
         if shares is not None and self._alone:
@@ -241,7 +236,9 @@ class BlockColumns(PatternPrices):
         price = {block[0]: each * self.unit for block, each in zip(self.blocks, shares.member_price, strict=True)}
         costs = costs_of(self.sizes.problem.members, ways, own)
         return [
-            way for way, cost in zip(ways, costs, strict=True) if cost < price[way.kind] - abs(price[way.kind]) * ADDED
+            way
+            for way, cost in zip(ways, costs, strict=True)
+            if cost < price[way.kind] - abs(price[way.kind]) * PRICING.added
         ]
 
 

@@ -17,29 +17,21 @@ from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.joint_nodes import JointNodes
 from estimator.cutting.splicing.length_prices import DEAREST, NO_WAY, LengthPrices, StretchBounds
 from estimator.cutting.splicing.position_graph import Ints
+from estimator.cutting.tuning import WAYS
 
-STRETCH_STEP = 200
-"""Tenths of a mm from one stretch to the next in the tables that bound what is left of a member."""
-PAIRS_AT_ONCE = 2_000_000
-"""So many pairs of joints are looked at together: 16 MB an array."""
-MANY = 400
-PAIRS_OF_PROOF = 6_000_000
-PAIRS_OF_ALL = 25_000
-"""Where no proof is asked for, so many ways begun of all kinds go on at most, times those of each kind."""
-FEWEST = 12
 SCATTER = 2_654_435_761
 """2^32 by the golden ratio: multiples of it lie far apart (Knuth, The Art of Computer Programming 3, 6.4)."""
 
 
 def some_of(kinds: int, times: int = 1) -> tuple[int, int]:
     """How many ways begun and how many places of each of so many kinds are followed where no proof is asked for."""
-    most = max(FEWEST, min(MANY, times * isqrt(PAIRS_OF_ALL // max(1, kinds))))
+    most = max(WAYS.fewest, min(WAYS.many, times * isqrt(WAYS.pairs_of_all // max(1, kinds))))
     return most, 2 * most
 
 
 def nearly_all_of(kinds: int) -> tuple[int, int]:
     """The same for a proof: dropped ones weaken it."""
-    most = max(MANY, isqrt(PAIRS_OF_PROOF // max(1, kinds)))
+    most = max(WAYS.many, isqrt(WAYS.pairs_of_proof // max(1, kinds)))
     return most, 2 * most
 
 
@@ -122,7 +114,7 @@ class CheapestWays:
     def _go_on(self, begun: _Begun, last: Ints, rest: Ints) -> None:
         """Ways with two joints and more."""
         nodes, prices = self._nodes, self._prices
-        bounds = StretchBounds(prices, int(nodes.shortest.min()), int(nodes.length.max()), STRETCH_STEP)
+        bounds = StretchBounds(prices, int(nodes.shortest.min()), int(nodes.length.max()), WAYS.stretch_step)
         most = self.least[nodes.kind]
         ahead = bounds.of(rest)
         through = bounds.of_parted(nodes.low) + prices.splice + ahead
@@ -187,7 +179,7 @@ class CheapestWays:
         total = np.cumsum(counts)
         while done < len(counts):
             reached = int(total[done - 1]) if done else 0
-            until = max(done + 1, int(np.searchsorted(total, reached + PAIRS_AT_ONCE, side="right")))
+            until = max(done + 1, int(np.searchsorted(total, reached + WAYS.pairs_at_once, side="right")))
             here = slice(done, until)
             parts.append(self._reached(step, np.arange(done, until), (begin[here], counts[here]), (further, ahead)))
             done = until

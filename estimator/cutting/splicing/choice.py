@@ -29,15 +29,8 @@ from estimator.cutting.splicing.problem import Proposal, SplicingLimits, Splicin
 from estimator.cutting.splicing.quick import QuickSearch
 from estimator.cutting.splicing.repair import Repaired, packed_as_rounded, repaired
 from estimator.cutting.splicing.search import SplicingSearch
+from estimator.cutting.tuning import THOROUGH
 from estimator.errors import Refused
-
-MOST_WORK = 4_000
-"""A search for compositions goes no further, whatever is allowed; a job then takes some 8 s at most."""
-LEAST_CUT_WORK = 20
-CUT_SHARE = 25
-LAST_SHARE = 8
-"""Parts of all work that one proposal may take to be cut out in full, and the best one at last."""
-
 
 Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int, int], int]
 """What every choice cheaper than a cost costs at least, from: prices of bars, bars of each stock at least and at most,
@@ -78,7 +71,7 @@ def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPla
     if not found.kinds:
         cut = _cut(found, {}, purchase, effort)
         return SplicingPlan({}, cut, cut.cost, cut.lower_bound, cut.work)
-    effort = replace(effort, work_limit=min(effort.work_limit, MOST_WORK))
+    effort = replace(effort, work_limit=min(effort.work_limit, THOROUGH.most_work))
     problem = splicing_problem(found, purchase)
     if effort.memory is None or effort.should_stop is not never:
         return _searched(problem, found, purchase, effort)
@@ -91,14 +84,16 @@ def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPla
 
 def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
     budget = Budget(effort)
-    one = Effort(max(LEAST_CUT_WORK, effort.work_limit // CUT_SHARE), effort.should_stop)
+    one = Effort(max(THOROUGH.cut_work, effort.work_limit // THOROUGH.cut_share), effort.should_stop)
     table = _Evaluation(problem, found, purchase, one, budget)
     search = (QuickSearch if effort.gap else SplicingSearch)(problem, table, budget)
     for proposal in _plain_proposals(problem, purchase):
         if search.best is None or not budget.spent():
             search.offer(proposal)
     bound = search.run(_least(problem))
-    table.cut_best_again(Effort(max(LEAST_CUT_WORK, effort.work_limit // LAST_SHARE), effort.should_stop), bound)
+    table.cut_best_again(
+        Effort(max(THOROUGH.cut_work, effort.work_limit // THOROUGH.last_share), effort.should_stop), bound
+    )
     best = table.best
     if best is None:
         raise table.refusal or Refused("The bars on hand do not suffice for the runs")

@@ -21,12 +21,7 @@ from estimator.cutting.splicing.pattern_prices import DualPrices, PatternPrices,
 from estimator.cutting.splicing.position_graph import Ints
 from estimator.cutting.splicing.problem import ProblemOnLattice, Proposal, SplicingLimits
 from estimator.cutting.splicing.shortest_paths import DEAREST, MemberPath, PricedMembers, path_through
-
-WAYS_PER_ROUND = 2
-CELLS_PER_WORK = 500_000
-CLOSE = 5e-5
-CENTRE_WEIGHT = 2
-MOST_MISSES = 3
+from estimator.cutting.tuning import PRICING, SPLICING_WORK
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +55,7 @@ class SplicingColumns(PatternPrices):
         price, room = min(pairs, key=lambda pair: pair[0] / pair[1])
         even = np.arange(self.on.lattice.widest + 1, dtype=np.int64) * (price * self.unit // room)
         for splice in (self.on.problem.splice, max(bar.price for bar in bars)):
-            found = self.on.graphs.priced(even, splice * self.unit, WAYS_PER_ROUND)
+            found = self.on.graphs.priced(even, splice * self.unit, PRICING.ways_a_round)
             for kind in range(len(self.on.webs)):
                 for way in found.ways(kind, DEAREST):
                     self.lp.add_way(kind, way)
@@ -102,7 +97,7 @@ class SplicingColumns(PatternPrices):
         unit, rooms = inside.on.lattice.unit, inside.on.rooms
         self.adopt(inside.used_ways(shares))
         for column, use in zip(inside.lp.columns, shares.use, strict=False):
-            if isinstance(column, PatternColumn) and use > CLOSE:
+            if isinstance(column, PatternColumn) and use > PRICING.close:
                 pieces: Counter[int] = Counter()
                 for size, n in column.pieces:
                     full = size == rooms[column.bar]
@@ -114,11 +109,11 @@ class SplicingColumns(PatternPrices):
         return [
             (column.kind, column.way.joints)
             for column, use in zip(self.lp.columns, shares.use, strict=False)
-            if isinstance(column, PathColumn) and use > CLOSE
+            if isinstance(column, PathColumn) and use > PRICING.close
         ]
 
     def relax(
-        self, limits: SplicingLimits, cutoff: int, close: float = CLOSE, start: DualPrices | None = None
+        self, limits: SplicingLimits, cutoff: int, close: float = PRICING.close, start: DualPrices | None = None
     ) -> SplicingRelaxation:
         """Solves the program within `limits`, until the bound reaches `cutoff` or the program's value.
 
@@ -170,7 +165,7 @@ class SplicingColumns(PatternPrices):
                 best, self._centre = max(best, bound), point
             self._misses = 0 if better else self._misses + 1
             new = self._add_ways(shares, prices, here, ways) or new
-            if new and self._misses < MOST_MISSES and best > 0:
+            if new and self._misses < PRICING.misses and best > 0:
                 break
         return best, new
 
@@ -190,9 +185,9 @@ class SplicingColumns(PatternPrices):
     def _bound(self, point: DualPrices, limits: SplicingLimits) -> tuple[int, PricedMembers]:
         """The bound that a point proves, and the cheapest ways of every kind there; its cut is kept."""
         total = sum(count * int(point.by_size[self.on.lattice.size(length)]) for length, count in self.on.problem.whole)
-        ways = self.on.graphs.priced(point.by_size, point.splice, WAYS_PER_ROUND)
+        ways = self.on.graphs.priced(point.by_size, point.splice, PRICING.ways_a_round)
         total += sum(count * ways.least(kind) for kind, count in enumerate(self.on.problem.counts))
-        self.budget.spend(self.on.cells // CELLS_PER_WORK)
+        self.budget.spend(self.on.cells // SPLICING_WORK.cells)
         bound, cut = self.proven(total, point, limits)
         if self.on.lattice.outward:
             self.cuts.append(cut)
@@ -201,7 +196,7 @@ class SplicingColumns(PatternPrices):
 
 def between_points(centre: DualPrices, here: DualPrices) -> DualPrices:
     """A point between two, nearer the first; rounded so that no bar is worth more than it costs."""
-    old, new = CENTRE_WEIGHT, 1
+    old, new = PRICING.centre_weight, 1
     both = old + new
 
     def mixed(a: Sequence[int], b: Sequence[int], up: int) -> tuple[int, ...]:

@@ -5,11 +5,9 @@ from __future__ import annotations
 from estimator.cutting.splicing.master import SplicingOptimum, WayColumn
 from estimator.cutting.splicing.pattern_prices import PatternPrices
 from estimator.cutting.splicing.problem import SplicingLimits
+from estimator.cutting.tuning import THOROUGH
 
 WHOLE = 1e-6
-AT_ONCE = 0.15
-MOST_STEPS = 200
-MOST_ROUNDS = 6
 
 
 def dived_use(program: PatternPrices, limits: SplicingLimits) -> tuple[float, ...] | None:
@@ -24,7 +22,7 @@ def dived_use(program: PatternPrices, limits: SplicingLimits) -> tuple[float, ..
     program.lp.limit(limits)
     least: dict[int, int] = {}
     found: tuple[float, ...] | None = None
-    for _ in range(MOST_STEPS):
+    for _ in range(THOROUGH.dive_steps):
         shares = _solved(program, limits)
         if shares is None or _impossible(program, shares):
             break
@@ -39,7 +37,7 @@ def dived_use(program: PatternPrices, limits: SplicingLimits) -> tuple[float, ..
 def _solved(program: PatternPrices, limits: SplicingLimits) -> SplicingOptimum | None:
     """The program's optimum after some rounds of new columns."""
     shares = program.lp.solve()
-    for _ in range(MOST_ROUNDS):
+    for _ in range(THOROUGH.dive_rounds):
         if shares is None or not program.grow(shares, limits):
             break
         shares = program.lp.solve()
@@ -60,7 +58,7 @@ def _fix(program: PatternPrices, use: tuple[float, ...], least: dict[int, int]) 
         return False
     raised = {k: n for k, n in whole.items() if n > least.get(k, 0)}
     if not raised:
-        most = max(1, int(sum(part.values()) * AT_ONCE))
+        most = max(1, int(sum(part.values()) * THOROUGH.at_once))
         room = list(program.lp.members)
         for k, n in whole.items():
             column = columns[k]

@@ -14,9 +14,7 @@ import numpy as np
 
 from estimator.cutting.runs.joint_rules import Member
 from estimator.cutting.splicing.position_graph import Ints
-
-MOST_MARKED = 3
-"""Sums of so many marked lengths, counted from either end, are places."""
+from estimator.cutting.tuning import WAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +66,7 @@ def places(members: Sequence[Member], step: int, kerf: int, marks: Sequence[int]
     """Points: ends of windows, whole steps (a kerf counted in) from either end, sums of a few `marks` from either."""
     windows = _windows_of(members)
     length = np.array([member.length for member in members], dtype=np.int64)
-    sums = {sum(each) for n in range(1, MOST_MARKED + 1) for each in combinations_with_replacement(marks, n)}
+    sums = {sum(each) for n in range(1, WAYS.marked + 1) for each in combinations_with_replacement(marks, n)}
     even = np.arange(step - kerf, int(length.max(initial=0)), step, dtype=np.int64)
     ahead = np.unique(np.concatenate([even[even > 0], np.array(sorted(sums), dtype=np.int64)]))
     apart = int(length.max(initial=0)) + 1

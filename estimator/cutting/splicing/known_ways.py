@@ -11,9 +11,7 @@ from estimator.cutting.runs.joint_rules import Member
 from estimator.cutting.splicing.cheapest_ways import FoundWay
 from estimator.cutting.splicing.length_prices import NO_WAY, LengthPrices
 from estimator.cutting.splicing.position_graph import Ints
-
-KEPT = 4
-"""So many ways of each kind are kept, the latest."""
+from estimator.cutting.tuning import WAYS
 
 
 class KnownWays:
@@ -23,8 +21,8 @@ class KnownWays:
         self._members = members
         self._joints: list[list[Composition]] = [[] for _ in members]
         self._next = [0] * len(members)
-        self._lengths: Ints = np.zeros((len(members), KEPT, 1), dtype=np.int64)
-        self._splices: Ints = np.full((len(members), KEPT), -1, dtype=np.int64)
+        self._lengths: Ints = np.zeros((len(members), WAYS.kept, 1), dtype=np.int64)
+        self._splices: Ints = np.full((len(members), WAYS.kept), -1, dtype=np.int64)
 
     def add(self, found: Sequence[FoundWay]) -> None:
         """Keeps ways; those kept longest go."""
@@ -33,7 +31,7 @@ class KnownWays:
             if way.joints in here:
                 continue
             at = self._next[way.kind]
-            self._next[way.kind] = (at + 1) % KEPT
+            self._next[way.kind] = (at + 1) % WAYS.kept
             if at < len(here):
                 here[at] = way.joints
             else:

@@ -9,8 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.cutting.instance import Bar
-
-MOST_STEPS = 20_000
+from estimator.cutting.tuning import THOROUGH
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +59,7 @@ def _cheapest_cover(bars: Sequence[Bar], room: int, floor: int) -> int | None:
         return None
     search = _Cover(offers, floor)
     search.deepen(0, room, 0)
-    if search.steps > MOST_STEPS:
+    if search.steps > THOROUGH.cover_steps:
         return max(floor, min(-(-max(0, room) * bar.price // bar.room) for bar in offers))
     return search.best
 
@@ -77,7 +76,7 @@ class _Cover:
     def deepen(self, at: int, room: int, cost: int) -> None:
         """Tries the numbers of bar `at`, from as many as needed downwards."""
         self.steps += 1
-        if self.steps > MOST_STEPS or at == len(self.offers):
+        if self.steps > THOROUGH.cover_steps or at == len(self.offers):
             return
         bar = self.offers[at]
         last = at + 1 == len(self.offers)

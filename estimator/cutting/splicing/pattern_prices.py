@@ -20,11 +20,8 @@ from estimator.cutting.splicing.knapsack import UnboundedKnapsack
 from estimator.cutting.splicing.master import SplicingMaster, SplicingOptimum
 from estimator.cutting.splicing.position_graph import Ints
 from estimator.cutting.splicing.problem import SizesOnLattice, SplicingLimits
+from estimator.cutting.tuning import PRICING, SPLICING_WORK
 
-PATTERNS_PER_ROUND = 40
-ROOM_PER_WORK = 100_000
-COLUMNS_PER_WORK = 400_000
-MOST_LOWERINGS = 9
 INFINITY = 1 << 62
 
 
@@ -69,7 +66,7 @@ class PatternPrices:
     def work(self) -> int:
         """Work of one solution of the program: about its milliseconds on a slow machine, reckoned from sizes alone."""
         rows, room = len(self.lp.row_of), self.sizes.lattice.widest
-        return 1 + rows * room // ROOM_PER_WORK + rows * len(self.lp.columns) // COLUMNS_PER_WORK
+        return 1 + rows * room // SPLICING_WORK.room + rows * len(self.lp.columns) // SPLICING_WORK.columns
 
     def priced(self, shares: SplicingOptimum, limits: SplicingLimits) -> SizePrices:
         """The program's prices in whole numbers; a bar without limit has no own price below 0 for all rounding."""
@@ -115,7 +112,7 @@ class PatternPrices:
                     gain = own + int(rest.max()) - prices.charge[bar]
                     if gain > max(1, abs(prices.charge[bar]) >> 30):
                         gains.append((-gain, bar, size))
-        for _, bar, size in sorted(gains)[:PATTERNS_PER_ROUND]:
+        for _, bar, size in sorted(gains)[: PRICING.patterns_a_round]:
             new += self.support(prices, bar, size)
         return new
 
@@ -163,7 +160,7 @@ class PatternPrices:
         One step is enough but where off-cuts have a value, which is not lowered with the prices.
         Source: scaling after Farley, Operations Research 38 (1990) 922.
         """
-        for step in range(MOST_LOWERINGS):
+        for step in range(PRICING.lowerings):
             over = [
                 (worth, charge)
                 for worth, charge, high in zip(prices.worth, prices.charge, limits.high, strict=False)
@@ -172,7 +169,7 @@ class PatternPrices:
             if not over:
                 return prices
             worth, charge = max(over, key=lambda pair: Fraction(pair[0], max(1, pair[1])))
-            if charge <= 0 or step == MOST_LOWERINGS - 1:
+            if charge <= 0 or step == PRICING.lowerings - 1:
                 break
             less = charge - (charge >> 20) * (step and 1 << (2 * step))
             whole = [max(0, int(prices.filling.pay[size]) * less // worth) for size in prices.sizes]

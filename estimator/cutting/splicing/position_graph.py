@@ -16,13 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.cutting.runs.joint_rules import Member, Window
+from estimator.cutting.tuning import SPLICING_WORK, WAYS
 
-MOST_CHAINED = 3
-MOST_COUNTED = 3
-MOST_PLACES = 200
-CELLS_PER_STOP = 6_000
-CELLS_PER_LOOK = 2
-MOST_STEPS = 150
 NO_PLACE = (1 << 31) - 1
 Ints = NDArray[np.int64]
 Sizes = NDArray[np.int32]
@@ -148,10 +143,10 @@ class PositionGraph:
 
     @property
     def cells(self) -> int:
-        """How much one search looks at; each window takes as long as CELLS_PER_STOP more."""
+        """How much one search looks at; each window takes as long as SPLICING_WORK.stop_cells more."""
         close = sum(stop.sizes.size for stop in self.stops)
-        far = self.nodes * min(MOST_STEPS, self.lattice.widest) * CELLS_PER_LOOK
-        return CELLS_PER_STOP * len(self.stops) + 2 * self.nodes + self.fewest * close + far
+        far = self.nodes * min(WAYS.steps, self.lattice.widest) * SPLICING_WORK.look_cells
+        return SPLICING_WORK.stop_cells * len(self.stops) + 2 * self.nodes + self.fewest * close + far
 
 
 @dataclass(slots=True)
@@ -190,7 +185,7 @@ def position_graph(member: Member, lattice: Lattice, fewest: int = 1) -> Positio
             ending[here] = _between(member, lattice, group.low, group.up, end, end)[:, 0]
     whole = lattice.size(member.length) if member.length <= lattice.longest else forbidden
     stops = tuple(_stop(member, lattice, groups, k, (low, up)) for k in range(len(groups)))
-    kept = min(max(1, fewest), MOST_COUNTED) if lattice.outward else 1
+    kept = min(max(1, fewest), WAYS.counted) if lattice.outward else 1
     spacing = lattice.unit // lattice.steps if lattice.outward else lattice.unit * lattice.steps
     shift = max(0, spacing.bit_length() - 1)
     back = (lattice.longest >> shift) + 1 << shift
@@ -257,12 +252,12 @@ def _inside_nodes(member: Member, lattice: Lattice) -> list[_Nodes]:
 
 
 def _chains(lengths: Sequence[int], end: int) -> list[int]:
-    """Sums below `end` of up to MOST_CHAINED of these lengths; not all of them where they are many."""
+    """Sums below `end` of up to WAYS.chained of these lengths; not all of them where they are many."""
     sums: set[int] = set()
     last = {0}
-    for _ in range(MOST_CHAINED):
+    for _ in range(WAYS.chained):
         last = {total + length for total in last for length in lengths if total + length < end}
-        if len(sums) + len(last) > MOST_PLACES:
+        if len(sums) + len(last) > WAYS.places:
             break
         sums |= last
     return sorted(sums)

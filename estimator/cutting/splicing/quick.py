@@ -21,25 +21,9 @@ from estimator.cutting.splicing.joint_nodes import JointNodes, places
 from estimator.cutting.splicing.length_prices import SizesAbove, SizesBetween
 from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
 from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
+from estimator.cutting.tuning import QUICK
 
-FEW_KINDS = 150
-MANY_KINDS = 400
-BLOCKS = 60
-LEFT_OPEN = 100
-UNITS = (400, 800)
-PACKED = 200
-ABOVE = (200, 400)
-CLOSE_ABOVE = 1e-3
-ROUNDS = 60
-ELSEWHERE_WORK = 300
-BEYOND = 0.005
-NEARLY = 0.01
-MORE_WORK = 3
-INSIDE = 200
-OUTSIDE = (200, 2)
 USED = 1e-9
-CLOSE = 2e-4
-STEPS = (50, 25)
 
 
 class QuickSearch(SplicingSearch):
@@ -60,15 +44,15 @@ class QuickSearch(SplicingSearch):
         return self._elsewhere[key]
 
     def _bound_elsewhere(self, relaxed: BlockColumns, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
-        program = relaxed.at_prices(prices, Budget(Effort(ELSEWHERE_WORK, self.budget.effort.should_stop)))
+        program = relaxed.at_prices(prices, Budget(Effort(QUICK.elsewhere_work, self.budget.effort.should_stop)))
         limits = replace(limits, low=(*limits.low[:-1], 0))
-        program.relax(limits, CLOSE, ROUNDS, int(below * (1 + BEYOND)))
+        program.relax(limits, QUICK.close, QUICK.rounds, int(below * (1 + QUICK.beyond)))
         if program.centre is None:
             return 0
         point = program.centre
         paid = [least * program.unit for least in least_paid(program.sizes.problem)]
         point = replace(point, own=tuple(min(own, least) for own, least in zip(point.own, paid, strict=True)))
-        return program.bound(point, STEPS[0], limits, some_of(len(self.problem.members), 3))[0]
+        return program.bound(point, QUICK.stretches[0], limits, some_of(len(self.problem.members), 3))[0]
 
     def run(self, known: int) -> int:
         """The search to the gap asked for, or to the budget's end; the result is the bound, at least `known`."""
@@ -78,21 +62,21 @@ class QuickSearch(SplicingSearch):
         self.budget.proved(known)
         if self._near(known):
             return known
-        many = len(self.problem.members) > FEW_KINDS
+        many = len(self.problem.members) > QUICK.few_kinds
         if many:  # each step takes longer, but there are no more of them
-            limit = MORE_WORK * self.budget.effort.work_limit
+            limit = QUICK.more_work * self.budget.effort.work_limit
             self.budget.effort = replace(self.budget.effort, work_limit=limit)
-        program = self._between(self.problem, UNITS[many])
-        shares = program.relax(limits, CLOSE, ROUNDS)
+        program = self._between(self.problem, QUICK.units[many])
+        shares = program.relax(limits, QUICK.close, QUICK.rounds)
         if shares is None or program.centre is None:
             return known
         self._relaxed = program
         if many:
-            bound = self._proven(program, known, limits, STEPS[:1])
+            bound = self._proven(program, known, limits, QUICK.stretches[:1])
             self._fill_up(program, limits)
             return bound
         self._offer_dealt(dealt_out(program, shares.use))
-        bound = self._proven(program, known, limits, STEPS[:1])
+        bound = self._proven(program, known, limits, QUICK.stretches[:1])
         if not self._near(bound) and self._nearly(bound):
             bound = self._rounded_until_near(program, limits, bound)
         if self._near(bound) or self.budget.spent():
@@ -101,14 +85,14 @@ class QuickSearch(SplicingSearch):
 
     def _nearly(self, bound: int) -> bool:
         """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""
-        return self.best is not None and self.best - bound <= NEARLY * self.best
+        return self.best is not None and self.best - bound <= QUICK.nearly * self.best
 
     def _rounded_until_near(self, program: BlockColumns, limits: SplicingLimits, bound: int) -> int:
-        bound = self._proven(program, bound, limits, STEPS[1:2])
+        bound = self._proven(program, bound, limits, QUICK.stretches[1:2])
         for spared in (0.5, 0.0):
             fewer = self._above(self.problem, spared)
             fewer.learn(program)
-            shares = fewer.relax(limits, CLOSE_ABOVE, ROUNDS)
+            shares = fewer.relax(limits, QUICK.close_above, QUICK.rounds)
             if shares is None:
                 break
             for use in (shares.use, dived_use(fewer, limits)):
@@ -124,12 +108,12 @@ class QuickSearch(SplicingSearch):
         self._open = [OpenNode(known, 0, limits)]
         ways = used_ways(program, use)
         self._known = {False: ways, True: ways}
-        self._inside = [self._inner(INSIDE, 0.0)]
+        self._inside = [self._inner(QUICK.inside, 0.0)]
         self._propose(self._inside[0], limits)
         if not self._enough():
-            outside = self._root(*OUTSIDE)
+            outside = self._root(*QUICK.outside)
             if not self._enough():
-                self._inside.append(self._inner(INSIDE, 0.5))
+                self._inside.append(self._inner(QUICK.inside, 0.5))
                 self._propose(self._inside[1], limits)
             if not self._enough():
                 self._branch(outside)
@@ -148,7 +132,9 @@ class QuickSearch(SplicingSearch):
         return program
 
     def _above(self, problem: SplicingProblem, spared: float = 0.0) -> BlockColumns:
-        unit = fitting_unit([bar.room for bar in self._offered()], ABOVE[len(self.problem.members) > MANY_KINDS])
+        unit = fitting_unit(
+            [bar.room for bar in self._offered()], QUICK.above[len(self.problem.members) > QUICK.many_kinds]
+        )
         sizes = SizesAbove(problem, self._lattice(unit, False, 1, (), int(unit * spared)))
         program = BlockColumns(sizes, blocks_of(problem), self._places(problem, unit), self.budget)
         program.begin()
@@ -177,11 +163,11 @@ class QuickSearch(SplicingSearch):
         problem = self.problem
         program = self._above(problem)
         program.learn(guide)
-        shares = program.relax(limits, CLOSE_ABOVE, ROUNDS)
+        shares = program.relax(limits, QUICK.close_above, QUICK.rounds)
         if shares is None:
             return
         order = [kind for block in program.blocks for kind in block]
-        open_kinds = sorted(order[len(order) * n // LEFT_OPEN] for n in range(LEFT_OPEN))
+        open_kinds = sorted(order[len(order) * n // QUICK.left_open] for n in range(QUICK.left_open))
         chosen = list(dealt_out(program, shares.use).chosen)
         pieces: dict[int, int] = dict(problem.whole)
         for kind in sorted(set(order) - set(open_kinds)):
@@ -196,7 +182,7 @@ class QuickSearch(SplicingSearch):
             fewest=tuple(problem.fewest[kind] for kind in open_kinds),
         )
         fewer = self._above(rest)
-        if fewer.relax(limits, CLOSE_ABOVE, ROUNDS) is not None:
+        if fewer.relax(limits, QUICK.close_above, QUICK.rounds) is not None:
             found = dived_use(fewer, limits)
             if found is not None:
                 for kind, ways in zip(open_kinds, dealt_out(fewer, found).chosen, strict=True):
@@ -206,17 +192,17 @@ class QuickSearch(SplicingSearch):
     def _offer_dealt(self, proposal: Proposal) -> None:
         """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""
         if all(proposal.chosen):
-            unit = fitting_unit([bar.room for bar in self._offered()], PACKED)
+            unit = fitting_unit([bar.room for bar in self._offered()], QUICK.packed)
             self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
 
 
 def blocks_of(problem: SplicingProblem) -> list[list[int]]:
     """Kinds alone where they are few; else so many blocks, in each those of nearly equal length and first window."""
     members = problem.members
-    if len(members) <= FEW_KINDS:
+    if len(members) <= QUICK.few_kinds:
         return [[kind] for kind in range(len(members))]
     order = sorted(range(len(members)), key=lambda k: (members[k].length, members[k].windows[0].low, k))
-    return [order[len(order) * n // BLOCKS : len(order) * (n + 1) // BLOCKS] for n in range(BLOCKS)]
+    return [order[len(order) * n // QUICK.blocks : len(order) * (n + 1) // QUICK.blocks] for n in range(QUICK.blocks)]
 
 
 def used_ways(program: BlockColumns, use: Sequence[float]) -> list[tuple[int, Composition]]:

@@ -18,10 +18,9 @@ from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.runs.joint_rules import is_legal, windows_at
 from estimator.cutting.splicing.position_graph import Lattice
 from estimator.cutting.splicing.problem import Proposal, SplicingProblem
+from estimator.cutting.tuning import THOROUGH
 from estimator.errors import Refused
 
-MOST_APART = 400
-TOO_LONG = 100.0
 Source = tuple[int, int]
 """A way's index and the number of the piece in it; for a whole piece -1 and its length."""
 
@@ -105,7 +104,7 @@ def repaired(problem: SplicingProblem, proposal: Proposal, lattice: Lattice, pac
         for joints, times in chosen:
             ways.add(kind, joints, times)
     found = _slid(problem, ways, lattice, packed)
-    if (found is None or found.homeless) and sum(ways.times) <= MOST_APART:
+    if (found is None or found.homeless) and sum(ways.times) <= THOROUGH.apart:
         apart = _Ways()
         for kind, joints, times in zip(ways.kind, ways.joints, ways.times, strict=True):
             for _ in range(times):
@@ -243,7 +242,7 @@ def _add_bars(
         for column, sign in terms.items():
             costs[column] = costs.get(column, 0.0) + sign * group.count
     if terms:
-        over = program.add_column(TOO_LONG * group.count, [], [])
+        over = program.add_column(THOROUGH.too_long * group.count, [], [])
         program.add_row(None, room, [*terms, over], [*terms.values(), -1.0])
 
 

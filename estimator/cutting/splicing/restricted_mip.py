@@ -6,12 +6,9 @@ import numpy as np
 
 from estimator.cutting.highs import WholeProgram
 from estimator.cutting.splicing.pattern_prices import PatternPrices
+from estimator.cutting.tuning import SPLICING_WORK, THOROUGH
 
 MANY = 1 << 40
-COLUMNS_A_ROW = 1.4
-LEAST_COLUMNS = 200
-NODES = 40
-ITERATIONS_PER_WORK = 16
 
 
 def whole_use(program: PatternPrices, step: int) -> tuple[float, ...] | None:
@@ -26,13 +23,13 @@ def whole_use(program: PatternPrices, step: int) -> tuple[float, ...] | None:
     duals = np.array(optimum.reduced)
     real = np.array([column is not None for column in program.lp.columns[: len(duals)]])
     order = np.argsort(duals, kind="stable")
-    kept = order[real[order]][: max(LEAST_COLUMNS, int(len(program.lp.row_of) * COLUMNS_A_ROW))]
+    kept = order[real[order]][: max(THOROUGH.least_columns, int(len(program.lp.row_of) * THOROUGH.columns_a_row))]
     count = len(duals)
     model = WholeProgram(lp)
-    model.stop_at(NODES, max(1e-6, (step - 0.5) * program.lp.scale))
+    model.stop_at(THOROUGH.nodes, max(1e-6, (step - 0.5) * program.lp.scale))
     left_out = np.setdiff1d(np.arange(count), kept)
     model.limit_columns(left_out, np.zeros(len(left_out)), np.zeros(len(left_out)))
     model.limit_columns(kept, np.zeros(len(kept)))
     use = model.solve_whole()
-    program.budget.spend(1 + model.steps // ITERATIONS_PER_WORK)
+    program.budget.spend(1 + model.steps // SPLICING_WORK.iterations)
     return None if use is None else tuple(use.tolist())

@@ -33,22 +33,9 @@ from estimator.cutting.splicing.problem import (
     splicing_limits,
 )
 from estimator.cutting.splicing.restricted_mip import whole_use
+from estimator.cutting.tuning import THOROUGH
 
-QUICK_LEVELS = ((400, (0.0,), 400, 1),)
-LEVELS = ((200, (0.0, 0.5), 200, 4), (100, (0.0, 0.5), 100, 4), (50, (0.0, 0.5), 50, 2), (25, (0.0, 0.5), 25, 2))
-"""Per level: unit (tenths) and the parts of it spared inside, unit and stretches outside (0: no bound is sought)."""
-LITTLE_WORK = 200
 WHOLE = 1e-5
-MOST_ROWS_WHOLE = 100
-MOST_LEAVES = 6
-INNER_SHARE = 0.35
-QUICK_SHARE = 0.8
-CLOSE_INSIDE = 5e-4
-CLOSE_BRANCH = 1e-3
-LEAST_SHARE = 15
-ROOT_SHARE = 0.4
-COARSENESS = 0.002
-FINER_WORK = 3
 FAR = 1 << 62
 
 
@@ -81,7 +68,7 @@ class SplicingSearch:
         self.best: int | None = None
         self._incumbents = incumbents
         self._tried: set[tuple[Proposal, Lattice | None]] = set()
-        self._quick = budget.effort.work_limit < LITTLE_WORK
+        self._quick = budget.effort.work_limit < THOROUGH.little_work
         self._step = 1 if problem.values else max(1, gcd(problem.splice, *(bar.price for bar in problem.bars)))
         self._inside: list[SplicingColumns] = []
         self._open: list[OpenNode] = []
@@ -114,7 +101,7 @@ class SplicingSearch:
         """The search to its end or to the budget's; `known` is a bound known before, the result is at least that."""
         self._open = [OpenNode(known, 0, splicing_limits(self.problem))]
         self.budget.proved(known)
-        levels = QUICK_LEVELS if self._quick else LEVELS
+        levels = THOROUGH.little_levels if self._quick else THOROUGH.levels
         outside = next(self._root(*level[2:]) for level in levels if level[2])
         for level, (inner, spared, outer, _) in enumerate(levels):
             if self.budget.spent() or self._closed():
@@ -138,9 +125,11 @@ class SplicingSearch:
         """An outward lattice, and the bound it gives without any branching."""
         outside = self._outer(outer, stretches)
         whole, known = outside.budget, self._open[0]
-        part = max(LEAST_SHARE, int(whole.effort.work_limit * ROOT_SHARE))
+        part = max(THOROUGH.least_share, int(whole.effort.work_limit * THOROUGH.root_share))
         outside.budget = Budget(Effort(part, whole.effort.should_stop))
-        relaxed = outside.relax(known.limits, self.best if self.best is not None else FAR, CLOSE_BRANCH, known.point)
+        relaxed = outside.relax(
+            known.limits, self.best if self.best is not None else FAR, THOROUGH.close_branch, known.point
+        )
         if relaxed.shares is not None:
             self._known[True] = outside.used_ways(relaxed.shares)
         self._by_cuts(outside, known.limits, FAR)
@@ -160,7 +149,7 @@ class SplicingSearch:
             return False
         apart = self._value_inside - self._open[0].bound
         left = self.budget.effort.work_limit - self.budget.done
-        return apart > COARSENESS * self._value_inside and left > FINER_WORK * outside.budget.done
+        return apart > THOROUGH.coarseness * self._value_inside and left > THOROUGH.finer_work * outside.budget.done
 
     def _near(self, bound: int) -> bool:
         """Whether a bound is so near to the best plan that the gap asked for is reached."""
@@ -177,7 +166,8 @@ class SplicingSearch:
         marks = tuple(sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0}))
         unit = fitting_unit([bar.room for bar in self._offered()], about)
         program = self._program(
-            self._lattice(unit, False, 1, marks, int(unit * spared)), QUICK_SHARE if self._quick else INNER_SHARE
+            self._lattice(unit, False, 1, marks, int(unit * spared)),
+            THOROUGH.little_share if self._quick else THOROUGH.inner_share,
         )
         incumbent = self._incumbents.incumbent()
         if incumbent is not None:
@@ -200,7 +190,7 @@ class SplicingSearch:
 
     def _program(self, lattice: Lattice, share: float) -> SplicingColumns:
         left = max(0, self.budget.effort.work_limit - self.budget.done)
-        part = Budget(Effort(max(LEAST_SHARE, int(left * share)), self.budget.effort.should_stop))
+        part = Budget(Effort(max(THOROUGH.least_share, int(left * share)), self.budget.effort.should_stop))
         program = SplicingColumns(ProblemOnLattice(self.problem, lattice), part)
         program.begin(self._known[lattice.outward])
         return program
@@ -209,7 +199,7 @@ class SplicingSearch:
         """Whole compositions from an inner program within `limits`, cut out in full."""
         before, lattice = program.budget.done, program.on.lattice
         cutoff = self.best if self.best is not None else FAR
-        relaxed = program.relax(limits, cutoff, CLOSE_INSIDE)
+        relaxed = program.relax(limits, cutoff, THOROUGH.close_inside)
         if relaxed.shares is not None and relaxed.bound < cutoff:
             self._known[False] = program.used_ways(relaxed.shares)
             if limits == splicing_limits(self.problem):
@@ -219,7 +209,7 @@ class SplicingSearch:
             use = dived_use(program, limits)
             if use is not None:
                 self.offer(rounded(program, use), lattice)
-            few = len(program.lp.row_of) <= MOST_ROWS_WHOLE
+            few = len(program.lp.row_of) <= THOROUGH.whole_rows
             if few and not program.budget.spent() and (self.best is None or relaxed.bound < self.best):
                 use = whole_use(program, self._step)
                 if use is not None:
@@ -236,7 +226,7 @@ class SplicingSearch:
             if self._near(node.bound):
                 waiting.append(node)  # a bound at or above the best plan is dropped when all is done
                 break
-            if len(left) >= MOST_LEAVES and node.bound >= min(each.bound for each in left):
+            if len(left) >= THOROUGH.leaves and node.bound >= min(each.bound for each in left):
                 waiting.append(node)
                 break
             self.budget.proved(min(node.bound, *(each.bound for each in left)) if left else node.bound)
@@ -246,7 +236,7 @@ class SplicingSearch:
             if known > node.bound:
                 heapq.heappush(waiting, replace(node, bound=known))
                 continue
-            relaxed = program.relax(node.limits, cutoff, CLOSE_BRANCH, node.point)
+            relaxed = program.relax(node.limits, cutoff, THOROUGH.close_branch, node.point)
             if relaxed.shares is not None and not _parted(node.limits, relaxed.shares):
                 relaxed = program.relax(node.limits, cutoff)
             self.budget.spend(program.budget.done - before)

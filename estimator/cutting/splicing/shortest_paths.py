@@ -15,16 +15,11 @@ import numpy as np
 
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.position_graph import Ints, PositionGraph
+from estimator.cutting.tuning import WAYS
 
 NO_WAY = 1 << 58
 DEAREST = 1 << 57
 """A cost of this much or more is that of no way at all, whatever splices cost or save."""
-CELLS_A_GROUP = 1_500_000
-"""Members are laid side by side until one window of all of them has so many (node, price) pairs: 12 MB an array."""
-USUAL_PRICES = 150
-WIDEST_GROUP = 1.5
-"""The largest graph of a group has at most so many times the nodes of its smallest one, and a few more."""
-FEW_NODES = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +98,9 @@ def _grouped(webs: Sequence[PositionGraph]) -> list[list[int]]:
     for kind in sorted(range(len(webs)), key=lambda k: (webs[k].fewest, webs[k].nodes, k)):
         web = webs[kind]
         widest = max((stop.last - stop.first for stop in web.stops), default=1)
-        cells = widest * min(USUAL_PRICES, web.lattice.widest)
+        cells = widest * min(WAYS.usual_prices, web.lattice.widest)
         first = webs[groups[-1][0]] if groups else None
-        if first is None or not _alike(first, web) or (len(groups[-1]) + 1) * max(room, cells) > CELLS_A_GROUP:
+        if first is None or not _alike(first, web) or (len(groups[-1]) + 1) * max(room, cells) > WAYS.group_cells:
             groups.append([])
             room = 0
         groups[-1].append(kind)
@@ -114,7 +109,7 @@ def _grouped(webs: Sequence[PositionGraph]) -> list[list[int]]:
 
 
 def _alike(first: PositionGraph, web: PositionGraph) -> bool:
-    return first.fewest == web.fewest and web.nodes <= first.nodes * WIDEST_GROUP + FEW_NODES
+    return first.fewest == web.fewest and web.nodes <= first.nodes * WAYS.widest_group + WAYS.few_nodes
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The quick search: plans that keep every rule, bounds that no plan undercuts, and the gap that was asked for."""
 
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -34,15 +35,13 @@ def rows_of_all_lengths(kinds):
 
 def test_many_kinds_of_runs_are_planned_in_blocks(monkeypatch):
     """Common practice, no source: in blocks, too, the bound is below every plan, and not far."""
-    monkeypatch.setattr(quick, "FEW_KINDS", 12)
-    monkeypatch.setattr(quick, "BLOCKS", 8)
-    monkeypatch.setattr(quick, "LEFT_OPEN", 10)
+    monkeypatch.setattr(quick, "QUICK", replace(quick.QUICK, few_kinds=12, blocks=8, left_open=10))
     job = rows_of_all_lengths(30)
     plan = plan_cuts(*job, Effort(300, gap=0.001))
     assert faults_of(plan, *job) == []
     assert plan == plan_cuts(*job, Effort(300, gap=0.001))
     assert 0.98 * plan.cost <= plan.lower_bound <= plan.cost
-    monkeypatch.setattr(quick, "FEW_KINDS", 1_000)
+    monkeypatch.undo()
     assert plan.lower_bound <= plan_cuts(*job, Effort(400)).cost
 
 
