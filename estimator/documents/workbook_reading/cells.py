@@ -18,6 +18,8 @@ _RELATION = (
 _LONGEST_TEXT = 32_767
 MOST_ELEMENTS = 3_000_000
 """Elements of one part; the largest workbook written here has fewer by far."""
+MOST_CELLS = 100_000
+"""Cells kept where single ones are asked for."""
 _TYPED = "it declares a document type"
 _INSIDE = frozenset({"v", "f", "is", "t", "r", "rPr", "rPh", "phoneticPr"})
 """What stands inside a cell or a text and is kept until that ends."""
@@ -51,12 +53,16 @@ def sheet_parts(archive: Archive) -> dict[str, str]:
     return parts
 
 
-def read_cells(archive: Archive, wanted: Mapping[str, Set[str] | None]) -> dict[tuple[str, str], Cell]:
+def read_cells(
+    archive: Archive, wanted: Mapping[str, Set[str] | None], most: int = MOST_CELLS
+) -> dict[tuple[str, str], Cell]:
     """The wanted cells that are there, by sheet title and address.
 
     Args:
         archive: the unpacked file.
-        wanted: addresses by sheet title, None for every cell; a sheet that is missing is a refusal.
+        wanted: addresses by sheet title, None for every cell that holds something; a sheet that is missing is
+            a refusal.
+        most: cells at most; more are a refusal.
 
     """
     parts = sheet_parts(archive)
@@ -67,6 +73,10 @@ def read_cells(archive: Archive, wanted: Mapping[str, Set[str] | None]) -> dict[
     for title, addresses in wanted.items():
         for address, cell in _cells_of(archive.part(parts[title]), addresses):
             found[title, address] = cell
+            if len(found) > most:
+                raise refuse(
+                    "it holds far more than was written into it", f"at most {most} cells with something in them"
+                )
     return _with_shared_texts(archive, found)
 
 
@@ -76,10 +86,13 @@ def _cells_of(part: bytes, addresses: Set[str] | None) -> Iterator[tuple[str, Ce
         address = str(element.get("r", ""))
         if addresses is not None and address not in addresses:
             continue
+        cell = _cell(element)
+        if addresses is None and not cell.text and not cell.has_formula:
+            continue
         if address in seen:
             raise refuse(f"cell {address} is there twice")
         seen.add(address)
-        yield address, _cell(element)
+        yield address, cell
 
 
 def _cell(element: etree._Element) -> Cell:

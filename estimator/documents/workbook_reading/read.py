@@ -27,6 +27,8 @@ _EMPTY: dict[Field, Figure | UnfitCell] = {
     "ordered": UnfitCell("the quantity is missing", "a whole number; to strike a line, mark it struck"),
 }
 Cells = Mapping[tuple[str, str], Cell]
+BESIDE = 50_000
+"""Cells that people may have filled in besides those that were written."""
 
 
 def read_workbook(content: bytes, offer: Offer, header: QuoteHeader) -> WorkbookChanges:
@@ -49,7 +51,8 @@ def read_workbook(content: bytes, offer: Offer, header: QuoteHeader) -> Workbook
     draft = drafted(offer, header, "estimator")
     titles = [title for title in sheet_parts(archive) if title != PROVENANCE_SHEET]
     written = [sheet.title for sheet in draft.workbook.worksheets if sheet.title != PROVENANCE_SHEET]
-    cells = read_cells(archive, dict.fromkeys(written))
+    held = sum(len(draft.workbook[title]._cells) for title in written)
+    cells = read_cells(archive, dict.fromkeys(written), held + BESIDE)
     taking = Taking(draft.book.price_places, draft.t("yes"), draft.t("no"))
     found = _line_and_rate_changes(draft, cells, taking)
     added = added_changes(draft, cells, taking)

@@ -45,6 +45,19 @@ def pricing_xml():
     return zipfile.ZipFile(io.BytesIO(the_workbook())).read(pricing_part())
 
 
+def test_a_sheet_with_far_more_cells_than_were_written_is_refused():
+    """60,000 cells besides those that were written; as many empty ones are nothing."""
+    row = b"".join(b'<c r="%s%d"><v>1</v></c>' % (column, 900) for column in (b"A", b"B"))
+    rows = b"".join(row.replace(b"900", b"%d" % at) for at in range(900, 30_900))
+    for cells_in, taken in ((rows, False), (rows.replace(b"<v>1</v>", b""), True)):
+        filled = pricing_xml().replace(b"</sheetData>", b'<row r="900">' + cells_in + b"</row></sheetData>")
+        content = repacked({pricing_part(): filled})
+        if taken:
+            assert read_workbook(content, the_offer(), HEAD).not_taken == ()
+        else:
+            assert "far more than was written" in refused(content)
+
+
 @pytest.mark.parametrize("content", [b"", b"PK", b"no archive", b"PK\x03\x04" + b"\0" * 40, b"\0" * 1000])
 def test_what_is_no_archive_is_refused(content):
     assert "no XLSX file" in refused(content)
