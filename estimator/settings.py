@@ -59,15 +59,14 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "ESTIMATOR_WEBHOOK_NETWORKS",
         "none",
-        "networks inside the house that webhooks may reach besides public addresses, also over http, such as "
-        "`10.1.0.0/16,fd00::/8`",
+        "networks inside the house that webhooks may reach, also over http: `10.1.0.0/16,fd00::/8`",
     ),
     Setting("ESTIMATOR_EXPIRING_DAYS", "3", "days before a quote's validity ends on which `quote.expiring` is told"),
     Setting("ESTIMATOR_BEHIND_TLS", "no", "`yes` where browsers reach the service over TLS only: sends HSTS"),
     Setting(
         "ESTIMATOR_TRACES",
         "no",
-        "`otlp` sends a span for each request (extra `traces`; `OTEL_EXPORTER_OTLP_ENDPOINT` says where)",
+        "`otlp` sends a span for each request (extra `traces`)",
     ),
     Setting("ESTIMATOR_PROXIES", "0", "proxies in front whose X-Forwarded-For is believed: audit log and limits"),
     Setting("ESTIMATOR_LOG_LEVEL", "info", "`debug`, `info`, `warning` or `error`"),
