@@ -2,6 +2,7 @@
 
 import copy
 import itertools
+from datetime import UTC, datetime, timedelta
 
 _numbers = itertools.count(1)
 
@@ -16,6 +17,12 @@ ARRAY = {
     "gap_y": 20,
 }
 
+
+def in_days(count):
+    """The day so many days from today, as ISO 8601 writes it: what is needed in the past could not be ordered."""
+    return (datetime.now(UTC) + timedelta(days=count)).date().isoformat()
+
+
 JOB = {
     "title": "Packing hall",
     "display_units": "metric",
@@ -27,7 +34,7 @@ JOB = {
     },
     "site": {
         "address": {"lines": ["Feldweg 1"], "postcode": "24103", "city": "Kiel", "country": "DE"},
-        "needed_on": "2027-03-15",
+        "needed_on": in_days(120),
         "freight_zone": "",
         "loads": {"standard": "given"},
     },

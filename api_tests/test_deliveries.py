@@ -2,7 +2,9 @@
 
 import copy
 
-from api_tests.posted import a_job
+from api_tests.posted import a_job, in_days
+
+EARLY, LATE = in_days(150), in_days(180)
 
 
 def a_job_at(city, needed_on):
@@ -13,12 +15,12 @@ def a_job_at(city, needed_on):
 
 
 def test_an_order_of_two_sites_is_delivered_site_by_site(estimator, purchasing):
-    late = estimator.accepted_quote(a_job_at("Eutin", "2027-06-01"))
-    early = estimator.accepted_quote(a_job_at("Husum", "2027-05-01"))
+    late = estimator.accepted_quote(a_job_at("Eutin", LATE))
+    early = estimator.accepted_quote(a_job_at("Husum", EARLY))
     ordered = purchasing.order(late["id"], early["id"])
     assert ordered.status_code == 201, ordered.text
     first, second = ordered.json()["deliveries"]
-    assert (first["needed_on"], second["needed_on"]) == ("2027-05-01", "2027-06-01")
+    assert (first["needed_on"], second["needed_on"]) == (EARLY, LATE)
     assert (first["quotes"], second["quotes"]) == ([early["number"]], [late["number"]])
     lines = {line["part"]: line for each in ordered.json()["suppliers"] for line in each["lines"]}
     for part, line in lines.items():

@@ -23,7 +23,8 @@ def demo(out: Path, on: date | None) -> None:
     catalogue = Catalogue([books_folder()])
     with refusals():
         for each in demo_jobs():
-            asked = {"pricebook": each.pricebook, "priced_on": on or today()}
-            tell(quote_job(each.file, asked, catalogue, out / each.file.stem))
+            day = on or today()
+            asked = {"pricebook": each.pricebook, "priced_on": day}
+            tell(quote_job(each.file, asked, catalogue, out / each.file.stem, each.document(day)))
     click.echo(f"The documents lie in {out.absolute()}. All names, parts and prices in them are invented.")
     click.echo("See them in a browser: estimator serve --demo")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -45,7 +44,7 @@ def _quote(context: ServiceContext, client: Client, demo: DemoJob, at: int) -> N
     from estimator.service.context import store_nothing
     from estimator.service.jobs import post_job
 
-    document = json.loads(demo.file.read_text(encoding="utf-8"))
+    document = demo.document(context.today())
     pricing = pricing_of(document, {"pricebook": demo.pricebook})
     kept = post_job(context, client, pricing.job, document, store_nothing)
     card = quotes.draft_quote(context, client, kept.id, pricing, store_nothing).card

@@ -14,7 +14,7 @@ from estimator.cli.papers import Papers, write_papers
 from estimator.cli.progress import Progress
 from estimator.cli.refusing import read_document
 from estimator.comparison.compare import offer
-from estimator.contract.faults import read_job
+from estimator.contract.faults import Document, read_job
 from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
 from estimator.pricing.rail_offers import kept_places
@@ -22,12 +22,17 @@ from estimator.service.calculations import patient_effort
 from estimator.service.catalogue import Catalogue
 
 
-def quote_job(path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path) -> Papers:
-    """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them."""
+def quote_job(
+    path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path, document: Document | None = None
+) -> Papers:
+    """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them.
+
+    ``document`` is what the file holds, where it has been read already.
+    """
     on = choices.get("priced_on") or today()
     with Progress() as progress:
         progress.step(f"{path.name}: reading")
-        job = read_job(read_document(path), JobSchema())
+        job = read_job(read_document(path) if document is None else document, JobSchema())
         book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
         progress.step(f"{path.name}: counting and pricing with {book.id} {book.edition}")
         seconds = (choices.get("proof") or {}).get("seconds")
