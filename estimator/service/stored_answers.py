@@ -12,11 +12,12 @@ from dataclasses import dataclass
 
 from sqlalchemy import and_, bindparam, select
 from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.orm import Session
 
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
-from estimator.service.context import Client, ServiceContext
-from estimator.service.stored_quotes import WholeQuote, find_quote, state_on, whole
+from estimator.service.context import Client, ServiceContext, StoreResponse
+from estimator.service.stored_quotes import StoredQuote, WholeQuote, find_quote, state_on, whole
 from estimator.storage import tables
 
 QUOTE = tables.QuoteRow
@@ -85,6 +86,37 @@ def quote_answer(
     return StoredAnswer(rows[0].version, state, rows[0].order_list_id, {name: kept[name] for name in names})
 
 
+@dataclass(frozen=True, slots=True)
+class AnswersKept:
+    """Writes parts of a quote's answer in the transaction that makes or changes it, for each kind of reader."""
+
+    context: ServiceContext
+    forms: tuple[AnswerForm, ...]
+    names: tuple[str, ...]
+
+    def before(self, store: StoreResponse) -> StoreResponse:
+        """Keep the parts, then store the response."""
+
+        def both(session: Session, made: WholeQuote | StoredQuote) -> None:
+            quote = made if isinstance(made, WholeQuote) else self._whole(session, made)
+            for form in self.forms:
+                for name in self.names:
+                    _keep(session, quote, form, (name, form.write(quote, name)))
+            store(session, made)
+
+        return both
+
+    def _whole(self, session: Session, card: StoredQuote) -> WholeQuote:
+        return whole(session, session.get_one(QUOTE, card.id), self.context.today())
+
+
+def _keep(session: Session, quote: WholeQuote, form: AnswerForm, part: tuple[str, bytes]) -> None:
+    card, (name, content) = quote.card, part
+    kept = KEPT(quote_id=card.id, part=name, costs=form.costs, contract=form.contract, version=card.version)
+    kept.content = content
+    session.merge(kept)
+
+
 def _written(
     context: ServiceContext, client: Client, quote_id: str, names: Sequence[str], form: AnswerForm
 ) -> StoredAnswer:
@@ -94,16 +126,7 @@ def _written(
     try:
         with context.writing() as session:
             for name, content in parts.items():
-                session.merge(
-                    KEPT(
-                        quote_id=quote.card.id,
-                        part=name,
-                        costs=form.costs,
-                        contract=form.contract,
-                        version=quote.card.version,
-                        content=content,
-                    )
-                )
+                _keep(session, quote, form, (name, content))
     except (IntegrityError, OperationalError):
         pass  # somebody else keeps the same, or the database is busy: the next reader keeps it
     return StoredAnswer(quote.card.version, quote.card.state, quote.card.order_list_id, parts)

@@ -219,3 +219,18 @@ def test_many_arrays_in_every_way_are_an_operation_and_beyond_measure_refused(ho
     operation = house.worked(house.post("/v1/estimates", {"job": many_arrays(300, 1), **CHOICES}))
     assert operation["state"] == "failed"
     assert "lines of modules" in operation["problem"]["errors"][0]["detail"]
+
+
+def test_a_quote_is_read_without_its_offer_from_its_first_reading_on(house, monkeypatch):
+    """The bytes are kept when it is drafted and when it is issued, for readers of both kinds."""
+    job = house.post("/v1/jobs", posted_job("KEPT")).get_json()["id"]
+    draft = house.post(f"/v1/jobs/{job}/quotes", {**CHOICES, "validity_days": 3650})
+    where = draft.headers["Location"]
+    issued = house.post(f"{where}/issue", **{"If-Match": draft.headers["ETag"]})
+    assert issued.status_code == 200, issued.text
+    expected = house.get(where).get_json()
+    monkeypatch.setattr("estimator.service.stored_answers.whole", None)
+    assert house.get(where).get_json() == expected
+    assert expected["version"] == issued.get_json()["version"]
+    another = house.post(f"/v1/jobs/{job}/quotes", CHOICES)
+    assert house.get(another.headers["Location"]).get_json() == another.get_json()

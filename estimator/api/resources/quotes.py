@@ -10,7 +10,7 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.resources.operations import TAKEN_UP, at_once_or_later
-from estimator.api.resources.quote_answers import form_of, unchanged
+from estimator.api.resources.quote_answers import form_of, kept_at_once, unchanged
 from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
@@ -71,7 +71,9 @@ def post_quote(request: Request) -> Reply:
         proof = Proof(request.context, request.client, pricing.proof_seconds)
         return request.once(
             _created(request, proof=proof),
-            lambda store: quotes.draft_quote(request.context, request.client, kept.id, pricing, proof.before(store)),
+            lambda store: quotes.draft_quote(
+                request.context, request.client, kept.id, pricing, proof.before(kept_at_once(request).before(store))
+            ),
         )
 
     asked = {"job_id": kept.id, "job": kept.document, "choices": request.document}
@@ -138,7 +140,12 @@ def issue_quote(request: Request) -> Reply:
     return request.once(
         _changed(request),
         lambda store: quotes.issue_quote(
-            request.context, request.client, request.path["quote_id"], request.version, overrides, store
+            request.context,
+            request.client,
+            request.path["quote_id"],
+            request.version,
+            overrides,
+            kept_at_once(request).before(store),
         ),
     )
 
@@ -220,7 +227,9 @@ def revise_quote(request: Request) -> Reply:
         proof = Proof(request.context, request.client, pricing.proof_seconds)
         return request.once(
             _created(request, proof=proof),
-            lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, proof.before(store)),
+            lambda store: quotes.revise_quote(
+                request.context, request.client, old.id, pricing, proof.before(kept_at_once(request).before(store))
+            ),
         )
 
     asked = {"quote_id": old.id, "job": job_document, "choices": choices}
