@@ -51,7 +51,15 @@ def test_parts_asked_for_stand_in_the_estimate_as_the_whole_estimate_has_them(se
     answer = quote_answer(context, client, draft.card.id, (SUMMARY, *PARTS), a_form())
     estimate = orjson.loads(quote_bytes(answer.state, answer.order_list_id, answer.parts))["estimate"]
     plain = orjson.loads(quote_bytes(answer.state, answer.order_list_id, {SUMMARY: answer.parts[SUMMARY]}))["estimate"]
-    assert set(estimate) - set(plain) == {"roofs", "loads", "cut_plan", "derivations", "choices", "all_checks"}
+    assert set(estimate) - set(plain) == {
+        "roofs",
+        "loads",
+        "reactions",
+        "cut_plan",
+        "derivations",
+        "choices",
+        "all_checks",
+    }
     assert {name: estimate[name] for name in plain} == plain
     assert orjson.loads(answer.parts["cut_plan"]) == {"cut_plan": estimate["cut_plan"]}
 
