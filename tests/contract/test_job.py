@@ -195,3 +195,14 @@ def test_a_clamping_zone_is_read_as_shares_and_as_lengths():
 )
 def test_a_clamping_zone_that_is_neither_is_refused_at_its_side(zone):
     assert pointers(job_with(("/module/clamping_zone", {"long_side": zone}))) == ["/module/clamping_zone/long_side"]
+
+
+def test_wider_gaps_follow_columns_or_rows():
+    posted = [{"after_column": 2, "width": "90 mm"}, {"after_row": 1, "width": 80}]
+    array = read_job(with_array(wider_gaps=posted), JobSchema()).roofs[0].arrays[0]
+    assert (array.wider_gaps, array.wider_row_gaps) == (((2, 90.0),), ((1, 80.0),))
+
+
+@pytest.mark.parametrize("gap", [{"width": 90}, {"after_column": 1, "after_row": 1, "width": 90}])
+def test_a_wider_gap_follows_one_line(gap):
+    assert pointers(with_array(wider_gaps=[gap])) == ["/roofs/0/arrays/0/wider_gaps/0"]
