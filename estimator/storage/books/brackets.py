@@ -144,7 +144,8 @@ def _used(row: Row) -> tuple[Arrangement | None, RailDirection | None]:
     """How the bracket was used in the test; empty where the book does not say."""
     arrangement = cast("Arrangement | None", row.one_of("arrangement", tuple(PROPERTIES), empty=True) or None)
     along = cast("RailDirection | None", row.one_of("rail_direction", RAIL_DIRECTIONS, empty=True) or None)
-    if along and arrangement in PROPERTIES and not PROPERTIES[arrangement].has_rail:
+    held = PROPERTIES.get(arrangement) if arrangement else None
+    if along and held is not None and not held.has_rail:
         row.fault("rail_direction", f"there are no rails in arrangement {arrangement!r}", "an empty cell")
     return arrangement, along
 
