@@ -138,8 +138,11 @@ def test_what_a_spreadsheet_would_run_is_inert_in_the_csv_that_people_open(estim
     context = purchasing.get(here + "/order-list-spreadsheet.csv").content
     machine = purchasing.get(here + "/order-list-machine.csv").content
     assert context.startswith(b"\xef\xbb\xbf")
-    rows = {name: next(csv.DictReader(io.StringIO(text.decode("utf-8-sig"), newline=""), delimiter=sign))
-            for name, text, sign in (("plain", plain, ","), ("machine", machine, ","), ("people", context, ";"))}  # fmt: skip
+    tables = (("plain", plain, ","), ("machine", machine, ","), ("people", context, ";"))
+    rows = {
+        name: next(csv.DictReader(io.StringIO(text.decode("utf-8-sig"), newline=""), delimiter=sign))
+        for name, text, sign in tables
+    }
     assert rows["people"]["ship_to"].startswith("'=1+1")
     assert rows["people"]["unit_cost"] == rows["machine"]["unit_cost"].replace(".", ",")  # the house is in Germany
     assert rows["plain"]["ship_to"].startswith("'=1+1")

@@ -84,6 +84,8 @@ def test_what_is_not_made_inert_would_run(tmp_path):
 
 def test_the_list_for_machines_keeps_points_and_commas_and_is_imported_as_en_us(tmp_path):
     order = replace(the_order(BookLocale("de-DE", ",")), lines=tuple(priced(an_order(), COSTS).lines))
+    anybody = ORDER_FORMS["csv"].write([order], HEADER, ())
+    assert anybody.startswith(b"order_number,")  # RFC 4180 as well, whatever the book's locale
     content = ORDER_FORMS["machine.csv"].write([order], HEADER, ())
     assert not content.startswith(b"\xef\xbb\xbf")
     checked(opened(content, "en-US", ",", tmp_path), order)

@@ -18,9 +18,9 @@ Lists = Sequence[OrderList]
 Together = Sequence[CommonCut]
 
 
-def _csv(lists: Lists, header: OrderHeader, together: Together) -> bytes:
+def _csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
     """All suppliers' lines as anybody may open them: what a spreadsheet would run is inert; no byte order mark."""
-    return _spreadsheet_csv(lists, header, together).removeprefix(BYTE_ORDER_MARK)
+    return _joined(lists, header, "spreadsheet")
 
 
 def _spreadsheet_csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
