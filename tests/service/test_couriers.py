@@ -1,0 +1,55 @@
+"""Several couriers over one PostgreSQL: nothing is told twice while all live, and each quote's story in its order."""
+
+import json
+from collections import defaultdict
+from concurrent.futures import ThreadPoolExecutor
+from threading import Lock
+
+import pytest
+
+from estimator.service import quotes
+from estimator.service.context import store_nothing
+from estimator.service.deliveries import deliver_next
+from estimator.service.outbound import SendingOutcome
+from estimator.service.webhooks import make_webhook
+from estimator.storage import migrate
+from tests import postgres
+from tests.references import missing, require_module
+from tests.service.contexts import a_client, a_context, a_draft
+
+
+@pytest.fixture(scope="module")
+def machines():
+    if postgres.programs() is None:
+        missing("postgresql")
+    require_module("psycopg")
+    with postgres.running() as url:
+        made = [a_context(None, url)[0] for _ in range(2)]
+        yield made
+        for each in made:
+            each.engine.dispose()
+        migrate.downgrade(url, "base")
+
+
+def test_four_couriers_of_two_machines_tell_every_event_once_and_in_order(machines):
+    client, story, lock = a_client(machines[0]), defaultdict(list), Lock()
+    make_webhook(machines[0], client, "https://crm.example.org/", ("quote.drafted", "quote.issued"), store_nothing)
+    for at in range(12):
+        quote = a_draft(machines[0], client, f"T-{at}").card
+        quotes.issue_quote(machines[0], client, quote.id, 1, (), store_nothing)
+
+    def heard(_url, _headers, body):
+        told = json.loads(body)
+        with lock:
+            story[told["data"]["number"]].append(told["type"])
+        return SendingOutcome(1, 204)
+
+    def courier(at):
+        idle = 0
+        while idle < 5:
+            idle = 0 if deliver_next(machines[at % 2], heard) else idle + 1
+
+    with ThreadPoolExecutor(4) as pool:
+        list(pool.map(courier, range(4)))
+    assert len(story) == 12
+    assert set(map(tuple, story.values())) == {("quote.drafted", "quote.issued")}
