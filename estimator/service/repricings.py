@@ -146,6 +146,16 @@ def get_repricing(context: ServiceContext, client: Client, repricing_id: str) ->
     )
 
 
+def repricing_of(context: ServiceContext, client: Client, operation_id: str) -> str:
+    """The id of the re-pricing that an operation works on. Errors: NotFound."""
+    with context.reading() as session:
+        own = (ROW.operation_id == operation_id, ROW.organisation_id == client.organisation)
+        found = session.scalar(select(ROW.id).where(*own))
+    if found is None:
+        raise NotFound("no such re-pricing")
+    return found
+
+
 def apply_repricing(
     context: ServiceContext, client: Client, repricing_id: str, quotes: tuple[str, ...], store: StoreResponse
 ) -> StoredOperation:

@@ -14,7 +14,7 @@ from estimator.contract.problems.table import BY_STATUS
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError
 from estimator.service.context import ServiceContext
-from estimator.web.desk import adjusting, jobs, orders, pricebooks, quotes, signing_in
+from estimator.web.desk import adjusting, jobs, orders, pricebooks, quotes, repricings, signing_in
 from estimator.web.door import Door
 from estimator.web.first_hour import STEPS
 from estimator.web.routes import PageRoute, Pages
@@ -28,6 +28,7 @@ SUBJECTS: tuple[Pages, ...] = (
     jobs.pages,
     orders.pages,
     pricebooks.pages,
+    repricings.pages,
 )
 ALL_PAGES: tuple[PageRoute, ...] = tuple(route for subject in SUBJECTS for route in subject.routes)
 
