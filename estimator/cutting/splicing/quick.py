@@ -88,7 +88,6 @@ class QuickSearch(SplicingSearch):
         return self.best is not None and self.best - bound <= QUICK.nearly * self.best
 
     def _rounded_until_near(self, program: BlockColumns, limits: SplicingLimits, bound: int) -> int:
-        bound = self._proven(program, bound, limits, QUICK.stretches[1:2])
         for spared in (0.5, 0.0):
             fewer = self._above(self.problem, spared)
             fewer.learn(program)
@@ -98,6 +97,8 @@ class QuickSearch(SplicingSearch):
             for use in (shares.use, dived_use(fewer, limits)):
                 if use is not None and not self._near(bound):
                     self.offer(dealt_out(fewer, use), fewer.sizes.lattice)
+            if not self._near(bound) and not spared:
+                bound = self._proven(program, bound, limits, QUICK.stretches[1:])
             if self._near(bound) or self.budget.spent():
                 break
         return bound
