@@ -18,10 +18,10 @@ from estimator.units import side_by_side
 
 
 def customer_lines(job: Job, reader: Reader) -> tuple[str, ...]:
-    """The customer's address, person, mail and tax number."""
+    """The customer's address, person, mail, tax number, and what exempts from tax."""
     customer = job.customer
     tax = reader.texts.t("Tax number {number}", number=customer.tax_number) if customer.tax_number else ""
-    named = (line for line in (customer.contact, customer.email, tax) if line)
+    named = (line for line in (customer.contact, customer.email, tax, customer.tax_exemption) if line)
     return (*address_lines(customer.address, reader), *named)
 
 

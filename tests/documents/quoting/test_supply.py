@@ -92,3 +92,10 @@ def test_an_alternate_beside_the_total_is_told_with_what_it_is_for():
     assert (line.part, line.quantity) == (spare.part, 10)
     assert line.description.endswith("for later rows")
     assert "for later rows" in text_of_pdf(write_quote(it, HEADER))
+
+
+def test_what_exempts_from_tax_stands_with_the_customer():
+    """The rule's note speaks of the certificate named: so it is named."""
+    customer = replace(a_job().customer, tax_exemption="certificate 12-3456")
+    it = offer(a_job(customer=customer), a_book(), Wishes(), DAY)
+    assert "certificate 12-3456" in quote_content(it, HEADER).customer.lines
