@@ -1,0 +1,121 @@
+"""Pages for everybody: no rule of WCAG 2.2 AA broken on any page in any language, light and dark, narrow and zoomed.
+
+Source: axe-core's rules for WCAG 2.0 to 2.2, A and AA; WCAG 2.2, 1.4.10 (reflow at 320 px, which is 400 % of 1,280).
+"""
+
+import pytest
+
+from tests.references import require_module
+from tests.web.browser import House, Visitor, a_browser, quote_of_the_sample, signed_in, version_of
+
+LANGUAGES = {"en": "us_metric", "de": "metric", "es": "metric", "fr": "metric_us"}
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+PAGES = (
+    "/quotes", "/quotes?state=draft&words=nothing", "{quote}", "{quote}/adjust", "{draft}",
+    "{draft}/differences?with={id}",
+    "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "{order}", "/pricebooks",
+    "/pricebooks/hanse-eu/{edition}", "/me", "/quotes/none",
+)  # fmt: skip
+HEAVIEST = 200_000
+SHIFTS = """
+window.shifted = 0;
+new PerformanceObserver((list) => {
+  for (const each of list.getEntries()) if (!each.hadRecentInput) window.shifted += each.value;
+}).observe({ type: "layout-shift", buffered: true });
+"""
+PLANS = "[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0)"
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory):
+    """A house with a quote that was ordered, its revision as a draft, and somebody of every language."""
+    made = House(tmp_path_factory.mktemp("house")).start()
+    made.people = {lang: made.person(f"{lang}@example.com", "admin", lang, units) for lang, units in LANGUAGES.items()}
+    boss = made.people["en"]
+    quote = quote_of_the_sample(boss, "AXE-1")
+    assert boss.send(f"{quote}/issue", {"version": version_of(boss, quote)}, on=quote).status_code == 303
+    boss.send(f"{quote}/answer", {"version": version_of(boss, quote), "answer": "accepted"}, on=quote)
+    order = boss.send("/orders", {"quote": quote.rpartition("/")[2]}, on="/orders").headers["Location"]
+    draft = boss.send(f"{quote}/adjust", {"do": "save", "margin": "40"}, on=f"{quote}/adjust").headers["Location"]
+    job = next(part for part in boss.get(quote).text.split('"') if part.startswith("/jobs/0"))
+    edition = boss.get("/pricebooks").text.partition("/pricebooks/hanse-eu/")[2].partition('"')[0]
+    named = {
+        "quote": quote,
+        "draft": draft,
+        "id": quote.rpartition("/")[2],
+        "job": job,
+        "order": order,
+        "edition": edition,
+    }
+    made.pages = [page.format(**named) for page in PAGES]
+    yield made
+    made.stop()
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with a_browser() as made:
+        yield made
+
+
+def broken_rules(page):
+    axe = require_module("axe_playwright_python.sync_playwright").Axe()
+    found = axe.run(page, options=RULES).response["violations"]
+    return [(each["id"], node["html"][:160]) for each in found for node in each["nodes"]]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_rule_of_accessibility_is_broken_on_any_page(house, browser, language):
+    with signed_in(browser, house.people[language], dark=language in {"de", "fr"}) as page:
+        for path in house.pages:
+            page.goto(page.base + path)
+            assert page.get_attribute("html", "lang") == language
+            assert broken_rules(page) == [], path
+        page.said.clear()  # the page of a quote that is not there answers 404, and the console says so
+
+
+def test_signing_in_is_for_everybody_too(house, browser):
+    visitor = Visitor(house.base)
+    with signed_in(browser, visitor) as page:
+        page.goto(page.base + "/sign-in")
+        assert broken_rules(page) == []
+        page.fill("#login", "nobody")
+        page.fill("#password", "wrong")
+        page.click("main button")
+        assert broken_rules(page) == [] and page.is_visible("[role=alert]")
+        page.said.clear()
+
+
+@pytest.mark.parametrize("width", [320, 360, 800])
+def test_no_page_is_wider_than_a_small_screen_or_one_zoomed_four_times(house, browser, width):
+    with signed_in(browser, house.people["de"], width=width) as page:
+        for path in house.pages:
+            page.goto(page.base + path)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+        page.said.clear()
+
+
+def test_no_page_is_heavy_and_nothing_moves_while_it_loads(house, browser):
+    with signed_in(browser, house.people["en"]) as page:
+        page.add_init_script(SHIFTS)
+        for path in house.pages:
+            sizes = []
+            page.on(
+                "response", lambda answer, sizes=sizes: sizes.append(int(answer.header_value("content-length") or 0))
+            )
+            page.goto(page.base + path, wait_until="networkidle")
+            plan = page.evaluate(
+                "[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0)"
+            )
+            assert sum(sizes) - plan < HEAVIEST, path
+            assert page.evaluate("window.shifted") < 0.1, path  # what "good" is: web.dev, from memory
+        page.said.clear()
+
+
+def test_pages_print_without_what_is_for_the_screen(house, browser):
+    with signed_in(browser, house.people["en"]) as page:
+        page.goto(page.base + house.pages[2])
+        page.emulate_media(media="print")
+        assert not page.is_visible("header.top") and not page.is_visible(".plan-tools")
+        assert page.is_visible("svg.roof-plan") and page.is_visible("text=Total before tax")
+        assert page.pdf().startswith(b"%PDF")

@@ -1,0 +1,188 @@
+"""Whole paths of users in a browser: from an empty house to an order list, with scripts and without, on both databases.
+
+SQLite and, where its programs are there, PostgreSQL: the same path on each.
+"""
+
+import pytest
+
+from tests import postgres
+from tests.references import missing, require_module
+from tests.web.browser import PATIENCE, WORDS, House, a_browser, quote_of_the_sample, signed_in, version_of
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with a_browser() as made:
+        yield made
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory):
+    made = House(tmp_path_factory.mktemp("house")).start()
+    yield made
+    made.stop()
+
+
+@pytest.fixture(scope="module")
+def on_postgresql(tmp_path_factory):
+    if postgres.programs() is None:
+        missing("postgresql")
+    require_module("psycopg")
+    with postgres.running() as address:
+        made = House(tmp_path_factory.mktemp("postgresql"), ESTIMATOR_DATABASE_URL=address).start()
+        yield made
+        made.stop()
+
+
+@pytest.fixture(scope="module")
+def people(house):
+    return {"estimator": house.person("estimator@example.com")}
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["with scripts", "scripts off"])
+def test_from_an_invitation_to_an_order_list(house, browser, scripts):
+    _from_an_invitation_to_an_order_list(house, browser, scripts)
+
+
+def test_the_same_path_on_postgresql(on_postgresql, browser):
+    _from_an_invitation_to_an_order_list(on_postgresql, browser, scripts=True)
+
+
+def _from_an_invitation_to_an_order_list(house, browser, scripts):
+    name = f"path{int(scripts)}"
+    invitation = house.run("people", "invite", f"{name}@example.com", "--name", "Nora Path", "--role", "admin").strip()
+    view = browser.new_context(java_script_enabled=scripts)
+    view.set_default_timeout(PATIENCE)
+    page = view.new_page()
+    page.goto(house.base + invitation)
+    page.fill("#password", WORDS)
+    page.fill("#again", WORDS)
+    page.click("main button")
+    assert "Nora Path" in page.inner_text("header")
+    page.click("a:has-text('Jobs') >> nth=0")
+    page.click("text=Begin with the sample job")
+    page.fill("[name=reference]", f"PATH-{int(scripts)}")
+    page.fill("[name='roofs/0/arrays/0/columns']", "8")
+    if not scripts:
+        page.click("form#job button[value=look]:not(.unseen)")
+    page.wait_for_selector("svg[data-modules='22']")
+    page.click("form#job button[value=quote]")
+    page.wait_for_selector("text=Prepared by")
+    assert "Nora Path" in page.inner_text("dl.facts >> nth=0")
+    page.click("text=Issue the quote")
+    page.click("text=The customer accepted")
+    page.wait_for_selector("text=Order it")
+    assert "accepted" in page.inner_text("dl.facts >> nth=0")
+    number = page.inner_text("h1").split(" ")[0]
+    page.click("text=Order it")
+    assert page.is_checked(f"[aria-label='Order {number}']")
+    page.click("text=Make order lists")
+    page.wait_for_selector("text=Papers of the whole order")
+    assert number in page.inner_text("main") and "Nora Path" in page.inner_text("main")
+    view.close()
+
+
+def test_the_plan_tells_what_pointer_and_arrow_keys_are_on_and_a_check_lights_its_place(house, browser, people):
+    address = quote_of_the_sample(people["estimator"], "PATH-PLAN")
+    with signed_in(browser, people["estimator"]) as page:
+        page.goto(page.base + address)
+        page.focus("svg.roof-plan")
+        page.keyboard.press("ArrowRight")
+        page.wait_for_selector(".plan-told:has-text('row 1, column 1')")
+        page.keyboard.press("ArrowRight")
+        assert "row 1, column 2" in page.inner_text(".plan-told")
+        page.keyboard.press("a")
+        page.wait_for_selector(".plan-told:has-text('Attachment 1')")
+        assert "used to" in page.inner_text(".plan-told")
+        before = page.get_attribute("svg.roof-plan", "viewBox")
+        page.keyboard.press("+")
+        assert page.get_attribute("svg.roof-plan", "viewBox") != before
+        page.keyboard.press("Home")
+        assert page.get_attribute("svg.roof-plan", "viewBox") == before
+        page.hover("svg.roof-plan .layer.modules", position={"x": 20, "y": 20})
+        assert page.inner_text(".plan-told")
+        page.click("summary:has-text('Layers')")
+        page.uncheck("[data-layer=ribs]")
+        assert not page.is_visible("svg.roof-plan .layer.ribs")
+        spots = page.query_selector_all(".spot:not([hidden])")
+        if spots:
+            spots[0].click()
+            assert page.query_selector("svg.roof-plan .lit")
+        assert page.evaluate("[...document.querySelectorAll('svg [tabindex]')].length") == 0
+
+
+def test_a_job_is_drawn_anew_as_one_types_and_changed_on_its_plan(house, browser, people):
+    """Cells are clicked, an array dragged and snapped, a skylight drawn; faults stand at their fields."""
+    with signed_in(browser, people["estimator"], height=1400) as page:
+        page.goto(page.base + "/jobs/new?from=sample")
+        with page.expect_response("**/jobs/draw") as drawn:
+            page.fill("[name='roofs/0/arrays/0/rows']", "2")
+        assert drawn.value.ok
+        page.wait_for_selector("svg[data-modules='18']")
+        cell = lambda at: page.evaluate(AT_CELL, at)  # noqa: E731
+        with page.expect_response("**/jobs/draw"):
+            page.mouse.click(*cell(0))
+        page.wait_for_selector("svg[data-modules='17']")
+        assert page.input_value("[name='roofs/0/arrays/0/omit']").split()[-1] == "1/1"
+        with page.expect_response("**/jobs/draw"):
+            page.mouse.click(*cell(0))
+        page.wait_for_selector("svg[data-modules='18']")
+        page.check("#snap")
+        x, y = cell(3)
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + 31, y, steps=5)
+        with page.expect_response("**/jobs/draw"):
+            page.mouse.up()
+        moved = float(page.input_value("[name='roofs/0/arrays/0/x']").removesuffix(" mm"))
+        assert moved != 2000 and (moved - 125) % 250 == 0
+        page.click("summary:has-text('Skylight')")
+        page.click("text=Draw it on the plan")
+        x, y = cell(4)
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + 12, y + 12, steps=3)
+        page.mouse.up()
+        assert page.input_value("[name='new/0/width']").endswith(" mm")
+        page.fill("[name='new/0/clearance']", "50")
+        page.click("text=Add it and take the modules away")
+        page.wait_for_load_state()
+        assert int(page.get_attribute("#sketch svg", "data-modules")) < 18
+        with page.expect_response("**/jobs/draw"):
+            page.fill("[name='roofs/0/slope']", "steep")
+        page.wait_for_selector("#roofs-0-slope-fault:not(:empty)")
+        assert page.get_attribute("[name='roofs/0/slope']", "aria-invalid") == "true"
+
+
+AT_CELL = """(at) => {
+  const svg = document.querySelector("#sketch svg.roof-plan");
+  const cell = JSON.parse(document.querySelector(".sketched").dataset.cells)[at];
+  const point = new DOMPoint((cell[0] + cell[2]) / 2, Number(svg.dataset.height) - (cell[1] + cell[3]) / 2);
+  const seen = point.matrixTransform(svg.getScreenCTM());
+  return [seen.x, seen.y];
+}"""
+
+
+def test_the_effect_of_a_change_is_there_as_one_types_and_nothing_is_stored(house, browser, people):
+    visitor = people["estimator"]
+    address = quote_of_the_sample(visitor, "PATH-EFFECT")
+    with signed_in(browser, visitor) as page:
+        page.goto(page.base + address + "/adjust")
+        page.fill("[name=margin]", "45")
+        page.wait_for_selector("#effect >> text=Margin")
+        page.fill("[name=margin]", "lots")
+        page.wait_for_selector("#effect [role=alert]")
+        page.goto(page.base + address)
+        assert page.locator("section:has(#history-head) tbody tr").count() == 1
+
+
+def test_two_people_on_one_quote_lose_nothing(house, people):
+    """Both issue what they saw: the second is told; both revise: two revisions stand."""
+    one = people["estimator"]
+    address = quote_of_the_sample(one, "PATH-TWO")
+    version = version_of(one, address)
+    first = one.send(f"{address}/adjust", {"do": "save", "margin": "40"}, on=f"{address}/adjust")
+    second = one.send(f"{address}/adjust", {"do": "save", "margin": "30"}, on=f"{address}/adjust")
+    assert first.headers["Location"] != second.headers["Location"]
+    assert one.send(f"{address}/issue", {"version": version}, on=address).status_code == 303
+    assert one.send(f"{address}/issue", {"version": version}, on=address).status_code == 412
