@@ -28,6 +28,8 @@ ABOUT = (
     "degrees, m/s; a text is a number and a unit. It is an estimating aid: spacings and load checks are preliminary "
     "and are to be verified by a licensed engineer for the site. Every answer names the request (X-Request-ID) and "
     "tells where its time went (Server-Timing: total and processor time, estimate, document; milliseconds)."
+    " Long work is answered with 202 and an operation: poll it, or be told by the event operation.finished; DELETE "
+    "cancels it."
 )
 PREFIX = "/v1"
 DONE = {200: "Done", 201: "Made", 202: "Taken up as an operation", 204: "Done"}

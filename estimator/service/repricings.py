@@ -90,15 +90,14 @@ class StoredRepricing:
 def post_repricing(
     context: ServiceContext, client: Client, request: RepricingRequest, store: StoreResponse
 ) -> StoredOperation:
-    """Put a re-pricing down. Errors: NotFound for the edition, ChoiceRefused for a day on which it is not in force."""
-    book = context.catalogue.get(client.organisation, request.pricebook, request.edition)
+    """Put a re-pricing down. Errors: ChoiceRefused for an edition or quotes there are not, or not in force that day."""
+    book = _edition(context, client, request)
     if not book.valid_from <= request.on <= book.valid_until:
         text = f"edition {book.edition} of {book.id} is not in force on {request.on}"
         raise ChoiceRefused(text, [Fault("/priced_on", text, f"{book.valid_from} to {book.valid_until}")])
     asked = {"states": list(request.states), "quotes": list(request.quotes)}
     with context.writing() as session:
-        for quote_id in request.quotes:
-            find_quote(session, client, quote_id)
+        _refuse_unknown(session, client, request.quotes)
         repricing_id = new_id()
         operation = start_operation(session, context, client, "repricing", {"repricing": repricing_id})
         row = ROW(id=repricing_id, organisation_id=client.organisation, operation_id=operation.id)
@@ -108,6 +107,25 @@ def post_repricing(
         session.flush()
         store(session, operation)
     return operation
+
+
+def _edition(context: ServiceContext, client: Client, request: RepricingRequest) -> Book:
+    try:
+        return context.catalogue.get(client.organisation, request.pricebook, request.edition)
+    except NotFound as fault:
+        raise ChoiceRefused(str(fault), [Fault("/edition", str(fault), "an edition of /v1/pricebooks")]) from fault
+
+
+def _refuse_unknown(session: Session, client: Client, quotes: Sequence[str]) -> None:
+    statement = select(QUOTE.id).where(QUOTE.organisation_id == client.organisation, QUOTE.id.in_(quotes))
+    known = set(session.scalars(statement)) if quotes else set()
+    faults = [
+        Fault(f"/quotes/{at}", f"no quote {quote_id}", "ids of /v1/quotes")
+        for at, quote_id in enumerate(quotes)
+        if quote_id not in known
+    ]
+    if faults:
+        raise ChoiceRefused("quotes that there are not", faults)
 
 
 def run_repricing(context: ServiceContext, lease: Lease, tell: Tell) -> None:

@@ -246,3 +246,10 @@ def test_seconds_search_on_for_a_quote_and_never_make_it_dearer(run, tmp_path):
     assert float(longer["lower_bound"]) >= float(usual["lower_bound"])
     assert longer["proven_optimal"] or not usual["proven_optimal"]
     assert run("quote", RAILED, "--seconds", "0", "--out", tmp_path).exit_code == 2
+
+
+def test_workers_of_their_own_need_postgresql(run, tmp_path, monkeypatch):
+    monkeypatch.setenv("ESTIMATOR_DATA", str(tmp_path / "data"))
+    done = run("work", "--processes", "1")
+    assert done.exit_code == 2
+    assert "PostgreSQL" in done.stderr

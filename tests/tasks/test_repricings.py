@@ -121,10 +121,10 @@ def test_work_goes_on_where_a_lost_worker_left_it(house, monkeypatch):
 
 def test_an_edition_not_in_force_and_a_foreign_quote_are_refused(house):
     assert house.post("/v1/repricings", {**EDITION, "priced_on": "2036-01-01"}).status_code == 422
-    assert house.post("/v1/repricings", {**EDITION, "edition": "never"}).status_code == 404
+    assert house.post("/v1/repricings", {**EDITION, "edition": "never"}).status_code == 422
     assert (
         house.post("/v1/repricings", {**EDITION, "quotes": ["0" * 8 + "-0000-7000-8000-" + "0" * 12]}).status_code
-        == 404
+        == 422
     )
     _, report = reported(house)
     stranger = {"quotes": ["0" * 8 + "-0000-7000-8000-" + "0" * 12]}
