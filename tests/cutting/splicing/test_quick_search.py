@@ -46,11 +46,11 @@ def test_many_kinds_of_runs_are_planned_in_blocks(monkeypatch):
 
 
 def test_with_hundreds_of_kinds_plan_and_bound_stay_near_each_other():
-    """The gap of 25,000 modules in rows of all lengths was 3 to 4 % before; kinds in blocks leave a part of it."""
+    """Measured before kinds were put in blocks: a gap of 0.87 %, and a plan of 3,942,400; no source but this search."""
     job = rows_of_all_lengths(200)
     plan = plan_cuts(*job, Effort(600, gap=0.001))
     assert faults_of(plan, *job) == []
-    assert plan.cost * 0.988 <= plan.lower_bound <= plan.cost
+    assert plan.cost * 0.994 <= plan.lower_bound <= plan.cost <= 3_935_000
 
 
 def test_the_search_ends_once_the_gap_is_reached():
