@@ -9,7 +9,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.entries import Entry, Field
-from estimator.documents.workbook.sheets.provenance import PROVENANCE_SHEET
+from estimator.documents.workbook.sheets.provenance import LAYOUT, PROVENANCE_SHEET
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading.added import added_changes
 from estimator.documents.workbook_reading.archive import Archive
@@ -47,8 +47,10 @@ def read_workbook(content: bytes, offer: Offer, header: QuoteHeader) -> Workbook
 
     """
     archive = Archive(content)
-    check_identity(archive, offer, header)
+    as_today = check_identity(archive, offer, header) == LAYOUT
     draft = drafted(offer, header, "estimator")
+    if not as_today:
+        draft.entries[:] = [entry for entry in draft.entries if entry.field != "override"]
     titles = [title for title in sheet_parts(archive) if title != PROVENANCE_SHEET]
     written = [sheet.title for sheet in draft.workbook.worksheets if sheet.title != PROVENANCE_SHEET]
     held = sum(len(draft.workbook[title]._cells) for title in written)
@@ -56,7 +58,7 @@ def read_workbook(content: bytes, offer: Offer, header: QuoteHeader) -> Workbook
     taking = Taking(draft.book.price_places, draft.t("yes"), draft.t("no"))
     found = _line_and_rate_changes(draft, cells, taking)
     added = added_changes(draft, cells, taking)
-    untaken, more = untaken_cells(draft, cells, titles)
+    untaken, more = untaken_cells(draft, cells, titles, as_today=as_today)
     changes = (*found.changes, *added.changes)
     vain = (*found.not_taken, *added.not_taken, *_lost_words(draft, changes), *untaken)
     faults = (*found.faults, *added.faults)

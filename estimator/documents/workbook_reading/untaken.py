@@ -40,13 +40,17 @@ Written = Any
 """A sheet, or a cell of it, as openpyxl holds it before it is saved."""
 
 
-def untaken_cells(draft: Draft, cells: Cells, titles: list[str]) -> tuple[list[NotTaken], int]:
+def untaken_cells(
+    draft: Draft, cells: Cells, titles: list[str], *, as_today: bool = True
+) -> tuple[list[NotTaken], int]:
     """Every locked or foreign cell that was changed, the first of them one by one, and how many more there are.
 
     Args:
         draft: the workbook as it was written.
         cells: every cell of the file's sheets.
         titles: the file's sheets.
+        as_today: whether its sheets are arranged as they are today; else only the figures of its lines are compared,
+            which stand where they stand today.
 
     """
     entries = {(entry.sheet, entry.cell) for entry in draft.entries}
@@ -56,6 +60,9 @@ def untaken_cells(draft: Draft, cells: Cells, titles: list[str]) -> tuple[list[N
         for title in titles
         if title not in written and title != PROVENANCE_SHEET
     ]
+    if not as_today:
+        written = {title: written[title] for title in {entry.sheet for entry in draft.entries if entry.part}}
+        found = []
     for title, sheet in written.items():
         found += _of_sheet(
             draft, title, sheet, {cell: each for (at, cell), each in cells.items() if at == title}, entries

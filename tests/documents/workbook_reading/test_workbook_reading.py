@@ -11,7 +11,7 @@ from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
 from estimator.documents.workbook_reading.changes import merged_lines
-from estimator.errors import ChoiceRefused, Refused, StaleVersion
+from estimator.errors import ChoiceRefused, Refused, StaleWorkbook
 from estimator.job import CheckOverride, LineChange, Wishes
 from estimator.places import Place
 from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
@@ -276,7 +276,7 @@ def test_figures_outside_the_cells_to_be_filled_in_are_never_read_and_each_is_to
 def test_a_workbook_of_another_quote_or_revision_or_edition_is_refused_with_the_reason():
     with pytest.raises(Refused, match="quote 'Q-7'"):
         read_workbook(the_workbook(), the_offer(), replace(HEAD, number="Q-8"))
-    with pytest.raises(StaleVersion, match="revision 2"):
+    with pytest.raises(StaleWorkbook, match="revision 2"):
         read_workbook(the_workbook(), the_offer(), replace(HEAD, revision=3))
     with pytest.raises(Refused, match="revision 2"):
         read_workbook(the_workbook(), the_offer(), replace(HEAD, revision=1))

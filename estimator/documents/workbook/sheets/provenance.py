@@ -11,15 +11,15 @@ from estimator.documents.xlsx.looks import PLAIN
 
 PROVENANCE_SHEET = "_provenance"
 LAYOUT = "2"
-"""Which arrangement of the sheets this is; a workbook of another arrangement is not read back."""
+"""Which arrangement of the sheets this is; ``workbook_reading`` names those that are read back."""
 FIELDS = ("layout", "number", "revision", "edition", "pricebook", "pricebook_sha256", "input_sha256", "engine", "seal")
 
 
-def provenance(offer: Offer, header: QuoteHeader, edition: Edition) -> dict[str, str]:
-    """What stands on the hidden sheet, by field."""
+def provenance(offer: Offer, header: QuoteHeader, edition: Edition, layout: str = LAYOUT) -> dict[str, str]:
+    """What stands on the hidden sheet, by field; ``layout`` for a workbook of an earlier arrangement."""
     stands = offer.estimate.provenance
     fields = {
-        "layout": LAYOUT,
+        "layout": layout,
         "number": header.number,
         "revision": str(header.revision),
         "edition": edition,
