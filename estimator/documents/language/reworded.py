@@ -113,6 +113,8 @@ REWORDED: Mapping[str, str] = {
 
 NO_LONGER_SAID = frozenset(
     {
+        "{run}: the expansion splice at {place} stands {distance} from an attachment, a splice is to stand {clear} "
+        "clear",
         "rails",
         "{count} modules of the array do",
         "{roof}, array {array}, row {row}, column {column}: {what} (rows counted from the eave, columns from the left)",
