@@ -80,7 +80,7 @@ def _unusual(each: Value, units: DisplayUnits) -> Finding:
     else:
         low, high = (as_text(edge, each.dimension, units) for edge in each.usual)
         text = say(
-            "{what} is {found}, usual are {low} to {high}; is that what is meant?",
+            "{what} is {found}; usual values are {low} to {high}: please check it",
             what=each.what,
             found=as_text(value, each.dimension, units),
             low=low,
@@ -165,7 +165,7 @@ def _mass_of_area(module: Module) -> Iterator[Finding]:
     if low <= over <= high:
         return
     text = say(
-        "module {module} weighs {found} for its area, usual are {low} to {high}; mass or size is hardly meant so",
+        "module {module} weighs {found} for its area; usual values are {low} to {high}: please check mass and size",
         module=module.name,
         found=figure(over, ".1f", " kg/m2"),
         low=figure(low, "g"),
@@ -178,8 +178,8 @@ def _steep(job: Job) -> Iterator[Finding]:
     for roof in job.roofs:
         if roof.slope_deg > STEEPEST_USUAL_DEG:
             text = say(
-                "{where}: slope {slope}, at the edge of what coefficients, clamps and people on a roof are made for; "
-                "is that what is meant?",
+                "{where}: slope {slope} is at the edge of what coefficients, clamps and people on a roof can "
+                "take: please check it",
                 where=Place(roof=roof.name),
                 slope=figure(roof.slope_deg, "g", " deg", "angle"),
             )

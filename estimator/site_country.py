@@ -29,11 +29,11 @@ def country_findings(country: str, units: DisplayUnits) -> tuple[Finding, ...]:
     if country in BOTH or system in systems_of(units):
         return ()
     metric = say(
-        "{country} uses metric units, the job asks for US customary ones: see that country and pricebook are meant",
+        "{country} uses metric units, the job asks for US customary ones: please check country and pricebook",
         country=country,
     )
     customary = say(
-        "{country} uses US customary units, the job asks for metric ones: see that country and pricebook are meant",
+        "{country} uses US customary units, the job asks for metric ones: please check country and pricebook",
         country=country,
     )
     message = customary if system == "us" else metric

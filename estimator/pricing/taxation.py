@@ -134,7 +134,7 @@ def tax_findings(job: Job, book: Book, wishes: Wishes) -> Iterator[Finding]:
     for rule in book.tax.relieved:
         yield Finding("tax_relief", "note", say("{note}; a tax adviser decides", note=rule.note))
     if number and sale.seller in EU and job.customer.address.country in EU and not sale.number_country:
-        message = say("tax number {number} has not the form of a VAT number: the tax is charged", number=number)
+        message = say("tax number {number} does not have the form of a VAT number: the tax is charged", number=number)
         yield Finding("tax_number_form", "warning", message, found=number)
     if sale.exemption and "exempt_customer" not in cases:
         message = say("the customer names an exemption from tax, and the pricebook has no rule for it: tax is charged")

@@ -51,7 +51,7 @@ def order_facts(order: OrderList, header: OrderHeader, reader: Reader, *, priced
     supplier = order.supplier
     facts = [
         Fact(t("Order number"), header.number_for(supplier.supplier)),
-        Fact(t("Changes order"), ", ".join(f"{each}-{supplier.supplier}" for each in order.changes)),
+        Fact(t("Changes the order"), ", ".join(f"{each}-{supplier.supplier}" for each in order.changes)),
         Fact(t("Order date"), date(header.dated)),
         Fact(t("Our account with you"), supplier.account),
         Fact(t("Needed on site"), date(order.needed_on) if order.needed_on else t("to be agreed")),

@@ -85,7 +85,11 @@ def _zeros(loads: GivenLoads, roof: Roof) -> list[Finding]:
         ):
             if value == 0:
                 place = Place(roof=roof.name, zone=given.zone, aspect=aspect)
-                text = say("{where}: the given {kind} is 0; a roof without it is hardly meant", where=place, kind=kind)
+                text = say(
+                    "{where}: the given {kind} is 0, and hardly any roof has none: please check it",
+                    where=place,
+                    kind=kind,
+                )
                 found.append(Finding("given_pressure_zero", "error", text, place, 0.0, say("above 0"), "Pa"))
         if given.along_slope_pa == 0 and roof.slope_deg > 0:
             place = Place(roof=roof.name, zone=given.zone, aspect="along_slope")
