@@ -187,7 +187,7 @@ def test_off_cuts_and_a_margin_come_in_with_a_file_of_choices(run, tmp_path):
     yard = [bar for bar in estimate["cut_plan"]["bars"] if bar["from_yard"]]
     assert 1 <= sum(bar["count"] for bar in yard) <= 2
     assert all((bar["stock"], bar["price"]) == (6096.0, "3.00") for bar in yard)
-    assert "TG-RA15-offcut-6096" in (tmp_path / "out" / "saw-list.csv").read_text(encoding="utf-8")
+    assert "TG-RA15-offcut-6096" in [line["part"] for line in estimate["lines"]]
 
 
 def test_faults_of_the_choices_stand_at_their_place(run, tmp_path):
