@@ -11,7 +11,7 @@ from estimator.layout.records import Segment
 def row_segments(grid: Grid) -> tuple[Segment, ...]:
     """The stretches along the rows, from the eave up, left to right.
 
-    >>> grid = Grid(1020.0 * np.arange(4), 0.0, 1000.0, 1700.0, 1720.0, np.array([[True, True, False, True]]))
+    >>> grid = Grid(1020.0 * np.arange(4), np.array([0.0]), 1000.0, 1700.0, np.array([[True, True, False, True]]))
     >>> [(part.first, part.last, part.x0, part.x1) for part in row_segments(grid)]
     [(0, 1, 0.0, 2020.0), (3, 3, 3060.0, 4060.0)]
     """

@@ -10,7 +10,7 @@ from estimator.money import Money, share
 from estimator.places import Place
 from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill, PricedLine
-from estimator.pricing.unit_prices import unit_cost
+from estimator.pricing.unit_prices import YARD, unit_cost
 from estimator.sentences import amount, figure, say
 
 
@@ -25,7 +25,7 @@ def money_findings(bill: PricedBill, book: Book, wishes: Wishes) -> tuple[Findin
     missing = [part for part, rate in wishes.line_discounts if rate and part not in lines]
     return (
         *_whole_below_cost(bill),
-        *_lines_below_cost(bill),
+        *_lines_below_cost(bill, book),
         *(_discount_of_nothing(part) for part in missing),
         *(note for priced in bill.lines for note in _dearer_than_the_break(priced, book)),
     )
@@ -52,9 +52,10 @@ def _whole_below_cost(bill: PricedBill) -> Iterator[Finding]:
         yield Finding("quote_below_cost", "error", message, place, *_amounts(earned, totals.cost))
 
 
-def _lines_below_cost(bill: PricedBill) -> Iterator[Finding]:
+def _lines_below_cost(bill: PricedBill, book: Book) -> Iterator[Finding]:
+    """Off-cuts of the yard are left out: they are priced at their cost, so any discount takes them below it."""
     for priced, net in zip(bill.lines, net_prices(bill), strict=True):
-        if net < priced.cost:
+        if net < priced.cost and book.parts[priced.line.part].supplier != YARD:
             place = Place(part=priced.line.part)
             message = say(
                 "{part}: sold below cost, {price} after discounts, {cost} of cost",

@@ -78,7 +78,7 @@ BAD = {
     "too many pixels": (a_bomb(), "pixels|PNG"),
     "a line": (a_mark(size=(900, 8)), "900 by 8 pixels"),
     "colours for presses": (a_mark("JPEG", mode="CMYK"), "CMYK"),
-    "moving": (moving(), "moves"),
+    "moving": (moving(), "animated"),
 }
 
 

@@ -93,11 +93,11 @@ def fractile_factor(n: int) -> float:
 def characteristic_of(results_n: Sequence[float]) -> Characteristic:
     """The characteristic strength of a series of results, N.
 
-    Errors: PricebookRefused for fewer than three results, or one that is not above nought.
+    Errors: PricebookRefused for fewer than three results, or one that is not above zero.
 
     >>> found = characteristic_of([4057, 4413, 4310, 4203, 4417])
-    >>> round(found.mean_n), round(found.V_X, 4), round(found.value_n, 1)
-    (4280, 0.0356, 3924.0)
+    >>> round(found.mean_n), round(found.V_X, 4), round(found.value_n)
+    (4280, 0.0356, 3924)
     """
     if any(not result > 0 for result in results_n):
         raise PricebookRefused(f"a test result is a force above nought, not {min(results_n)}")

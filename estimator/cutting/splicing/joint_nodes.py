@@ -104,6 +104,7 @@ def _nodes(members: Sequence[Member], low: Ints, up: Ints, span: Ints, kind: Int
 def shortest_piece(member: Member) -> int:
     """A length (tenths of a mm) that no piece of a joined member falls below: its least one, or what rules leave.
 
+    >>> from estimator.cutting.runs.joint_rules import Window
     >>> shortest_piece(Member(24000, (Window(4000, 5000, 0), Window(16000, 17000, 2)), 4, 3000, 2))
     11000
     """

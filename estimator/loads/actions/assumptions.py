@@ -19,7 +19,7 @@ def assumed(code: str, what: Sentence, taken: str) -> Finding:
     """A value the job does not give, and what is taken instead.
 
     >>> assumed("risk_category_assumed", say("risk category"), "II").message
-    'risk category not given: II is taken'
+    'risk category not given: II is used'
     """
     text = say("{what} not given: {value} is used", what=what, value=taken)
     return Finding(code, "note", text, SITE_LOADS, NOT_GIVEN, taken)

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from estimator.cutting import CutRun, Demand, Effort, JointRules, PriceLevel, Saw, Stock, plan_cuts
 from estimator.cutting.instance import offcut_value
-from estimator.cutting.plan.price_breaks import MOST_COMBINATIONS, LeastNeeded, least_cost, level_at, levels_of
+from estimator.cutting.plan.price_breaks import LeastNeeded, least_cost, level_at, levels_of
+from estimator.cutting.tuning import THOROUGH
 from estimator.places import Place
 from tests.cutting.plan.piece_list import cut_list
 
@@ -128,7 +129,7 @@ def test_many_levels_give_a_bound_that_still_holds():
         _with(Stock(f"R{k}", 30_000 + 4_000 * k, 3000 + 390 * k), (3, 2900 + 390 * k), (5, 2800 + 390 * k), (8, 2700))
         for k in range(7)
     ]
-    assert 4 ** len(offer) > MOST_COMBINATIONS
+    assert 4 ** len(offer) > THOROUGH.combinations
     plan = cut_list([Demand(23_000, 5), Demand(17_000, 4)], offer, Saw())
     assert plan.lower_bound <= plan.cost <= 8 * 2700
 

@@ -115,7 +115,7 @@ def english(language):
 @pytest.mark.parametrize("name", SOME)
 def test_no_english_sentence_of_the_core_is_left_in_a_document_of_another_language(name):
     made = the_offer(name)
-    book = " ".join(texts_of_book(made.estimate.book))
+    book = " ".join([*texts_of_book(made.estimate.book), made.estimate.job.title])
     left = {}
     for language in SOME[name]:
         phrases = {each: file for each, file in english(language).items() if each not in book}

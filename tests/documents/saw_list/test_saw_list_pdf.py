@@ -53,7 +53,7 @@ def test_every_pattern_says_how_many_bars_what_is_left_and_whether_it_is_kept(na
         bars = "bar" if pattern.count == 1 else "bars"
         head = f"Pattern {number}: {pattern.count} {bars} of {shown(pattern.stock_length, name)}"
         fate = "keep" if pattern.reusable else "scrap"
-        left = f"Left: {shown(pattern.offcut, name)}, {fate}" if pattern.offcut else "Nothing is left over"
+        left = f"Left over: {shown(pattern.offcut, name)}, {fate}" if pattern.offcut else "Nothing is left over"
         assert left in found.partition(head)[2]
 
 
