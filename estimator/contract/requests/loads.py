@@ -43,7 +43,6 @@ class GivenPressureSchema(Schema):
         "pressure",
         0.0,
         1e6,
-        load_default=None,
         data_key="along_slope",
         about="Design load down the slope; may be left out only where every roof has a slope of 0.",
         example=60,
@@ -52,7 +51,7 @@ class GivenPressureSchema(Schema):
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> GivenPressure:
         """The record."""
-        return GivenPressure(**loaded)
+        return GivenPressure(**{"along_slope_pa": None, **loaded})
 
 
 class BuildingSchema(Schema):
