@@ -5,30 +5,12 @@ from collections import defaultdict
 from concurrent.futures import ThreadPoolExecutor
 from threading import Lock
 
-import pytest
-
 from estimator.service import quotes
 from estimator.service.context import store_nothing
 from estimator.service.deliveries import deliver_next
 from estimator.service.outbound import SendingOutcome
 from estimator.service.webhooks import make_webhook
-from estimator.storage import migrate
-from tests import postgres
-from tests.references import missing, require_module
-from tests.service.contexts import a_client, a_context, a_draft
-
-
-@pytest.fixture(scope="module")
-def machines():
-    if postgres.programs() is None:
-        missing("postgresql")
-    require_module("psycopg")
-    with postgres.running() as url:
-        made = [a_context(None, url)[0] for _ in range(2)]
-        yield made
-        for each in made:
-            each.engine.dispose()
-        migrate.downgrade(url, "base")
+from tests.service.contexts import a_client, a_draft
 
 
 def test_four_couriers_of_two_machines_tell_every_event_once_and_in_order(machines):
