@@ -29,7 +29,7 @@ from estimator.pricebook import Book
 from estimator.service import calculations
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
-from estimator.service.courier import Courier
+from estimator.service.outbox.courier import Courier
 from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import keep_private, open_engine

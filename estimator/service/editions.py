@@ -15,7 +15,7 @@ from estimator.pricebook.against import EditionDifference, against, cost_at
 from estimator.service.approvals import made_by_same
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
-from estimator.service.events import publish
+from estimator.service.outbox.events import publish
 from estimator.service.policy import find_policy
 from estimator.storage import tables
 from estimator.storage.codec import thaw

@@ -14,7 +14,7 @@ from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.events import publish
+from estimator.service.outbox.events import publish
 from estimator.storage import tables
 
 Document: TypeAlias = Any

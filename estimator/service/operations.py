@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session, defer
 
 from estimator.errors import Conflict, NotFound
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.events import publish
+from estimator.service.outbox.events import publish
 from estimator.storage import tables
 
 OPERATION = tables.OperationRow

@@ -19,9 +19,9 @@ from estimator.errors import AlreadyUsed, Conflict
 from estimator.job import Wishes
 from estimator.service import order_lists, quotes
 from estimator.service.context import store_nothing
-from estimator.service.events import list_events
 from estimator.service.jobs import post_job
 from estimator.service.order_lists import OrderRequest, order_quotes
+from estimator.service.outbox.events import list_events
 from estimator.service.pricebooks import upload_edition
 from estimator.storage import migrate, tables
 from tests import postgres

@@ -7,9 +7,9 @@ from threading import Lock
 
 from estimator.service import quotes
 from estimator.service.context import store_nothing
-from estimator.service.deliveries import deliver_next
-from estimator.service.outbound import SendingOutcome
-from estimator.service.webhooks import make_webhook
+from estimator.service.outbox.deliveries import deliver_next
+from estimator.service.outbox.outbound import SendingOutcome
+from estimator.service.outbox.webhooks import make_webhook
 from tests.service.contexts import a_client, a_draft
 
 

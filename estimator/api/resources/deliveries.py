@@ -8,7 +8,7 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.events import DeliveryAnswerSchema, DeliveryPageSchema, delivery_entry
 from estimator.contract.requests.queries import PageSchema
-from estimator.service import deliveries
+from estimator.service.outbox import deliveries
 
 routes = Routes("Deliveries", "What became of every telling of a webhook, try by try.")
 

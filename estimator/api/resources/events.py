@@ -16,10 +16,10 @@ from estimator.contract.answers.events import (
 )
 from estimator.contract.requests.queries import ChangedPageSchema, EventsQuerySchema
 from estimator.contract.requests.webhooks import WebhookSchema
-from estimator.service import webhooks
-from estimator.service.events import KINDS
-from estimator.service.events import list_events as find_events
-from estimator.service.webhooks import MadeWebhook
+from estimator.service.outbox import webhooks
+from estimator.service.outbox.events import KINDS
+from estimator.service.outbox.events import list_events as find_events
+from estimator.service.outbox.webhooks import MadeWebhook
 
 routes = Routes(
     "Events",

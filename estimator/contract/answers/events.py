@@ -7,9 +7,9 @@ from typing import Any, ClassVar
 from estimator.contract.answers.fields import Each, Link, Moment, OneWord, Values, Whole, Words
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.writing import Answer, Entry, Telling, Told
-from estimator.service.deliveries import DeliveryTry, StoredDelivery
-from estimator.service.events import KINDS, StoredEvent
-from estimator.service.webhooks import MadeWebhook, StoredWebhook
+from estimator.service.outbox.deliveries import DeliveryTry, StoredDelivery
+from estimator.service.outbox.events import KINDS, StoredEvent
+from estimator.service.outbox.webhooks import MadeWebhook, StoredWebhook
 from estimator.storage.event_tables import DELIVERY_STATES, WEBHOOK_STATES
 
 EXAMPLE = {

@@ -13,7 +13,7 @@ from marshmallow import RAISE, Schema, fields
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import Day, OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
-from estimator.service.events import KINDS
+from estimator.service.outbox.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
 
 PARTS = ("runs", "loads", "reactions", "cut_plan", "derivations", "choices", "all_checks")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import RAISE, Schema
 
 from estimator.contract.requests.fields import Many, OneOf, Text
-from estimator.service.events import KINDS
+from estimator.service.outbox.events import KINDS
 
 
 class WebhookSchema(Schema):

@@ -18,10 +18,10 @@ from sqlalchemy.orm import Session, aliased
 
 from estimator.errors import Conflict, NotFound
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.events import StoredEvent, body_of
-from estimator.service.outbound import SendingOutcome
-from estimator.service.signatures import headers
-from estimator.service.webhooks import end, find_webhook
+from estimator.service.outbox.events import StoredEvent, body_of
+from estimator.service.outbox.outbound import SendingOutcome
+from estimator.service.outbox.signatures import headers
+from estimator.service.outbox.webhooks import end, find_webhook
 from estimator.storage.event_tables import DeliveryAttemptRow, DeliveryRow, EventRow, WebhookRow
 
 CLAIM = timedelta(minutes=1)

@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from estimator.errors import Conflict, Fault, NotFound, Refused
 from estimator.service.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.outbound import AddressRefused, check_url
-from estimator.service.signatures import new_secret
+from estimator.service.outbox.outbound import AddressRefused, check_url
+from estimator.service.outbox.signatures import new_secret
 from estimator.storage.event_tables import DeliveryRow, WebhookRow
 
 BOTH_SIGN = timedelta(hours=24)
