@@ -27,10 +27,10 @@ from estimator.cutting.records import Memory
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
 from estimator.service import calculations
+from estimator.service.access.shared_limits import draw, shares_limits
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.courier import Courier
-from estimator.service.shared_limits import draw, shares_limits
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import keep_private, open_engine
 from estimator.storage.migrate import upgrade

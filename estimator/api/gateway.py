@@ -22,11 +22,11 @@ from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
 from estimator.errors import Fault, NotFound, StaleVersion
-from estimator.service.audit import Thing, note
+from estimator.service.access.audit import Thing, note
+from estimator.service.access.keys import identify
+from estimator.service.access.scopes import demand
 from estimator.service.context import Client, ServiceContext
 from estimator.service.idempotency import Claim, StoredResponse, claim_key, kept_alive, release_key
-from estimator.service.keys import identify
-from estimator.service.scopes import demand
 
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
 _FORM = 'such as If-Match: "v1"'

@@ -20,7 +20,7 @@ from estimator.contract.answers.events import described_webhooks
 from estimator.contract.answers.writing import Told
 from estimator.contract.problems.documents import ProblemSchema
 from estimator.contract.requests.fields import Many
-from estimator.service.scopes import MEANINGS
+from estimator.service.access.scopes import MEANINGS
 
 _PARAMETER = re.compile(r"<([a-z_]+)>")
 ABOUT = (

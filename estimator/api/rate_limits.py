@@ -13,7 +13,7 @@ from threading import Lock
 from typing import Protocol
 
 from estimator.contract.problems.refusals import TooMany
-from estimator.service.shared_limits import DrawnRequests
+from estimator.service.access.shared_limits import DrawnRequests
 
 MOST_BUCKETS = 10_000
 DRAWS_FOR_A_BURST = 100

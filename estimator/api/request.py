@@ -9,9 +9,9 @@ from typing import Any, TypeAlias
 from sqlalchemy.orm import Session
 
 from estimator.api.replies import Reply
+from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.idempotency import Claim, StoredResponse
-from estimator.service.scopes import may
 
 Document: TypeAlias = Any
 

@@ -40,9 +40,9 @@ def _quote(context: ServiceContext, client: Client, demo: DemoJob, at: int) -> N
     """One job with its quote: some stay drafts, some are issued, some accepted."""
     from estimator.contract.requests.pricing import pricing_of
     from estimator.errors import Conflict
-    from estimator.service import quotes
     from estimator.service.context import store_nothing
     from estimator.service.jobs import post_job
+    from estimator.service.quoting import quotes
 
     document = demo.document(context.today())
     pricing = pricing_of(document, {"pricebook": demo.pricebook})

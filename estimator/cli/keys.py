@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.refusing import echo_json, refusals
-from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
+from estimator.service.access.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
 
 if TYPE_CHECKING:
+    from estimator.service.access.keys import KeySummary
     from estimator.service.context import ServiceContext
-    from estimator.service.keys import KeySummary
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 data: Option = click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
@@ -34,7 +34,7 @@ def keys() -> None:
 @click.option("--days", type=click.IntRange(1, 3650), default=DEFAULT_DAYS, show_default=True)
 def create(data: Path | None, organisation: str, role: str, name: str, days: int) -> None:
     """Make a key; it is shown only now."""
-    from estimator.service.keys import create_key
+    from estimator.service.access.keys import create_key
 
     with refusals():
         token, summary = create_key(_context(data), organisation, role, name, days)
@@ -47,7 +47,7 @@ def create(data: Path | None, organisation: str, role: str, name: str, days: int
 @click.option("--json", "as_json", is_flag=True)
 def list_all(data: Path | None, as_json: bool) -> None:
     """Every key, without its secret."""
-    from estimator.service.keys import KeySummary, list_keys
+    from estimator.service.access.keys import KeySummary, list_keys
 
     with refusals(as_json=as_json):
         summaries = list_keys(_context(data))
@@ -64,7 +64,7 @@ def list_all(data: Path | None, as_json: bool) -> None:
 @click.argument("prefix")
 def revoke(data: Path | None, prefix: str) -> None:
     """End the key that begins with PREFIX, now."""
-    from estimator.service.keys import revoke_key
+    from estimator.service.access.keys import revoke_key
 
     with refusals():
         click.echo(_line(revoke_key(_context(data), prefix)))
@@ -76,7 +76,7 @@ def revoke(data: Path | None, prefix: str) -> None:
 @click.option("--overlap-days", type=click.IntRange(0, 365), default=7, show_default=True)
 def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
     """Make a new key in the place of the one that begins with PREFIX, which lives on for the overlap."""
-    from estimator.service.keys import rotate_key
+    from estimator.service.access.keys import rotate_key
 
     with refusals():
         token, summary = rotate_key(_context(data), prefix, overlap_days)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.refusing import echo_json, refusals
-from estimator.service.key_terms import FIRST_ORGANISATION
+from estimator.service.access.key_terms import FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
 
 if TYPE_CHECKING:

@@ -48,7 +48,7 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
         settings = from_environment()
         share_metrics(settings)
         from estimator.app import open_context
-        from estimator.service.keys import first_key
+        from estimator.service.access.keys import first_key
 
         context = open_context(settings)
         key = None if demo else first_key(context)

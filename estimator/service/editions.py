@@ -12,11 +12,11 @@ from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed
 from estimator.pricebook import Book
 from estimator.pricebook.against import EditionDifference, against, cost_at
-from estimator.service.approvals import made_by_same
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.approvals import made_by_same
+from estimator.service.access.audit import Thing, write_down
+from estimator.service.access.policy import find_policy
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.outbox.events import publish
-from estimator.service.policy import find_policy
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 from estimator.storage.edition_tables import EditionStandingRow

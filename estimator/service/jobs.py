@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
 from estimator.storage import tables

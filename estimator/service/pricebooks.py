@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, Fault, NotFound, Refused
 from estimator.pricebook import Book
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.editions import put_in
 from estimator.service.price_lists import ListReport, NewEdition, as_columns, files_with_list

@@ -14,14 +14,14 @@ from estimator.contract.requests.choices import EstimateRequestSchema
 from estimator.contract.requests.cut_list import CutListSchema
 from estimator.contract.requests.pricing import pricing_of, pricing_request
 from estimator.service import calculations
+from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell
 from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
-from estimator.service.proofs import Proof, prove_quote
-from estimator.service.quotes import draft_quote, price, revise_quote
-from estimator.service.repricings import make_drafts, run_repricing
-from estimator.service.scopes import may
-from estimator.service.stored_quotes import WholeQuote
+from estimator.service.quoting.proofs import Proof, prove_quote
+from estimator.service.quoting.quotes import draft_quote, price, revise_quote
+from estimator.service.quoting.repricings import make_drafts, run_repricing
+from estimator.service.quoting.stored_quotes import WholeQuote
 
 Work = Callable[[ServiceContext, Lease, Tell], None]
 

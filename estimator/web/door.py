@@ -13,10 +13,10 @@ from flask import Response, g, request
 from estimator.contract.problems.refusals import NoForm, NotSecure
 from estimator.documents.language.formats import LANGUAGES, language_of
 from estimator.errors import NotFound
-from estimator.service.audit import Thing, note
+from estimator.service.access.audit import Thing, note
+from estimator.service.access.scopes import demand
 from estimator.service.context import ServiceContext
 from estimator.service.people import sessions
-from estimator.service.scopes import demand
 from estimator.web.routes import ANYBODY, PageRoute
 from estimator.web.visits import FORM_TOKEN, Visit, form_token, sent_on
 

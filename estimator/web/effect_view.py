@@ -10,9 +10,9 @@ from estimator.comparison.records import Offer
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import check_where
 from estimator.money import Money
-from estimator.service.differences import Difference, Differences, differences
-from estimator.service.quotes import PricingRequest
-from estimator.service.stored_quotes import WholeQuote
+from estimator.service.quoting.differences import Difference, Differences, differences
+from estimator.service.quoting.quotes import PricingRequest
+from estimator.service.quoting.stored_quotes import WholeQuote
 
 TOTALS = {
     "parts": mark("Parts"), "discount": mark("Discount"), "freight": mark("Freight"), "labour": mark("Labour"),

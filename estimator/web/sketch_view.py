@@ -12,7 +12,7 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import check_where
 from estimator.documents.plan.cells import cells_of
 from estimator.errors import EstimatorError, Fault, Refused
-from estimator.service import plans
+from estimator.service.quoting import plans
 from estimator.sketch import Sketch
 from estimator.web.forms.entries import Document
 from estimator.web.plan_view import RoofView, roof_views

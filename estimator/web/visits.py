@@ -17,7 +17,7 @@ from werkzeug.datastructures import FileStorage, MultiDict
 from estimator.documents.language.formats import locale_for
 from estimator.documents.language.texts import Reader, reader_for
 from estimator.money import Money
-from estimator.service import scopes
+from estimator.service.access import scopes
 from estimator.service.context import Client, ServiceContext
 from estimator.service.people.records import Person
 from estimator.web.labels import WORDS_OF_PAGES

@@ -1,7 +1,7 @@
 """The service in process, with keys of some roles."""
 
 from estimator.app import create_app, open_context
-from estimator.service import keys
+from estimator.service.access import keys
 from estimator.settings import from_environment
 
 

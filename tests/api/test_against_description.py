@@ -16,7 +16,7 @@ from schemathesis import GenerationMode, checks
 from estimator.api.openapi import PREFIX
 from estimator.api.v1 import RESOURCES
 from estimator.app import create_app, open_context
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 
 ROUTES = [route for resource in RESOURCES for route in resource.routes if route.body or not route.has_body]

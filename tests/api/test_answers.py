@@ -12,8 +12,8 @@ from jsonschema import Draft202012Validator
 from api_tests.posted import a_job, on_rails
 from estimator.app import create_app, open_context
 from estimator.contract.requests.queries import PARTS
-from estimator.service import keys
-from estimator.service.keys import FIRST_ORGANISATION
+from estimator.service.access import keys
+from estimator.service.access.keys import FIRST_ORGANISATION
 from estimator.settings import from_environment
 
 NUMBERS = count(1)

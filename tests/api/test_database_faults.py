@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import event
 
 from estimator.app import create_app, open_context
-from estimator.service.keys import create_key, first_key
+from estimator.service.access.keys import create_key, first_key
 from estimator.settings import from_environment
 from tests import postgres
 from tests.contract.test_job import JOB

@@ -18,7 +18,7 @@ from sqlalchemy import event
 
 from api_tests.posted import a_job
 from estimator.app import create_app, open_context
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 from tests import postgres
 from tests.references import missing, require_module
@@ -26,7 +26,7 @@ from tests.references import missing, require_module
 ROOT = Path(__file__).parents[2]
 START = """
 from estimator.app import create_app, open_context
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 settings = from_environment()
 context = open_context(settings)

@@ -3,7 +3,7 @@
 import pytest
 from sqlalchemy import text
 
-from estimator.service import keys
+from estimator.service.access import keys
 from tests.api.house import House
 
 

@@ -14,8 +14,9 @@ import pytest
 
 from api_tests.posted import a_job
 from estimator.api import gateway, rate_limits, request, trace
-from estimator.service import approvals, jobs, keys
-from estimator.service.keys import OF_PREFIX
+from estimator.service import jobs
+from estimator.service.access import approvals, keys
+from estimator.service.access.keys import OF_PREFIX
 from estimator.service.outbox import outbound
 from estimator.service.outbox.outbound import send
 from estimator.storage.tables import JobRow

@@ -20,7 +20,7 @@ from api_tests.posted import a_job
 from estimator.api.spans import register_spans
 from estimator.app import create_app
 from estimator.cli.main import COMMANDS
-from estimator.service import keys
+from estimator.service.access import keys
 from estimator.settings import SETTINGS
 from tests import postgres
 from tests.api.house import House

@@ -21,10 +21,10 @@ from sqlalchemy import insert, select
 
 from estimator.contract.requests.pricing import pricing_of
 from estimator.demo import sample_job
-from estimator.service import quotes
 from estimator.service.context import new_id, store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
+from estimator.service.quoting import quotes
 from estimator.storage.listing_tables import QuoteListingRow
 from estimator.storage.tables import QuoteRow
 from tests.benchmarks.jobs import job_document

@@ -12,7 +12,7 @@ from collections import Counter
 import structlog
 
 from estimator.app import create_app, open_context
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 from tests.properties.plausible_jobs import plausible
 

@@ -10,7 +10,7 @@ from estimator.app import create_app, open_context
 from estimator.contract.problems import refusals
 from estimator.contract.problems.table import BY_REFUSAL, kinds
 from estimator.errors import EstimatorError
-from estimator.service.scopes import MEANINGS, SCOPES
+from estimator.service.access.scopes import MEANINGS, SCOPES
 from estimator.settings import SETTINGS, from_environment
 from estimator.storage.roles import ROLES
 from estimator.web.pages import ALL_PAGES

@@ -15,7 +15,7 @@ from estimator.comparison.records import Comparison, Offer
 from estimator.cutting.records import Effort
 from estimator.estimate import estimate
 from estimator.job import fingerprint
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 from tests.properties.plausible_jobs import CHOICES, CUT_LIST, JOBS, plausible
 

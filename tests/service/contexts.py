@@ -4,10 +4,10 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from estimator.job import Mounting, Wishes
-from estimator.service import keys
+from estimator.service.access import keys
 from estimator.service.context import ServiceContext, store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.quotes import PricingRequest, draft_quote
+from estimator.service.quoting.quotes import PricingRequest, draft_quote
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
 from tests.builders import a_book, a_job

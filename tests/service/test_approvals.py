@@ -12,14 +12,15 @@ from sqlalchemy.exc import DatabaseError
 
 from estimator.errors import Conflict, NotAllowed, StaleVersion
 from estimator.job import Wishes
-from estimator.service import keys, quotes
-from estimator.service.approvals import NeedsApproval
-from estimator.service.audit import AuditFilter, Thing, export_lines, list_lines, note
+from estimator.service.access import keys
+from estimator.service.access.approvals import NeedsApproval
+from estimator.service.access.audit import AuditFilter, Thing, export_lines, list_lines, note
+from estimator.service.access.keys import KeyKind
+from estimator.service.access.policy import put_policy
 from estimator.service.context import store_nothing
-from estimator.service.keys import KeyKind
 from estimator.service.people.records import Person
-from estimator.service.policy import put_policy
-from estimator.service.stored_quotes import get_quote, list_quotes
+from estimator.service.quoting import quotes
+from estimator.service.quoting.stored_quotes import get_quote, list_quotes
 from estimator.storage import migrate
 from tests import postgres
 from tests.references import missing, require_module

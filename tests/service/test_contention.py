@@ -17,12 +17,13 @@ from estimator.api.database_faults import refusal_of, tried
 from estimator.contract.problems.refusals import Busy
 from estimator.errors import AlreadyUsed, Conflict
 from estimator.job import Wishes
-from estimator.service import order_lists, quotes
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.order_lists import OrderRequest, order_quotes
+from estimator.service.ordering import order_lists
+from estimator.service.ordering.order_lists import OrderRequest, order_quotes
 from estimator.service.outbox.events import list_events
 from estimator.service.pricebooks import upload_edition
+from estimator.service.quoting import quotes
 from estimator.storage import migrate, tables
 from tests import postgres
 from tests.builders import a_job

@@ -5,11 +5,11 @@ from collections import defaultdict
 from concurrent.futures import ThreadPoolExecutor
 from threading import Lock
 
-from estimator.service import quotes
 from estimator.service.context import store_nothing
 from estimator.service.outbox.deliveries import deliver_next
 from estimator.service.outbox.outbound import SendingOutcome
 from estimator.service.outbox.webhooks import make_webhook
+from estimator.service.quoting import quotes
 from tests.service.contexts import a_client, a_draft
 
 

@@ -4,7 +4,8 @@ import time
 
 import pytest
 
-from estimator.service import idempotency, keys
+from estimator.service import idempotency
+from estimator.service.access import keys
 from estimator.service.context import store_nothing
 from estimator.service.idempotency import Claim, ClaimLost, StillRunning, StoredResponse, claim_key, kept_alive
 from estimator.service.jobs import list_jobs, post_job

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import text
 
 from estimator.errors import ChoiceRefused, Conflict, NotFound
-from estimator.service import keys
+from estimator.service.access import keys
 from tests.service.contexts import a_context
 
 

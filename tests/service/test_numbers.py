@@ -7,8 +7,8 @@ from sqlalchemy import text
 
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.order_lists import OrderRequest, order_quotes
-from estimator.service.quotes import answer_quote, draft_quote, issue_quote
+from estimator.service.ordering.order_lists import OrderRequest, order_quotes
+from estimator.service.quoting.quotes import answer_quote, draft_quote, issue_quote
 from estimator.storage import migrate
 from estimator.storage.engine import open_engine
 from tests.builders import a_job

@@ -5,10 +5,11 @@ from datetime import date
 
 import pytest
 
-from estimator.service import order_lists, quotes
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.order_lists import OrderRequest, order_quotes
+from estimator.service.ordering import order_lists
+from estimator.service.ordering.order_lists import OrderRequest, order_quotes
+from estimator.service.quoting import quotes
 from tests.builders import a_job
 from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 

@@ -6,10 +6,10 @@ from decimal import Decimal
 import pytest
 
 from estimator.job import Customer
-from estimator.service import quote_lists, quotes
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.quote_lists import QuoteSearch
+from estimator.service.quoting import quote_lists, quotes
+from estimator.service.quoting.quote_lists import QuoteSearch
 from tests.builders import a_job
 from tests.service.contexts import DIRECT, a_client, a_context, a_pricing_request
 

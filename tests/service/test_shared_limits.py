@@ -7,7 +7,7 @@ import pytest
 
 from estimator.api.rate_limits import RequestShare, SharedBuckets, TokenBuckets
 from estimator.contract.problems.refusals import TooMany
-from estimator.service.shared_limits import DrawnRequests, draw, shares_limits
+from estimator.service.access.shared_limits import DrawnRequests, draw, shares_limits
 from tests.service.contexts import Clock, a_context
 
 

@@ -10,9 +10,9 @@ from estimator.contract.answers.quotes import SUMMARY, part_bytes, quote_bytes, 
 from estimator.contract.answers.writing import dump
 from estimator.contract.requests.queries import PARTS
 from estimator.errors import NotFound
-from estimator.service import quotes, stored_answers, stored_quotes
 from estimator.service.context import store_nothing
-from estimator.service.stored_answers import AnswerForm, quote_answer, quote_version
+from estimator.service.quoting import quotes, stored_answers, stored_quotes
+from estimator.service.quoting.stored_answers import AnswerForm, quote_answer, quote_version
 from tests.service.contexts import a_client, a_context, a_draft
 
 

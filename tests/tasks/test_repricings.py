@@ -8,8 +8,8 @@ import pandas as pd
 import pytest
 
 from api_tests.posted import a_job, on_rails
-from estimator.service import repricings
 from estimator.service.operations import take_operation
+from estimator.service.quoting import repricings
 from estimator.tasks.work import work_once
 from tests.tasks.test_work import CHOICES, House
 

@@ -13,7 +13,7 @@ from api_tests.posted import on_rails
 from estimator.app import create_app, open_context
 from estimator.comparison.compare import offer
 from estimator.service import calculations
-from estimator.service.keys import first_key
+from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
 from estimator.tasks import work
 from estimator.tasks.hang_up import GONE, NobodyWaits
@@ -229,7 +229,7 @@ def test_a_quote_is_read_without_its_offer_from_its_first_reading_on(house, monk
     issued = house.post(f"{where}/issue", **{"If-Match": draft.headers["ETag"]})
     assert issued.status_code == 200, issued.text
     expected = house.get(where).get_json()
-    monkeypatch.setattr("estimator.service.stored_answers.whole", None)
+    monkeypatch.setattr("estimator.service.quoting.stored_answers.whole", None)
     assert house.get(where).get_json() == expected
     assert expected["version"] == issued.get_json()["version"]
     another = house.post(f"/v1/jobs/{job}/quotes", CHOICES)

@@ -10,11 +10,11 @@ import pytest
 
 from estimator.contract.requests.pricing import pricing_of
 from estimator.errors import Refused
-from estimator.service import quotes
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
-from estimator.service.stored_quotes import get_whole
+from estimator.service.quoting import quotes
+from estimator.service.quoting.stored_quotes import get_whole
 from estimator.web.forms.stock import stock_of
 from tests.web.desks import Desk, a_posted_job
 

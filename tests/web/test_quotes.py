@@ -5,11 +5,11 @@ import re
 import pytest
 
 from estimator.contract.requests.pricing import pricing_of
-from estimator.service import quotes
-from estimator.service.audit import AuditFilter, list_lines
+from estimator.service.access.audit import AuditFilter, list_lines
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
+from estimator.service.quoting import quotes
 from tests.web.desks import Desk, a_posted_job
 
 PAYLOAD = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"

@@ -5,10 +5,10 @@ import re
 import pytest
 
 from estimator.contract.requests.pricing import pricing_of
-from estimator.service import quotes, stored_quotes
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
+from estimator.service.quoting import quotes, stored_quotes
 from estimator.tasks.work import work_once
 from tests.web.desks import Desk, a_posted_job
 

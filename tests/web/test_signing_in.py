@@ -5,9 +5,9 @@ import re
 import pytest
 
 from estimator.app import create_app, open_context
+from estimator.service.access.scopes import SCOPES
 from estimator.service.people import accounts
 from estimator.service.people.accounts import Newcomer
-from estimator.service.scopes import SCOPES
 from estimator.settings import from_environment
 from estimator.storage.roles import ROLES
 from estimator.web.pages import ALL_PAGES

@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.service.audit import AuditFilter, list_lines
+from estimator.service.access.audit import AuditFilter, list_lines
 from estimator.service.context import Client
 from estimator.service.people import accounts
 from tests.web.desks import Desk

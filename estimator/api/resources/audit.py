@@ -10,8 +10,8 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.audit import AuditPageSchema, audit_csv
 from estimator.contract.requests.queries import AuditExportQuerySchema, AuditQuerySchema
-from estimator.service import audit
-from estimator.service.audit import AuditFilter
+from estimator.service.access import audit
+from estimator.service.access.audit import AuditFilter
 
 routes = Routes("Audit", "Who did what, when, from where; nothing of it is ever changed.")
 CSV = "text/csv"

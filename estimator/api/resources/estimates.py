@@ -14,8 +14,8 @@ from estimator.contract.requests.choices import EstimateRequestSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.pricing import pricing_request
 from estimator.errors import ChoiceRefused, Fault, JobRefused, Refused
-from estimator.service.quotes import price
-from estimator.service.scopes import refuse_guarded
+from estimator.service.access.scopes import refuse_guarded
+from estimator.service.quoting.quotes import price
 
 routes = Routes("Estimates", "A job counted, planned and priced at once; nothing is stored.")
 JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.items())

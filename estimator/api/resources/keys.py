@@ -9,8 +9,8 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.keys import KeyAnswerSchema, KeyPageSchema, MadeKeySchema, key_entry, made_key_entry
 from estimator.contract.requests.keys import MakeKeySchema, RotateKeySchema
 from estimator.contract.requests.queries import ChangedPageSchema
-from estimator.service import keys
-from estimator.service.keys import KeyKind, MadeKey
+from estimator.service.access import keys
+from estimator.service.access.keys import KeyKind, MadeKey
 
 routes = Routes("Keys", "Who may call the service for this organisation; a key is shown once, when it is made.")
 

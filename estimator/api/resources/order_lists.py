@@ -17,8 +17,8 @@ from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
-from estimator.service import order_documents, order_lists
-from estimator.service.order_lists import OrderRequest, StoredOrderList
+from estimator.service.ordering import order_documents, order_lists
+from estimator.service.ordering.order_lists import OrderRequest, StoredOrderList
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
 MEDIA = (JSON, *(form.media for form in ORDER_FORMS.values()))

@@ -8,9 +8,9 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.policy import PolicyAnswerSchema, policy_entry
 from estimator.contract.faults import merge_patch, read
 from estimator.contract.requests.policy import PolicySchema
-from estimator.service import policy as service
+from estimator.service.access import policy as service
+from estimator.service.access.policy import HousePolicy
 from estimator.service.context import store_nothing
-from estimator.service.policy import HousePolicy
 
 routes = Routes("Policy", "What roles may do on their own, and what another person must approve.")
 MERGE_PATCH = "application/merge-patch+json"

@@ -14,7 +14,7 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.summary import PART_SCHEMAS
 from estimator.contract.answers.quotes import SUMMARY, contract_version, etag, part_bytes
 from estimator.contract.requests.queries import PARTS
-from estimator.service.stored_answers import AnswerForm, AnswersKept, quote_answer, quote_version
+from estimator.service.quoting.stored_answers import AnswerForm, AnswersKept, quote_answer, quote_version
 
 routes = Routes("Parts of quotes", "What a quote's answer has beyond its summary, each on its own.")
 ABOUT = {

@@ -17,7 +17,7 @@ from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, NotAllowed
-from estimator.service.documents import quote_document
+from estimator.service.quoting.documents import quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
 BY_MEDIA: dict[str, QuoteForm] = {form.media: form for form in reversed(QUOTE_FORMS.values())}

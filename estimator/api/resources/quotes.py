@@ -41,14 +41,14 @@ from estimator.contract.requests.queries import (
 )
 from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed
-from estimator.service import comparisons, quotes, stored_quotes
-from estimator.service import differences as compared
+from estimator.service.access.scopes import refuse_guarded
 from estimator.service.jobs import get_job
-from estimator.service.proofs import Proof
-from estimator.service.returned_workbooks import ReturnedWorkbook, revise_by_workbook
-from estimator.service.scopes import refuse_guarded
-from estimator.service.stored_answers import quote_answer
-from estimator.service.stored_quotes import StoredQuote, WholeQuote
+from estimator.service.quoting import comparisons, quotes, stored_quotes
+from estimator.service.quoting import differences as compared
+from estimator.service.quoting.proofs import Proof
+from estimator.service.quoting.returned_workbooks import ReturnedWorkbook, revise_by_workbook
+from estimator.service.quoting.stored_answers import quote_answer
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
 

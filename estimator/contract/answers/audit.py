@@ -11,7 +11,7 @@ from estimator.contract.answers.fields import Each, Link, Moment, One, OneWord, 
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.writing import Answer, Entry, Told, dump
 from estimator.documents.csv_text import encoded, inert
-from estimator.service.audit import AuditLine
+from estimator.service.access.audit import AuditLine
 from estimator.service.context import Who
 from estimator.storage.tables import WHO_KINDS
 

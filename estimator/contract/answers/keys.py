@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from estimator.contract.answers.fields import Each, Link, Moment, OneWord, Words
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.writing import Answer, Entry, Telling
-from estimator.service.keys import KeySummary, MadeKey
+from estimator.service.access.keys import KeySummary, MadeKey
 from estimator.storage.roles import ROLES
 
 STATES = ("live", "expired", "revoked")

@@ -25,7 +25,7 @@ from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.orders import Delivery, OrderList, Pick, deliveries_of
 from estimator.orders.delivery import address_lines
-from estimator.service.order_lists import StoredOrderList
+from estimator.service.ordering.order_lists import StoredOrderList
 
 HERE = f"/v1/order-lists/{UUID}"
 

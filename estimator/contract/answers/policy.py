@@ -6,7 +6,7 @@ from estimator.contract.answers.fields import Truth, Whole
 from estimator.contract.answers.posted import AsPosted
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.requests.policy import RoleLimitsSchema
-from estimator.service.policy import HousePolicy
+from estimator.service.access.policy import HousePolicy
 
 
 class PolicyAnswerSchema(Answer):

@@ -33,9 +33,9 @@ from estimator.contract.requests.choices import ChoicesSchema
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.job import CheckOverride
 from estimator.money import minor_digits
-from estimator.service.approvals import Approval
-from estimator.service.returned_workbooks import ReturnedWorkbook
-from estimator.service.stored_quotes import StoredQuote, WholeQuote
+from estimator.service.access.approvals import Approval
+from estimator.service.quoting.returned_workbooks import ReturnedWorkbook
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
 
 GUARDED_CHOICES = ("margin",)
 """Choices that only roles that see costs are told."""

@@ -10,7 +10,7 @@ from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.writing import Answer, Source
 from estimator.documents.workbook.entries import Kind
 from estimator.documents.workbook_reading import CAUSES, Cause
-from estimator.service.returned_workbooks import ReturnedWorkbook
+from estimator.service.quoting.returned_workbooks import ReturnedWorkbook
 
 
 def figure(about: str, of: Source = None, **more: Any) -> NumberOrText:

@@ -8,7 +8,7 @@ from estimator.contract.answers.fields import Each, Link, NumberOrText, PlaceTol
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
 from estimator.errors import EstimatorError, Fault, Finding, Refused, StaleWorkbook
-from estimator.service.quotes import ChecksStand
+from estimator.service.quoting.quotes import ChecksStand
 
 MOST = 50
 

@@ -11,8 +11,10 @@ from estimator import errors
 from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
-from estimator.service import approvals, idempotency, quotes
+from estimator.service import idempotency
+from estimator.service.access import approvals
 from estimator.service.people import passwords, sessions
+from estimator.service.quoting import quotes
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import RAISE, Schema
 
 from estimator.contract.requests.fields import Int, OneOf, Text
-from estimator.service.key_terms import DEFAULT_DAYS
+from estimator.service.access.key_terms import DEFAULT_DAYS
 from estimator.storage.roles import ROLES
 
 MOST_DAYS = 3_650

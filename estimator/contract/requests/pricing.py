@@ -8,7 +8,7 @@ from estimator.contract.faults import Document, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.contract.requests.job import JobSchema
 from estimator.job import Wishes
-from estimator.service.quotes import PricingRequest
+from estimator.service.quoting.quotes import PricingRequest
 
 
 def pricing_request(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> PricingRequest:

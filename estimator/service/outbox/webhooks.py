@@ -10,7 +10,7 @@ from sqlalchemy import func, select, update
 from sqlalchemy.orm import Session
 
 from estimator.errors import Conflict, Fault, NotFound, Refused
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.outbound import AddressRefused, check_url
 from estimator.service.outbox.signatures import new_secret

@@ -17,9 +17,10 @@ from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.pricing import pricing_of
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError, Fault, Refused, StaleVersion
-from estimator.service import jobs, quote_lists, quotes
+from estimator.service import jobs
 from estimator.service.context import store_nothing
 from estimator.service.jobs import StoredJob
+from estimator.service.quoting import quote_lists, quotes
 from estimator.units import systems_of
 from estimator.web.forms.entries import Document
 from estimator.web.forms.job_form import added, an_empty_job, document_of, job_form, plain_cells, removed

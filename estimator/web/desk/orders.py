@@ -12,10 +12,12 @@ from estimator.contract.requests.orders import OrderRequestSchema
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.errors import EstimatorError, NotFound, Refused
 from estimator.orders import deliveries_of
-from estimator.service import audit, order_documents, order_lists, quote_lists
-from estimator.service.audit import AuditFilter
+from estimator.service.access import audit
+from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
-from estimator.service.order_lists import OrderRequest
+from estimator.service.ordering import order_documents, order_lists
+from estimator.service.ordering.order_lists import OrderRequest
+from estimator.service.quoting import quote_lists
 from estimator.web.forms.stock import stock_of
 from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages

@@ -16,11 +16,12 @@ from estimator.documents.header import Edition
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import EstimatorError, NotFound
 from estimator.job import CheckOverride
-from estimator.service import audit, plans, quote_lists, quotes, stored_quotes
-from estimator.service.audit import AuditFilter
+from estimator.service.access import audit
+from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
-from estimator.service.documents import quote_document
-from estimator.service.quote_lists import Order, QuoteSearch
+from estimator.service.quoting import plans, quote_lists, quotes, stored_quotes
+from estimator.service.quoting.documents import quote_document
+from estimator.service.quoting.quote_lists import Order, QuoteSearch
 from estimator.web.labels import STATE_WORDS
 from estimator.web.plan_view import facts_answer
 from estimator.web.quote_view import quote_view

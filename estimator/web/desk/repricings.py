@@ -7,11 +7,12 @@ from flask import Response
 from estimator.contract.faults import read
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
-from estimator.service import operations, repricings
+from estimator.service import operations
+from estimator.service.access.scopes import demand
 from estimator.service.context import store_nothing
-from estimator.service.repricing_tables import workbook_of
-from estimator.service.repricings import RepricingRequest
-from estimator.service.scopes import demand
+from estimator.service.quoting import repricings
+from estimator.service.quoting.repricing_tables import workbook_of
+from estimator.service.quoting.repricings import RepricingRequest
 from estimator.web.routes import Pages
 from estimator.web.visits import Visit, document, sent_on
 

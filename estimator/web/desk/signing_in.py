@@ -8,7 +8,7 @@ from flask import Response
 
 from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
-from estimator.service.audit import Thing, note
+from estimator.service.access.audit import Thing, note
 from estimator.service.people import accounts, sessions
 from estimator.service.people.passwords import SHORTEST, PasswordRefused
 from estimator.service.people.records import UNITS

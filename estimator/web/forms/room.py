@@ -12,7 +12,7 @@ from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.record import length
 from estimator.contract.requests.roof import ObstructionSchema
 from estimator.errors import Fault, Refused
-from estimator.service.plans import make_room
+from estimator.service.quoting.plans import make_room
 from estimator.web.forms.entries import Document, find, put
 from estimator.web.forms.job_entries import NEW_OBSTRUCTION
 from estimator.web.forms.job_form import MOST_IN_ROOF

@@ -16,11 +16,19 @@ from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, Overrid
 from estimator.estimate import Estimate
 from estimator.job import CheckOverride, Job, Wishes
 from estimator.pricebook import Book
-from estimator.service.approvals import approve, mark_prepared, refuse_unapproved
+from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
-from estimator.service.quote_history import supersede, told, told_overrides
-from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on, whole
+from estimator.service.quoting.quote_history import supersede, told, told_overrides
+from estimator.service.quoting.stored_quotes import (
+    StoredQuote,
+    WholeQuote,
+    cards,
+    find_quote,
+    lock_number,
+    state_on,
+    whole,
+)
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 

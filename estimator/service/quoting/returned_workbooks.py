@@ -21,8 +21,8 @@ from estimator.documents.workbook_reading import Account, Change, WorkbookChange
 from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
 from estimator.job import Wishes
 from estimator.service.context import Client, ServiceContext, StoreResponse
-from estimator.service.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
-from estimator.service.stored_quotes import WholeQuote, find_quote, lock_number, whole
+from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
+from estimator.service.quoting.stored_quotes import WholeQuote, find_quote, lock_number, whole
 from estimator.storage import tables
 
 ReadPricing = Callable[[Any, Any], PricingRequest]

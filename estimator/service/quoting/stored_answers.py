@@ -17,7 +17,7 @@ from sqlalchemy.orm import Session
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
 from estimator.service.context import Client, ServiceContext, StoreResponse
-from estimator.service.stored_quotes import StoredQuote, WholeQuote, find_quote, state_on, whole
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, find_quote, state_on, whole
 from estimator.storage import tables
 
 QUOTE = tables.QuoteRow

@@ -15,11 +15,11 @@ from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
 from estimator.orders import OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
 from estimator.orders.merged_books import merge_books
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.order_changes import OrderChain, chain_of, refuse_changed
+from estimator.service.ordering.order_changes import OrderChain, chain_of, refuse_changed
 from estimator.service.outbox.events import publish
-from estimator.service.stored_quotes import find_quote
+from estimator.service.quoting.stored_quotes import find_quote
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 

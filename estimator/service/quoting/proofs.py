@@ -12,7 +12,7 @@ from estimator.service import calculations
 from estimator.service.calculations import Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.operations import Lease, end_operation, start_operation
-from estimator.service.stored_quotes import WholeQuote, get_whole, lock_number
+from estimator.service.quoting.stored_quotes import WholeQuote, get_whole, lock_number
 from estimator.storage.codec import freeze
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from estimator.documents.paper import OrderForm
 from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList, deliveries_of
-from estimator.service.order_lists import StoredOrderList
+from estimator.service.ordering.order_lists import StoredOrderList
 
 
 def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple[str, bytes]:

@@ -20,9 +20,9 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
+from estimator.service.access.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
-from estimator.service.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
 from estimator.storage.tables import ApiKeyRow, OrganisationRow
 

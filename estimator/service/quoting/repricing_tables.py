@@ -13,7 +13,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from estimator.comparison.repricing import CAUSES
-from estimator.service.repricings import StoredRepricing
+from estimator.service.quoting.repricings import StoredRepricing
 
 NUMBERS = ("old_total", "new_total", "difference", "margin_at_risk", *CAUSES)
 

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.errors import StaleVersion
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.storage.tables import HousePolicyRow
 

@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed
+from estimator.service.access.policy import beyond, find_policy
 from estimator.service.context import Client, ServiceContext, Who, new_id
-from estimator.service.policy import beyond, find_policy
 from estimator.storage import tables
 
 

@@ -11,7 +11,7 @@ from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.service.context import Client, ServiceContext
-from estimator.service.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, whole
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, whole
 from estimator.storage import tables
 
 

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session, defer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader, QuoteState
 from estimator.errors import NotFound
-from estimator.service.approvals import Approval, approvals_of
+from estimator.service.access.approvals import Approval, approvals_of
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
 from estimator.storage.codec import thaw

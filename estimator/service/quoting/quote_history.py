@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, defer
 
 from estimator.job import CheckOverride
-from estimator.service.audit import Thing, write_down
+from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext
 from estimator.service.outbox.events import KINDS, publish
 from estimator.storage import tables
