@@ -28,7 +28,7 @@ def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: da
     """
     from estimator.cli.load_entries import load_entry
     from estimator.contract.faults import read_job
-    from estimator.contract.requests.job import JobSchema
+    from estimator.contract.requests.posted_job.job import JobSchema
 
     with refusals(as_json=as_json):
         asked = read_job(read_document(job), JobSchema())

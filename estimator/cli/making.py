@@ -15,7 +15,7 @@ from estimator.cli.progress import Progress
 from estimator.cli.refusing import read_document
 from estimator.comparison.compare import offer
 from estimator.contract.faults import Document, read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.job import Wishes
 from estimator.pricing.rail_offers import kept_places
 from estimator.service.calculations import patient_effort

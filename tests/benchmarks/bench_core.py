@@ -16,7 +16,7 @@ from datetime import date
 from pathlib import Path
 
 from estimator.contract.faults import parse_json, read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.estimate import estimate
 from estimator.job import Wishes
 from estimator.storage.books import book_in_force, find_editions, read_book

@@ -8,7 +8,7 @@ import pytest
 
 from estimator.attachment import SettingOut
 from estimator.checks import named_by_place, standing_errors, unmatched
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.errors import Finding
 from estimator.estimate import estimate

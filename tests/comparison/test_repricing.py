@@ -10,7 +10,7 @@ import pytest
 from api_tests.posted import a_job, on_rails
 from estimator.comparison.repricing import CAUSES, causes_of, reprice
 from estimator.contract.faults import read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.estimate import estimate
 from estimator.job import Wishes
 from estimator.service.catalogue import Catalogue

@@ -3,9 +3,9 @@
 import pytest
 
 from estimator.contract.faults import NotJson, RequestRefused, faults_of, merge_patch, moved, parse_json, read
-from estimator.contract.requests.cells import read_cells
 from estimator.contract.requests.cut_list import CutListSchema
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.cells import read_cells
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.errors import Fault
 
 # RFC 7396, appendix A: target, patch, result.

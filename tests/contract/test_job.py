@@ -6,8 +6,8 @@ import math
 import pytest
 
 from estimator.contract.faults import read_job
-from estimator.contract.requests.array import MOST_CELLS
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.array import MOST_CELLS
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.errors import JobRefused
 
 ARRAY = {

@@ -3,7 +3,7 @@
 import pytest
 from marshmallow import ValidationError
 
-from estimator.contract.requests.loads import LoadsSchema
+from estimator.contract.requests.posted_job.loads import LoadsSchema
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure
 
 

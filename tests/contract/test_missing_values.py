@@ -3,7 +3,7 @@
 import pytest
 
 from estimator.contract.faults import read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.errors import JobRefused
 
 

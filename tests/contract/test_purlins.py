@@ -5,7 +5,7 @@ import json
 import pytest
 
 from estimator.contract.faults import read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import demo_jobs
 from estimator.errors import JobRefused
 from estimator.job import Purlins

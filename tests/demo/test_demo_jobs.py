@@ -7,7 +7,7 @@ import pytest
 
 from estimator.attachment import limits_for, set_out
 from estimator.attachment.capacity.attachment import find_capacity
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.job import Wishes
 from estimator.layout import lay_out

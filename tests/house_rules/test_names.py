@@ -11,7 +11,7 @@ OF_A_LIBRARY = {"Meta"}  # marshmallow looks for a class of this name within a s
 OLDER_WORDS = re.compile("side_rail" + "|" + "bottom_rail")
 MAY_KNOW_OLDER_WORDS = {
     "estimator/arrangements.py",  # the one table from old words to new
-    "estimator/contract/requests/arrangement.py",  # refuses them, naming the new ones
+    "estimator/contract/requests/posted_job/arrangement.py",  # refuses them, naming the new ones
     "estimator/documents/language/rewritten.py",  # tells older sentences in today's words
     "estimator/storage/books/older_words.py",  # reads older editions
     "estimator/storage/migrations/versions/0002_words_and_places_of_jobs.py",  # converts stored jobs

@@ -7,7 +7,7 @@ from sqlalchemy import MetaData, insert, select
 
 from estimator.contract.faults import read
 from estimator.contract.requests.choices import ChoicesSchema
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.storage import migrate
 from estimator.storage.engine import open_engine
 from estimator.storage.types import Json

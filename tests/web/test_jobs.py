@@ -8,7 +8,7 @@ import pytest
 from werkzeug.datastructures import MultiDict
 
 from estimator.contract.merging import merged
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.service.jobs import list_jobs
 from estimator.service.people.accounts import list_people
 from estimator.web.forms.entries import FormEntry, find, put

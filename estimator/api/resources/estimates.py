@@ -11,7 +11,7 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.offer import OfferAnswerSchema, offer_entry
 from estimator.contract.faults import moved, read
 from estimator.contract.requests.choices import EstimateRequestSchema
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.pricing import pricing_request
 from estimator.errors import ChoiceRefused, Fault, JobRefused, Refused
 from estimator.service.access.scopes import refuse_guarded

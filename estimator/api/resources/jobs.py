@@ -8,7 +8,7 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.jobs import JobAnswerSchema, JobPageSchema, job_entry
 from estimator.contract.faults import merge_patch, read_job
-from estimator.contract.requests.job import JobPatchSchema, JobSchema
+from estimator.contract.requests.posted_job.job import JobPatchSchema, JobSchema
 from estimator.contract.requests.queries import JobsQuerySchema
 from estimator.service import jobs as service
 from estimator.service.jobs import StoredJob

@@ -30,8 +30,8 @@ from estimator.contract.answers.quotes import (
 from estimator.contract.answers.writing import Entry
 from estimator.contract.faults import merge_patch, read_job
 from estimator.contract.requests.choices import AcceptSchema, ChoicesSchema, IssueSchema, ReviseSchema
-from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.policy import ApproveSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.pricing import pricing_of, pricing_request
 from estimator.contract.requests.queries import (
     DifferencesQuerySchema,

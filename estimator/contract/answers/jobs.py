@@ -7,7 +7,7 @@ from typing import Any, ClassVar, Literal
 from estimator.contract.answers.fields import Each, Link, Moment, One, Whole, Words
 from estimator.contract.answers.posted import AsPosted
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.errors import Finding
 from estimator.service.jobs import StoredJob
 from estimator.site_country import country_findings

@@ -8,10 +8,10 @@ from marshmallow import RAISE, Schema, fields, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.faults import disallowed
-from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.fields import Bool, Day, Dec, Inner, Int, Many, Named, OneOf, Quantity, Text
-from estimator.contract.requests.job import JobSchema
 from estimator.contract.requests.places import PlaceSchema
+from estimator.contract.requests.posted_job.arrangement import ArrangementWord
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.record import RecordSchema
 from estimator.job import MATERIALS
 from estimator.places import Place

@@ -6,7 +6,7 @@ from typing import Any
 
 from estimator.contract.faults import Document, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.job import Wishes
 from estimator.service.quoting.quotes import PricingRequest
 

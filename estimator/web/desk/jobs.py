@@ -13,7 +13,7 @@ from estimator.contract.faults import parse_json, read_job
 from estimator.contract.merging import merged
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.fields import Text
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.pricing import pricing_of
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError, Fault, Refused, StaleVersion

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from marshmallow import ValidationError
 from werkzeug.datastructures import MultiDict
 
-from estimator.contract.requests.cells import read_cells
+from estimator.contract.requests.posted_job.cells import read_cells
 from estimator.errors import Fault
 from estimator.web.forms.entries import Document, FormEntry, find, put
 from estimator.web.forms.job_entries import ARRAY, MOUNTING, NEW_OBSTRUCTION, OBSTRUCTION, OF_JOB, OF_ROOF

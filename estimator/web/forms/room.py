@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from werkzeug.datastructures import MultiDict
 
 from estimator.contract.faults import read, read_job
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
+from estimator.contract.requests.posted_job.roof import ObstructionSchema
 from estimator.contract.requests.record import length
-from estimator.contract.requests.roof import ObstructionSchema
 from estimator.errors import Fault, Refused
 from estimator.service.quoting.plans import make_room
 from estimator.web.forms.entries import Document, find, put

@@ -13,7 +13,7 @@ import openpyxl
 import pytest
 from babel.messages.pofile import read_po
 
-from estimator.contract.requests.job import JobSchema
+from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.language.texts import reader_for

@@ -9,7 +9,7 @@ from marshmallow import ValidationError, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.requests.fields import Day, Inner, Many, Text, Word
-from estimator.contract.requests.loads import LoadsSchema
+from estimator.contract.requests.posted_job.loads import LoadsSchema
 from estimator.contract.requests.record import RecordSchema
 
 COUNTRIES = frozenset(

@@ -8,8 +8,8 @@ from marshmallow import ValidationError, fields, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.faults import Disallowed, disallowed
-from estimator.contract.requests.array import ArraySchema
 from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Text
+from estimator.contract.requests.posted_job.array import ArraySchema
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
 from estimator.units import UnitFault, parse_sheet_thickness
 

@@ -7,8 +7,8 @@ from typing import Any
 from marshmallow import post_load
 
 from estimator import job as records
-from estimator.contract.requests.arrangement import ArrangementWord
 from estimator.contract.requests.fields import Bool, Int, Many, OneOf, Quantity, Real, Text
+from estimator.contract.requests.posted_job.arrangement import ArrangementWord
 from estimator.contract.requests.record import RecordSchema
 from estimator.job import MATERIALS
 

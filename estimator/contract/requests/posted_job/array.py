@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 from marshmallow import RAISE, Schema, ValidationError, post_load, validates_schema
 
 from estimator import job as records
-from estimator.contract.requests.cells import OmittedCells, read_cells
 from estimator.contract.requests.fields import Inner, Int, Many, OneOf, Quantity, Text
+from estimator.contract.requests.posted_job.cells import OmittedCells, read_cells
 from estimator.contract.requests.record import place
 
 MOST_CELLS = 200_000

@@ -8,13 +8,13 @@ from marshmallow import INCLUDE, Schema, fields, post_load, validates_schema
 
 from estimator import job as records
 from estimator.contract.faults import disallowed
-from estimator.contract.requests.array import MOST_CELLS
 from estimator.contract.requests.fields import Inner, Many, OneOf, Text
-from estimator.contract.requests.module import ModuleSchema
-from estimator.contract.requests.mounting import MountingSchema
+from estimator.contract.requests.posted_job.array import MOST_CELLS
+from estimator.contract.requests.posted_job.module import ModuleSchema
+from estimator.contract.requests.posted_job.mounting import MountingSchema
+from estimator.contract.requests.posted_job.roof import MOST_ARRAYS, RoofSchema
+from estimator.contract.requests.posted_job.site import CustomerSchema, SiteSchema
 from estimator.contract.requests.record import RecordSchema
-from estimator.contract.requests.roof import MOST_ARRAYS, RoofSchema
-from estimator.contract.requests.site import CustomerSchema, SiteSchema
 from estimator.units import both_for
 
 LANGUAGES = ("en", "de", "es", "fr")

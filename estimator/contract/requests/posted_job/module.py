@@ -7,8 +7,8 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, post_load, validates_schema
 
 from estimator import job as records
-from estimator.contract.requests.clamping import SidePlaces, shares_of_side
 from estimator.contract.requests.fields import Inner, Quantity, Text
+from estimator.contract.requests.posted_job.clamping import SidePlaces, shares_of_side
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema
 
 
