@@ -33,7 +33,10 @@ from estimator.trial import check_in_force
 PlanKept = Literal["none", "kept", "made_anew", "all_anew"]
 CAUSES = ("prices", "quantities", "lines", "discount", "freight", "labour", "contingency", "tax")
 ROOM = Fraction(1, 200)
-"""A plan is kept while the bound leaves room for one that is cheaper by at most 0.5 % more than before."""
+"""A plan is kept while the bound leaves room for one that is cheaper by at most 0.5 % more than before.
+
+Decision of ours, no source: labour for splices does not move with prices; without room hardly any plan would be kept.
+"""
 
 
 @dataclass(frozen=True, slots=True)

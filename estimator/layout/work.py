@@ -12,6 +12,7 @@ from estimator.job import Job
 UNDER_LOADS, GIVEN_SPANS = 100, 2
 """Units of one line of modules, for one mounting: with pressures by zones, and with spans that somebody gives."""
 MOST = 6_000_000
+"""About an hour and a half of a slow machine. Decision of ours, no source."""
 OPEN_WAYS = {"arrangement": 3, "material": 2, "bracket": 3, "rail": 2}
 """How many ways each choice that is left open may have."""
 
@@ -46,5 +47,7 @@ def refuse_endless(job: Job, mountings: int) -> None:
     if work > MOST:
         lines = lines_of(job)
         text = f"{lines} lines of modules in {mountings} mountings are more than can be set out"
-        allowed = f"at most {MOST // (work // (lines * mountings))} lines times mountings: give mountings, part the job"
+        allowed = (
+            f"at most {MOST // (work // (lines * mountings))} lines times mountings: give mountings, split the job"
+        )
         raise JobRefused("more than can be set out", [Fault("/roofs", text, allowed)])
