@@ -8,8 +8,10 @@ import pytest
 from estimator.job import Customer
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
+from estimator.service.ordering.order_lists import OrderRequest, order_quotes
 from estimator.service.quoting import quote_lists, quotes
 from estimator.service.quoting.quote_lists import QuoteSearch
+from estimator.storage.tables import QuoteRow
 from tests.builders import a_job
 from tests.service.contexts import DIRECT, a_client, a_context, a_pricing_request
 
@@ -86,6 +88,39 @@ def test_what_is_urgent_is_told_by_its_reason(house):
     quotes.answer_quote(context, client, card.id, card.version, "accepted", store_nothing)
     assert [each.reason for each in quote_lists.urgent_quotes(context, client)] == ["to_order"]
     assert [each.reference for each in quote_lists.quotes_to_order(context, client)] == ["T-1"]
+
+
+def reasons(house):
+    return [each.reason for each in quote_lists.urgent_quotes(house[0], house[2])]
+
+
+def test_what_was_ordered_or_mended_asks_for_attention_no_more_and_what_was_declined_for_eight_weeks(house):
+    context, clock, client = house
+    card = issued(context, client, "T-1")
+    quotes.answer_quote(context, client, card.id, card.version, "accepted", store_nothing)
+    order_quotes(context, client, OrderRequest((card.id,), {}), store_nothing)
+    assert reasons(house) == []
+    with context.writing() as session:  # whatever else is written of an ordered quote
+        session.get(QuoteRow, card.id).prepared_by = "Somebody else"
+    assert reasons(house) == []
+    declined = issued(context, client, "T-2")
+    quotes.answer_quote(context, client, declined.id, declined.version, "declined", store_nothing)
+    assert reasons(house) == ["declined"]
+    clock.turn(days=56)
+    assert reasons(house) == ["declined"]
+    clock.turn(days=1)
+    assert reasons(house) == []
+
+
+def test_a_draft_whose_checks_fail_asks_for_attention_until_it_expires(house):
+    context, clock, client = house
+    card = a_quote(context, client, "T-1")
+    with context.writing() as session:
+        session.get(QuoteRow, card.id).errors = 2
+    (told,) = quote_lists.urgent_quotes(context, client)
+    assert (told.reason, told.count, told.quotes[0].errors) == ("failing", 1, 2)
+    clock.turn(days=(card.valid_until - clock.at.date()).days + 1)
+    assert reasons(house) == []
 
 
 def test_another_house_finds_nothing(house):

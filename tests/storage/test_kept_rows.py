@@ -7,11 +7,13 @@ import zlib
 import orjson
 import pytest
 from sqlalchemy import func, select, text
+from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.orders import OrderLists
 from estimator.storage import migrate, tables
 from estimator.storage.codec import freeze, thaw
+from estimator.storage.listing_tables import QuoteListingRow, waiting
 from estimator.storage.places_before_tags import PLACES
 from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, files, open_house, unpack
 from tests.storage.test_record_tags import FIELDS
@@ -101,3 +103,13 @@ def test_a_database_of_version_0_1_may_be_opened_again_and_again(tmp_path):
     before = list(sqlite3.connect(tmp_path / "estimator.db").iterdump())
     migrate.upgrade(url)
     assert list(sqlite3.connect(tmp_path / "estimator.db").iterdump()) == before
+
+
+def test_what_kept_quotes_wait_for_is_what_they_would_if_they_were_written_today(house):
+    with Session(house.engine) as session:
+        ordered = set(session.scalars(select(tables.OrderedQuoteRow.quote_id)))
+        rows = {row.id: waiting(row, ordered=row.id in ordered) for row in session.scalars(select(tables.QuoteRow))}
+        listed = session.execute(select(QuoteListingRow.quote_id, QuoteListingRow.waits_for, QuoteListingRow.waits_on))
+        told = {quote: (waits_for, waits_on) for quote, waits_for, waits_on in listed}
+    assert told == rows
+    assert {waits_for for waits_for, _ in told.values()} == {"failing", "ending", "to_order", "declined", None}

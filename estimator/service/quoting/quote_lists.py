@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Row, Select, func, select
+from sqlalchemy import ColumnElement, Row, Select, case, func, select
 
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
@@ -21,6 +21,7 @@ Attention = Literal["ending", "failing", "to_order", "declined"]
 """Why a quote asks for attention: it expires soon, its checks keep it from being issued, it is accepted and not
 ordered, or it was declined lately."""
 SOON = timedelta(days=7)
+LATELY = timedelta(days=56)
 PAGE = 50
 MOST_URGENT = 5
 MOST_COUNTED = 500
@@ -109,7 +110,7 @@ def urgent_quotes(context: ServiceContext, client: Client) -> tuple[Urgent, ...]
         for reason, conditions in _reasons(today).items():
             count: int = connection.execute(_counted(client, conditions)).scalar_one()
             if count:
-                statement = _listed(client).where(*conditions).order_by(L.valid_until, L.quote_id).limit(MOST_URGENT)
+                statement = _listed(client).where(*conditions).order_by(*_first(reason)).limit(MOST_URGENT)
                 rows = connection.execute(statement).all()
                 found.append(Urgent(reason, count, tuple(_listing(row, today) for row in rows)))
     return tuple(found)
@@ -154,15 +155,14 @@ def _listed(client: Client) -> Select[Any]:
 
 def _counted(client: Client, conditions: tuple[ColumnElement[bool], ...]) -> Select[Any]:
     """How many fit, counted no further than anybody needs to know."""
-    found = select(L.quote_id).outerjoin(OrderedQuoteRow, OrderedQuoteRow.quote_id == L.quote_id)
-    found = found.where(L.organisation_id == client.organisation, *conditions).limit(MOST_COUNTED)
+    found = select(L.waits_on).where(L.organisation_id == client.organisation, *conditions).limit(MOST_COUNTED)
     return select(func.count()).select_from(found.subquery())
 
 
 def _conditions(search: QuoteSearch, today: date) -> list[ColumnElement[bool]]:
     found = [L.words.contains(word, autoescape=True) for word in search.words.casefold().split()[:8]]
     if search.state:
-        found += _in_state(search.state, today)
+        found += _in_state(search.state, today, by_end=search.order == "ending")
     if search.customer:
         found.append(func.lower(L.customer).contains(search.customer.lower(), autoescape=True))
     if search.within_days is not None:
@@ -176,17 +176,21 @@ def _conditions(search: QuoteSearch, today: date) -> list[ColumnElement[bool]]:
     return found
 
 
-def _in_state(state: QuoteState, today: date) -> list[ColumnElement[bool]]:
+def _in_state(state: QuoteState, today: date, *, by_end: bool) -> list[ColumnElement[bool]]:
+    """``by_end``: the list goes by the end of validity; else no database may look for that first, and then sort."""
     if state == "expired":
         return [(L.state == "expired") | ((L.state == "issued") & (L.valid_until < today))]
-    return [L.state == state, *([L.valid_until >= today] if state == "issued" else [])]
+    if state != "issued":
+        return [L.state == state]
+    lasts = L.valid_until >= today
+    return [L.state == state, lasts if by_end else case((lasts, 1), else_=0) == 1]
 
 
 def _order(order: Order) -> tuple[ColumnElement[Any], ...]:
     orders: dict[Order, tuple[ColumnElement[Any], ...]] = {
         "newest": (L.quote_id.desc(),),
         "ending": (L.valid_until.asc(), L.quote_id.asc()),
-        "largest": (L.total.desc(), L.quote_id.asc()),
+        "largest": (L.total.desc(), L.quote_id.desc()),
         "smallest": (L.total.asc(), L.quote_id.asc()),
     }
     return orders[order]
@@ -194,11 +198,18 @@ def _order(order: Order) -> tuple[ColumnElement[Any], ...]:
 
 def _reasons(today: date) -> dict[Attention, tuple[ColumnElement[bool], ...]]:
     return {
-        "to_order": (L.state == "accepted", OrderedQuoteRow.order_list_id.is_(None)),
-        "ending": (L.state == "issued", L.valid_until >= today, L.valid_until <= today + SOON),
-        "failing": (L.state == "draft", L.errors > 0, L.valid_until >= today),
-        "declined": (L.state == "declined", L.dated >= today - 8 * SOON, L.answered_at.is_not(None)),
+        "to_order": (L.waits_for == "to_order",),
+        "ending": (L.waits_for == "ending", L.waits_on >= today, L.waits_on <= today + SOON),
+        "failing": (L.waits_for == "failing", L.waits_on >= today),
+        "declined": (L.waits_for == "declined", L.waits_on >= today - LATELY),
     }
+
+
+def _first(reason: Attention) -> tuple[ColumnElement[Any], ...]:
+    """What cannot wait stands first; of answers the latest."""
+    if reason == "declined":
+        return (L.waits_on.desc(), L.quote_id.desc())
+    return (L.waits_on.asc(), L.quote_id.asc())
 
 
 def _listing(row: Row[Any], today: date) -> QuoteListing:
