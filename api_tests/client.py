@@ -68,8 +68,8 @@ class Client:
     def issue(self, quote_id, etag=None, once=None, **body):
         return self.post(f"/v1/quotes/{quote_id}/issue", body or None, once, etag)
 
-    def accept(self, quote_id, etag=None, once=None):
-        return self.post(f"/v1/quotes/{quote_id}/accept", None, once, etag)
+    def accept(self, quote_id, etag=None, once=None, **body):
+        return self.post(f"/v1/quotes/{quote_id}/accept", body or None, once, etag)
 
     def order(self, *quote_ids, once=None, **more):
         return self.post("/v1/order-lists", {"quotes": list(quote_ids), **more}, once)

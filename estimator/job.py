@@ -309,12 +309,16 @@ class Alternate:
 
 @dataclass(frozen=True, slots=True)
 class CheckOverride:
-    """An estimator's word that one failed check, named by code and place, may stand; the quote prints the reason."""
+    """An estimator's word that one failed check, named by code and place, may stand; the quote prints the reason.
+
+    ``option`` is the letter of the option whose check it is; empty for every option that has such a check.
+    """
 
     code: str
     place: Place
     reason: str
     by: str = ""
+    option: str = ""
 
 
 @dataclass(frozen=True, slots=True)

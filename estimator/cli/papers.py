@@ -9,7 +9,7 @@ from pathlib import Path
 
 import orjson
 
-from estimator.comparison.records import Offer
+from estimator.comparison.records import FIRST, Offer
 from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
@@ -41,9 +41,14 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     number = estimate.job.reference
     header = QuoteHeader(number, 1, "draft", on, estimate.provenance.valid_until, language=estimate.job.language)
     header = replace(header, prepared_by=estimate.wishes.prepared_by)
+    first = replace(header, option=FIRST if offer.options else "")
     for form in QUOTE_FORMS.values():
         tell(form.file)
-        yield form.file, form.write(offer, header, "estimator")
+        yield form.file, form.write(offer, first if form.as_built else header, "estimator")
+        for option in offer.options if form.as_built else ():
+            its_own = replace(offer, estimate=option.estimate), replace(header, option=option.letter)
+            stem, dot, ending = form.file.rpartition(".")
+            yield f"{stem}-{option.letter}{dot}{ending}", form.write(*its_own, "estimator")
     tell("order lists")
     orders = make_order_lists([OrderedQuote(number, 1, estimate)], {}, on)
     for each in orders.lists:

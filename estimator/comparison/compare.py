@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
 from estimator.arrangements import PROPERTIES
-from estimator.comparison.records import FIRST, LETTERS, Comparison, Offer, QuotedOption, Side
+from estimator.comparison.options import Aim, options_of, quoted
+from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Effort, Memory, Watch, unwatched
-from estimator.errors import ChoiceRefused, Fault, Refused
+from estimator.errors import Refused
 from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_lines
-from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, OptionWish, Wishes
+from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
 from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.sentences import Sentence, joined, placed, say
 
 WITHOUT_CHANGES = say("compared without the changes of lines, discounts of lines and off-cuts of this quote")
-Aim = tuple[Job, Book, Wishes, date]
 
 
 def offer(
@@ -37,50 +36,11 @@ def offer(
     ``effort`` takes the place of the usual one for the mounting that is chosen.
     """
     memory = {} if memory is None else memory
-    chosen = estimate(job, book, wishes, on, effort or replace(PROMPT, memory=memory, watch=watch))
+    usual = replace(PROMPT, memory=memory, watch=watch)
+    chosen = quoted(job, book, wishes, on, effort or usual)
     aim = (job, book, wishes, on)
-    options = tuple(_options(chosen, aim, memory, watch))
+    options = tuple(options_of(chosen, aim, usual))
     return Offer(chosen, compare_materials(chosen, aim, memory), options)
-
-
-def _options(chosen: Estimate, aim: Aim, memory: Memory, watch: Watch) -> Iterator[QuotedOption]:
-    """Every option asked for, whole; changes of lines belong to the quoted parts and are left out.
-
-    Refuses (ChoiceRefused) an option that would be built as another one is.
-    """
-    job, book, wishes, on = aim
-    ways = {_way(chosen): FIRST}
-    for at, (letter, wish) in enumerate(zip(LETTERS, wishes.options, strict=False)):
-        asked, its_wishes = _as_option(chosen, job, wishes, wish)
-        made = estimate(asked, book, its_wishes, on, replace(PROMPT, memory=memory, watch=watch))
-        if _way(made) in ways:
-            text = f"option {letter} would be built as option {ways[_way(made)]} is"
-            raise ChoiceRefused(text, [Fault(f"/options/{at}", text, "another arrangement, material, bracket or rail")])
-        ways[_way(made)] = letter
-        yield QuotedOption(letter, wish.title, made)
-
-
-def _way(made: Estimate) -> tuple[str, str, str, str]:
-    mounting = made.mounting
-    rail = mounting.rail.rail if mounting.rail else ""
-    return mounting.arrangement, mounting.material, mounting.bracket.part, rail
-
-
-def _as_option(chosen: Estimate, job: Job, wishes: Wishes, wish: OptionWish) -> tuple[Job, Wishes]:
-    """Job and wishes of an option: what it leaves open is as quoted; other material or arrangement, other parts."""
-    taken = chosen.mounting
-    arrangement, material = wish.arrangement or taken.arrangement, wish.material or taken.material
-    alike = (arrangement, material) == (taken.arrangement, taken.material)
-    bracket, rail = wish.bracket, wish.rail
-    if alike and bracket is None:
-        bracket = taken.bracket.part
-    mounting = replace(
-        job.mounting, bracket=bracket, rail=rail, stock_lengths_mm=None if rail else job.mounting.stock_lengths_mm
-    )
-    included = tuple(each for each in wishes.alternates if each.included)
-    bare = replace(without_lines(wishes), arrangement=arrangement, material=material, options=(), offcuts=())
-    bare = replace(bare, alternates=included)
-    return replace(job, mounting=mounting), bare
 
 
 def offer_again(kept: Estimate, wishes: Wishes, on: date, memory: Memory | None = None) -> Offer:
@@ -90,9 +50,10 @@ def offer_again(kept: Estimate, wishes: Wishes, on: date, memory: Memory | None 
     """
     memory = {} if memory is None else memory
     book = without_offcuts(kept.book)
-    again = estimate(kept.job, book, wishes, on, replace(PROMPT, memory=memory), kept)
+    usual = replace(PROMPT, memory=memory)
+    again = quoted(kept.job, book, wishes, on, usual, kept)
     aim = (kept.job, book, wishes, on)
-    return Offer(again, compare_materials(again, aim, memory), tuple(_options(again, aim, memory, unwatched)))
+    return Offer(again, compare_materials(again, aim, memory), tuple(options_of(again, aim, usual)))
 
 
 def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.errors import Finding
 from estimator.estimate import Estimate
+from estimator.job import CheckOverride
 from estimator.money import Money
 from estimator.sentences import Sentence
 
@@ -68,9 +70,25 @@ class Offer:
     options: tuple[QuotedOption, ...] = ()
 
     @property
+    def ways(self) -> tuple[QuotedOption, ...]:
+        """Everything that the customer may accept; the estimate itself is option A."""
+        return (QuotedOption(FIRST, "", self.estimate), *self.options)
+
+    @property
+    def errors(self) -> tuple[tuple[str, Finding], ...]:
+        """The checks that keep it from being issued, each with its option's letter, where there are options."""
+        named = bool(self.options)
+        return tuple((way.letter if named else "", each) for way in self.ways for each in way.estimate.errors)
+
+    @property
+    def overridden(self) -> tuple[CheckOverride, ...]:
+        """Every word that lets a check stand, of whichever option, each once."""
+        return tuple(dict.fromkeys(word for way in self.ways for word in way.estimate.overridden))
+
+    @property
     def letters(self) -> tuple[str, ...]:
         """The letters by which an acceptance names what it takes: A is the estimate itself."""
-        return (FIRST, *(option.letter for option in self.options))
+        return tuple(way.letter for way in self.ways)
 
     def taken(self, letter: str | None) -> Estimate:
         """The estimate of the option of that letter; without one, the estimate itself."""

@@ -21,7 +21,10 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class QuoteHeader:
-    """The head of a quote. ``number`` stays over revisions; ``revision`` counts from 1. ``paper`` None: by country."""
+    """The head of a quote. ``number`` stays over revisions; ``revision`` counts from 1. ``paper`` None: by country.
+
+    ``option``: the letter of the option that a paper of one option shows, where the quote has several.
+    """
 
     number: str
     revision: int
@@ -31,6 +34,12 @@ class QuoteHeader:
     prepared_by: str = ""
     language: str = "en"
     paper: PaperSize | None = None
+    option: str = ""
+
+    @property
+    def code(self) -> str:
+        """Number, revision and option in one word, as files and electronic documents name it."""
+        return "-".join(part for part in (self.number, str(self.revision), self.option) if part)
 
 
 @dataclass(frozen=True, slots=True)

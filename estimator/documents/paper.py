@@ -27,7 +27,8 @@ class QuoteForm:
 
     ``name`` is kept with what is handed out and never changes; ``file`` is the last part of its address; ``about`` says
     in one line what it is. ``editions``: whether the estimator's differs from the customer's. ``link``: what answers
-    call it, its name where nothing else is told. ``as_built``: whether it follows the option that was accepted.
+    call it, its name where nothing else is told. ``as_built``: whether it is of one option: the one asked for, else the
+    one that was accepted.
     """
 
     name: str

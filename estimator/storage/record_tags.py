@@ -121,7 +121,7 @@ RECORDS: dict[str, type] = {
     "book_defaults/2": Defaults,
     "bracket/2": Bracket,
     "buy_line/1": BuyLine,
-    "check_override/2": CheckOverride,
+    "check_override/3": CheckOverride,
     "choice/2": Choice,
     "clamp/3": Clamp,
     "clamping_zone/1": ClampingZone,

@@ -176,6 +176,7 @@ STEPS: dict[str, Step] = {
     "book_defaults/1": to("book_defaults/2", added(order_factor_max=Decimal(3))),
     "bracket/1": to("bracket/2", changed("heights_mm", _heights)),
     "check_override/1": to("check_override/2", places_in_words.override),
+    "check_override/2": to("check_override/3", added(option="")),
     "choice/1": to("choice/2", _choice),
     "clamp/1": to("clamp/2", changed("arrangements", _arrangements)),
     "common_cut/1": to("common_cut/2", places_in_words.common_cut),

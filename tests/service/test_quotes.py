@@ -89,7 +89,7 @@ def test_an_override_is_signed_by_the_key_whatever_the_request_says(setting):
     assert standing
     with pytest.raises(quotes.ChecksStand) as refused:
         quotes.issue_quote(context, client, draft.card.id, 1, (), store_nothing)
-    assert refused.value.checks == standing
+    assert refused.value.checks == draft.offer.errors == tuple(("", each) for each in standing)
     overrides = tuple(CheckOverride(each.code, each.place, "agreed", by="The Pope") for each in standing)
     quotes.issue_quote(context, client, draft.card.id, 1, overrides, store_nothing)
     whole = stored_quotes.get_whole(context, client, draft.card.id)
@@ -111,7 +111,7 @@ def test_a_module_rated_for_less_than_its_loads_is_issued_by_override_alone_and_
     but_one = tuple(CheckOverride(each.code, each.place, "agreed") for each in others)
     with pytest.raises(quotes.ChecksStand) as refused:
         quotes.issue_quote(context, client, draft.card.id, 1, but_one, store_nothing)
-    assert [each.code for each in refused.value.checks] == ["module_rating"]
+    assert [each.code for _, each in refused.value.checks] == ["module_rating"]
     reason = "the maker's letter of 12 May allows it"
     named = (*but_one, CheckOverride(rated.code, rated.place, reason))
     quotes.issue_quote(context, client, draft.card.id, 1, named, store_nothing)

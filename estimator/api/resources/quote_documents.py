@@ -6,13 +6,19 @@ from collections.abc import Callable
 
 from flask import Response
 from flask import request as http_request
+from marshmallow import Schema
 
 from estimator.api.replies import JSON, send_bytes, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.api.timing import timed
 from estimator.contract.problems.refusals import NotAcceptable
-from estimator.contract.requests.queries import EditionQuerySchema, OneEditionQuerySchema, QueryRefused
+from estimator.contract.requests.queries import (
+    EditionQuerySchema,
+    OneEditionQuerySchema,
+    OptionPaperQuerySchema,
+    QueryRefused,
+)
 from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
@@ -44,8 +50,15 @@ def _document(request: Request, form: QuoteForm) -> Response:
         raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
     edition: Edition = wanted or ("estimator" if may else "customer")
     write = timed("document", quote_document)
-    name, content = write(request.context, request.client, request.path["quote_id"], form.name, edition)
+    asked = request.path["quote_id"], form.name, edition, request.query.get("option")
+    name, content = write(request.context, request.client, *asked)
     return send_bytes(content, form.media, name, inline=form.media == "image/svg+xml")
+
+
+def _query(form: QuoteForm) -> type[Schema]:
+    if form.editions:
+        return EditionQuerySchema
+    return OptionPaperQuerySchema if form.as_built else OneEditionQuerySchema
 
 
 def _declare(form: QuoteForm) -> None:
@@ -58,7 +71,7 @@ def _declare(form: QuoteForm) -> None:
         f"/quotes/<quote_id>/{form.file}",
         "quotes:read",
         form.about,
-        Options(query=EditionQuerySchema if form.editions else OneEditionQuerySchema, documents=(form.media,)),
+        Options(query=_query(form), documents=(form.media,)),
     )
     declare(view)
 

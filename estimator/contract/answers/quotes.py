@@ -126,6 +126,12 @@ class OverrideAnswerSchema(Answer):
     place = PlaceTold("Its place as facts.")
     reason = Words("Why it was overridden, as the quote prints it.", example="checked on site")
     by = Words("The name of the key that overrode it.", example="Estimating desk")
+    option = Words(
+        "Letter of the option that it names; left out where it is for every option that has the check.",
+        lambda it, _to: it.option or None,
+        optional=True,
+        example="B",
+    )
 
 
 class QuoteAnswerSchema(QuoteCardSchema):
@@ -136,7 +142,7 @@ class QuoteAnswerSchema(QuoteCardSchema):
 
     record: ClassVar[Any] = WholeQuote
     above = "card"
-    overrides = Each("Failed checks that were overridden.", OverrideAnswerSchema, "offer.estimate.overridden")
+    overrides = Each("Failed checks that were overridden.", OverrideAnswerSchema, "offer.overridden")
     estimate = One("The estimate in short.", QuoteEstimateSchema, "offer")
     workbook = One(
         "What was taken from the workbook that was sent back.",

@@ -24,7 +24,7 @@ class Problem:
     detail: str
     status: int
     faults: tuple[Fault, ...] | None = None
-    checks: tuple[Finding, ...] | None = None
+    checks: tuple[tuple[str, Finding], ...] | None = None
     instance: str | None = None
     request_id: str | None = None
 
@@ -73,13 +73,19 @@ class FaultSchema(Answer):
 class StandingCheckSchema(Answer):
     """One check that keeps a quote from being issued."""
 
-    record = Finding
-    code = Words("Its stable name.", example="rail_overhang")
-    where = Words("Its place, for people.", example="South / A / row 3 / rail 1")
-    place = PlaceTold("Its place as facts; an override names code and place.")
-    message = Words("What, where, found and allowed, in words.", example="overhang 420 mm, 350 mm allowed")
-    found = NumberOrText("What was found.", null=True, example=420.0)
-    allowed = NumberOrText("What is allowed.", null=True, example=350.0)
+    record = tuple[str, Finding]
+    code = Words("Its stable name.", "1.code", example="rail_overhang")
+    where = Words("Its place, for people.", "1.where", example="South / A / row 3 / rail 1")
+    place = PlaceTold("Its place as facts; an override names code and place, and may name the option.", "1.place")
+    message = Words("What, where, found and allowed, in words.", "1.message", example="overhang 420 mm, 350 mm allowed")
+    found = NumberOrText("What was found.", "1.found", null=True, example=420.0)
+    allowed = NumberOrText("What is allowed.", "1.allowed", null=True, example=350.0)
+    option = Words(
+        "Letter of the option whose check it is; left out where the quote has no options.",
+        lambda it, _to: it[0] or None,
+        optional=True,
+        example="B",
+    )
 
 
 class ProblemSchema(Answer):

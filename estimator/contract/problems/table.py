@@ -14,7 +14,7 @@ from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency
 from estimator.service.access import approvals
 from estimator.service.people import passwords, sessions
-from estimator.service.quoting import quotes
+from estimator.service.quoting import documents, quotes
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +172,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "The acceptance names no option of the quote",
         "The quote was made with options, and an acceptance says which one was taken.",
         "Send the letter of one of the options listed.",
+    ),
+    documents.OptionAbsent: ProblemKind(
+        400,
+        "option-absent",
+        "The quote has no such option",
+        "A paper was asked for an option that the quote does not have, or that is not of one option.",
+        "Ask for one of the options listed, or leave the parameter out.",
     ),
     quotes.ChecksStand: ProblemKind(
         409,

@@ -37,6 +37,15 @@ class OverrideSchema(RecordSchema):
         1_000, shortest=1, required=True, about="Why it is overridden; the quote prints it.", example="checked on site"
     )
 
+    option = OneOf(
+        "A",
+        "B",
+        "C",
+        load_default=None,
+        about="Letter of the option whose check it is, where the quote has options; left out, every option that has "
+        "this check at this place.",
+    )
+
     @validates_schema
     def one_place(self, loaded: dict[str, Any], **_: object) -> None:
         """The place is named once, as facts or in the old words."""
@@ -47,7 +56,7 @@ class OverrideSchema(RecordSchema):
     def make(self, loaded: dict[str, Any], **_: object) -> records.CheckOverride:
         """The override, with its place."""
         place = loaded.get("place") or Place(told=loaded.get("where", ""))
-        return records.CheckOverride(loaded["code"], place, loaded["reason"])
+        return records.CheckOverride(loaded["code"], place, loaded["reason"], option=loaded["option"] or "")
 
 
 class LineChangeSchema(RecordSchema):

@@ -223,6 +223,18 @@ class OneEditionQuerySchema(NoQuerySchema):
     edition = OneOf("customer", about="This document has one edition, which the customer may see.", example="customer")
 
 
+class OptionPaperQuerySchema(OneEditionQuerySchema):
+    """For a document of one option of a quote."""
+
+    option = OneOf(
+        "A",
+        "B",
+        "C",
+        about="Letter of the option that it shows; without it the one that was accepted, else the quoted one (A).",
+        example="B",
+    )
+
+
 class WorkbookQuerySchema(NoQuerySchema):
     """What becomes of a workbook whose quote was revised meanwhile."""
 

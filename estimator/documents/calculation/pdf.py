@@ -27,7 +27,7 @@ from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import LYING, UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
-from estimator.documents.quoting.sheet_head import sheet_head
+from estimator.documents.quoting.sheet_head import number_line, sheet_head
 from estimator.estimate import Estimate
 from estimator.loads.actions.coverage import coverage
 from estimator.loads.actions.steps import MARK_WORDS, Mark, Step
@@ -82,7 +82,7 @@ def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: s
 def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float) -> Iterator[Any]:
     """Title, cautions, what the marks mean, and the checks that do not hold."""
     t, job = reader.texts.t, estimate.job
-    number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    number = number_line(header, reader)
     left = [paragraph(job.title, "bold"), paragraph(job.customer.name, "muted")]
     right = [paragraph(t("Calculation"), "title", right=True), paragraph(number, "bold", right=True)]
     rule: Command = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))

@@ -64,7 +64,7 @@ def write_plan_dxf(offer: Offer, header: QuoteHeader) -> bytes:
     plans = plans_of(offer.estimate)
     paper = max(max(plan.width_mm, 1.4 * plan.height_mm) for plan in plans) / PAPER_WIDTH_MM
     with _repeatable():
-        document = _document(f"{job.title}, {header.number}-{header.revision}")
+        document = _document(f"{job.title}, {header.code}")
         bulk, left = BulkEntities(document), 0.0
         for plan in plans:
             bulk.rectangles(LAYERS["modules"], plan.modules, left)

@@ -46,7 +46,7 @@ def write_plan_svg(offer: Offer, header: QuoteHeader) -> bytes:
     plans = plans_of(offer.estimate)
     unit = max(max(plan.width_mm / PAPER_WIDTH_MM, plan.height_mm / PAPER_HEIGHT_MM) for plan in plans)
     sheets, width, height = _arrange(plans, unit, reader)
-    title = f"{job.title}, {header.number}-{header.revision}"
+    title = f"{job.title}, {header.code}"
     parts = [*_head(width, height, unit, title, " ".join(described(plan, reader) for plan in plans))]
     for sheet in sheets:
         parts += _roof(sheet, unit, reader)

@@ -9,11 +9,11 @@ from estimator.documents.quotation.ubl import write_ubl_quotation
 
 
 def _write(offer: Offer, header: QuoteHeader, _edition: Edition) -> bytes:
-    return write_ubl_quotation(offer.estimate, header)
+    return write_ubl_quotation(offer, header)
 
 
 PAPER = QuotePaper(
     "quotation",
     ("customer",),
-    (QuoteForm("quotation", "quotation.xml", XML, "The quotation as UBL 2.1", _write),),
+    (QuoteForm("quotation", "quotation.xml", XML, "The quotation as UBL 2.1", _write, as_built=True),),
 )

@@ -1,9 +1,16 @@
-"""A quote as a UBL 2.1 Quotation (ISO/IEC 19845), with the customer's prices only."""
+"""A quote as a UBL 2.1 Quotation (ISO/IEC 19845), with the customer's prices only.
+
+A Quotation has one total, one tax and one way to be ordered, and the alternatives that the standard knows are of single
+lines (AlternativeLineItem). Options of a quote differ in nearly every line and in their totals; so each is a Quotation
+of its own, which names the others (AdditionalDocumentReference).
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
+from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.language.texts import Reader, reader_for
 from estimator.documents.xml import ubl
@@ -15,23 +22,28 @@ from estimator.pricing import PricedLine
 from estimator.pricing.taxation import EU, tax_groups
 
 
-def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
-    """One quote as an electronic quotation, in the language of its head.
+def write_ubl_quotation(offer: Offer, header: QuoteHeader) -> bytes:
+    """The estimate of an offer as an electronic quotation, in the language of its head.
 
-    Sums and codes are checked before anything is written.
+    It is that of the option which the head names. Sums and codes are checked before anything is written.
     """
+    estimate = offer.estimate
     _check(estimate)
     totals, currency = estimate.bill.totals, estimate.bill.currency
     job = estimate.job
     reader = reader_for(header.language, job.customer.address.country, job.display_units, estimate.book.texts)
     document = ubl.root("Quotation")
-    ubl.basic(document, "ID", f"{header.number}-{header.revision}")
+    ubl.basic(document, "ID", header.code)
     ubl.basic(document, "IssueDate", header.dated.isoformat())
     ubl.basic(document, "Note", job.title)
+    if header.option:
+        named = reader.texts.t("Option {letter}", letter=header.option), _title(offer, header)
+        ubl.basic(document, "Note", ": ".join(part for part in named if part))
     ubl.basic(document, "PricingCurrencyCode", currency)
     ubl.basic(document, "LineCountNumeric", len(estimate.bill.lines))
     validity = ubl.aggregate(document, "ValidityPeriod")
     ubl.basic(validity, "EndDate", header.valid_until.isoformat())
+    _others(document, offer, header, reader)
     _parties(document, estimate)
     _charges(document, estimate, reader)
     _taxes(document, estimate, reader)
@@ -45,6 +57,19 @@ def write_ubl_quotation(estimate: Estimate, header: QuoteHeader) -> bytes:
     for number, line in enumerate(estimate.bill.lines, start=1):
         _line(document, number, line, currency, reader.say(line.line.description))
     return ubl.to_bytes(document)
+
+
+def _title(offer: Offer, header: QuoteHeader) -> str:
+    return next((way.title for way in offer.options if way.letter == header.option), "")
+
+
+def _others(document: ubl.Element, offer: Offer, header: QuoteHeader, reader: Reader) -> None:
+    """The quotations of the other options, by their numbers."""
+    for letter in offer.letters if header.option else ():
+        if letter != header.option:
+            other = ubl.aggregate(document, "AdditionalDocumentReference")
+            ubl.basic(other, "ID", replace(header, option=letter).code)
+            ubl.basic(other, "DocumentType", reader.texts.t("Option {letter}", letter=letter))
 
 
 def _parties(document: ubl.Element, estimate: Estimate) -> None:

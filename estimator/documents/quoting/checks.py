@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from estimator.comparison.records import Offer
 from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import check_where
 from estimator.errors import Finding
@@ -26,6 +27,18 @@ class CheckRow:
     message: str
     reason: str = ""
     by: str = ""
+
+
+def checks_of_options(offer: Offer, reader: Reader) -> tuple[CheckRow, ...]:
+    """The checks of the quoted way, then those that another option has besides, under its letter."""
+    rows = checks_by_kind(offer.estimate, reader)
+    others = [
+        replace(row, message=f"{reader.texts.t('Option {letter}', letter=option.letter)}: {row.message}")
+        for option in offer.options
+        for row in checks_by_kind(option.estimate, reader)
+        if row not in rows
+    ]
+    return (*rows, *others)
 
 
 def checks_by_kind(estimate: Estimate, reader: Reader) -> tuple[CheckRow, ...]:

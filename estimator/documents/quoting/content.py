@@ -16,7 +16,7 @@ from estimator.documents.header import Fact, QuoteHeader, QuoteState
 from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.language.words import INVENTED, group_name, option_name, unit_name
 from estimator.documents.quoting import scope, supply
-from estimator.documents.quoting.checks import CheckRow, checks_by_kind
+from estimator.documents.quoting.checks import CheckRow, checks_of_options
 from estimator.documents.quoting.total_rows import TotalRow
 from estimator.documents.quoting.ways import Way, ways_of
 from estimator.estimate import Estimate
@@ -139,7 +139,7 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         options_notes=why_not,
         ways=ways_of(offer, reader),
         alternates=tuple(_alternate(line, estimate, reader) for line in estimate.bill.alternates),
-        checks=checks_by_kind(estimate, reader),
+        checks=checks_of_options(offer, reader),
         terms=(*supply.terms_of_sale(estimate, reader), *(reader.say(term) for term in estimate.terms)),
         cautions=tuple(t(caution) for caution in estimate.cautions),
         invented_note=t(INVENTED) if estimate.invented else "",

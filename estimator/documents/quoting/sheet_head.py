@@ -12,6 +12,13 @@ BUILDABLE = frozenset({"issued", "accepted"})
 """States of a quote that may be built from."""
 
 
+def number_line(header: QuoteHeader, reader: Reader) -> str:
+    """Number and revision below a sheet's title, and the option that it is of."""
+    t = reader.texts.t
+    line = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    return f"{line} · {t('Option {letter}', letter=header.option)}" if header.option else line
+
+
 def sheet_head(
     estimate: Estimate, header: QuoteHeader, reader: Reader, paper: str, name: str, mark: str, more: str = ""
 ) -> PageHead:
@@ -28,6 +35,7 @@ def sheet_head(
 
     """
     t = reader.texts.t
+    name = f"{name}, {t('Option {letter}', letter=header.option)}" if header.option else name
     marks = (mark, t(INVENTED) if estimate.invented else "")
     return PageHead(
         paper=paper,

@@ -16,7 +16,7 @@ from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
-from estimator.documents.quoting.sheet_head import sheet_head
+from estimator.documents.quoting.sheet_head import number_line, sheet_head
 from estimator.estimate import Estimate
 from estimator.trial import NOT_OF_THE_BUILDING
 
@@ -65,7 +65,7 @@ def _page_head(estimate: Estimate, header: QuoteHeader, reader: Reader, paper: s
 
 def _front(estimate: Estimate, header: QuoteHeader, found: Reactions, reader: Reader, wide: float) -> Iterator[Any]:
     t, job = reader.texts.t, estimate.job
-    number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    number = number_line(header, reader)
     left = [*logo_marks(estimate.seller, reader), paragraph(job.title, "bold"), paragraph(job.customer.name, "muted")]
     right = [paragraph(t("Reactions"), "title", right=True), paragraph(number, "bold", right=True)]
     rule: Command = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))

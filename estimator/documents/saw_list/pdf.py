@@ -13,7 +13,7 @@ from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import Command, gap, grid, heading, paragraph
-from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
+from estimator.documents.quoting.sheet_head import BUILDABLE, number_line, sheet_head
 from estimator.documents.sawing.patterns import Patterns, pattern_sections
 from estimator.documents.sawing.pieces import saw_pieces
 from estimator.documents.sawing.tables import bars_table, cut_length, saved_table, totals_table
@@ -54,7 +54,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     """Title, cautions, how to work at the saw, and what could not be printed."""
     t, job = reader.texts.t, estimate.job
     left = [paragraph(job.title, "bold"), paragraph(" · ".join(p for p in (job.reference, job.customer.name) if p))]
-    number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    number = number_line(header, reader)
     right = [paragraph(t("Saw list"), "title", right=True), paragraph(number, "bold", right=True)]
     look: list[Command] = [("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE)),
                            ("LEFTPADDING", (0, 0), (0, 0), 0), ("RIGHTPADDING", (-1, 0), (-1, 0), 0),

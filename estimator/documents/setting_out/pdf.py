@@ -19,7 +19,7 @@ from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import UPRIGHT, PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.quoting.checks import checks_by_kind
-from estimator.documents.quoting.sheet_head import BUILDABLE, sheet_head
+from estimator.documents.quoting.sheet_head import BUILDABLE, number_line, sheet_head
 from estimator.documents.setting_out.lines import LineGroup, RoofLines, setting_out_of
 from estimator.documents.setting_out.words import METHOD, NOT_FOR_BUILDING, fastening, line_name, outline_words, tools
 from estimator.estimate import Estimate
@@ -60,7 +60,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
     """Title, how to measure, tools, cautions, and the checks that do not hold."""
     t, job = reader.texts.t, estimate.job
     left = [*logo_marks(estimate.seller, reader), paragraph(job.title, "bold"), paragraph(job.customer.name, "muted")]
-    number = t("{number}, revision {revision}", number=header.number, revision=header.revision)
+    number = number_line(header, reader)
     right = [paragraph(t("Setting-out"), "title", right=True), paragraph(number, "bold", right=True)]
     rule = ("LINEBELOW", (0, 0), (-1, 0), 1.2, colour(style.BLUE))
     yield grid([[left, right]], [wide * 0.6, wide * 0.4], [*FLUSH, rule], head_rows=0, layout=True)

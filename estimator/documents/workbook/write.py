@@ -20,6 +20,7 @@ from estimator.documents.workbook.sheets.inputs import write_inputs
 from estimator.documents.workbook.sheets.labour import write_labour
 from estimator.documents.workbook.sheets.loads import write_loads
 from estimator.documents.workbook.sheets.materials import write_materials
+from estimator.documents.workbook.sheets.options import write_options
 from estimator.documents.workbook.sheets.order import write_orders
 from estimator.documents.workbook.sheets.provenance import write_provenance
 from estimator.documents.workbook.sheets.reactions import write_reactions
@@ -72,6 +73,7 @@ def _write_estimators(draft: Draft) -> None:
     summary = draft.page(t("Summary"), style.BLUE)
     pricing = draft.page(t("Pricing"), style.OCHRE)
     added_page = draft.page(t("Added parts"), style.OCHRE)
+    write_options(draft)
     takeoff = draft.page(t("Takeoff"), style.BLUE)
     derivation = write_derivation(draft, draft.page(t("Derivation")))
     write_materials(draft)
@@ -98,6 +100,7 @@ def _write_customers(draft: Draft) -> None:
     t = draft.t
     summary = draft.page(t("Summary"), style.BLUE)
     heads = write_customer_pricing(draft, draft.page(t("Pricing"), style.BLUE))
+    write_options(draft)
     write_materials(draft)
     write_setting_out(draft)
     write_loads(draft)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from estimator.comparison.records import FIRST
 from estimator.documents.workbook.entries import Field, Kind
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import CheckOverride, LineChange, Wishes
@@ -94,21 +95,25 @@ class WorkbookChanges:
             labour=wishes.labour if labour is None else labour,
             line_discounts=tuple((part, rate) for part, rate in discounts.items() if rate),
             line_changes=merged_lines(wishes.line_changes, self.changes),
-            overrides=self._overrides(wishes.overrides),
+            overrides=self._overrides(wishes),
         )
 
-    def _overrides(self, before: tuple[CheckOverride, ...]) -> tuple[CheckOverride, ...]:
+    def _overrides(self, wishes: Wishes) -> tuple[CheckOverride, ...]:
         """The words that let checks stand: those before, with the workbook's laid over them.
 
-        A word about a part whose line was changed here no longer holds, unless it was given anew.
+        The sheet has the checks of option A: a word given there is for that option alone, one for another option
+        stays. A word about a part whose line was changed here no longer holds, unless it was given anew.
         """
-        words = {(word.code, word.place): word for word in before if word.place.part not in self.changed_parts}
+        kept = [word for word in wishes.overrides if word.place.part not in self.changed_parts]
+        others = [word for word in kept if word.option not in ("", FIRST)]
+        words = {(word.code, word.place): word for word in kept if word not in others}
+        option = FIRST if wishes.options else ""
         for change in self.changes:
             if change.check is not None:
                 words.pop(change.check, None)
                 if change.new:
-                    words[change.check] = CheckOverride(*change.check, str(change.new))
-        return tuple(words.values())
+                    words[change.check] = CheckOverride(*change.check, str(change.new), option=option)
+        return (*words.values(), *others)
 
     @property
     def changed_parts(self) -> frozenset[str]:

@@ -51,7 +51,7 @@ def prove_quote(context: ServiceContext, lease: Lease, tell: Tell) -> None:
         row = lock_number(session, lease.client, quote_id)
         if row.state == "draft" and row.version == whole.card.version and is_better(found, whole):
             total = found.estimate.bill.totals.total
-            row.offer, row.total, row.errors = freeze(found), total.amount, len(found.estimate.errors)
+            row.offer, row.total, row.errors = freeze(found), total.amount, len(found.errors)
             row.version, row.updated_at = row.version + 1, context.clock()
         end_operation(session, context, lease, f"/v1/quotes/{quote_id}")
 
@@ -61,7 +61,7 @@ def is_better(found: Offer, whole: WholeQuote) -> bool:
     new, old = found.estimate, whole.offer.estimate
     if new.cut_plan is None or old.cut_plan is None or found == whole.offer:
         return False
-    if len(new.errors) > len(old.errors) or new.bill.totals.total.amount > old.bill.totals.total.amount:
+    if len(found.errors) > len(whole.offer.errors) or new.bill.totals.total.amount > old.bill.totals.total.amount:
         return False
     cost, bound = new.cut_plan.cost, new.cut_plan.lower_bound
     return cost < old.cut_plan.cost or (cost == old.cut_plan.cost and bound > old.cut_plan.lower_bound)

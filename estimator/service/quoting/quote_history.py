@@ -48,7 +48,9 @@ def told_overrides(
 ) -> None:
     """Somebody answers for failed checks: one line for each."""
     for each in overrides:
-        told(session, context, client, row, "check_overridden", code=each.code, place=str(each.place), why=each.reason)
+        of = {"option": each.option} if each.option else {}
+        named = {"code": each.code, "place": str(each.place), **of}
+        told(session, context, client, row, "check_overridden", **named, why=each.reason)
 
 
 def supersede(session: Session, context: ServiceContext, client: Client, row: tables.QuoteRow) -> None:

@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
-from estimator.comparison.records import Offer
+from estimator.comparison.records import Offer, QuotedOption
 from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, Refused, StaleVersion
 from estimator.estimate import Estimate
 from estimator.job import CheckOverride, Job, Wishes
@@ -40,9 +40,9 @@ class OptionUnknown(Refused):
 
 
 class ChecksStand(Conflict):
-    """Checks stand that keep the quote from being issued; ``checks`` lists them."""
+    """Checks stand that keep the quote from being issued; ``checks`` lists them, each with its option's letter."""
 
-    def __init__(self, checks: tuple[Finding, ...]) -> None:
+    def __init__(self, checks: tuple[tuple[str, Finding], ...]) -> None:
         super().__init__(f"{len(checks)} checks keep this quote from being issued; correct the job, or override each")
         self.checks = checks
 
@@ -140,10 +140,9 @@ def issue_quote(
         offer: Offer = thaw(row.offer)
         if overrides:
             offer = _overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
-            row.offer, row.errors = freeze(offer), len(offer.estimate.errors)
-        standing = tuple(error for each in _offered(offer) for error in each.errors)
-        if standing:
-            raise ChecksStand(standing)
+            row.offer, row.errors = freeze(offer), len(offer.errors)
+        if offer.errors:
+            raise ChecksStand(offer.errors)
         refuse_unapproved(session, client, row, offer)
         _refuse_overtaken(session, client, row)
         row.state, row.issued_at = "issued", context.clock()
@@ -151,11 +150,6 @@ def issue_quote(
         told(session, context, client, row, "issued")
         supersede(session, context, client, row)
         return _changed(session, context, row, store)
-
-
-def _offered(offer: Offer) -> tuple[Estimate, ...]:
-    """Everything that the customer may accept."""
-    return (offer.estimate, *(option.estimate for option in offer.options))
 
 
 def approve_quote(
@@ -252,28 +246,51 @@ def signed(wishes: Wishes, client: Client, before: tuple[CheckOverride, ...] = (
     A word given before keeps its name while it is the same.
     """
     person = client.name if client.kind == "account" else ""
-    names = {(each.code, each.place, each.reason): each.by for each in before}
-    overrides = tuple(
-        replace(each, by=names.get((each.code, each.place, each.reason), client.name)) for each in wishes.overrides
-    )
+    names = {replace(each, by=""): each.by for each in before}
+    overrides = tuple(replace(each, by=names.get(replace(each, by=""), client.name)) for each in wishes.overrides)
     return replace(wishes, overrides=overrides, prepared_by=wishes.prepared_by or person)
 
 
 def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
-    estimate = offer.estimate
-    overrides = named_by_place(overrides, estimate.checks, estimate.job, estimate.setting_out)
+    """The offer with those words in it: each in the option that it names, else in every one that has such a check."""
     faults = [
-        Fault(f"/overrides/{at}", f"no failed check {overrides[at].code!r} at {str(overrides[at].place)!r}", KNOWN)
-        for at in unmatched(estimate.checks, overrides)
+        Fault(f"/overrides/{at}/option", f"the quote has no option {each.option}", ", ".join(offer.letters))
+        for at, each in enumerate(overrides)
+        if each.option not in ("", *offer.letters)
     ]
     faults += [
         Fault(f"/overrides/{at}", f"{each.code} cannot be overridden", "a change of the job")
         for at, each in enumerate(overrides)
         if each.code in NEVER_OVERRIDDEN
     ]
+    ways, matched = [], set[int]()
+    for way in offer.ways:
+        estimate, own = _let_stand(way, overrides)
+        matched |= own
+        ways.append(replace(way, estimate=estimate))
+    faults += [
+        Fault(f"/overrides/{at}", _nowhere(overrides[at]), KNOWN)
+        for at in range(len(overrides))
+        if at not in matched and overrides[at].option in ("", *offer.letters)
+    ]
     if faults:
         raise OverrideRefused("an override names no failed check", faults)
-    return replace(offer, estimate=replace(estimate, overridden=(*estimate.overridden, *overrides)))
+    return replace(offer, estimate=ways[0].estimate, options=tuple(ways[1:]))
+
+
+def _let_stand(way: QuotedOption, overrides: tuple[CheckOverride, ...]) -> tuple[Estimate, set[int]]:
+    """One option with the words that are about its checks, and which of them these are."""
+    estimate = way.estimate
+    named = named_by_place(overrides, estimate.checks, estimate.job, estimate.setting_out)
+    missed = unmatched(estimate.checks, named)
+    own = {at for at, each in enumerate(named) if each.option in ("", way.letter) and at not in missed}
+    words = tuple(each for at, each in enumerate(named) if at in own)
+    return replace(estimate, overridden=(*estimate.overridden, *words)), own
+
+
+def _nowhere(word: CheckOverride) -> str:
+    of = f" of option {word.option}" if word.option else ""
+    return f"no failed check {word.code!r} at {str(word.place)!r}{of}"
 
 
 def _row(
@@ -292,7 +309,7 @@ def _row(
         sha256=estimate.provenance.sha256,
         currency=total.currency,
         total=total.amount,
-        errors=len(estimate.errors),
+        errors=len(offer.errors),
         job_document=pricing.job_document,
         choices=pricing.choices,
         offer=freeze(offer),
@@ -317,7 +334,7 @@ def _keep(
     session.add(row)
     session.flush()
     told(session, context, client, row, "revised" if row.revises_id else "drafted")
-    told_overrides(session, context, client, row, offer.estimate.overridden)
+    told_overrides(session, context, client, row, offer.overridden)
     kept = whole(session, row, context.today())
     store(session, kept)
     return kept

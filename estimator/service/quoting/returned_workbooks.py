@@ -63,8 +63,8 @@ def look_into_workbook(
     changes = changes_in(content, old)
     base = _base(old, newest, changes, merge=merge)
     estimate = base.offer.estimate
-    before = replace(estimate.wishes, overrides=estimate.overridden)
-    wishes = signed(changes.applied(before), client, estimate.overridden)
+    before = replace(estimate.wishes, overrides=base.offer.overridden)
+    wishes = signed(changes.applied(before), client, base.offer.overridden)
     pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
     stands = estimate.provenance
     in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
@@ -215,6 +215,12 @@ def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: Wor
         for line in wishes.line_changes
     ]
     laid["overrides"] = [
-        {"code": each.code, "place": each.place.facts(), "reason": each.reason} for each in wishes.overrides
+        {
+            "code": each.code,
+            "place": each.place.facts(),
+            "reason": each.reason,
+            **({"option": each.option} if each.option else {}),
+        }
+        for each in wishes.overrides
     ]
     return laid

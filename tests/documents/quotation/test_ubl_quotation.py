@@ -8,11 +8,13 @@ from functools import lru_cache
 import pytest
 from lxml import etree
 
+from estimator.comparison.compare import offer
+from estimator.comparison.records import Comparison, Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.quotation.ubl import write_ubl_quotation
 from estimator.errors import Refused
 from estimator.estimate import estimate
-from estimator.job import Address, Customer, Wishes
+from estimator.job import Address, Customer, OptionWish, Wishes
 from estimator.money import Money
 from tests.builders import a_book, a_job
 from tests.documents.offers import PAYLOADS
@@ -36,9 +38,14 @@ def _estimate():
     return estimate(a_job(customer=CUSTOMER), a_book(), WISHES, DAY)
 
 
+def _of(made):
+    nothing = Comparison(None, None, (), None, None, None, None)
+    return write_ubl_quotation(Offer(made, nothing), HEAD)
+
+
 @lru_cache(maxsize=1)
 def _written():
-    return write_ubl_quotation(_estimate(), HEAD)
+    return _of(_estimate())
 
 
 def _document():
@@ -51,7 +58,7 @@ def _amount(element, path):
 
 def test_the_quotation_is_valid_and_the_same_every_time():
     SCHEMA.assertValid(_document())
-    assert _written() == write_ubl_quotation(_estimate(), HEAD)
+    assert _written() == _of(_estimate())
     assert _document().findtext("cbc:ID", namespaces=NAMES) == "Q-7-2"
     assert _document().findtext("cac:ValidityPeriod/cbc:EndDate", namespaces=NAMES) == "2026-12-25"
 
@@ -86,7 +93,7 @@ def test_each_line_is_its_quantity_at_its_net_price():
 
 def test_neither_cost_nor_margin_nor_supplier_is_in_it():
     dear = a_book(parts={name: replace(part, supplier_part=f"HIDDEN-{name}") for name, part in a_book().parts.items()})
-    text = write_ubl_quotation(estimate(a_job(customer=CUSTOMER), dear, WISHES, DAY), HEAD).decode()
+    text = _of(estimate(a_job(customer=CUSTOMER), dear, WISHES, DAY)).decode()
     assert "HIDDEN" not in text
     totals, shown = _estimate().bill.totals, {each.text for each in _document().iter() if each.text}
     assert not {f"{totals.cost.amount:f}", f"{totals.margin.amount:f}", f"{totals.margin_rate:f}"} & shown
@@ -97,7 +104,7 @@ def test_neither_cost_nor_margin_nor_supplier_is_in_it():
 def test_texts_stay_texts(payload):
     customer = replace(CUSTOMER, name=payload, address=replace(CUSTOMER.address, lines=(payload,) * 4, city=payload))
     quoted = estimate(a_job(customer=customer, title=payload), a_book(), WISHES, DAY)
-    document = etree.fromstring(write_ubl_quotation(quoted, HEAD))
+    document = etree.fromstring(_of(quoted))
     SCHEMA.assertValid(document)
     found = document.findtext("cbc:Note", namespaces=NAMES)
     assert found == "".join(ch if ch.isprintable() or ch in "\n\t\u202e" else " " for ch in payload).strip()
@@ -148,7 +155,7 @@ def test_what_the_schema_lets_pass_is_checked_before_writing():
         replace(_estimate(), job=a_job(customer=nowhere)),
     ):
         with pytest.raises(Refused):
-            write_ubl_quotation(wrong, HEAD)
+            _of(wrong)
 
 
 def test_taxes_stand_by_category_and_add_up():
@@ -168,9 +175,27 @@ def test_taxes_stand_by_category_and_add_up():
 def test_the_parties_carry_their_tax_numbers_and_addresses_in_parts():
     customer = replace(CUSTOMER, tax_number="PT501964843")
     made = estimate(a_job(customer=customer), a_book(), WISHES, DAY)
-    document = etree.fromstring(write_ubl_quotation(made, HEAD))
+    document = etree.fromstring(_of(made))
     SCHEMA.assertValid(document)
     buyer = document.find("cac:BuyerCustomerParty/cac:Party", NAMES)
     assert buyer.findtext("cac:PartyTaxScheme/cbc:CompanyID", namespaces=NAMES) == "PT501964843"
     assert buyer.findtext("cac:PostalAddress/cbc:CityName", namespaces=NAMES) == "Lisboa"
     assert buyer.findtext("cac:PostalAddress/cbc:PostalZone", namespaces=NAMES) == "1000"
+
+
+def test_each_option_is_a_quotation_of_its_own_that_names_the_others():
+    """One total a document: alternatives of UBL are of single lines. Source: UBL 2.1, Quotation and QuotationLine."""
+    made = offer(a_job(customer=CUSTOMER), a_book(), Wishes(options=(OptionWish("In steel", material="steel"),)), DAY)
+    heads = {letter: replace(HEAD, option=letter) for letter in made.letters}
+    written = {
+        letter: etree.fromstring(write_ubl_quotation(replace(made, estimate=made.taken(letter)), head))
+        for letter, head in heads.items()
+    }
+    for document in written.values():
+        SCHEMA.assertValid(document)
+    assert [each.findtext("cbc:ID", namespaces=NAMES) for each in written.values()] == ["Q-7-2-A", "Q-7-2-B"]
+    named = [each.findtext("cac:AdditionalDocumentReference/cbc:ID", namespaces=NAMES) for each in written.values()]
+    assert named == ["Q-7-2-B", "Q-7-2-A"]
+    payable = [_amount(each, "cac:QuotedMonetaryTotal/cbc:PayableAmount") for each in written.values()]
+    assert payable == [way.estimate.bill.totals.total.amount for way in made.ways]
+    assert "In steel" in written["B"].findall("cbc:Note", NAMES)[1].text

@@ -131,7 +131,7 @@ class OfferAnswerSchema(Answer):
     )
     checks = Each("Every failed check, and what is worth knowing.", CheckSchema, checks_told)
     can_be_issued = Truth(
-        "Whether no error is left, so that a quote of it can be issued.", lambda it, _to: not it.estimate.errors
+        "Whether no error is left in any option, so that a quote of it can be issued.", lambda it, _to: not it.errors
     )
     freight = One("The shipped mass and its charge.", FreightAnswerSchema, "estimate.freight")
     labour = One("Hours by activity and their price.", LabourAnswerSchema, "estimate.labour")

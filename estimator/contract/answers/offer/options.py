@@ -2,10 +2,28 @@
 
 from __future__ import annotations
 
-from estimator.comparison.records import FIRST, Offer, QuotedOption
-from estimator.contract.answers.fields import DecimalText, MoneyText, Whole, Words
-from estimator.contract.answers.writing import Answer
+from estimator.comparison.carried import CODE
+from estimator.comparison.records import Offer, QuotedOption
+from estimator.contract.answers.fields import DecimalText, Each, MoneyText, OneWord, PlaceTold, Whole, Words
+from estimator.contract.answers.offer.loads import SEVERITIES
+from estimator.contract.answers.writing import Answer, Telling
+from estimator.errors import Finding
 from estimator.pricing.records import PricedLine
+
+MOST_CHECKS = 12
+
+
+class OptionCheckSchema(Answer):
+    """A check of one option."""
+
+    record = Finding
+    code = Words("Its stable name.", example="change_not_in_option")
+    severity = OneWord("Whether it blocks issuing, warns or explains.", SEVERITIES)
+    where = Words("Its place, for people.", example="XB-40")
+    place = PlaceTold("Its place as facts; an override names code, place and option.")
+    message = Words(
+        "What is found, in words.", example="its price by hand is left out: this option does without the part"
+    )
 
 
 class OptionAnswerSchema(Answer):
@@ -23,6 +41,11 @@ class OptionAnswerSchema(Answer):
     errors = Whole(
         "Failed checks that keep the quote from being issued.", lambda it, _to: len(it.estimate.errors), example=0
     )
+    checks = Each(
+        "Its failed checks, and the changes and discounts of lines that do not hold in it; at most twelve.",
+        OptionCheckSchema,
+        lambda it, to: _to_see(it, to)[:MOST_CHECKS],
+    )
 
 
 class AlternateAnswerSchema(Answer):
@@ -36,6 +59,11 @@ class AlternateAnswerSchema(Answer):
     price = MoneyText("Price of all, before the quote's discount and tax.", example="37.00")
 
 
+def _to_see(it: QuotedOption, to: Telling) -> list[Finding]:
+    told = [each for each in it.estimate.checks if to.costs or not each.tells_cost]
+    return [each for each in told if each.severity == "error" or each.code == CODE]
+
+
 def options_told(it: Offer) -> tuple[QuotedOption, ...]:
     """The estimate itself as option A, and the options beside it."""
-    return (QuotedOption(FIRST, "", it.estimate), *it.options) if it.options else ()
+    return it.ways if it.options else ()
