@@ -35,7 +35,7 @@ def a_quote(estimator, job=None):
 
 
 EN = {"standard": "en1991", "wind_speed": 25.0, "terrain": "II", "mean_roof_height": 9000, "roof_form": "gable",
-      "ground_snow": 1500.0, "building": {"length": 75_000, "width": 40_000}}  # fmt: skip
+      "ground_snow": 1500.0, "building": {"length": 95_000, "width": 130_000}}  # fmt: skip
 
 
 def on_weak_rails():
@@ -45,9 +45,20 @@ def on_weak_rails():
     return job
 
 
+def a_hall_of_rows(job):
+    """The same, every row an array of its own length, in units of both systems: many checks, all texts twice as long."""
+    roof = {**job["roofs"][0], "eave_length": 90_000, "slope_length": 60_000}
+    widths = [7 + 5 * at for at in range(1, 8)] + [40 - at for at in range(5)] + [3]
+    rows = [{**ARRAY, "name": f"R{at}", "y": 1000 + 2400 * at, "rows": 1, "columns": columns, "omit": []}
+            for at, columns in enumerate(widths)]  # fmt: skip
+    rows.append({**rows[-1], "name": "last", "y": 1000 + 2400 * len(rows), "columns": 420 - sum(widths)})
+    return {**job, "display_units": "both", "roofs": [{**roof, "arrays": rows}]}
+
+
+@pytest.mark.parametrize("hall", [a_hall, a_hall_of_rows])
 @pytest.mark.parametrize("job", [a_job, on_weak_rails])
-def test_a_quote_of_417_modules_answers_within_20_kilobytes(estimator, crm, job):
-    quote = a_quote(estimator, a_hall(job()))
+def test_a_quote_of_417_modules_answers_within_20_kilobytes(estimator, crm, job, hall):
+    quote = a_quote(estimator, hall(job()))
     for client in (estimator, crm):
         answer = client.quote(quote["id"])
         assert len(answer.content) <= MOST
@@ -88,6 +99,15 @@ def test_a_part_that_there_is_not_is_told(estimator, include):
     assert refused.status_code == 400
     assert refused.json()["type"] == "/problems/unknown-part"
     assert "cut_plan" in refused.json()["errors"][0]["allowed"]
+
+
+def test_a_side_tells_some_failed_checks_and_how_many_there_are(estimator):
+    quote = a_quote(estimator, a_hall_of_rows(on_weak_rails()))
+    whole = estimator.get(f"/v1/quotes/{quote['id']}/comparison").json()
+    for material in ("aluminium", "steel"):
+        brief, full = quote["estimate"]["comparison"][material], whole[material]
+        assert brief["error_count"] == len(full["errors"]) > len(brief["errors"])
+        assert brief["errors"] == full["errors"][: len(brief["errors"])]
 
 
 def test_an_estimate_stays_whole(estimator):

@@ -38,6 +38,7 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
     headers = dict(SECURITY)
     if behind_tls:
         headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
+    by_name = {name.lower(): (name, value) for name, value in headers.items()}
 
     def begin() -> None:
         begin_timing()
@@ -50,13 +51,17 @@ def register_trace(app: Flask, *, behind_tls: bool) -> None:
         structlog.contextvars.bind_contextvars(request_id=g.request_id)
 
     def end(response: Response) -> Response:
-        response.headers["X-Request-ID"] = g.request_id
+        there = {name.lower() for name, _ in response.headers}
+        own = {"X-Request-ID": g.request_id, "Server-Timing": server_timing(), **g.get("share", {})}
         if g.traceparent:
-            response.headers["traceparent"] = g.traceparent
-        response.headers["Server-Timing"] = server_timing()
-        response.headers.update(g.get("share", {}))
-        for name, value in headers.items():
-            response.headers.setdefault(name, value)
+            own["traceparent"] = g.traceparent
+        for name, value in own.items():  # added at the end: looking for each among all takes longer than the rest
+            if name.lower() in there:
+                del response.headers[name]
+            response.headers.add(name, value)
+        for name, header in by_name.items():
+            if name not in there:
+                response.headers.add(*header)
         _record(response)
         return response
 

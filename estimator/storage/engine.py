@@ -60,6 +60,20 @@ def _wait_no_longer(connection: Any, _record: object) -> None:
     connection.commit()
 
 
+def for_reading(engine: Engine) -> Engine:
+    """The same database for transactions that change nothing."""
+    return engine.execution_options(reads_only=True)
+
+
+def for_looking_up(engine: Engine) -> Engine:
+    """The same database for single statements that read: none is surrounded by a beginning and an end."""
+    if engine.dialect.name == "sqlite":
+        return engine.execution_options(reads_singly=True)  # the driver's own mode would be reset to another than ours
+    return engine.execution_options(isolation_level="AUTOCOMMIT")
+
+
 def _begin(connection: Any) -> None:
-    reads_only = connection.get_execution_options().get("reads_only")
-    connection.connection.cursor().execute("BEGIN" if reads_only else "BEGIN IMMEDIATE")
+    options = connection.get_execution_options()
+    if not options.get("reads_singly"):
+        reads_only = options.get("reads_only")
+        connection.connection.cursor().execute("BEGIN" if reads_only else "BEGIN IMMEDIATE")

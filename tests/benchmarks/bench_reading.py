@@ -15,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import requests
 from flask import Flask, Response
@@ -26,28 +27,32 @@ REQUESTS = 1_000
 TICKS = os.sysconf("SC_CLK_TCK")
 
 
-def with_a_bare_endpoint() -> Flask:
-    """The service, and beside it an address that answers with a file's bytes and looks nothing up."""
+def with_a_bare_endpoint() -> Callable[..., Any]:
+    """The service, and beside it an address that answers with a file's bytes and looks nothing up.
+
+    Both stand behind a bridge of their own to the same server.
+    """
+    from estimator.api.transport import BodyLimits, Bridge  # noqa: PLC0415
     from estimator.app import from_settings  # noqa: PLC0415
 
     service = from_settings()
-    bare = Flask("bare")
+    plain = Flask("bare")
     kept = Path(os.environ["BARE_BODY"])
-    bare.add_url_rule("/bare", view_func=lambda: Response(kept.read_bytes(), content_type="application/json"))
+    plain.add_url_rule("/bare", view_func=lambda: Response(kept.read_bytes(), content_type="application/json"))
+    bare = Bridge(plain, 64, BodyLimits(5_000_000, 15, 256_000_000))
 
-    class Both(Flask):
-        def __call__(self, environ, start_response):
-            return (bare if environ["PATH_INFO"] == "/bare" else service)(environ, start_response)
+    async def both(scope, receive, send):
+        await (bare if scope.get("path") == "/bare" else service)(scope, receive, send)
 
-    return Both("both")
+    return both
 
 
 def serve(port: int) -> None:
     from granian import Granian  # noqa: PLC0415
     from granian.constants import Interfaces  # noqa: PLC0415
 
-    Granian("tests.benchmarks.bench_reading:with_a_bare_endpoint", port=port, interface=Interfaces.WSGI, factory=True,
-            blocking_threads=4).serve()  # fmt: skip
+    Granian("tests.benchmarks.bench_reading:with_a_bare_endpoint", port=port, interface=Interfaces.ASGI, factory=True,
+            websockets=False).serve()  # fmt: skip
 
 
 def spent(parent: int) -> float:

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
-from sqlalchemy import and_, bindparam, select
+from sqlalchemy import Select, and_, bindparam, select
 from sqlalchemy.exc import IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
@@ -24,22 +26,18 @@ QUOTE = tables.QuoteRow
 KEPT = tables.QuoteAnswerRow
 _OF_CLIENT = and_(QUOTE.id == bindparam("id"), QUOTE.organisation_id == bindparam("organisation"))
 STATE = select(QUOTE.version, QUOTE.state, QUOTE.valid_until).where(_OF_CLIENT)
-ANSWER = (
-    select(QUOTE.version, QUOTE.state, QUOTE.valid_until, tables.OrderedQuoteRow.order_list_id, KEPT.part, KEPT.content)
-    .outerjoin(tables.OrderedQuoteRow, tables.OrderedQuoteRow.quote_id == QUOTE.id)
-    .outerjoin(
-        KEPT,
-        and_(
-            KEPT.quote_id == QUOTE.id,
-            KEPT.part.in_(bindparam("names", expanding=True)),
-            KEPT.costs == bindparam("costs"),
-            KEPT.contract == bindparam("contract"),
-            KEPT.version == QUOTE.version,
-        ),
-    )
-    .where(_OF_CLIENT)
-)
-"""What hangs on the day, beside each part that is kept, in one look-up."""
+TOLD = (QUOTE.version, QUOTE.state, QUOTE.valid_until, tables.OrderedQuoteRow.order_list_id, KEPT.part, KEPT.content)
+
+
+@cache
+def _answer_of(parts: int) -> Select[*tuple[Any, ...]]:
+    """What hangs on the day, beside each of so many parts that is kept, in one look-up."""
+    names = [bindparam(f"part_{at}") for at in range(parts)]
+    of_form = and_(KEPT.costs == bindparam("costs"), KEPT.contract == bindparam("contract"))
+    kept = and_(KEPT.quote_id == QUOTE.id, KEPT.part.in_(names), of_form, KEPT.version == QUOTE.version)
+    ordered = tables.OrderedQuoteRow.quote_id == QUOTE.id
+    return select(*TOLD).outerjoin(tables.OrderedQuoteRow, ordered).outerjoin(KEPT, kept).where(_OF_CLIENT)
+
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +72,10 @@ def quote_answer(
     context: ServiceContext, client: Client, quote_id: str, names: Sequence[str], form: AnswerForm
 ) -> StoredAnswer:
     """The parts asked for of a quote's answer; what is not kept yet is written and kept. Errors: NotFound."""
-    asked = {"id": quote_id, "organisation": client.organisation, "names": list(names)}
+    asked = {"id": quote_id, "organisation": client.organisation, "costs": form.costs, "contract": form.contract}
+    asked |= {f"part_{at}": name for at, name in enumerate(names)}
     with context.looking_up() as connection:
-        rows = connection.execute(ANSWER, {**asked, "costs": form.costs, "contract": form.contract}).all()
+        rows = connection.execute(_answer_of(len(names)), asked).all()
     if not rows:
         raise NotFound("no such quote")
     kept = {row.part: row.content for row in rows if row.part is not None}

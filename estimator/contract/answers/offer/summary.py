@@ -8,6 +8,7 @@ from typing import Any, cast
 from estimator.comparison.records import Offer
 from estimator.contract.answers.fields import Each, One, Whole, Words, texts
 from estimator.contract.answers.offer.bill import LineSchema, RuleShareSchema
+from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema, SideSchema
 from estimator.contract.answers.offer.cutting import NO_RAILS, CutPlanSchema
 from estimator.contract.answers.offer.loads import LoadsAnswerSchema
 from estimator.contract.answers.offer.mounting import ChoiceSchema
@@ -34,7 +35,7 @@ class DerivationSchema(Answer):
     shares = Each("What each assembly rule asks of the part, and where.", RuleShareSchema, "line.shares")
 
 
-MOST_CHECKS = 12
+MOST_CHECKS = 8
 """Checks in a summary: the most serious first, so that it stays short however many there are."""
 GRAVEST = {"error": 0, "warning": 1, "note": 2}
 
@@ -99,6 +100,22 @@ BriefLineSchema = without(
     LineSchema, "BriefLineSchema", "One line of the bill; how it came about is in ``derivations``.", "why", "shares"
 )
 
+TOLD_ERRORS = 2
+"""Failed checks of a side in a summary; the comparison on its own has all of them."""
+
+BriefSideSchema = without(
+    SideSchema, "BriefSideSchema", "One way to build the job, in short; all its failed checks are in the comparison.",
+    errors=texts("The first failed checks, at most two.", lambda it, _to: it.errors[:TOLD_ERRORS], example=[]),
+    error_count=Whole("How many checks fail.", lambda it, _to: len(it.errors), example=0),
+)  # fmt: skip
+
+BriefComparisonSchema = without(
+    ComparisonAnswerSchema, "BriefComparisonSchema", "The materials side by side, in short.",
+    aluminium=One("The job in aluminium; null where it cannot be built so.", BriefSideSchema, null=True),
+    steel=One("The job in steel; null where it cannot be built so.", BriefSideSchema, null=True),
+    others=Each("Other options that were asked for.", BriefSideSchema),
+)  # fmt: skip
+
 QuoteEstimateSchema = without(
     OfferAnswerSchema,
     "QuoteEstimateSchema",
@@ -110,7 +127,10 @@ QuoteEstimateSchema = without(
     "choices",
     lines=Each("The parts, each with its quantity and price.", BriefLineSchema, "estimate.bill.lines"),
     checks=Each(
-        "The most serious checks, at most twelve; all of them are in ``all_checks``.", CheckSchema, _most_serious
+        "The most serious checks, at most eight; all of them are in ``all_checks``.", CheckSchema, _most_serious
+    ),
+    comparison=One(
+        "The same job in the other material, in short; the whole is at ``/comparison``.", BriefComparisonSchema
     ),
     check_counts=One("How many checks there are of each severity.", CheckCountsSchema, ITSELF),
     **{name: tell(key=key, part=name) for name, (key, tell) in TELLS.items()},
