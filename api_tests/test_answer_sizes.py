@@ -46,7 +46,7 @@ def on_weak_rails():
 
 
 def a_hall_of_rows(job):
-    """The same, every row an array of its own length, in units of both systems: many checks, all texts twice as long."""
+    """The same, every row an array of its own length, in units of both systems: many checks, long texts."""
     roof = {**job["roofs"][0], "eave_length": 90_000, "slope_length": 60_000}
     widths = [7 + 5 * at for at in range(1, 8)] + [40 - at for at in range(5)] + [3]
     rows = [{**ARRAY, "name": f"R{at}", "y": 1000 + 2400 * at, "rows": 1, "columns": columns, "omit": []}

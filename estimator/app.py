@@ -23,6 +23,7 @@ from estimator.api.transport import BodyLimits, Bridge
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.comparison.records import Offer
+from estimator.contract.answers.quotes import answer_forms
 from estimator.cutting.records import Memory
 from estimator.job import Job, Wishes
 from estimator.pricebook import Book
@@ -66,6 +67,7 @@ def open_context(settings: Settings) -> ServiceContext:
         webhook_networks=settings.webhook_networks,
         expiring_days=settings.expiring_days,
         operation_modules=settings.operation_modules,
+        answers=answer_forms(),
     )
 
 

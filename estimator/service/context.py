@@ -36,6 +36,20 @@ Announce = Callable[[Session, str], None]
 """Tells workers of an operation by its id, in the transaction that puts it down."""
 
 
+@dataclass(frozen=True, slots=True)
+class AnswerForm:
+    """How parts of a quote's answer are written: for whom, by which version of the contract, and by what.
+
+    ``write`` makes a part (by its name) of a whole quote; ``renew`` makes the summary of one whose card alone has
+    changed, from the summary before.
+    """
+
+    costs: bool
+    contract: str
+    write: Callable[[Any, str], bytes]
+    renew: Callable[[Any, bytes], bytes]
+
+
 def announce_nothing(_session: Session, _operation_id: str) -> None:
     """Where workers look for operations themselves."""
 
@@ -74,7 +88,10 @@ class Client:
 
 @dataclass(frozen=True, slots=True)
 class ServiceContext:
-    """Database, books, clock, the way offers are made, and the last results of long calculations."""
+    """Database, books, clock, the way offers are made, and the last results of long calculations.
+
+    ``answers``: for each kind of reader, how the answer is written that is kept beside a quote whenever it changes.
+    """
 
     engine: Engine
     catalogue: Catalogue
@@ -87,6 +104,7 @@ class ServiceContext:
     operation_modules: int = 5_000
     webhook_networks: tuple[Network, ...] = ()
     expiring_days: int = EXPIRING_DAYS
+    answers: tuple[AnswerForm, ...] = ()
     readers: Engine = field(init=False, repr=False)
     look_ups: Engine = field(init=False, repr=False)
 

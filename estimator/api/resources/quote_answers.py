@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 
 from flask import Response
 from flask import request as http_request
@@ -12,9 +11,10 @@ from estimator.api.replies import Reply, not_modified
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.summary import PART_SCHEMAS
-from estimator.contract.answers.quotes import SUMMARY, contract_version, etag, part_bytes
+from estimator.contract.answers.quotes import answer_forms, etag
 from estimator.contract.requests.queries import PARTS
-from estimator.service.quoting.stored_answers import AnswerForm, AnswersKept, quote_answer, quote_version
+from estimator.service.context import AnswerForm
+from estimator.service.quoting.stored_answers import quote_answer, quote_version
 
 routes = Routes("Parts of quotes", "What a quote's answer has beyond its summary, each on its own.")
 ABOUT = {
@@ -31,13 +31,7 @@ ABOUT = {
 def form_of(request: Request) -> AnswerForm:
     """How parts of quotes are written for who asks."""
     costs = request.may("costs:read")
-    return AnswerForm(costs, contract_version(), partial(part_bytes, costs=costs))
-
-
-def kept_at_once(request: Request) -> AnswersKept:
-    """Keeps the summary for every kind of reader in the transaction that makes or issues a quote."""
-    forms = tuple(AnswerForm(costs, contract_version(), partial(part_bytes, costs=costs)) for costs in (True, False))
-    return AnswersKept(request.context, forms, (SUMMARY,))
+    return next(form for form in answer_forms() if form.costs == costs)
 
 
 def unchanged(request: Request) -> Response | None:

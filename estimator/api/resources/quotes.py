@@ -10,14 +10,13 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.resources.operations import TAKEN_UP, at_once_or_later
-from estimator.api.resources.quote_answers import form_of, kept_at_once, unchanged
+from estimator.api.resources.quote_answers import form_of, unchanged
 from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
 from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema
 from estimator.contract.answers.offer.offer import comparison_entry
 from estimator.contract.answers.quotes import (
-    SUMMARY,
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,
@@ -47,7 +46,7 @@ from estimator.service.quoting import comparisons, quotes, stored_quotes
 from estimator.service.quoting import differences as compared
 from estimator.service.quoting.proofs import Proof
 from estimator.service.quoting.returned_workbooks import ReturnedWorkbook, revise_by_workbook
-from estimator.service.quoting.stored_answers import quote_answer
+from estimator.service.quoting.stored_answers import SUMMARY, quote_answer
 from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
@@ -71,9 +70,7 @@ def post_quote(request: Request) -> Reply:
         proof = Proof(request.context, request.client, pricing.proof_seconds)
         return request.once(
             _created(request, proof=proof),
-            lambda store: quotes.draft_quote(
-                request.context, request.client, kept.id, pricing, proof.before(kept_at_once(request).before(store))
-            ),
+            lambda store: quotes.draft_quote(request.context, request.client, kept.id, pricing, proof.before(store)),
         )
 
     asked = {"job_id": kept.id, "job": kept.document, "choices": request.document}
@@ -145,7 +142,7 @@ def issue_quote(request: Request) -> Reply:
             request.path["quote_id"],
             request.version,
             overrides,
-            kept_at_once(request).before(store),
+            store,
         ),
     )
 
@@ -227,9 +224,7 @@ def revise_quote(request: Request) -> Reply:
         proof = Proof(request.context, request.client, pricing.proof_seconds)
         return request.once(
             _created(request, proof=proof),
-            lambda store: quotes.revise_quote(
-                request.context, request.client, old.id, pricing, proof.before(kept_at_once(request).before(store))
-            ),
+            lambda store: quotes.revise_quote(request.context, request.client, old.id, pricing, proof.before(store)),
         )
 
     asked = {"quote_id": old.id, "job": job_document, "choices": choices}

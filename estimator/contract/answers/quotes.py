@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from functools import cache
+from functools import cache, partial
 from typing import Any, ClassVar
+
+import orjson
 
 from estimator.contract.answers.fields import (
     Date,
@@ -34,7 +36,9 @@ from estimator.documents.papers import QUOTE_FORMS
 from estimator.job import CheckOverride
 from estimator.money import minor_digits
 from estimator.service.access.approvals import Approval
+from estimator.service.context import AnswerForm
 from estimator.service.quoting.returned_workbooks import ReturnedWorkbook
+from estimator.service.quoting.stored_answers import SUMMARY
 from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
 
 GUARDED_CHOICES = ("margin",)
@@ -170,10 +174,6 @@ def quote_entry(whole: WholeQuote, *, costs: bool, workbook: ReturnedWorkbook | 
     return QuoteAnswerSchema.entry(whole, telling)
 
 
-SUMMARY = "summary"
-"""What stands beside the card of a quote whatever is asked for."""
-
-
 FixedCardSchema = without(
     QuoteCardSchema, "FixedCardSchema", "What of a quote's summary does not depend on the day.", "state", "order_list"
 )
@@ -195,6 +195,20 @@ def part_bytes(whole: WholeQuote, name: str, *, costs: bool) -> bytes:
         QuoteSummarySchema.entry(whole, telling) if name == SUMMARY else PART_SCHEMAS[name].entry(whole.offer, telling)
     )
     return dump(entry)
+
+
+def renewed(card: StoredQuote, summary: bytes, *, costs: bool) -> bytes:
+    """A summary whose card alone has changed."""
+    return dump({**orjson.loads(summary), **FixedCardSchema.entry(card, Telling(costs))})
+
+
+@cache
+def answer_forms() -> tuple[AnswerForm, ...]:
+    """How the answer of a quote is written, for those who see costs and for others."""
+    return tuple(
+        AnswerForm(costs, contract_version(), partial(part_bytes, costs=costs), partial(renewed, costs=costs))
+        for costs in (True, False)
+    )
 
 
 def quote_bytes(state: str, order_list_id: str | None, parts: Mapping[str, bytes]) -> bytes:

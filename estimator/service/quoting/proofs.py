@@ -12,7 +12,8 @@ from estimator.service import calculations
 from estimator.service.calculations import Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.operations import Lease, end_operation, start_operation
-from estimator.service.quoting.stored_quotes import WholeQuote, get_whole, lock_number
+from estimator.service.quoting.stored_answers import keep_written
+from estimator.service.quoting.stored_quotes import WholeQuote, cards, get_whole, lock_number
 from estimator.storage.codec import freeze
 
 
@@ -53,6 +54,8 @@ def prove_quote(context: ServiceContext, lease: Lease, tell: Tell) -> None:
             total = found.estimate.bill.totals.total
             row.offer, row.total, row.errors = freeze(found), total.amount, len(found.errors)
             row.version, row.updated_at = row.version + 1, context.clock()
+            session.flush()
+            keep_written(session, context, WholeQuote(cards(session, [row], context.today())[0], found))
         end_operation(session, context, lease, f"/v1/quotes/{quote_id}")
 
 

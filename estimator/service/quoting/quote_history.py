@@ -11,6 +11,7 @@ from estimator.job import CheckOverride
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext
 from estimator.service.outbox.events import KINDS, publish
+from estimator.service.quoting.stored_answers import keep_renewed
 from estimator.storage import tables
 
 
@@ -64,4 +65,6 @@ def supersede(session: Session, context: ServiceContext, client: Client, row: ta
     )
     for other in session.scalars(others.options(defer(quote.offer))).all():
         other.state, other.version, other.updated_at = "superseded", other.version + 1, context.clock()
+        session.flush()
+        keep_renewed(session, context, other, other.version - 1)
         told(session, context, client, other, "superseded", by_revision=row.revision)

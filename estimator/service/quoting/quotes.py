@@ -20,15 +20,8 @@ from estimator.service.access.approvals import approve, mark_prepared, refuse_un
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
 from estimator.service.quoting.quote_history import supersede, told, told_overrides
-from estimator.service.quoting.stored_quotes import (
-    StoredQuote,
-    WholeQuote,
-    cards,
-    find_quote,
-    lock_number,
-    state_on,
-    whole,
-)
+from estimator.service.quoting.stored_answers import keep_renewed, keep_written
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 
@@ -149,7 +142,7 @@ def issue_quote(
         told_overrides(session, context, client, row, overrides)
         told(session, context, client, row, "issued")
         supersede(session, context, client, row)
-        return _changed(session, context, row, store)
+        return _changed(session, context, row, store, offer if overrides else None)
 
 
 def approve_quote(
@@ -232,10 +225,21 @@ def _at_version(session: Session, client: Client, quote_id: str, version: int) -
     return row
 
 
-def _changed(session: Session, context: ServiceContext, row: tables.QuoteRow, store: StoreResponse) -> StoredQuote:
+def _changed(
+    session: Session,
+    context: ServiceContext,
+    row: tables.QuoteRow,
+    store: StoreResponse,
+    offer: Offer | None = None,
+) -> StoredQuote:
+    """The card of a row that changes; ``offer`` where that is another, too."""
     row.version, row.updated_at = row.version + 1, context.clock()
     session.flush()
     card = cards(session, [row], context.today())[0]
+    if offer is None:
+        keep_renewed(session, context, row, row.version - 1)
+    else:
+        keep_written(session, context, WholeQuote(card, offer))
     store(session, card)
     return card
 
@@ -335,7 +339,8 @@ def _keep(
     session.flush()
     told(session, context, client, row, "revised" if row.revises_id else "drafted")
     told_overrides(session, context, client, row, offer.overridden)
-    kept = whole(session, row, context.today())
+    kept = WholeQuote(cards(session, [row], context.today())[0], offer)
+    keep_written(session, context, kept)
     store(session, kept)
     return kept
 

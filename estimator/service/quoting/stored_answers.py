@@ -1,29 +1,36 @@
 """Answers kept beside a quote: what does not hang on the day is written once, and from then on read as bytes.
 
-A kept part holds for one version of its quote and one version of the contract; where either has changed it is written
-anew from the offer. The state hangs on the day, and ordering a quote changes nothing of it: state and order list are
-looked up at every reading.
+A kept part holds for one version of its quote and one version of the contract. The summary is kept by whatever makes or
+changes a quote, in the same transaction; other parts when they are first asked for. Where the contract has changed they
+are written anew from the offer. The state hangs on the day, and ordering a quote changes nothing of it: state and order
+list are looked up at every reading.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, cast
 
-from sqlalchemy import Select, and_, bindparam, select
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy import BindParameter, Select, and_, bindparam, select, update
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
+from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
-from estimator.service.context import Client, ServiceContext, StoreResponse
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, find_quote, state_on, whole
+from estimator.service.context import AnswerForm, Client, ServiceContext
+from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
+from estimator.storage.codec import thaw
 
+SUMMARY = "summary"
+"""The part that is kept from the beginning: what stands beside the card of a quote whatever is asked for."""
 QUOTE = tables.QuoteRow
 KEPT = tables.QuoteAnswerRow
+_INSERTS: Mapping[str, Any] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
 _OF_CLIENT = and_(QUOTE.id == bindparam("id"), QUOTE.organisation_id == bindparam("organisation"))
 STATE = select(QUOTE.version, QUOTE.state, QUOTE.valid_until).where(_OF_CLIENT)
 TOLD = (QUOTE.version, QUOTE.state, QUOTE.valid_until, tables.OrderedQuoteRow.order_list_id, KEPT.part, KEPT.content)
@@ -32,21 +39,11 @@ TOLD = (QUOTE.version, QUOTE.state, QUOTE.valid_until, tables.OrderedQuoteRow.or
 @cache
 def _answer_of(parts: int) -> Select[*tuple[Any, ...]]:
     """What hangs on the day, beside each of so many parts that is kept, in one look-up."""
-    names = [bindparam(f"part_{at}") for at in range(parts)]
+    names: list[BindParameter[str]] = [bindparam(f"part_{at}") for at in range(parts)]
     of_form = and_(KEPT.costs == bindparam("costs"), KEPT.contract == bindparam("contract"))
     kept = and_(KEPT.quote_id == QUOTE.id, KEPT.part.in_(names), of_form, KEPT.version == QUOTE.version)
     ordered = tables.OrderedQuoteRow.quote_id == QUOTE.id
     return select(*TOLD).outerjoin(tables.OrderedQuoteRow, ordered).outerjoin(KEPT, kept).where(_OF_CLIENT)
-
-
-
-@dataclass(frozen=True, slots=True)
-class AnswerForm:
-    """How parts of an answer are written: for whom, by which version of the contract, and by what."""
-
-    costs: bool
-    contract: str
-    write: Callable[[WholeQuote, str], bytes]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,35 +82,38 @@ def quote_answer(
     return StoredAnswer(rows[0].version, state, rows[0].order_list_id, {name: kept[name] for name in names})
 
 
-@dataclass(frozen=True, slots=True)
-class AnswersKept:
-    """Writes parts of a quote's answer in the transaction that makes or changes it, for each kind of reader."""
-
-    context: ServiceContext
-    forms: tuple[AnswerForm, ...]
-    names: tuple[str, ...]
-
-    def before(self, store: StoreResponse) -> StoreResponse:
-        """Keep the parts, then store the response."""
-
-        def both(session: Session, made: WholeQuote | StoredQuote) -> None:
-            quote = made if isinstance(made, WholeQuote) else self._whole(session, made)
-            for form in self.forms:
-                for name in self.names:
-                    _keep(session, quote, form, (name, form.write(quote, name)))
-            store(session, made)
-
-        return both
-
-    def _whole(self, session: Session, card: StoredQuote) -> WholeQuote:
-        return whole(session, session.get_one(QUOTE, card.id), self.context.today())
+def keep_written(session: Session, context: ServiceContext, quote: WholeQuote) -> None:
+    """Keep the summary for every kind of reader, in the transaction that makes a quote or changes its offer."""
+    for form in context.answers:
+        _keep(session, quote.card, form, (SUMMARY, form.write(quote, SUMMARY)))
 
 
-def _keep(session: Session, quote: WholeQuote, form: AnswerForm, part: tuple[str, bytes]) -> None:
-    card, (name, content) = quote.card, part
-    kept = KEPT(quote_id=card.id, part=name, costs=form.costs, contract=form.contract, version=card.version)
-    kept.content = content
-    session.merge(kept)
+def keep_renewed(session: Session, context: ServiceContext, row: tables.QuoteRow, before: int) -> None:
+    """The same where the card alone has changed since version ``before``: nothing is thawed, all parts are kept on."""
+    card = cards(session, [row], context.today())[0]
+    for form in context.answers:
+        of_form = (KEPT.quote_id == card.id, KEPT.costs == form.costs, KEPT.contract == form.contract)
+        of_form += (KEPT.version == before,)
+        kept = session.scalar(select(KEPT.content).where(*of_form, KEPT.part == SUMMARY))
+        if kept is None:
+            content = form.write(WholeQuote(card, cast(Offer, thaw(row.offer))), SUMMARY)
+        else:
+            content = form.renew(card, kept)
+            session.execute(update(KEPT).where(*of_form).values(version=card.version))
+        _keep(session, card, form, (SUMMARY, content))
+
+
+def _keep(session: Session, card: StoredQuote, form: AnswerForm, part: tuple[str, bytes]) -> None:
+    """Keep a part in the place of an older one; what another has kept of a newer version stands."""
+    insert = _INSERTS[session.get_bind().dialect.name]
+    values = {"quote_id": card.id, "part": part[0], "costs": form.costs, "contract": form.contract}
+    values |= {"version": card.version, "content": part[1]}
+    new = insert(KEPT).values(values)
+    replaced = {name: getattr(new.excluded, name) for name in ("contract", "version", "content")}
+    keys = ["quote_id", "part", "costs"]
+    session.execute(
+        new.on_conflict_do_update(index_elements=keys, set_=replaced, where=KEPT.version <= new.excluded.version)
+    )
 
 
 def _written(
@@ -125,7 +125,7 @@ def _written(
     try:
         with context.writing() as session:
             for name, content in parts.items():
-                _keep(session, quote, form, (name, content))
-    except (IntegrityError, OperationalError):
-        pass  # somebody else keeps the same, or the database is busy: the next reader keeps it
+                _keep(session, quote.card, form, (name, content))
+    except OperationalError:
+        pass  # the database is busy: the next reader keeps it
     return StoredAnswer(quote.card.version, quote.card.state, quote.card.order_list_id, parts)
