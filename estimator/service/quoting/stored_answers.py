@@ -92,8 +92,8 @@ def keep_renewed(session: Session, context: ServiceContext, row: tables.QuoteRow
     """The same where the card alone has changed since version ``before``: nothing is thawed, all parts are kept on."""
     card = cards(session, [row], context.today())[0]
     for form in context.answers:
-        of_form = (KEPT.quote_id == card.id, KEPT.costs == form.costs, KEPT.contract == form.contract)
-        of_form += (KEPT.version == before,)
+        same = {"quote_id": card.id, "costs": form.costs, "contract": form.contract, "version": before}
+        of_form = [getattr(KEPT, name) == value for name, value in same.items()]
         kept = session.scalar(select(KEPT.content).where(*of_form, KEPT.part == SUMMARY))
         if kept is None:
             content = form.write(WholeQuote(card, cast(Offer, thaw(row.offer))), SUMMARY)
