@@ -43,6 +43,8 @@ from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
+MOST_FORM_PARTS = 20_000
+"""Fields of one form: a roof of two hundred arrays has some three thousand."""
 HELD_BODIES = 256_000_000
 """Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
@@ -76,6 +78,7 @@ def create_app(settings: Settings, context: ServiceContext) -> Flask:
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit
     app.config["MAX_FORM_MEMORY_SIZE"] = settings.body_limit
+    app.config["MAX_FORM_PARTS"] = MOST_FORM_PARTS
     app.json.sort_keys = False  # type: ignore[attr-defined]
     gateway = Gateway(
         context,

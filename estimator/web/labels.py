@@ -142,6 +142,8 @@ STANDING_WORDS = {
     "waiting": mark("waits for a second person"),
     "withdrawn": mark("withdrawn"),
 }
+CHANGE_WORDS = {"more": mark("more"), "less": mark("less"), "returned": mark("returned")}
+"""What becomes of a line that was ordered before."""
 ORDER_PAPER_WORDS = {
     "order-list.csv": mark("Order list, as a table"),
     "order-list-machine.csv": mark("Order list, as a table for programs"),
@@ -197,6 +199,6 @@ WORDS_OF_PAGES = {
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
     "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
     "standing_words": STANDING_WORDS, "report_words": REPORT_WORDS,
-    "order_paper_words": ORDER_PAPER_WORDS, "column_words": COLUMN_WORDS,
+    "order_paper_words": ORDER_PAPER_WORDS, "change_words": CHANGE_WORDS, "column_words": COLUMN_WORDS,
 }  # fmt: skip
 """What every template may look up."""

@@ -20,6 +20,7 @@ from estimator.money import Money
 from estimator.service.access import scopes
 from estimator.service.context import Client, ServiceContext
 from estimator.service.people.records import Person
+from estimator.units import systems_of
 from estimator.web.labels import WORDS_OF_PAGES
 from estimator.web.words import PageWords
 
@@ -71,6 +72,11 @@ class Visit:
         units = self.person.units if self.person else "metric"
         reader = reader_for(self.language, "", units)
         return Reader(self.words, reader.formats)
+
+    @property
+    def reads_us(self) -> bool:
+        """Whether feet and inches come first for whoever looks."""
+        return self.person is not None and systems_of(self.person.units)[0] == "us"
 
     def may(self, scope: str) -> bool:
         """Whether the role of whoever looks has a scope."""

@@ -34,6 +34,7 @@ def here(desk):
 
 
 def whole(desk, answer):
+    assert answer.status_code == 303, re.findall(r'-fault">[^<]+<', answer.text)
     return stored_quotes.get_whole(desk.context, desk.client, answer.headers["Location"].rpartition("/")[2])
 
 
@@ -85,6 +86,38 @@ def test_faults_stand_at_their_fields_and_what_was_typed_stays(desk, here):
     assert re.search(r'id="margin-fault">[^<]+<', page.text) and re.search(
         r'id="validity_days-fault">[^<]+<', page.text
     )
+
+
+def test_options_alternates_and_offcuts_are_filled_in_and_stay_in_the_form(desk, here):
+    book = desk.quote.offer.estimate.book
+    profile = next(iter(book.rails))
+    billed = {line.line.role for line in desk.quote.offer.estimate.bill.lines}
+    spare = next(part for part, known in book.parts.items() if known.role not in billed)
+    sent = {
+        "do": "save", "options/0/title": "In steel", "options/0/material": "steel",
+        "alternates/0/part": spare, "alternates/0/quantity": "5", "alternates/0/included": "yes",
+        "offcuts/0/rail": profile, "offcuts/0/length": "4 m", "offcuts/0/price": "3.00", "offcuts/0/count": "2",
+    }  # fmt: skip
+    made = whole(desk, desk.estimator.send(f"{here}/adjust", sent, on=f"{here}/adjust"))
+    assert made.card.choices["options"] == [{"title": "In steel", "material": "steel"}]
+    assert made.card.choices["alternates"] == [{"part": spare, "quantity": 5, "included": True}]
+    assert made.card.choices["offcuts"] == [{"rail": profile, "length": "4 m", "price": "3.00", "count": 2}]
+    assert made.offer.letters == ("A", "B")
+    page = desk.estimator.get(f"/quotes/{made.card.id}/adjust").text
+    assert 'name="options/1/title"' in page and 'value="In steel"' in page and 'value="4 m"' in page
+    struck = {"do": "save", **{name: "" for name in sent if name.startswith("options/0/")}}
+    again = whole(desk, desk.estimator.send(f"/quotes/{made.card.id}/adjust", struck))
+    assert "options" not in again.card.choices and again.card.choices["offcuts"] == made.card.choices["offcuts"]
+
+
+def test_offcuts_of_a_file_become_rows_of_the_form_and_a_fault_stands_in_its_row(desk, here):
+    profile = next(iter(desk.quote.offer.estimate.book.rails))
+    table = f"rail;length;price;count\n{profile};3960;4,50;2\n{profile};long;1;1\n".encode()
+    file = {"do": "look", "offcuts_file": (io.BytesIO(table), "offcuts.csv")}
+    page = desk.estimator.send(f"{here}/adjust", file, on=f"{here}/adjust", content_type="multipart/form-data")
+    assert page.status_code == 422 and 'name="offcuts/0/length" value="3960"' in page.text
+    assert 'name="offcuts/1/length" value="long"' in page.text
+    assert re.search(r'id="offcuts-1-length-fault">[^<]+<', page.text)
 
 
 def test_differences_of_two_revisions_are_told_and_costs_only_to_whom_may_see_them(desk, here):

@@ -15,6 +15,7 @@ from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored_quotes import get_whole
+from estimator.web.forms.job_form import plain_cells
 from estimator.web.forms.stock import stock_of
 from tests.web.desks import Desk, a_posted_job
 
@@ -81,6 +82,29 @@ def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
     assert again.status_code == 409
     assert "Nothing waits to be ordered" in desk.buyer.get("/orders").text
     assert ">ordered</a>" in desk.estimator.get(f"/quotes/{first.id}").text
+
+
+def test_a_later_revision_of_an_ordered_quote_is_ordered_as_a_change_supplier_by_supplier(desk):
+    first = an_accepted_quote(desk, "ORD-3")
+    ordered = desk.buyer.send("/orders", {"quote": [first.id]}, on="/orders").headers["Location"]
+    smaller = plain_cells(a_posted_job("ORD-3"))
+    smaller["roofs"][0]["arrays"][0] |= {"rows": 2, "omit": []}
+    smaller["roofs"][0]["obstructions"] = []
+    revised = quotes.revise_quote(desk.context, desk.client, first.id, pricing_of(smaller, {}), store_nothing).card
+    draft = desk.estimator.get(f"/quotes/{revised.id}").text
+    assert f'href="{ordered}"' in draft and "ordering it changes that order" in draft
+    assert f'href="{ordered}"' not in desk.person("crm").get(f"/quotes/{revised.id}").text
+    issued = quotes.issue_quote(desk.context, desk.client, revised.id, revised.version, (), store_nothing)
+    quotes.answer_quote(desk.context, desk.client, issued.id, issued.version, "accepted", store_nothing)
+    page = desk.buyer.get("/orders").text
+    suppliers = re.findall(r'name="delivered" value="([^"]+)"', page)
+    assert f'href="{ordered}"' in page and suppliers
+    sent = {"quote": [revised.id], "delivered": suppliers[:1]}
+    change = desk.buyer.send("/orders", sent, on="/orders").headers["Location"]
+    told = desk.buyer.get(change).text
+    assert f'href="{ordered}"' in told and ">returned<" in told
+    assert (">less<" in told) == (len(suppliers) > 1)
+    assert f'href="{change}"' in desk.buyer.get(ordered).text
 
 
 def stored_parts(desk, card):

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import Conflict, Fault, Refused
 from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
-from estimator.service.context import Client
+from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 
@@ -37,6 +37,36 @@ class OrderChain:
     def with_stock(self, more: Mapping[str, int]) -> dict[str, int]:
         """What the order took from stock and what is there besides."""
         return {part: self.stock.get(part, 0) + more.get(part, 0) for part in {*self.stock, *more}}
+
+
+@dataclass(frozen=True, slots=True)
+class OrderToChange:
+    """The order that a quote's earlier revision is on, with its changes: ids and numbers, the order itself first.
+
+    ``suppliers``: code and name of whoever was ordered from.
+    """
+
+    number: str
+    orders: tuple[tuple[str, str], ...]
+    suppliers: tuple[tuple[str, str], ...]
+
+
+def orders_to_change(context: ServiceContext, client: Client, numbers: Collection[str]) -> dict[str, OrderToChange]:
+    """Which of these quotes' numbers are on order already, with what would be changed by ordering a later revision."""
+    quote, ordered = tables.QuoteRow, tables.OrderedQuoteRow
+    on_order = select(quote.number).join(ordered, quote.id == ordered.quote_id).distinct()
+    own = on_order.where(quote.organisation_id == client.organisation, quote.number.in_(numbers))
+    found = {}
+    with context.reading() as session:
+        for number in sorted(session.scalars(own)):
+            ids = _together(session, client, {number})[1]
+            rows = session.scalars(select(tables.OrderListRow).where(tables.OrderListRow.id.in_(ids))).all()
+            rows = sorted(rows, key=lambda row: row.id)
+            lists = [each for row in rows for each in cast(OrderLists, thaw(row.lists)).lists]
+            suppliers = {each.supplier.supplier: each.supplier.name for each in lists}
+            orders = tuple((row.id, row.number) for row in rows)
+            found[number] = OrderToChange(number, orders, tuple(sorted(suppliers.items())))
+    return found
 
 
 def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -> OrderChain | None:

@@ -18,6 +18,7 @@ from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
 from estimator.web.effect_view import EffectView, effect_between, effect_of
 from estimator.web.forms.choices_form import choices_form, choices_of
 from estimator.web.forms.entries import Document
+from estimator.web.forms.stock import offcuts_of
 from estimator.web.quote_view import for_reader, page_reader
 from estimator.web.routes import Pages
 from estimator.web.visits import Visit, finished, sent_on
@@ -36,7 +37,11 @@ def show_adjusting(visit: Visit) -> Response:
 def adjust(visit: Visit) -> Response:
     """The effect looked at, or a revision made of it."""
     whole = _whole(visit)
-    choices = choices_of(visit.form, _choices(whole))
+    choices = _sent(visit, whole)
+    file = visit.files.get("offcuts_file")
+    if file and file.filename:
+        found = offcuts_of(file.read(), us=visit.reads_us)
+        choices["offcuts"] = [*(choices.get("offcuts") or []), *found]
     return _priced(visit, whole, choices, store=visit.form.get("do") == "save")
 
 
@@ -44,7 +49,7 @@ def adjust(visit: Visit) -> Response:
 def show_effect(visit: Visit) -> Response:
     """The effect alone, as one types."""
     whole = _whole(visit)
-    choices = choices_of(visit.form, _choices(whole))
+    choices = _sent(visit, whole)
     told: dict[str, Any] = {}
     try:
         told["effect"] = _effect(visit, whole, choices)
@@ -124,7 +129,8 @@ def _effect(visit: Visit, whole: WholeQuote, choices: Document) -> EffectView:
 def _adjusting(visit: Visit, whole: WholeQuote, choices: Document, **more: Any) -> Response:  # noqa: ANN401
     problem = more.get("problem")
     bill = whole.offer.estimate.bill
-    form = choices_form(choices, [line.line.part for line in bill.lines], (problem.faults or ()) if problem else ())
+    faults = (problem.faults or ()) if problem else ()
+    form = choices_form(choices, [line.line.part for line in bill.lines], faults, us=visit.reads_us)
     later = [
         each
         for each in quote_lists.revisions_of(visit.context, visit.client, whole.card.number)
@@ -140,6 +146,10 @@ def _adjusting(visit: Visit, whole: WholeQuote, choices: Document, **more: Any) 
 
 def _whole(visit: Visit) -> WholeQuote:
     return stored_quotes.get_whole(visit.context, visit.client, visit.path["quote_id"])
+
+
+def _sent(visit: Visit, whole: WholeQuote) -> Document:
+    return choices_of(visit.form, _choices(whole), us=visit.reads_us)
 
 
 def _choices(whole: WholeQuote) -> Document:

@@ -21,8 +21,8 @@ from estimator.service import jobs
 from estimator.service.context import store_nothing
 from estimator.service.jobs import StoredJob
 from estimator.service.quoting import quote_lists, quotes
-from estimator.units import systems_of
 from estimator.web.forms.entries import Document
+from estimator.web.forms.further import FURTHER
 from estimator.web.forms.job_form import added, an_empty_job, document_of, job_form, plain_cells, removed
 from estimator.web.forms.room import room_made
 from estimator.web.routes import Pages
@@ -35,12 +35,16 @@ PAGE = 50
 
 @dataclass(frozen=True, slots=True)
 class JobDraft:
-    """A job as the form has it: its document, what it was made from, and which stored job at which version, if any."""
+    """A job as the form has it: its document, what it was made from, and which stored job at which version, if any.
+
+    ``faults``: what was typed and could not be put into the document.
+    """
 
     document: Document
     base: Document
     job_id: str = ""
     version: int = 0
+    faults: tuple[Fault, ...] = ()
 
 
 @pages.get("/jobs", "jobs:read")
@@ -57,7 +61,7 @@ def new_job(visit: Visit) -> Response:
     assert visit.person is not None
     origin = visit.args.get("from", "")
     if origin == "sample":
-        document = json.loads(sample_job("us" if _reads_us(visit) else "metric"))
+        document = json.loads(sample_job("us" if visit.reads_us else "metric"))
     elif origin:
         document = {**jobs.get_job(visit.context, visit.client, origin).document, "reference": ""}
     else:
@@ -105,7 +109,7 @@ def send_job(visit: Visit) -> Response:
     if kind == "remove":
         return _form(visit, replace(draft, document=removed(draft.document, place)))
     if kind == "room":
-        made = room_made(draft.document, visit.form, place, us=_reads_us(visit))
+        made = room_made(draft.document, visit.form, place, us=visit.reads_us)
         typed = visit.form.to_dict() if made.faults else {}
         return _form(visit, replace(draft, document=made.document), faults=made.faults, typed=typed)
     if kind in {"save", "quote"}:
@@ -118,19 +122,21 @@ def draw_job(visit: Visit) -> Response:
     """The plan of what is typed so far, and the faults of its fields; nothing is stored and no cut plan made."""
     draft = _sent(visit)
     view = sketch_view(visit, draft.document)
-    form = job_form(draft.document, view.faults, us=_reads_us(visit))
-    told = {field.path: field.fault for group in _groups(form) for field in group.fields if field.fault}
+    form = job_form(draft.document, (*draft.faults, *view.faults), us=visit.reads_us, typed=_typed(visit, draft))
+    told = {field.path: field.fault for field in form.fields() if field.fault}
+    told |= {FURTHER: _one_by_one(form.further_faults)} if form.further_faults else {}
     plan = render_template("sketch.html", sketch=view, others=form.others, **visit.told())
     return finished(orjson.dumps({"plan": plan, "faults": told}).decode(), media="application/json")
 
 
-def _groups(form: Any) -> list[Any]:  # noqa: ANN401
-    inside = [group for roof in form.roofs for group in (*roof.groups, *roof.arrays, *roof.obstructions)]
-    return [*form.groups, form.mounting, *inside]
+def _one_by_one(faults: tuple[Fault, ...]) -> str:
+    return "; ".join(f"{each.pointer} {each.message}" for each in faults)
 
 
 def _save(visit: Visit, draft: JobDraft, *, quote: bool) -> Response:
     try:
+        if draft.faults:
+            raise Refused("further fields cannot be read", draft.faults)
         job = read_job(draft.document, JobSchema())
         kept = _stored(visit, draft, job)
         if quote:
@@ -162,14 +168,16 @@ def _met(visit: Visit, draft: JobDraft) -> Response:
 def _form(visit: Visit, draft: JobDraft, **more: Any) -> Response:  # noqa: ANN401
     """The form with its plan; ``drawn`` False leaves the plan out, for a form nobody has filled in yet."""
     view = sketch_view(visit, draft.document) if more.pop("drawn", True) else SketchView()
-    faults = (*more.pop("faults", ()), *view.faults)
-    form = job_form(draft.document, _once(faults), us=_reads_us(visit), typed=more.pop("typed", None))
+    faults = (*draft.faults, *more.pop("faults", ()), *view.faults)
+    typed = {**_typed(visit, draft), **more.pop("typed", {})}
+    form = job_form(draft.document, _once(faults), us=visit.reads_us, typed=typed)
     found = quote_lists.quotes_of_job(visit.context, visit.client, draft.job_id) if draft.job_id else ()
     problem = more.pop("problem", None)
     return visit.page(
         "job.html", problem.status if problem else 200,
         form=form, sketch=view, draft=draft, others=form.others, quotes=found, saved=visit.args.get("saved"),
-        base=_text(draft.document), origin=_text(draft.base), us=_reads_us(visit), problem=problem,
+        base=_text(draft.document), origin="" if draft.base == draft.document else _text(draft.base),
+        us=visit.reads_us, problem=problem,
         books=visit.context.catalogue.summaries(visit.client.organisation), **more,
     )  # fmt: skip
 
@@ -179,10 +187,16 @@ def _sent(visit: Visit) -> JobDraft:
     base = parse_json(visit.form.get("base", "{}").encode())
     base = base if isinstance(base, dict) else {}
     version = visit.form.get("version", "")
-    document = document_of(visit.form, base, us=_reads_us(visit))
-    origin = parse_json(visit.form.get("origin", "{}").encode())
+    read = document_of(visit.form, base, us=visit.reads_us)
+    origin = visit.form.get("origin", "")
     number = int(version) if version.isascii() and version.isdigit() and len(version) < 9 else 0
-    return JobDraft(document, origin, visit.form.get("job_id", ""), number)
+    before = parse_json(origin.encode()) if origin else base
+    return JobDraft(read.document, before, visit.form.get("job_id", ""), number, read.faults)
+
+
+def _typed(visit: Visit, draft: JobDraft) -> dict[str, str]:
+    """Further fields that could not be read stay as they were typed."""
+    return {FURTHER: visit.form.get(FURTHER, "")} if draft.faults else {}
 
 
 def _draft_of(kept: StoredJob) -> JobDraft:
@@ -202,8 +216,3 @@ def _text(document: Document) -> str:
 
 def _once(faults: tuple[Fault, ...]) -> list[Fault]:
     return list(dict.fromkeys(faults))
-
-
-def _reads_us(visit: Visit) -> bool:
-    assert visit.person is not None
-    return systems_of(visit.person.units)[0] == "us"

@@ -16,6 +16,7 @@ from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
 from estimator.service.ordering import order_documents, order_lists
+from estimator.service.ordering.order_changes import orders_to_change
 from estimator.service.ordering.order_lists import OrderRequest
 from estimator.service.quoting import quote_lists
 from estimator.web.forms.stock import stock_of
@@ -51,7 +52,7 @@ def make_order(visit: Visit) -> Response:
             "ordered_on": form.get("ordered_on") or None,
             "cut_together": form.get("cut_together") == "yes",
             "move_joints": form.get("move_joints") == "yes",
-            "delivered": [each.strip() for each in form.get("delivered", "").split(",") if each.strip()],
+            "delivered": list(dict.fromkeys(form.getlist("delivered"))),
         }
         body = read(OrderRequestSchema(), posted)
         order = OrderRequest(
@@ -76,9 +77,12 @@ def show_order(visit: Visit) -> Response:
     deeds = audit.list_lines(visit.context, visit.client, AuditFilter(thing=kept.id), before=None, limit=20)
     forms = tuple(ORDER_FORMS.values())
     found = [quote_lists.get_listing(visit.context, visit.client, each) for each in kept.quotes]
+    chain = orders_to_change(visit.context, visit.client, {quote.number for quote in found})
+    related = dict.fromkeys(pair for each in chain.values() for pair in each.orders if pair[0] != kept.id)
     return visit.page(
-        "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, together=kept.lists.together,
-        told=house_reader(visit), costs=visit.may("costs:read"), deliveries=deliveries_of(kept.lists.lists),
+        "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, related=related,
+        together=kept.lists.together, told=house_reader(visit), costs=visit.may("costs:read"),
+        deliveries=deliveries_of(kept.lists.lists),
         delivery_files=DELIVERY_FILES,
     )  # fmt: skip
 
@@ -120,9 +124,10 @@ def _orders(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     before = visit.args.get("before", "") or None
     made = order_lists.list_order_lists(visit.context, visit.client, before=before, limit=PAGE + 1)
     waiting = quote_lists.quotes_to_order(visit.context, visit.client)
+    changes = orders_to_change(visit.context, visit.client, {quote.number for quote in waiting})
     problem = more.get("problem")
     return visit.page(
         "orders.html", problem.status if problem else 200,
-        waiting=waiting, orders=made[:PAGE], more=made[PAGE - 1].id if len(made) > PAGE else "",
+        waiting=waiting, changes=changes, orders=made[:PAGE], more=made[PAGE - 1].id if len(made) > PAGE else "",
         ticked=more.pop("ticked", ()), typed=visit.form, **more,
     )  # fmt: skip

@@ -132,7 +132,12 @@ def _quote_page(visit: Visit, status: int = 200, refusal: EstimatorError | None 
         audit.list_lines(visit.context, visit.client, which, before=None, limit=50) if visit.may("costs:read") else ()
     )
     view: dict[str, Any] = quote_view(visit, whole)
-    return visit.page("quote.html", status, revisions=history, problem=problem, deeds=deeds[::-1], **view)
+    ordered = [each for each in history if each.order_list_id and each.revision < whole.card.revision]
+    later = history[-1] if history[-1].revision > whole.card.revision else None
+    return visit.page(
+        "quote.html", status, revisions=history, problem=problem, deeds=deeds[::-1], ordered_before=ordered,
+        later=later, **view,
+    )  # fmt: skip
 
 
 def _overrides(visit: Visit) -> tuple[CheckOverride, ...]:

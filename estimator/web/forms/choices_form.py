@@ -1,44 +1,30 @@
-"""The form in which a quote is adjusted: rates, validity, what is built how, and the lines of its parts."""
+"""The form in which a quote is adjusted: rates, validity, what is built how, options, and the lines of its parts."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
 
 from werkzeug.datastructures import MultiDict
 
-from estimator.documents.language.texts import mark
 from estimator.errors import Fault
-from estimator.web.forms.entries import Document, FormEntry, put
-from estimator.web.forms.job_form import FieldView
-
-MOST_LINES, NEW_LINES = 400, 3
-BOOK = ("", mark("as the pricebook says"))
-JOB = ("", mark("as the job says, else the tool chooses"))
-RATES = (
-    FormEntry("margin", mark("Margin"), "percent", units=("%", "%")),
-    FormEntry("discount", mark("Discount on the parts"), "percent", units=("%", "%")),
-    FormEntry("contingency", mark("Contingency"), "percent", units=("%", "%")),
-    FormEntry("validity_days", mark("Valid for so many days"), "whole"),
+from estimator.web.forms.choice_entries import (
+    DISCOUNT,
+    FIELDS,
+    GROUPS,
+    MOST_LINES,
+    NEW_LINES,
+    ORDERED,
+    PART,
+    REASON,
+    ROWS,
+    UNIT_PRICE,
 )
-WAYS = (
-    FormEntry("freight", mark("Freight"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
-    FormEntry("labour", mark("Labour"), "yes_no", choices=(BOOK, ("yes", mark("charged")), ("no", mark("left out")))),
-    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(
-        JOB, ("rail_on_side", mark("rail on the side of the bracket")),
-        ("rail_on_top", mark("rail on top of the bracket")),
-        ("direct", mark("without rail, the module clamped on the bracket")))),
-    FormEntry("material", mark("Material"), "choice",
-          choices=(JOB, ("aluminium", mark("aluminium")), ("steel", mark("steel")))),
-    FormEntry("notes", mark("Notes that the quote prints"), "long", wide=True),
-)  # fmt: skip
-ORDERED = FormEntry("ordered", mark("Quantity"), "whole")
-UNIT_PRICE = FormEntry("unit_price", mark("Unit price"))
-DISCOUNT = FormEntry("discount", mark("Discount"), "percent")
-REASON = FormEntry("reason", mark("Reason"))
-PART = FormEntry("part", mark("Part number"))
+from estimator.web.forms.entries import Document, FormEntry, find, put
+from estimator.web.forms.rows import RowsEntry, rows_read, rows_sent
+from estimator.web.forms.views import FieldView, GroupView, RowsView, RowView
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +40,19 @@ class LineFields:
 
 @dataclass(frozen=True, slots=True)
 class ChoicesForm:
-    """The whole form."""
+    """The whole form; ``others``: faults that belong to no field of it."""
 
-    rates: tuple[FieldView, ...]
-    ways: tuple[FieldView, ...]
+    groups: tuple[GroupView, ...]
+    rows: dict[str, RowsView]
     lines: tuple[LineFields, ...]
     new: tuple[LineFields, ...]
     others: tuple[Fault, ...]
+
+    def fields(self) -> Iterator[FieldView]:
+        """Every field, those of rows and lines among them."""
+        yield from (one for group in self.groups for one in group.fields)
+        yield from (one for rows in self.rows.values() for row in rows.rows for one in row.fields)
+        yield from (one for line in (*self.lines, *self.new) for one in line.fields.values())
 
 
 @dataclass(slots=True)
@@ -78,29 +70,43 @@ class _Faults:
         return ""
 
 
-def choices_form(choices: Document, parts: Sequence[str], faults: Sequence[Fault]) -> ChoicesForm:
+def choices_form(choices: Document, parts: Sequence[str], faults: Sequence[Fault], *, us: bool) -> ChoicesForm:
     """The form of choices, with a line for every part of the quote and a few for parts that come in addition."""
     told = _Faults(faults)
     changes = {each.get("part"): (at, each) for at, each in enumerate(choices.get("line_changes") or [])}
     listed = [*parts[:MOST_LINES], *(part for part in changes if part and part not in parts)]
     lines = tuple(_line(number, part, changes.get(part), choices, told) for number, part in enumerate(listed))
-    rates = tuple(_view(entry, entry.path, choices.get(entry.path), told.at(f"/{entry.path}")) for entry in RATES)
-    ways = tuple(_view(entry, entry.path, choices.get(entry.path), told.at(f"/{entry.path}")) for entry in WAYS)
+
+    def one(entry: FormEntry, path: str) -> FieldView:
+        return FieldView(path, entry, entry.unit(us), entry.shown(find(choices, path), us), told.at(f"/{path}"))
+
+    groups = tuple(GroupView(title, tuple(one(each, each.path) for each in group)) for title, group in GROUPS.items())
+    rows = {}
+    for each in ROWS:
+        made = []
+        for at in range(each.count(choices.get(each.path))):
+            whole = told.at(f"/{each.path}/{at}")
+            fields = tuple(one(entry, f"{each.path}/{at}/{entry.path}") for entry in each.entries)
+            made.append(RowView(at + 1, fields, whole))
+        rows[each.path] = RowsView(each.title, tuple(made), each.hint)
     new = tuple(
         LineFields(
             at, "", {e.path: _view(e, f"new/{at}/{e.path}", None, "") for e in (PART, ORDERED, UNIT_PRICE, REASON)}
         )
         for at in range(NEW_LINES)
     )
-    return ChoicesForm(rates, ways, lines, new, tuple(fault for fault in faults if fault not in told.used))
+    return ChoicesForm(groups, rows, lines, new, tuple(fault for fault in faults if fault not in told.used))
 
 
-def choices_of(form: MultiDict[str, str], before: Document) -> Document:
+def choices_of(form: MultiDict[str, str], before: Document, *, us: bool) -> Document:
     """The choices that a form stands for, laid over those it was made from."""
     choices: dict[str, Any] = deepcopy(before) if isinstance(before, dict) else {}
-    for entry in (*RATES, *WAYS):
-        if entry.path in form:
-            put(choices, entry.path, entry.read(form[entry.path], choices.get(entry.path), us=False))
+    for entry in FIELDS:
+        now = find(before, entry.path)
+        if entry.path in form and not entry.same(form[entry.path], now, us):
+            put(choices, entry.path, entry.read(form[entry.path], now, us))
+    for each in ROWS:
+        _rows(form, choices, each, us)
     changes = {each.get("part"): dict(each) for each in choices.get("line_changes") or []}
     discounts = dict(choices.get("line_discounts") or {})
     for number in range(MOST_LINES):
@@ -116,6 +122,11 @@ def choices_of(form: MultiDict[str, str], before: Document) -> Document:
     return {name: value for name, value in choices.items() if value not in ([], {})}
 
 
+def _rows(form: MultiDict[str, str], choices: dict[str, Any], rows: RowsEntry, us: bool) -> None:
+    if rows_sent(form, rows, rows.path, choices.get(rows.path)):
+        rows_read(form, choices, rows, rows.path, us=us)
+
+
 def _change(
     form: MultiDict[str, str], base: str, part: str, changes: dict[Any, dict[str, Any]], discounts: dict[str, Any]
 ) -> None:
@@ -126,11 +137,12 @@ def _change(
         "unit_price": UNIT_PRICE.read(
             form.get(f"{base}/unit_price", "").replace(",", "."), before.get("unit_price"), us=False
         ),
-        "struck": form.get(f"{base}/struck") == "yes",
+        "struck": form.get(f"{base}/struck") == "yes"
+        or (before.get("struck") if before.get("struck") is False else None),
     }
     reason = form.get(f"{base}/reason", "").strip()
-    kept = {name: value for name, value in said.items() if value not in (None, False)}
-    changes[part] = {"part": part, **kept, **({"reason": reason} if reason else {})} if kept else {}
+    kept = {name: value for name, value in said.items() if value is not None}
+    changes[part] = {"part": part, **kept, **({"reason": reason} if reason else {})} if any(kept.values()) else {}
     if f"{base}/discount" in form:
         share = DISCOUNT.read(form[f"{base}/discount"], discounts.get(part), us=False)
         discounts.pop(part, None)

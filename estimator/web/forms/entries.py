@@ -23,14 +23,17 @@ Kind = Literal[
     "whole",
     "real",
     "choice",
+    "number_choice",
     "yes_no",
     "date",
     "cells",
     "list",
+    "named",
     "percent",
 ]
 _COMMA = re.compile(r"([+-]?\d+),(\d{1,2}|\d{4,})(\D*)\Z")
 _BARE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)\Z")
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _CELL = re.compile(r"(\d{1,5})\s*[/.:]\s*(\d{1,5})")
 
 
@@ -59,8 +62,8 @@ class FormEntry:
             return ""
         if isinstance(value, bool):
             return "yes" if value else "no"
-        if isinstance(value, list):
-            return self._listed(value, us)
+        if isinstance(value, list) or (isinstance(value, dict) and self.kind == "named"):
+            return self._several(value, us)
         if self.kind == "percent":
             return _percent(value)
         if isinstance(value, (int, float)) and self.kind in {"quantity", "sheet"}:
@@ -69,12 +72,20 @@ class FormEntry:
 
     def read(self, typed: str, before: Document, us: bool) -> Document:
         """The value that was typed; None where the field is empty; what cannot be read stays the text it is."""
-        text = typed.replace("\r\n", "\n").strip()
-        if text == self.shown(before, us).strip():
+        if self.same(typed, before, us):
             return before
+        text = _plain(typed)
         if not text:
             return None
         return _READERS.get(self.kind, _as_text)(self, text, us)
+
+    def same(self, typed: str, before: Document, us: bool) -> bool:
+        """Whether the field came back as it was shown; browsers write line ends their own way."""
+        return _plain(typed) == _plain(self.shown(before, us))
+
+    def is_day(self, shown: str) -> bool:
+        """Whether a browser's field for a day can hold what is shown; it would show anything else as nothing."""
+        return self.kind == "date" and (not shown or _DAY.match(shown) is not None)
 
     def _number(self, value: float, us: bool) -> str:
         unit = self.unit(us)
@@ -85,6 +96,11 @@ class FormEntry:
         except UnitFault:
             return f"{value:.10g}"
 
+    def _several(self, values: Document, us: bool) -> str:
+        if isinstance(values, dict):
+            return "\n".join(f"{name} = {self.shown(each, us)}" for name, each in values.items())
+        return self._listed(values, us)
+
     def _listed(self, values: Sequence[Document], us: bool) -> str:
         if self.kind == "cells":
             return " ".join(
@@ -92,6 +108,10 @@ class FormEntry:
             )
         shown = [self._number(each, us) if isinstance(each, (int, float)) else str(each) for each in values]
         return ("\n" if self.kind == "lines" else "; ").join(shown)
+
+
+def _plain(typed: str) -> str:
+    return typed.replace("\r\n", "\n").replace("\r", "\n").strip()
 
 
 def _percent(share: Document) -> str:
@@ -152,9 +172,19 @@ def _as_list(entry: FormEntry, text: str, us: bool) -> Document:
     return [_as_quantity(entry, each.strip(), us) for each in text.split(";") if each.strip()]
 
 
+def _as_named(_entry: FormEntry, text: str, _us: bool) -> Document:
+    """A number for each name, one on a line with = between; what is no number is left for the contract to refuse."""
+    named = {}
+    for line in _as_lines(_entry, text, _us):
+        name, _, value = line.partition("=")
+        named[name.strip()] = _as_real(_entry, value.strip(), _us)
+    return named
+
+
 _READERS = {
     "quantity": _as_quantity, "sheet": _as_quantity, "whole": _as_whole, "real": _as_real, "yes_no": _as_yes_or_no,
     "lines": _as_lines, "cells": _as_cells, "list": _as_list, "percent": _as_share,
+    "named": _as_named, "number_choice": _as_whole,
 }  # fmt: skip
 
 

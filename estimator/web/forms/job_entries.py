@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from estimator.documents.language.texts import mark
 from estimator.web.forms.entries import FormEntry
+from estimator.web.forms.rows import RowsEntry
 
 NONE = ("", mark("not given"))
 TOOL = ("", mark("the tool chooses"))
@@ -40,6 +41,8 @@ CUSTOMER = (
     FormEntry("customer/contact", mark("Contact")),
     FormEntry("customer/email", mark("E-mail")),
     FormEntry("customer/tier", mark("Discount tier of the pricebook")),
+    FormEntry("customer/tax_number", mark("Tax number")),
+    FormEntry("customer/tax_exemption", mark("What exempts from tax, such as a certificate")),
     *_address("customer/address"),
 )
 SITE = (
@@ -71,6 +74,37 @@ LOADS = (
         NONE, ("enclosed", mark("enclosed")), ("partially_enclosed", mark("partially enclosed")),
         ("partially_open", mark("partially open")), ("open", mark("open")))),
 )  # fmt: skip
+YES_NO = (NONE, ("yes", mark("yes")), ("no", mark("no")))
+FURTHER_LOADS = (
+    FormEntry("site/loads/method", mark("Design method (ASCE 7)"), "choice",
+          choices=(NONE, ("asd", mark("allowable stress (ASD)")), ("lrfd", mark("strength (LRFD)")))),
+    FormEntry("site/loads/effective_area", mark("Wind area that counts (ASCE 7)"), "choice",
+          choices=(NONE, ("module", mark("a module's")), ("attachment", mark("an attachment's")))),
+    FormEntry("site/loads/velocity_factor", mark("Velocity pressure coefficient (ASCE 7)"), "choice",
+          choices=(NONE, ("table", mark("from the table")), ("formula", mark("from the formula")))),
+    FormEntry("site/loads/topographic_factor", mark("Topographic factor (ASCE 7)"), "real"),
+    _length("site/loads/ground_elevation", mark("Height of the ground above the sea (ASCE 7)"), ("m", "ft")),
+    FormEntry("site/loads/snow_exposure", mark("Exposure for snow"), "choice", choices=(
+        NONE, ("fully", mark("fully exposed (ASCE 7)")), ("partially", mark("partially exposed (ASCE 7)")),
+        ("sheltered", mark("sheltered")), ("windswept", mark("windswept (EN 1991)")),
+        ("normal", mark("normal (EN 1991)")))),
+    FormEntry("site/loads/thermal_factor", mark("Thermal factor for snow"), "real"),
+    FormEntry("site/loads/slippery", mark("Snow can slide off (ASCE 7)"), "yes_no", choices=YES_NO),
+    FormEntry("site/loads/snow_retained", mark("Something keeps snow from sliding (EN 1991)"), "yes_no",
+          choices=YES_NO),
+    FormEntry("site/loads/temperature_range", mark("Change of temperature: least; largest"), "list",
+          units=("K", "K")),
+    FormEntry("site/loads/annex", mark("National annex (EN 1991)"), "choice",
+          choices=(NONE, ("recommended", mark("the recommended values")))),
+    FormEntry("site/loads/factors", mark("Factors of an annex or an engineer, symbol = number on each line"), "named",
+          wide=True),
+)  # fmt: skip
+GIVEN = RowsEntry("site/loads/given", mark("Pressures given by an engineer, zone by zone"), (
+    FormEntry("zone", mark("Zone")),
+    FormEntry("uplift", mark("Design uplift"), "quantity", "pressure", ("Pa", "psf")),
+    FormEntry("downward", mark("Design load towards the roof"), "quantity", "pressure", ("Pa", "psf")),
+    FormEntry("along_slope", mark("Design load down the slope"), "quantity", "pressure", ("Pa", "psf")),
+), spare=2, most=100)  # fmt: skip
 MODULE = (
     FormEntry("module/name", mark("Module")),
     _length("module/length", mark("Long side")),
@@ -92,10 +126,12 @@ MOUNTING = (
         TOOL, ("across_ribs", mark("rails across the ribs")), ("along_ribs", mark("rails along the ribs")))),
     FormEntry("mounting/material", mark("Material"), "choice",
           choices=(TOOL, ("aluminium", mark("aluminium")), ("steel", mark("steel")))),
-    FormEntry("mounting/rails_per_row", mark("Rails under each row"), "choice", choices=(TOOL, ("2", "2"), ("3", "3"))),
+    FormEntry("mounting/rails_per_row", mark("Rails under each row"), "number_choice",
+          choices=(TOOL, ("2", "2"), ("3", "3"))),
     FormEntry("mounting/bracket", mark("Bracket (part number)")),
     FormEntry("mounting/rail", mark("Rail (name)")),
     FormEntry("mounting/stock_lengths", mark("Lengths of bar, with ; between"), "list", "length", LENGTH),
+    FormEntry("mounting/clamping_position", mark("Clamps at this share of the module's side"), "real"),
     _length("mounting/rail_overhang", mark("Rail past the last module")),
     FormEntry("mounting/stagger", mark("Neighbouring rails on different ribs"), "yes_no",
           choices=(TOOL, ("yes", mark("yes")), ("no", mark("no")))),
@@ -125,6 +161,10 @@ SHEET = (
     FormEntry("sheet/ultimate_strength", mark("Ultimate strength"), "quantity", "strength", ("MPa", "ksi")),
     FormEntry("sheet/yield_strength", mark("Yield strength"), "quantity", "strength", ("MPa", "ksi")),
 )  # fmt: skip
+PURLINS = (
+    _length("purlins/spacing", mark("From purlin to purlin"), ROOF_LENGTH),
+    _length("purlins/first_at", mark("First purlin from the eave"), ROOF_LENGTH),
+)
 KEEP_CLEAR = (
     _length("keep_clear/eave", mark("Kept clear at the eave")),
     _length("keep_clear/ridge", mark("Kept clear at the ridge")),
@@ -143,6 +183,11 @@ ARRAY = (
     _length("gap_y", mark("Gap in a column")),
     FormEntry("omit", mark("Cells left out, as row/column"), "cells", wide=True),
 )  # fmt: skip
+GAPS = RowsEntry("wider_gaps", mark("Wider gaps, where rails are parted"), (
+    FormEntry("after_column", mark("After column"), "whole"),
+    FormEntry("after_row", mark("or after row"), "whole"),
+    _length("width", mark("Width of the gap")),
+))  # fmt: skip
 OBSTRUCTION = (
     FormEntry("name", mark("What it is")),
     _length("x", mark("Left edge from the left roof edge")),
@@ -152,8 +197,14 @@ OBSTRUCTION = (
 )
 NEW_OBSTRUCTION = (*OBSTRUCTION, _length("clearance", mark("Clearance around it")))
 OF_JOB: dict[str, tuple[FormEntry, ...]] = {
-    mark("Job"): JOB, mark("Customer"): CUSTOMER, mark("Site"): SITE, mark("Loads"): LOADS, mark("Module"): MODULE,
+    mark("Job"): JOB, mark("Customer"): CUSTOMER, mark("Site"): SITE, mark("Loads"): LOADS,
+    mark("Further loads"): FURTHER_LOADS, mark("Module"): MODULE,
 }  # fmt: skip
 OF_ROOF: dict[str, tuple[FormEntry, ...]] = {
-    mark("Roof"): ROOF, mark("Ribs"): RIBS, mark("Sheet"): SHEET, mark("Strips kept clear"): KEEP_CLEAR,
+    mark("Roof"): ROOF, mark("Ribs"): RIBS, mark("Sheet"): SHEET, mark("Purlins"): PURLINS,
+    mark("Strips kept clear"): KEEP_CLEAR,
 }  # fmt: skip
+FOLDED = frozenset({"Further loads", "Purlins"})
+"""Groups that stay folded while nothing in them is said."""
+ROWS_OF_JOB: dict[str, tuple[RowsEntry, ...]] = {"Further loads": (GIVEN,)}
+ROWS_OF_ARRAY = (GAPS,)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 
@@ -12,32 +12,24 @@ from werkzeug.datastructures import MultiDict
 from estimator.contract.requests.posted_job.cells import read_cells
 from estimator.errors import Fault
 from estimator.web.forms.entries import Document, FormEntry, find, put
-from estimator.web.forms.job_entries import ARRAY, MOUNTING, NEW_OBSTRUCTION, OBSTRUCTION, OF_JOB, OF_ROOF
+from estimator.web.forms.further import AT, FURTHER, Further, further_lines, further_read, further_text
+from estimator.web.forms.job_entries import (
+    ARRAY,
+    FOLDED,
+    MOUNTING,
+    NEW_OBSTRUCTION,
+    OBSTRUCTION,
+    OF_JOB,
+    OF_ROOF,
+    ROWS_OF_ARRAY,
+    ROWS_OF_JOB,
+)
+from estimator.web.forms.rows import RowsEntry, row_paths, rows_read, rows_sent
+from estimator.web.forms.views import FieldView, GroupView, RowsView, RowView
 
 MOST_ROOFS, MOST_IN_ROOF = 60, 200
 """A form with more roofs, arrays or obstructions than these is no form; such jobs come as files."""
 Faults = Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class FieldView:
-    """One field as it is shown."""
-
-    path: str
-    entry: FormEntry
-    unit: str
-    value: str
-    fault: str
-
-
-@dataclass(frozen=True, slots=True)
-class GroupView:
-    """Fields that belong together; ``path`` names the thing that may be taken away."""
-
-    title: str
-    fields: tuple[FieldView, ...]
-    path: str = ""
-    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +53,15 @@ class JobForm:
     roofs: tuple[RoofForm, ...]
     mounting: GroupView
     others: tuple[Fault, ...]
+    further: str = ""
+    further_faults: tuple[Fault, ...] = ()
+
+    def fields(self) -> Iterator[FieldView]:
+        """Every field, those in rows among them."""
+        inside = [group for roof in self.roofs for group in (*roof.groups, *roof.arrays, *roof.obstructions)]
+        for group in (*self.groups, self.mounting, *inside):
+            yield from group.fields
+            yield from (one for rows in group.rows for row in rows.rows for one in row.fields)
 
 
 def job_form(
@@ -75,17 +76,29 @@ def job_form(
     groups = tuple(maker.group(title, entries, "") for title, entries in OF_JOB.items())
     roofs = tuple(maker.roof(number) for number in range(len(_listed(document, "roofs"))))
     mounting = maker.group("", MOUNTING, "")
-    others = tuple(fault for fault in faults if fault.pointer.lstrip("/") not in maker.used)
-    return JobForm(groups, roofs, mounting, others)
+    others = [fault for fault in faults if fault.pointer.lstrip("/") not in maker.used]
+    lines = further_lines(document, covered(document))
+    text = (typed or {}).get(FURTHER, further_text(lines))
+    own = tuple(fault for fault in others if _is_of(fault, text))
+    return JobForm(groups, roofs, mounting, tuple(fault for fault in others if fault not in own), text, own)
 
 
-def document_of(form: MultiDict[str, str], base: Document, *, us: bool) -> Document:
-    """The document that a form stands for: what its fields say, laid over what it was made from."""
+def document_of(form: MultiDict[str, str], base: Document, *, us: bool) -> Further:
+    """The document that a form stands for: what its fields say, laid over what it was made from.
+
+    What is not touched stays as it is, null and all; what the lines of further fields cannot say is a fault.
+    """
     document = deepcopy(base)
     for path, entry in fields_of(base):
-        if path in form:
+        if path in form and not entry.same(form[path], find(base, path), us):
             put(document, path, entry.read(form[path], find(base, path), us))
-    return document
+    for path, rows in rows_of(base):
+        if rows_sent(form, rows, path, find(base, path)):
+            rows_read(form, document, rows, path, us=us)
+    if FURTHER not in form:
+        return Further(document)
+    known = covered(base)
+    return further_read(form[FURTHER], document, further_lines(base, known), known)
 
 
 def fields_of(document: Document) -> Iterable[tuple[str, FormEntry]]:
@@ -99,6 +112,21 @@ def fields_of(document: Document) -> Iterable[tuple[str, FormEntry]]:
         for name, entries in (("arrays", ARRAY), ("obstructions", OBSTRUCTION)):
             for at in range(len(_listed(document, f"{base}/{name}"))):
                 yield from ((f"{base}/{name}/{at}/{entry.path}", entry) for entry in entries)
+
+
+def rows_of(document: Document) -> Iterable[tuple[str, RowsEntry]]:
+    """Every list of rows of a document's form with its path."""
+    for several in ROWS_OF_JOB.values():
+        yield from ((rows.path, rows) for rows in several)
+    for number in range(len(_listed(document, "roofs"))):
+        for at in range(len(_listed(document, f"roofs/{number}/arrays"))):
+            yield from ((f"roofs/{number}/arrays/{at}/{rows.path}", rows) for rows in ROWS_OF_ARRAY)
+
+
+def covered(document: Document) -> frozenset[str]:
+    """The paths of all fields, those of rows among them."""
+    inside = [path for base, rows in rows_of(document) for path, _ in row_paths(rows, base, find(document, base))]
+    return frozenset([*(path for path, _ in fields_of(document)), *inside])
 
 
 def plain_cells(document: Document) -> Document:
@@ -159,6 +187,13 @@ def _another(things: Sequence[Document], kind: str) -> Document:
     return {"name": chr(ord("A") + len(things) % 26) if kind == "arrays" else "", **made}
 
 
+def _is_of(fault: Fault, text: str) -> bool:
+    """Whether a fault belongs to one of the further fields, or is a line's that cannot be read."""
+    steps = fault.pointer.split("/")
+    above = ["/".join(steps[:upto]) for upto in range(2, len(steps) + 1)]
+    return fault.pointer == AT or any(line.partition(" ")[0] in above for line in text.splitlines())
+
+
 def _listed(document: Document, path: str) -> list[Document]:
     found = find(document, path)
     return found if isinstance(found, list) else []
@@ -176,7 +211,19 @@ class _Maker:
 
     def group(self, title: str, entries: Iterable[FormEntry], base: str, path: str = "") -> GroupView:
         fields = tuple(self.one(entry, f"{base}{entry.path}") for entry in entries)
-        return GroupView(title, fields, path, str(find(self.document, f"{path}/name") or "") if path else "")
+        inside = ROWS_OF_JOB.get(title, ()) if not path else ROWS_OF_ARRAY if "/arrays/" in path else ()
+        rows = tuple(self.rows(each, f"{base}{each.path}") for each in inside)
+        said = any(one.value or one.fault for one in fields) or any(each.said for each in rows)
+        name = str(find(self.document, f"{path}/name") or "") if path else ""
+        return GroupView(title, fields, path, name, rows, folded=title in FOLDED and not said)
+
+    def rows(self, rows: RowsEntry, path: str) -> RowsView:
+        made = []
+        for at in range(rows.count(find(self.document, path))):
+            base, whole = f"{path}/{at}", self.exactly(f"{path}/{at}")
+            fields = tuple(self.one(entry, f"{base}/{entry.path}") for entry in rows.entries)
+            made.append(RowView(at + 1, fields, whole))
+        return RowsView(rows.title, tuple(made), rows.hint)
 
     def one(self, entry: FormEntry, path: str) -> FieldView:
         shown = self.typed.get(path)
@@ -184,12 +231,19 @@ class _Maker:
         return FieldView(path, entry, entry.unit(self.us), value, self.fault(path))
 
     def fault(self, path: str) -> str:
-        """What is wrong at the field, or inside it (an entry of a list)."""
+        """What is wrong at the field, inside it (an entry of a list), or with the thing whose first field it is."""
         for pointer, words in self.faults.items():
-            if pointer == path or pointer.startswith(f"{path}/"):
+            whole = path.startswith(f"{pointer}/") and pointer not in self.used and not path[len(pointer) + 1].isdigit()
+            if pointer == path or pointer.startswith(f"{path}/") or (whole and pointer):
                 self.used.add(pointer)
                 return words
         return ""
+
+    def exactly(self, path: str) -> str:
+        """What is wrong with a thing as a whole."""
+        if path in self.faults:
+            self.used.add(path)
+        return self.faults.get(path, "")
 
     def roof(self, number: int) -> RoofForm:
         base = f"roofs/{number}"

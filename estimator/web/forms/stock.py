@@ -1,4 +1,4 @@
-"""Stock on hand as people have it: a part and a count on each line, typed or from a spreadsheet's CSV."""
+"""Stock and off-cuts on hand as people have them: typed line by line, or from a spreadsheet's CSV."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import io
 import re
 
 from estimator.errors import Fault, Refused
+from estimator.web.forms.choice_entries import OFFCUTS
 from estimator.web.forms.entries import Document
 
 MOST_ROWS = 10_000
@@ -40,8 +41,30 @@ def _split(line: str) -> tuple[str, str]:
     return (match["part"].strip(" ;,:="), match["count"]) if match else (line.strip(), "")
 
 
+def offcuts_of(content: bytes, *, us: bool) -> list[Document]:
+    r"""Off-cuts of a CSV, a row each: rail, length, what one counts for, how many. Errors: Refused, where it is none.
+
+    A length without a unit is in millimetres, or in inches for readers of feet and inches, as in the form.
+
+    >>> offcuts_of(b"rail;length;price;count\nXR-38;3960;4,00;2\n", us=False)
+    [{'rail': 'XR-38', 'length': 3960, 'price': '4.00', 'count': 2}]
+    """
+    found = []
+    for _, cells in _table(content):
+        said = dict(zip(("rail", "length", "price", "count"), cells, strict=False))
+        said["price"] = said.get("price", "").replace(",", ".")
+        row = {entry.path: entry.read(said.get(entry.path, ""), None, us) for entry in OFFCUTS.entries}
+        found.append({name: value for name, value in row.items() if value is not None})
+    return found
+
+
 def _rows(content: bytes) -> list[tuple[str, tuple[str, str]]]:
-    """The first two columns of a CSV; a first row without a number is its head."""
+    """The first two columns of a CSV."""
+    return [(f"row {at}", (cells[0], cells[1] if len(cells) > 1 else "")) for at, cells in _table(content)]
+
+
+def _table(content: bytes) -> list[tuple[int, list[str]]]:
+    """The rows of a CSV with their numbers; a first row without a number is its head."""
     if not content:
         return []
     try:
@@ -57,5 +80,5 @@ def _rows(content: bytes) -> list[tuple[str, tuple[str, str]]]:
             continue
         if at > MOST_ROWS:
             raise Refused("the file is too long", [Fault(f"row {at}", f"more than {MOST_ROWS} rows")])
-        rows.append((f"row {at}", (cells[0], cells[1] if len(cells) > 1 else "")))
+        rows.append((at, cells))
     return rows

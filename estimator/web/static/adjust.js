@@ -8,7 +8,7 @@ async function reckon() {
   running?.abort();
   running = new AbortController();
   waiting.textContent = waiting.dataset.waiting;
-  const sent = new URLSearchParams(new FormData(form));
+  const sent = new URLSearchParams([...new FormData(form)].filter(([, value]) => typeof value === "string"));
   try {
     const answer = await fetch(form.dataset.effect, { method: "POST", body: sent, signal: running.signal, headers: { "X-Form-Token": sent.get("form_token") } });
     if (!answer.ok) throw new Error(String(answer.status));
@@ -20,7 +20,8 @@ async function reckon() {
   }
 }
 
-form.addEventListener("input", () => {
+form.addEventListener("input", (event) => {
+  if (event.target.type === "file") return;
   clearTimeout(later);
   later = setTimeout(reckon, 400);
 });
