@@ -14,7 +14,7 @@ from pathlib import Path
 from estimator.demo import books_folder
 from estimator.errors import Fault, Refused
 from estimator.pricebook import Logo
-from estimator.storage.books.logo import ALLOWED, LogoFault, logo_in
+from estimator.storage.books.head.logo import ALLOWED, LogoFault, logo_in
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ FIRST = (
     "tests/outside/test_workbook_recalculation.py",
     "tests/cutting/plan/test_checked_plans.py",
     "tests/demo/test_demo_jobs.py",
-    "tests/cli/test_commands.py",
+    "tests/cli/estimating/test_commands.py",
 )
 """Files whose few tests take long: begun first, so that both processes of a run end at about the same time."""
 

@@ -7,21 +7,21 @@ from importlib import import_module
 import click
 
 COMMANDS = {
-    "quote": "quoting:quote",
-    "loads": "loads:loads",
-    "demo": "demo:demo",
-    "serve": "serving:serve",
-    "check-pricebook": "books:check_pricebook",
-    "new-pricebook": "new_books:new_pricebook",
-    "cut": "cutting:cut",
-    "sample-job": "sampling:sample_job",
-    "keys": "keys:keys",
-    "backup": "backups:backup",
-    "restore": "backups:restore",
-    "work": "working:work",
-    "people": "people:people",
+    "quote": "estimating.quoting:quote",
+    "loads": "estimating.loads:loads",
+    "demo": "estimating.demo:demo",
+    "serve": "hosting.serving:serve",
+    "check-pricebook": "pricebooks.books:check_pricebook",
+    "new-pricebook": "pricebooks.new_books:new_pricebook",
+    "cut": "estimating.cutting:cut",
+    "sample-job": "estimating.sampling:sample_job",
+    "keys": "hosting.keys:keys",
+    "backup": "hosting.backups:backup",
+    "restore": "hosting.backups:restore",
+    "work": "hosting.working:work",
+    "people": "hosting.people:people",
 }
-"""The file of each command in this folder, and its name there; it imports what it works with inside functions."""
+"""Room and file of each command, and its name there; it imports what it works with inside functions."""
 
 
 class Commands(click.Group):

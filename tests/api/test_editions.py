@@ -15,7 +15,7 @@ from estimator.service.pricebooks import packed
 from estimator.storage.books import files_of_folder, files_of_zip
 from estimator.storage.tables import UploadedEditionRow
 from tests.api.house import House
-from tests.storage.book_files import EU
+from tests.storage.books.book_files import EU
 
 CHOICES = {"pricebook": "hanse-eu", "priced_on": "2026-11-30", "validity_days": 3650}
 HERE = "/v1/pricebooks/hanse-eu/editions"

@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.cli.test_commands import CUT_LIST
+from tests.cli.estimating.test_commands import CUT_LIST
 
 ROOT = Path(__file__).parents[2]
 STARTED = "import sys; from estimator.cli import main; main(prog_name='estimator')"

@@ -13,7 +13,7 @@ MAY_KNOW_OLDER_WORDS = {
     "estimator/arrangements.py",  # the one table from old words to new
     "estimator/contract/requests/posted_job/arrangement.py",  # refuses them, naming the new ones
     "estimator/documents/language/rewritten.py",  # tells older sentences in today's words
-    "estimator/storage/books/older_words.py",  # reads older editions
+    "estimator/storage/books/rows/older_words.py",  # reads older editions
     "estimator/storage/migrations/versions/0002_words_and_places_of_jobs.py",  # converts stored jobs
     "estimator/storage/record_upgrades.py",  # converts stored records
 }

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from estimator.errors import PricebookRefused
 from estimator.storage.books import read_book_files, read_book_zip
-from tests.storage.book_files import records_of, us_files, written
+from tests.storage.books.book_files import records_of, us_files, written
 
 FILES = us_files()
 TABLES = sorted(name for name in FILES if name.endswith(".csv"))

@@ -29,7 +29,7 @@ from tests import postgres
 from tests.builders import a_job
 from tests.references import missing, require_module
 from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
-from tests.storage.book_files import us_files
+from tests.storage.books.book_files import us_files
 
 
 @pytest.fixture(scope="module")

@@ -23,11 +23,11 @@ from estimator.cutting.runs.compositions import furthest_first, lengths_of
 from estimator.cutting.runs.joint_rules import fewest_splices
 from estimator.cutting.runs.placement import Chosen, cuts_and_offcut
 from estimator.cutting.runs.sorting import SortedRuns
-from estimator.cutting.splicing.length_bound import RoomNeeded, aggregate_bound
-from estimator.cutting.splicing.position_graph import Lattice
+from estimator.cutting.splicing.bounds.length_bound import RoomNeeded, aggregate_bound
+from estimator.cutting.splicing.position_graph.graph import Lattice
 from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
-from estimator.cutting.splicing.quick import QuickSearch
-from estimator.cutting.splicing.repair import Repaired, packed_as_rounded, repaired
+from estimator.cutting.splicing.quick.search import QuickSearch
+from estimator.cutting.splicing.rounding.repair import Repaired, packed_as_rounded, repaired
 from estimator.cutting.splicing.search import SplicingSearch
 from estimator.cutting.tuning import THOROUGH
 from estimator.errors import Refused

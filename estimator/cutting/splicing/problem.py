@@ -10,8 +10,8 @@ from estimator.cutting.instance import Bar, offcut_value
 from estimator.cutting.records import Saw
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.runs.joint_rules import Member
-from estimator.cutting.splicing.position_graph import Ints, Lattice, PositionGraph, position_graph
-from estimator.cutting.splicing.shortest_paths import PositionGraphs
+from estimator.cutting.splicing.position_graph.graph import Ints, Lattice, PositionGraph, position_graph
+from estimator.cutting.splicing.position_graph.shortest_paths import PositionGraphs
 
 
 @dataclass(frozen=True, slots=True)

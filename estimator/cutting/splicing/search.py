@@ -18,13 +18,12 @@ from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.instance import Bar
 from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.runs.compositions import Composition
-from estimator.cutting.splicing.benders_cuts import BendersCuts
-from estimator.cutting.splicing.column_generation import SplicingColumns
-from estimator.cutting.splicing.counts_bound import fixed_cost
-from estimator.cutting.splicing.diving import dived_use
-from estimator.cutting.splicing.master import PathColumn, SplicingOptimum
-from estimator.cutting.splicing.pattern_prices import DualPrices
-from estimator.cutting.splicing.position_graph import Lattice
+from estimator.cutting.splicing.bounds.benders_cuts import BendersCuts
+from estimator.cutting.splicing.bounds.counts_bound import fixed_cost
+from estimator.cutting.splicing.colgen.column_generation import SplicingColumns
+from estimator.cutting.splicing.colgen.master import PathColumn, SplicingOptimum
+from estimator.cutting.splicing.colgen.pattern_prices import DualPrices
+from estimator.cutting.splicing.position_graph.graph import Lattice
 from estimator.cutting.splicing.problem import (
     ProblemOnLattice,
     Proposal,
@@ -32,7 +31,8 @@ from estimator.cutting.splicing.problem import (
     SplicingProblem,
     splicing_limits,
 )
-from estimator.cutting.splicing.restricted_mip import whole_use
+from estimator.cutting.splicing.rounding.diving import dived_use
+from estimator.cutting.splicing.rounding.restricted_mip import whole_use
 from estimator.cutting.tuning import THOROUGH
 
 WHOLE = 1e-5

@@ -13,9 +13,9 @@ from babel.numbers import get_decimal_symbol, get_territory_currencies
 
 from estimator.errors import Fault, PricebookRefused
 from estimator.storage.books.files import HEAD
-from estimator.storage.books.head import is_locale
-from estimator.storage.books.section import NAME
-from estimator.storage.books.table import WORDED
+from estimator.storage.books.head.head import is_locale
+from estimator.storage.books.head.section import NAME
+from estimator.storage.books.rows.table import WORDED
 
 _HERE = Path(__file__).parent / "beginning"
 _LENGTHS: Mapping[str, Mapping[str, str]] = {

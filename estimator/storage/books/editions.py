@@ -10,8 +10,8 @@ from pathlib import Path
 
 from estimator.errors import Fault, FilePlace, NotFound, PricebookRefused
 from estimator.storage.books.files import HEAD
-from estimator.storage.books.head import read_head
-from estimator.storage.books.row import Reading
+from estimator.storage.books.head.head import read_head
+from estimator.storage.books.rows.row import Reading
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,17 +9,17 @@ from pathlib import Path
 from estimator.errors import Fault, FilePlace, PricebookRefused
 from estimator.pricebook import Book
 from estimator.pricebook.checks import faults_of
-from estimator.storage.books.brackets import BRACKETS, JOINTS, TESTS, BracketTables, brackets_of
 from estimator.storage.books.files import MAX_FILE_BYTES, TABLES, files_of_folder, files_of_zip, files_sha256
-from estimator.storage.books.head import Head, read_head
-from estimator.storage.books.logo import logo_of
-from estimator.storage.books.misspelt import blame_misspelt
-from estimator.storage.books.parts import BREAKS, PARTS, SUPPLIERS, parts_of, suppliers_of
-from estimator.storage.books.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_of, rails_of, splices_of
-from estimator.storage.books.row import Reading, Row
-from estimator.storage.books.rules import FREIGHT, LABOUR, RULES, Known, freight_of, labour_of, rules_of
-from estimator.storage.books.table import read_table
-from estimator.storage.books.texts import TEXTS, texts_of
+from estimator.storage.books.head.head import Head, read_head
+from estimator.storage.books.head.logo import logo_of
+from estimator.storage.books.rows.misspelt import blame_misspelt
+from estimator.storage.books.rows.row import Reading, Row
+from estimator.storage.books.rows.table import read_table
+from estimator.storage.books.tables.brackets import BRACKETS, JOINTS, TESTS, BracketTables, brackets_of
+from estimator.storage.books.tables.parts import BREAKS, PARTS, SUPPLIERS, parts_of, suppliers_of
+from estimator.storage.books.tables.rails import CLAMPS, RAILS, SPLICES, STOCK, clamps_of, rails_of, splices_of
+from estimator.storage.books.tables.rules import FREIGHT, LABOUR, RULES, Known, freight_of, labour_of, rules_of
+from estimator.storage.books.tables.texts import TEXTS, texts_of
 
 FORMS = (
     PARTS,

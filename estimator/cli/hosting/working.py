@@ -1,0 +1,38 @@
+"""``estimator work``: operations of a service that leaves them to workers, on as many machines as it takes."""
+
+from __future__ import annotations
+
+import click
+
+from estimator.cli.terminal.refusing import refusals
+
+
+@click.command()
+@click.option("--processes", type=click.IntRange(1, 256), help="calculations at a time; one for each core if left out")
+def work(processes: int | None) -> None:
+    """Work on operations that the service on the same PostgreSQL puts down, until told to end.
+
+    Start the service with ESTIMATOR_OPERATIONS=apart, and this with the same settings, any number of times.
+    """
+    from estimator.app import open_context, set_up_log, with_processes
+    from estimator.errors import Fault, Refused
+    from estimator.settings import from_environment
+    from estimator.tasks import queue
+    from estimator.tasks.work import Workers, patiently
+
+    with refusals():
+        settings = from_environment()
+        if settings.database_url.startswith("sqlite"):
+            why = "workers of their own need PostgreSQL; on SQLite the service works itself"
+            raise Refused(why, [Fault("ESTIMATOR_DATABASE_URL", why, "postgresql+psycopg://...")])
+    set_up_log(settings.log_level)
+    context, pool = with_processes(open_context(settings), settings, processes)
+    queue.make_queue_tables(context.engine)
+    Workers(context, pool, look_every_seconds=SWEEP_SECONDS).start()
+    conninfo = context.engine.url.set(drivername="postgresql").render_as_string(hide_password=False)
+    click.echo("Working", err=True)
+    queue.run_queue(patiently(context, pool), conninfo, pool.limits.processes)
+
+
+SWEEP_SECONDS = 5.0
+"""Every so often one thread looks for what no job of the queue tells of: where a worker was killed."""

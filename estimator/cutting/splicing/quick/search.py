@@ -1,0 +1,242 @@
+"""The quick search: one linear program over real lengths, its columns rounded, and the bound its prices prove.
+
+It ends as soon as the plan is within the gap that is asked for. Few kinds of members are rounded by dives and by a
+small whole-number program; many are in blocks, whose columns are dealt out to their members in proportion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from estimator.cutting.colgen.bounds import round_up
+from estimator.cutting.colgen.relaxation import Budget
+from estimator.cutting.records import Effort
+from estimator.cutting.runs.compositions import Composition, lengths_of
+from estimator.cutting.splicing.bounds.benders_cuts import least_paid
+from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
+from estimator.cutting.splicing.quick.block_columns import BlockColumn, BlockColumns
+from estimator.cutting.splicing.quick.cheapest_ways import some_of
+from estimator.cutting.splicing.quick.joint_nodes import JointNodes, places
+from estimator.cutting.splicing.quick.length_prices import SizesAbove, SizesBetween
+from estimator.cutting.splicing.rounding.diving import dived_use
+from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
+from estimator.cutting.tuning import QUICK
+
+USED = 1e-9
+
+
+class QuickSearch(SplicingSearch):
+    """The same proposals and bounds as the thorough search, in an order that gives a good plan and a bound soon."""
+
+    _relaxed: BlockColumns | None = None
+
+    def bound_elsewhere(self, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
+        """What plans at other prices of bars cost at least, with so many bars of each stock, some perhaps left whole.
+
+        Every call begins with the same columns, so that its answer does not depend on those before.
+        """
+        if self._relaxed is None:
+            return 0
+        key = (tuple(prices), limits, below)
+        if key not in self._elsewhere:
+            self._elsewhere[key] = self._bound_elsewhere(self._relaxed, prices, limits, below)
+        return self._elsewhere[key]
+
+    def _bound_elsewhere(self, relaxed: BlockColumns, prices: Sequence[int], limits: SplicingLimits, below: int) -> int:
+        program = relaxed.at_prices(prices, Budget(Effort(QUICK.elsewhere_work, self.budget.effort.should_stop)))
+        limits = replace(limits, low=(*limits.low[:-1], 0))
+        program.relax(limits, QUICK.close, QUICK.rounds, int(below * (1 + QUICK.beyond)))
+        if program.centre is None:
+            return 0
+        point = program.centre
+        paid = [least * program.unit for least in least_paid(program.sizes.problem)]
+        point = replace(point, own=tuple(min(own, least) for own, least in zip(point.own, paid, strict=True)))
+        return program.bound(point, QUICK.stretches[0], limits, some_of(len(self.problem.members), 3))[0]
+
+    def run(self, known: int) -> int:
+        """The search to the gap asked for, or to the budget's end; the result is the bound, at least `known`."""
+        limits = splicing_limits(self.problem)
+        limits = replace(limits, low=(*limits.low[:-1], 0))  # no way has fewer splices than it must
+        self._open = [OpenNode(known, 0, limits)]
+        self.budget.proved(known)
+        if self._near(known):
+            return known
+        many = len(self.problem.members) > QUICK.few_kinds
+        if many:  # each step takes longer, but there are no more of them
+            limit = QUICK.more_work * self.budget.effort.work_limit
+            self.budget.effort = replace(self.budget.effort, work_limit=limit)
+        program = self._between(self.problem, QUICK.units[many])
+        shares = program.relax(limits, QUICK.close, QUICK.rounds)
+        if shares is None or program.centre is None:
+            return known
+        self._relaxed = program
+        if many:
+            bound = self._proven(program, known, limits, QUICK.stretches[:1])
+            self._fill_up(program, limits)
+            return bound
+        self._offer_dealt(dealt_out(program, shares.use))
+        bound = self._proven(program, known, limits, QUICK.stretches[:1])
+        if not self._near(bound) and self._nearly(bound):
+            bound = self._rounded_until_near(program, limits, bound)
+        if self._near(bound) or self.budget.spent():
+            return bound
+        return self._on_lattices(program, shares.use, bound)
+
+    def _nearly(self, bound: int) -> bool:
+        """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""
+        return self.best is not None and self.best - bound <= QUICK.nearly * self.best
+
+    def _rounded_until_near(self, program: BlockColumns, limits: SplicingLimits, bound: int) -> int:
+        for spared in (0.5, 0.0):
+            fewer = self._above(self.problem, spared)
+            fewer.learn(program)
+            shares = fewer.relax(limits, QUICK.close_above, QUICK.rounds)
+            if shares is None:
+                break
+            for use in (shares.use, dived_use(fewer, limits)):
+                if use is not None and not self._near(bound):
+                    self.offer(dealt_out(fewer, use), fewer.sizes.lattice)
+            if not self._near(bound) and not spared:
+                bound = self._proven(program, bound, limits, QUICK.stretches[1:])
+            if self._near(bound) or self.budget.spent():
+                break
+        return bound
+
+    def _on_lattices(self, program: BlockColumns, use: Sequence[float], known: int) -> int:
+        """The same steps as the thorough search where joints have little room: real plans inside, branches outside."""
+        limits = splicing_limits(self.problem)
+        self._open = [OpenNode(known, 0, limits)]
+        ways = used_ways(program, use)
+        self._known = {False: ways, True: ways}
+        self._inside = [self._inner(QUICK.inside, 0.0)]
+        self._propose(self._inside[0], limits)
+        if not self._enough():
+            outside = self._root(*QUICK.outside)
+            if not self._enough():
+                self._inside.append(self._inner(QUICK.inside, 0.5))
+                self._propose(self._inside[1], limits)
+            if not self._enough():
+                self._branch(outside)
+        return min(node.bound for node in self._open) if self._open else (self.best or known)
+
+    def _enough(self) -> bool:
+        """Whether the best plan is near enough to the bound, or the work is done."""
+        return self._closed() or self.budget.spent() or self._near(min(node.bound for node in self._open))
+
+    def _between(self, problem: SplicingProblem, about: int) -> BlockColumns:
+        unit = bounding_unit([bar.room for bar in self._offered()], about)
+        program = BlockColumns(
+            SizesBetween(problem, unit), blocks_of(problem), self._places(problem, unit), self.budget
+        )
+        program.begin()
+        return program
+
+    def _above(self, problem: SplicingProblem, spared: float = 0.0) -> BlockColumns:
+        unit = fitting_unit(
+            [bar.room for bar in self._offered()], QUICK.above[len(self.problem.members) > QUICK.many_kinds]
+        )
+        sizes = SizesAbove(problem, self._lattice(unit, False, 1, (), int(unit * spared)))
+        program = BlockColumns(sizes, blocks_of(problem), self._places(problem, unit), self.budget)
+        program.begin()
+        return program
+
+    def _places(self, problem: SplicingProblem, unit: int) -> JointNodes:
+        kerf = problem.saw.kerf
+        marks = sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0})
+        return places(problem.members, unit, kerf, marks)
+
+    def _proven(self, program: BlockColumns, known: int, limits: SplicingLimits, steps: Sequence[int]) -> int:
+        """The bound that the best prices prove; over finer stretches as long as the gap is not reached."""
+        bound = known
+        for step in steps:
+            assert program.centre is not None
+            found, cut = program.bound(program.centre, step, limits)
+            self.cuts.add(cut)
+            bound = max(bound, round_up(found, self._step))
+            self.budget.proved(bound)
+            if self._near(bound) or self.budget.spent():
+                break
+        return bound
+
+    def _fill_up(self, guide: BlockColumns, limits: SplicingLimits) -> None:
+        """Most kinds dealt out; the others then chosen so that all pieces fill the bars well."""
+        problem = self.problem
+        program = self._above(problem)
+        program.learn(guide)
+        shares = program.relax(limits, QUICK.close_above, QUICK.rounds)
+        if shares is None:
+            return
+        order = [kind for block in program.blocks for kind in block]
+        open_kinds = sorted(order[len(order) * n // QUICK.left_open] for n in range(QUICK.left_open))
+        chosen = list(dealt_out(program, shares.use).chosen)
+        pieces: dict[int, int] = dict(problem.whole)
+        for kind in sorted(set(order) - set(open_kinds)):
+            for joints, times in chosen[kind]:
+                for length in lengths_of(problem.members[kind], joints):
+                    pieces[length] = pieces.get(length, 0) + times
+        rest = replace(
+            problem,
+            whole=tuple(sorted(pieces.items(), reverse=True)),
+            members=tuple(problem.members[kind] for kind in open_kinds),
+            counts=tuple(problem.counts[kind] for kind in open_kinds),
+            fewest=tuple(problem.fewest[kind] for kind in open_kinds),
+        )
+        fewer = self._above(rest)
+        if fewer.relax(limits, QUICK.close_above, QUICK.rounds) is not None:
+            found = dived_use(fewer, limits)
+            if found is not None:
+                for kind, ways in zip(open_kinds, dealt_out(fewer, found).chosen, strict=True):
+                    chosen[kind] = ways
+        self.offer(Proposal(tuple(chosen)), program.sizes.lattice)
+
+    def _offer_dealt(self, proposal: Proposal) -> None:
+        """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""
+        if all(proposal.chosen):
+            unit = fitting_unit([bar.room for bar in self._offered()], QUICK.packed)
+            self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
+
+
+def blocks_of(problem: SplicingProblem) -> list[list[int]]:
+    """Kinds alone where they are few; else so many blocks, in each those of nearly equal length and first window."""
+    members = problem.members
+    if len(members) <= QUICK.few_kinds:
+        return [[kind] for kind in range(len(members))]
+    order = sorted(range(len(members)), key=lambda k: (members[k].length, members[k].windows[0].low, k))
+    return [order[len(order) * n // QUICK.blocks : len(order) * (n + 1) // QUICK.blocks] for n in range(QUICK.blocks)]
+
+
+def used_ways(program: BlockColumns, use: Sequence[float]) -> list[tuple[int, Composition]]:
+    """Kind and joints of every way that a use of the columns has."""
+    return [
+        way
+        for column, amount in zip(program.lp.columns, use, strict=False)
+        if isinstance(column, BlockColumn) and amount > USED
+        for way in zip(program.blocks[column.row], column.ways, strict=True)
+    ]
+
+
+def dealt_out(program: BlockColumns, use: Sequence[float]) -> Proposal:
+    """Whole times of ways for every kind: each block's columns in proportion to their use."""
+    problem = program.sizes.problem
+    columns: list[list[tuple[BlockColumn, float]]] = [[] for _ in program.blocks]
+    for column, amount in zip(program.lp.columns, use, strict=False):
+        if isinstance(column, BlockColumn) and amount > USED:
+            columns[column.row].append((column, amount))
+    chosen: list[tuple[tuple[Composition, int], ...]] = [()] * len(problem.members)
+    for block, ways in zip(program.blocks, columns, strict=True):
+        if not ways:  # the relaxed program stands on a column of no way: nothing to deal out
+            continue
+        total = sum(amount for _, amount in ways)
+        owed = [0.0] * len(ways)
+        for at, kind in enumerate(block):
+            count = problem.counts[kind]
+            shares = [amount / total * count + debt for (_, amount), debt in zip(ways, owed, strict=True)]
+            times = rounded_times(shares, count)
+            owed = [share - n for share, n in zip(shares, times, strict=True)]
+            found: dict[Composition, int] = {}
+            for (column, _), n in zip(ways, times, strict=True):
+                if n:
+                    found[column.ways[at]] = found.get(column.ways[at], 0) + n
+            chosen[kind] = tuple(found.items())
+    return Proposal(tuple(chosen))
