@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from estimator.cutting import CutRun, Effort, JointRules, Saw, Stock, plan_cuts
+from estimator.cutting.splicing.quick import search
 from tests.cutting.plan.plan_checker import faults_of
 from tests.cutting.plan.test_checked_plans import job_of
 
