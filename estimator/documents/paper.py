@@ -53,6 +53,7 @@ class OrderForm:
     ``write`` takes suppliers' lists, their head, and what is cut from common bars (nothing for one supplier's part).
     ``of_supplier``: whether there is one for each supplier. ``to_one``: what is refused for several suppliers at once,
     as a sentence names it. ``early``: whether it is also written beside an estimate, before anything is ordered.
+    ``write_whole`` writes the whole order where that holds more than the suppliers' parts of it.
     """
 
     name: str
@@ -64,6 +65,7 @@ class OrderForm:
     to_one: str = ""
     early: bool = False
     link: str = ""
+    write_whole: WriteOrder | None = None
 
     @property
     def stem(self) -> str:

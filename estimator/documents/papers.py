@@ -35,6 +35,6 @@ QUOTE_PAPERS: tuple[QuotePaper, ...] = (
 ORDER_PAPERS: tuple[OrderPaper, ...] = (order.PAPER, packing.PAPER, picking.PAPER, order_saw_list.PAPER)
 
 QUOTE_FORMS: dict[str, QuoteForm] = {form.name: form for paper in QUOTE_PAPERS for form in paper.forms}
-DELIVERY_FILES = ("pick-list.pdf", "packing-list.pdf", "packing-list.xlsx")
+DELIVERY_FILES = ("pick-list.pdf", "pick-list.xlsx", "packing-list.pdf", "packing-list.xlsx")
 """Papers of an order that each delivery has of its own."""
 ORDER_FORMS: dict[str, OrderForm] = {form.name: form for paper in ORDER_PAPERS for form in paper.forms}

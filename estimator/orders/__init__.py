@@ -10,6 +10,7 @@ from estimator.orders.cut_together import cut_together as cut_together
 from estimator.orders.deliveries import Delivery as Delivery
 from estimator.orders.deliveries import Pick as Pick
 from estimator.orders.deliveries import deliveries_of as deliveries_of
+from estimator.orders.deliveries import notes_of as notes_of
 from estimator.orders.merge import make_order_lists as make_order_lists
 from estimator.orders.packages import Content as Content
 from estimator.orders.packages import PackageGroup as PackageGroup
@@ -25,3 +26,4 @@ from estimator.orders.records import OrderLine as OrderLine
 from estimator.orders.records import OrderList as OrderList
 from estimator.orders.records import OrderLists as OrderLists
 from estimator.orders.records import QuoteShare as QuoteShare
+from estimator.orders.records import QuoteSite as QuoteSite

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 
 from estimator.errors import Finding
 from estimator.money import Money, Rounding, total
-from estimator.orders.records import Changing, OrderLine, OrderList, OrderLists
+from estimator.orders.allotting import Groups, allotted, first_day, site_groups
+from estimator.orders.records import Changing, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.places import Place
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
@@ -115,10 +117,20 @@ def _line(was: _OnOrder | None, now: OrderLine | None, difference: int, *, deliv
         unit_cost=was.line.unit_cost if was and taken_back else line.unit_cost,
         mass_kg=float(mass),
         why=(_why(pieces, difference, change), *(now.why if now else ())),
+        share_changes=_share_changes(was.line.shares if was else (), now.shares if now else ()),
         before=pieces,
         before_cost=was.cost if was else None,
         change=change,
     )
+
+
+def _share_changes(before: Sequence[QuoteShare], now: Sequence[QuoteShare]) -> tuple[QuoteShare, ...]:
+    """By how much each quote's requirement differs, those that differ."""
+    found: dict[Sentence | str, int] = {}
+    for shares, sign in ((now, 1), (before, -1)):
+        for share in shares:
+            found[share.quote] = found.get(share.quote, 0) + sign * share.required
+    return tuple(QuoteShare(quote, count) for quote, count in found.items() if count)
 
 
 def _packs(pieces: int, size: int) -> int:
@@ -140,6 +152,8 @@ def _count(number: int) -> Figure:
 
 
 def _changed(head: OrderList, lines: tuple[OrderLine, ...], earlier: Sequence[EarlierOrder]) -> OrderList:
+    groups = site_groups(head.sites)
+    lines = tuple(_due(line, groups) for line in lines)
     dates = [line.order_by for line in lines if line.order_by and line.ordered > 0]
     return replace(
         head,
@@ -149,6 +163,14 @@ def _changed(head: OrderList, lines: tuple[OrderLine, ...], earlier: Sequence[Ea
         order_by=min(dates) if dates else None,
         changes=tuple(order.number for order in earlier),
     )
+
+
+def _due(line: OrderLine, groups: Groups) -> OrderLine:
+    """The line with the day by which what it brings must be ordered; nothing where it brings nothing."""
+    if line.ordered <= 0 or not groups:
+        return replace(line, order_by=None)
+    day = first_day(allotted(line, groups), groups)
+    return replace(line, order_by=day - timedelta(days=line.lead_time_days) if day else None)
 
 
 def _said(earlier: Sequence[EarlierOrder], lists: Sequence[OrderList]) -> Finding:

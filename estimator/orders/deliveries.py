@@ -1,25 +1,28 @@
 """A merged order parted into deliveries: one for each site and day, the earliest first.
 
-What each quote requires goes to its site. What comes from stock serves the earliest deliveries; what rounding to packs
-adds goes with the last one that takes the part, so that the deliveries sum up to what is ordered and what stock gives.
-Bars that are cut for several quotes together go with the earliest of them. Source: common practice, no source.
+What each quote requires goes to its site; ``allotting.py`` says what becomes of stock, packs and common bars.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from estimator.job import Address
 from estimator.money import zero
+from estimator.orders.allotting import Groups, allotted, site_groups
 from estimator.orders.delivery import address_lines
 from estimator.orders.records import OrderLine, OrderList, QuoteSite
 
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """So many of one part for one delivery: ``sent`` by the supplier, ``from_stock`` by the house."""
+    """So many of one part for one delivery: ``sent`` by the supplier, ``from_stock`` by the house.
+
+    In a change of an order all are differences. ``order_by`` is the last day to order what is sent for the
+    site's day.
+    """
 
     part: str
     supplier: str
@@ -28,13 +31,15 @@ class Pick:
     required: int
     from_stock: int
     sent: int
+    order_by: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
     """What goes to one site by one day: its quotes and jobs, what is picked, and each supplier's part of it.
 
-    ``lists`` are the suppliers' lists with this delivery's quantities, for packing; they carry no prices.
+    ``lists`` are the suppliers' lists with this delivery's quantities, for packing; they carry no prices. ``notes`` are
+    those of its jobs, for whoever works at the site.
     """
 
     number: int
@@ -44,23 +49,23 @@ class Delivery:
     jobs: tuple[str, ...]
     picks: tuple[Pick, ...]
     lists: tuple[OrderList, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def order_by(self) -> date | None:
+        """The last day on which all of it can still be ordered in time; None without a day of need."""
+        return min((pick.order_by for pick in self.picks if pick.order_by), default=None)
 
 
 def deliveries_of(lists: Sequence[OrderList]) -> tuple[Delivery, ...]:
     """Every delivery of an order, numbered from 1; none of an order that was kept before sites were."""
-    sites = dict.fromkeys(site for each in lists for site in each.sites)
-    groups: dict[tuple[Address, date | None], list[QuoteSite]] = {}
-    for site in sorted(sites, key=lambda site: site.needed_on or date.max):
-        groups.setdefault((site.address, site.needed_on), []).append(site)
-    every = tuple(groups.values())
+    every = site_groups([site for each in lists for site in each.sites])
     if not every:
         return ()
     parted = [(order, [[*_parted(line, every)] for line in order.lines]) for order in lists]
     found = []
     for at, group in enumerate(every):
-        own = [
-            (order, [line[at] for line in lines if line[at].required or line[at].ordered]) for order, lines in parted
-        ]
+        own = [(order, [line[at] for line in lines if _is_part(line[at])]) for order, lines in parted]
         found.append(_delivery(at + 1, group, [(order, lines) for order, lines in own if lines]))
     return tuple(found)
 
@@ -78,7 +83,15 @@ def _delivery(
         jobs=tuple(dict.fromkeys(site.job for site in group)),
         picks=tuple(_pick(line, order) for order, lines in own for line in lines),
         lists=tuple(_list_of(order, lines, group) for order, lines in sent if lines),
+        notes=notes_of(group),
     )
+
+
+def notes_of(sites: Sequence[QuoteSite]) -> tuple[str, ...]:
+    """The notes of the jobs, line by line, under the job's name where there are several jobs."""
+    several = len({site.job for site in sites}) > 1
+    told = dict.fromkeys((site.job, line.strip()) for site in sites for line in site.notes.splitlines() if line.strip())
+    return tuple(f"{job}: {line}" if several and job else line for job, line in told)
 
 
 def _pick(line: OrderLine, order: OrderList) -> Pick:
@@ -90,18 +103,20 @@ def _pick(line: OrderLine, order: OrderList) -> Pick:
         required=line.required,
         from_stock=line.from_stock,
         sent=line.ordered,
+        order_by=line.order_by if line.ordered > 0 else None,
     )
 
 
 def _list_of(order: OrderList, lines: Sequence[OrderLine], group: Sequence[QuoteSite]) -> OrderList:
     """A supplier's list as this delivery has it: full packs, and what is left of them loose."""
-    first = group[0]
+    first, dates = group[0], [line.order_by for line in lines if line.order_by and line.ordered > 0]
     return replace(
         order,
         lines=tuple(part for line in lines for part in _packed(line)),
         total=zero(order.currency),
         mass_kg=sum(line.mass_kg for line in lines),
         needed_on=first.needed_on,
+        order_by=min(dates, default=None),
         ship_to=address_lines(first.address),
         country=first.address.country,
         ship_place=first.address,
@@ -123,25 +138,20 @@ def _of(line: OrderLine, ordered: int, pack_size: int) -> OrderLine:
     return replace(line, ordered=ordered, pack_size=pack_size, packs=ordered // pack_size, mass_kg=mass)
 
 
-def _parted(line: OrderLine, groups: Sequence[Sequence[QuoteSite]]) -> Iterator[OrderLine]:
+def _is_part(line: OrderLine) -> bool:
+    return bool(line.required or line.ordered)
+
+
+def _parted(line: OrderLine, groups: Groups) -> Iterator[OrderLine]:
     """A line as each delivery has it, in their order."""
-    wanted = [0] * len(groups)
-    for share in line.shares:
-        wanted[_group_of(str(share.quote), groups)] += share.required
-    stock, takers = line.from_stock, [at for at, count in enumerate(wanted) if count]
-    surplus = line.ordered - (line.required - line.from_stock)
-    for at, required in enumerate(wanted):
-        from_stock = min(stock, required)
-        stock -= from_stock
-        more = surplus if takers and at == takers[-1] else 0
-        sent = required - from_stock + more
-        yield replace(line, required=required, from_stock=from_stock, ordered=sent, mass_kg=line.unit_mass_kg * sent)
-
-
-def _group_of(quote: str, groups: Sequence[Sequence[QuoteSite]]) -> int:
-    """The delivery of a quote; of several that are cut together, the earliest."""
-    for at, group in enumerate(groups):
-        if any(site.quote == quote for site in group):
-            return at
-    named = [at for at, group in enumerate(groups) for site in group if site.quote in quote]
-    return min(named, default=0)
+    lead = timedelta(days=line.lead_time_days)
+    for group, own in zip(groups, allotted(line, groups), strict=True):
+        day = group[0].needed_on
+        yield replace(
+            line,
+            required=own.required,
+            from_stock=own.from_stock,
+            ordered=own.sent,
+            mass_kg=line.unit_mass_kg * own.sent,
+            order_by=day - lead if day else None,
+        )

@@ -1,19 +1,12 @@
-"""Where and when an order is to be delivered."""
+"""Where and by when an order is to be delivered."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from estimator.job import Address, day_of
 from estimator.orders.records import OrderedQuote, QuoteSite
 from estimator.pricebook import Book
-
-
-def needed_on(quotes: Sequence[OrderedQuote]) -> date | None:
-    """The earliest date on which a site needs its parts."""
-    dates = [quote.estimate.job.site.needed_on for quote in quotes if quote.estimate.job.site.needed_on]
-    return min(date.fromisoformat(text) for text in dates) if dates else None
 
 
 def place_of(quotes: Sequence[OrderedQuote], book: Book) -> Address:
@@ -33,6 +26,7 @@ def quote_sites(quotes: Sequence[OrderedQuote]) -> tuple[QuoteSite, ...]:
             quote.estimate.job.reference or quote.estimate.job.title,
             quote.estimate.job.site.address,
             day_of(quote.estimate.job.site.needed_on),
+            quote.estimate.job.notes,
         )
         for quote in quotes
     )

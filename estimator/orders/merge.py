@@ -9,7 +9,8 @@ from decimal import Decimal
 
 from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
-from estimator.orders.delivery import delivery_of, needed_on, place_of, quote_sites
+from estimator.orders.allotting import Groups, allot, first_day, site_groups
+from estimator.orders.delivery import delivery_of, place_of, quote_sites
 from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
 from estimator.orders.notes import findings_of, knowingly
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare
@@ -47,8 +48,8 @@ def make_order_lists(
     """
     books = merge_books(quotes)
     check_stock(stock, books)
-    due = needed_on(quotes)
-    lines = [_order_line(each, books, stock, due) for each in _wanted(quotes, books, together)]
+    groups = site_groups(quote_sites(quotes))
+    lines = [_order_line(each, books, stock, groups) for each in _wanted(quotes, books, together)]
     suppliers = sorted({books.parts[line.part].supplier for line in lines})
     by_supplier = {name: [line for line in lines if books.parts[line.part].supplier == name] for name in suppliers}
     yard = tuple(by_supplier.pop(YARD, ()))
@@ -105,13 +106,14 @@ def set_by_hand(line: BuyLine) -> bool:
     return line.ordered != -(-line.required // line.pack_size) * line.pack_size
 
 
-def _order_line(wanted: _Wanted, books: MergedBooks, stock: Mapping[str, int], due: date | None) -> OrderLine:
+def _order_line(wanted: _Wanted, books: MergedBooks, stock: Mapping[str, int], groups: Groups) -> OrderLine:
     part, book = wanted.part, books.newest
     required = sum(share.required for share in wanted.shares)
     from_stock = min(stock.get(part.part, 0), required)
     packs = -(-(required - from_stock) // part.pack_size)
     ordered = packs * part.pack_size
     cost, break_from = unit_cost(part, ordered)
+    due = first_day(allot(wanted.shares, from_stock, ordered, groups), groups)
     lead = part.lead_time_days or books.suppliers[part.supplier].lead_time_days
     return OrderLine(
         part=part.part,
@@ -157,6 +159,7 @@ def _list_for(
     ordered = tuple(line for line in lines if line.ordered)
     book = books.newest
     dates = [line.order_by for line in ordered if line.order_by]
+    needed = [line.order_by + timedelta(days=line.lead_time_days) for line in ordered if line.order_by]
     ship_to, country = delivery_of(quotes, book)
     return OrderList(
         supplier=books.suppliers[supplier],
@@ -165,7 +168,7 @@ def _list_for(
         lines=ordered,
         total=total((line.cost for line in ordered), book.currency),
         mass_kg=float(sum((Decimal(repr(line.mass_kg)) for line in ordered), Decimal(0))),
-        needed_on=needed_on(quotes),
+        needed_on=min(needed) if needed else None,
         order_by=min(dates) if dates else None,
         ship_to=ship_to,
         country=country,

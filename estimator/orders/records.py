@@ -42,9 +42,10 @@ class QuoteShare:
 class OrderLine:
     """One part to order: required over all quotes, less stock, rounded to packs once.
 
-    ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest site date;
-    ``stands`` says by whose word less than the counts require, or far more, is ordered. In a change of an order
-    ``before`` pieces are on order already and ``ordered`` is the difference, below nothing where less is wanted.
+    ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest day on which
+    a site needs pieces of this line; ``stands`` says by whose word less than the counts require, or far more, is
+    ordered. In a change of an order ``before`` pieces are on order already and ``ordered`` is the difference, below
+    nothing where less is wanted; ``share_changes`` tell by how much each quote's requirement differs.
     """
 
     part: str
@@ -71,6 +72,7 @@ class OrderLine:
     before: int | None = None
     before_cost: Money | None = None
     change: Changing = ""
+    share_changes: tuple[QuoteShare, ...] = ()
 
     @property
     def after(self) -> int:
@@ -80,12 +82,13 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True)
 class QuoteSite:
-    """Where one quote's parts go, by when, and for which job."""
+    """Where one quote's parts go, by when, for which job, and what its notes tell those who work there."""
 
     quote: str
     job: str
     address: Address
     needed_on: date | None
+    notes: str = ""
 
 
 NOWHERE = Address()

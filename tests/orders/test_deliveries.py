@@ -3,9 +3,12 @@
 Source: sums by hand; the rules are the house's (stock serves the earliest delivery, the rest of a pack the last).
 """
 
+import io
 from dataclasses import replace
 from datetime import date
+from types import SimpleNamespace
 
+import openpyxl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,9 +16,9 @@ from hypothesis import strategies as st
 from estimator.documents.header import OrderHeader
 from estimator.documents.papers import ORDER_FORMS
 from estimator.job import Address
-from estimator.orders import deliveries_of, make_order_lists
+from estimator.orders import EarlierOrder, change_of, deliveries_of, make_order_lists
 from tests.documents.pdf_reading import text as text_of_pdf
-from tests.orders.order_builders import TODAY, a_quote
+from tests.orders.order_builders import TODAY, a_quote, an_order_book
 
 KIEL, GRAZ = Address(("Feldweg 1",), "24103", "Kiel", "", "DE"), Address(("Gasse 2",), "8010", "Graz", "", "AT")
 HEADER = OrderHeader("O-7", date(2026, 11, 25))
@@ -85,3 +88,65 @@ def test_each_delivery_has_a_pick_list_and_a_packing_list_of_its_own(language):
 
 def test_an_order_kept_before_sites_were_has_no_deliveries():
     assert deliveries_of([replace(each, sites=()) for each in the_lists()]) == ()
+
+
+def test_each_line_is_ordered_by_the_day_of_the_site_that_needs_it():
+    """By hand: screws take 10 days, nuts 30; only the later site takes nuts, the earlier one screws."""
+    quotes = [
+        a_quote("Q-1", 0, nuts=40, needed_on="2027-05-01", address=KIEL),
+        at("Q-2", 300, GRAZ, "2027-04-01"),
+    ]
+    lists = make_order_lists(quotes, {}, TODAY).lists
+    days = {line.part: line.order_by for each in lists for line in each.lines}
+    assert days == {"SC": date(2027, 3, 22), "N": date(2027, 4, 1)}
+    assert {each.supplier.supplier: (each.needed_on, each.order_by) for each in lists} == {
+        "S-1": (date(2027, 4, 1), date(2027, 3, 22)),
+        "S-2": (date(2027, 5, 1), date(2027, 4, 1)),
+    }
+    graz, kiel = deliveries_of(lists)
+    assert (graz.order_by, kiel.order_by) == (date(2027, 3, 22), date(2027, 4, 1))
+    assert {pick.part: pick.order_by for pick in kiel.picks} == {"N": date(2027, 4, 1)}
+
+
+def test_what_stock_gives_the_first_site_is_ordered_by_the_day_of_the_second():
+    """By hand: 300 of stock serve the first site whole; what is ordered is needed on 1 May, 10 days after the order."""
+    (only,) = the_lists(stock=300)
+    assert only.lines[0].order_by == date(2027, 4, 21)
+
+
+def test_deliveries_of_a_change_are_its_differences():
+    """By hand: the later site wants 130 instead of 30: one pack of 100 more, none for the other site."""
+    first = make_order_lists([at("Q-1", 30, KIEL, "2027-05-01"), at("Q-2", 300, GRAZ, "2027-04-01")], {}, TODAY)
+    now = make_order_lists([at("Q-1", 130, KIEL, "2027-05-01"), at("Q-2", 300, GRAZ, "2027-04-01")], {}, TODAY)
+    change = change_of([EarlierOrder("O-7", first)], now, an_order_book().parts, frozenset())
+    (kiel,) = [each for each in deliveries_of(change.lists) if each.picks]
+    assert [(pick.required, pick.sent) for pick in kiel.picks] == [(100, 100)]
+    assert kiel.order_by == change.lists[0].lines[0].order_by == date(2027, 4, 21)
+
+
+def test_the_notes_of_each_job_go_with_its_own_delivery():
+    first, other = at("Q-1", 130, KIEL, "2027-05-01"), at("Q-2", 9, GRAZ, "")
+    job = replace(first.estimate.job, notes="Yard gate\nCall first")
+    first = replace(first, estimate=SimpleNamespace(**{**vars(first.estimate), "job": job}))
+    lists = make_order_lists([first, other], {}, TODAY).lists
+    kiel, graz = deliveries_of(lists)
+    assert (kiel.notes, graz.notes) == (("Yard gate", "Call first"), ())
+    for name in ("picking.pdf", "packing.pdf"):
+        assert "Call first" in text_of_pdf(ORDER_FORMS[name].write(kiel.lists, HEADER, ()))
+    for name in ("picking.xlsx", "packing.xlsx"):
+        book = openpyxl.load_workbook(io.BytesIO(ORDER_FORMS[name].write(kiel.lists, HEADER, ())))
+        assert "Call first" in {cell.value for sheet in book for row in sheet.iter_rows() for cell in row}
+
+
+def test_the_workbook_of_the_whole_order_has_a_pick_list_for_each_delivery_and_a_suppliers_has_none():
+    lists = the_lists()
+    form = ORDER_FORMS["xlsx"]
+    whole = openpyxl.load_workbook(io.BytesIO(form.write_whole(lists, HEADER, ())))
+    assert whole.sheetnames == ["S-1", "Delivery 1", "Delivery 2"]
+    for delivery in deliveries_of(lists):
+        sheet = whole[f"Delivery {delivery.number}"]
+        values = [[cell.value for cell in row] for row in sheet.iter_rows()]
+        (row,) = [row for row in values if row[1] == "SC"]
+        assert row[4] == delivery.picks[0].required
+        assert row[6] == delivery.picks[0].sent
+    assert openpyxl.load_workbook(io.BytesIO(form.write(lists, HEADER, ()))).sheetnames == ["Order"]

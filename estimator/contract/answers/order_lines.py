@@ -55,7 +55,10 @@ class OrderLineSchema(Answer):
     mass = Number("Mass of what is ordered.", "kg", "mass_kg", example=10.5)
     length = Number("Length of a bar; null for other parts.", "mm", "length_mm", null=True, example=4267.0)
     country_of_origin = Words("Where it is made, by ISO 3166-1; empty where unknown.", example="DE")
-    order_by = Date("The last day to order it, by its lead time; null without a date of need.", null=True)
+    order_by = Date(
+        "The last day to order it for the first site that needs it; null without a date of need.",
+        null=True,
+    )
     shares = Each("What each quote requires.", QuoteShareSchema)
     why = texts("How the quantity came about, in sentences.", example=["490 required, 5 packs of 100"])
     stands = texts(

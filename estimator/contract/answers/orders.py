@@ -56,7 +56,10 @@ class SupplierOrderSchema(Answer):
     mass = Number("Mass of what is ordered.", "kg", "0.mass_kg", example=812.4)
     needed_on = Date("The earliest day on which a site needs it; null where none is named.", "0.needed_on", null=True)
     order_by = Date(
-        "The last day to order, by the longest lead time; null without a date of need.", "0.order_by", null=True
+        "The last day to order: of its lines the earliest, each by its lead time and the first site that needs it; "
+        "null without a date of need.",
+        "0.order_by",
+        null=True,
     )
     ship_to = texts("Where to deliver, line by line.", "0.ship_to", example=["Lane 1", "20095 Hamburg"])
     country = Words("The country of delivery, by ISO 3166-1.", "0.country", example="DE")
@@ -100,9 +103,18 @@ class PickSchema(Answer):
     part = Words("The part.", example="XB-40")
     supplier = Words("Who sends it.", example="First Supplier")
     description = Words("What it is.", example="Rib bracket 40")
-    required = Whole("How many the site requires.", example=120)
+    required = Whole(
+        "How many the site requires; in a change of an order the difference, below zero where fewer.",
+        least=None,
+        example=120,
+    )
     from_stock = Whole("How many of them come from stock.", example=20)
-    sent = Whole("How many the supplier sends, what rounding to packs adds included.", example=100)
+    sent = Whole(
+        "How many the supplier sends, what rounding to packs adds included; below zero where a change takes some back.",
+        least=None,
+        example=100,
+    )
+    order_by = Date("The last day to order them for this site's day; null without a day of need.", null=True)
 
 
 def _of_delivery(file: str) -> Link:
@@ -129,8 +141,14 @@ class DeliverySchema(Answer):
     ship_to = texts("Where to deliver, line by line.", lambda it, _to: address_lines(it[0].address), example=["Lane 1"])
     country = Words("The country, by ISO 3166-1.", "0.address.country", example="DE")
     needed_on = Date("The day on which the site needs it; null where none was given.", "0.needed_on", null=True)
+    order_by = Date(
+        "The last day on which all of it can still be ordered in time; null without a day of need.",
+        "0.order_by",
+        null=True,
+    )
     quotes = texts("The numbers of its quotes.", "0.quotes", example=["Q-2027-00042"])
     jobs = texts("The references of its jobs.", "0.jobs", example=["CRM-2041"])
+    notes = texts("What its jobs' notes tell those at the site.", "0.notes", example=["Access from the yard only"])
     picks = Each("What to pick.", PickSchema, "0.picks")
     links = One("Where the delivery's papers are.", DeliveryLinksSchema, ITSELF)
 

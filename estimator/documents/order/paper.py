@@ -11,7 +11,7 @@ from estimator.documents.order.pdf import write_order_pdf
 from estimator.documents.order.ubl import write_ubl_order
 from estimator.documents.order.workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.paper import CSV, PDF, XLSX, XML, OrderForm, OrderPaper
-from estimator.orders import CommonCut, OrderList
+from estimator.orders import CommonCut, OrderList, deliveries_of
 from estimator.pricebook import POINTS, BookLocale
 
 Lists = Sequence[OrderList]
@@ -54,6 +54,11 @@ def _workbook(lists: Lists, header: OrderHeader, together: Together) -> bytes:
     return write_orders_workbook(lists, header, together)
 
 
+def _whole_workbook(lists: Lists, header: OrderHeader, together: Together) -> bytes:
+    """Purchasing's own: a sheet for each supplier, the saw list of rails cut together, each delivery's pick list."""
+    return write_orders_workbook(lists, header, together, deliveries_of(lists))
+
+
 def _pdf(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
     return write_order_pdf(lists[0], header)
 
@@ -67,7 +72,7 @@ PAPER = OrderPaper(
     ("purchasing",),
     (
         OrderForm("csv", "order-list.csv", CSV, "CSV (RFC 4180)", _csv, early=True),
-        OrderForm("xlsx", "order-list.xlsx", XLSX, "a workbook", _workbook, early=True),
+        OrderForm("xlsx", "order-list.xlsx", XLSX, "a workbook", _workbook, early=True, write_whole=_whole_workbook),
         OrderForm("xml", "order-list.xml", XML, "a UBL 2.1 order", _ubl, to_one="an electronic order"),
         OrderForm("pdf", "order-list.pdf", PDF, "PDF", _pdf, to_one="an order on paper"),
         OrderForm("machine.csv", "order-list-machine.csv", CSV, "CSV as it is", _machine_csv),

@@ -24,6 +24,7 @@ from estimator.documents.purchasing.facts import (
     order_parties,
     order_reader,
 )
+from estimator.documents.purchasing.pick_sheets import write_pick_sheets
 from estimator.documents.purchasing.saw_sheets import write_saw_sheets
 from estimator.documents.sawing.common_rails import sawn_rails
 from estimator.documents.xlsx.figures import number
@@ -35,7 +36,7 @@ from estimator.documents.xlsx.rounding import rounded
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total
-from estimator.orders import CommonCut, OrderLine, OrderList
+from estimator.orders import CommonCut, Delivery, OrderLine, OrderList
 from estimator.units import DisplayUnits, System
 
 OrderEdition = Literal["supplier", "purchasing"]
@@ -69,11 +70,15 @@ def write_order_workbook(order: OrderList, header: OrderHeader, edition: OrderEd
 
 
 def write_orders_workbook(
-    orders: Sequence[OrderList], header: OrderHeader, together: Sequence[CommonCut] = ()
+    orders: Sequence[OrderList],
+    header: OrderHeader,
+    together: Sequence[CommonCut] = (),
+    deliveries: Sequence[Delivery] = (),
 ) -> bytes:
     """Several suppliers' orders in one XLSX, a sheet for each supplier; the same orders and head, the same bytes.
 
-    Where rails are cut ``together``, their cut plan and saw list follow, with what cutting together saves.
+    Where rails are cut ``together``, their cut plan and saw list follow, with what cutting together saves; then the
+    pick list of each of the ``deliveries``.
     Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
     """
     if not orders:
@@ -87,6 +92,7 @@ def write_orders_workbook(
         _write_order(book, order, header, order.supplier.supplier, f"{TABLE}{at_place}")
     if any(common.used and common.sheet for common in together):
         write_saw_sheets(book, sawn_rails(together), header, costs=True)
+    write_pick_sheets(book, deliveries, orders[0], header)
     return book.saved(header.dated)
 
 

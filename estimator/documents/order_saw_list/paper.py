@@ -16,8 +16,8 @@ Lists = Sequence[OrderList]
 Together = Sequence[CommonCut]
 
 
-def _pdf(_lists: Lists, header: OrderHeader, together: Together) -> bytes:
-    return write_order_saw_list(together, header)
+def _pdf(lists: Lists, header: OrderHeader, together: Together) -> bytes:
+    return write_order_saw_list(together, header, [site for each in lists for site in each.sites])
 
 
 def _workbook(_lists: Lists, header: OrderHeader, together: Together) -> bytes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -16,11 +16,20 @@ from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
 from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.sawing.common_rails import SawnRail, sawn_rails
-from estimator.documents.sawing.common_words import MOVED, OWN_LISTS, saw_paper, saw_reader
+from estimator.documents.sawing.common_words import ALIKE, MOVED, OWN_LISTS, saw_paper, saw_reader
 from estimator.documents.sawing.patterns import Patterns, pattern_sections
-from estimator.documents.sawing.tables import bars_table, long_length, mass_of, totals_table
+from estimator.documents.sawing.pieces import SawPiece
+from estimator.documents.sawing.tables import (
+    bars_table,
+    cut_length,
+    grouped_tables,
+    long_length,
+    mass_of,
+    totals_table,
+    whose,
+)
 from estimator.documents.sawing.words import AT_THE_SAW
-from estimator.orders import CommonCut
+from estimator.orders import CommonCut, QuoteSite
 from estimator.trial import CAUTIONS
 
 TENTHS_PER_MM = 10
@@ -32,16 +41,19 @@ class _Paper:
     header: OrderHeader
     reader: Reader
     wide: float
+    towns: Mapping[str, str]
 
 
-def write_order_saw_list(together: Sequence[CommonCut], header: OrderHeader) -> bytes:
+def write_order_saw_list(together: Sequence[CommonCut], header: OrderHeader, sites: Sequence[QuoteSite] = ()) -> bytes:
     """The saw list of an order, a page for each rail to begin on; the same plans and head give the same bytes.
 
+    ``sites`` tell where each quote's pieces go. Equal pieces of bars cut alike stand together, for each job.
     Refuses (Conflict) an order with nothing cut together.
     """
     rails = sawn_rails(together)
     reader, size = saw_reader(rails, header), saw_paper(rails, header)
-    paper = _Paper(rails, header, reader, frame_size(size)[0])
+    towns = {site.quote: site.address.town for site in sites}
+    paper = _Paper(rails, header, reader, frame_size(size)[0], towns)
     story: list[Any] = list(_front(paper))
     for at, rail in enumerate(rails):
         story += [PageBreak()] if at else []
@@ -81,6 +93,7 @@ def _front(paper: _Paper) -> Iterator[Any]:
     for caution in CAUTIONS:
         yield paragraph(f"– {t(caution)}")
     yield gap()
+    yield paragraph(t(ALIKE))
     yield paragraph(t(OWN_LISTS), "muted")
     note = missing_note([(r.sheet.profile, r.sheet.jobs, r.common.plan.run_places) for r in paper.rails], paper.reader)
     if note:
@@ -96,6 +109,8 @@ def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
     if rail.common.joints_moved:
         yield paragraph(t(MOVED), "alert")
     yield _quotes_table(rail, paper)
+    yield heading(t("Pieces by job"))
+    yield _lengths_table(rail, paper)
     yield heading(t("Bars"))
     yield bars_table(plan, reader, wide)
     yield heading(t("Totals"))
@@ -103,19 +118,42 @@ def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
     yield heading(t("What cutting together saves"))
     yield _saved_table(rail, paper)
     pieces = tuple(each.piece for each in rail.pieces)
-    yield from pattern_sections(Patterns(plan, pieces, sheet.saw, rail.first_pattern), reader, wide)
+    yield from pattern_sections(Patterns(plan, pieces, sheet.saw, rail.first_pattern, grouped_tables), reader, wide)
 
 
 def _quotes_table(rail: SawnRail, paper: _Paper) -> Table:
-    """The quotes with their jobs, how many pieces are sawn for each, and how many bars it gets whole."""
-    t, wide, number = paper.reader.texts.t, paper.wide, paper.reader.formats.count
-    rows: list[list[Any]] = [[t("Quote"), t("Job"), t("Pieces to cut"), t("Bars that stay whole")]]
+    """The quotes with their jobs and sites, how many pieces are sawn for each, and how many bars it gets whole."""
+    t, number = paper.reader.texts.t, paper.reader.formats.count
+    rows: list[list[Any]] = [[t("Quote"), t("Job"), t("Site"), t("Pieces to cut"), t("Bars that stay whole")]]
+    widths = [share * paper.wide for share in (0.2, 0.26, 0.22, 0.14, 0.18)]
     cuts = [pattern.cuts for pattern in rail.common.plan.bars]
     for quote, job in zip(rail.common.quotes, rail.sheet.jobs, strict=True):
         own = [bool(cuts[each.piece.pattern - rail.first_pattern]) for each in rail.pieces if each.quote == quote]
         sawn, whole = own.count(True), own.count(False)
-        rows.append([fitted(quote, wide * 0.26 - 6), fitted(job, wide * 0.38 - 6), number(sawn), number(whole)])
-    return grid(rows, [wide * 0.26, wide * 0.38, wide * 0.16, wide * 0.2], [ROW_LINES, right_from(2)])
+        named = (quote, job, paper.towns.get(quote, ""))
+        texts = [fitted(text, width - 6) for text, width in zip(named, widths, strict=False)]
+        rows.append([*texts, number(sawn), number(whole)])
+    return grid(rows, widths, [ROW_LINES, right_from(3)])
+
+
+def _lengths_table(rail: SawnRail, paper: _Paper) -> Table:
+    """How many pieces of each length every job gets from the saw, the longest first, and which patterns give them."""
+    t, number = paper.reader.texts.t, paper.reader.formats.count
+    cuts = [pattern.cuts for pattern in rail.common.plan.bars]
+    found: dict[tuple[str, int], list[SawPiece]] = {}
+    for each in rail.pieces:
+        if cuts[each.piece.pattern - rail.first_pattern]:
+            found.setdefault((each.quote, -_tenths(each.piece.length_mm)), []).append(each.piece)
+    rows: list[list[Any]] = [[t("Job"), t("Length"), t("Pieces"), t("Patterns")]]
+    widths = [share * paper.wide for share in (0.36, 0.24, 0.1, 0.3)]
+    order = {quote: at for at, quote in enumerate(rail.common.quotes)}
+    for (_, length), pieces in sorted(found.items(), key=lambda item: (order[item[0][0]], item[0][1])):
+        patterns = ", ".join(map(number, dict.fromkeys(piece.pattern for piece in pieces)))
+        rows.append([
+            fitted(whose(pieces[0]), widths[0] - 6), cut_length(-length, paper.reader),
+            number(len(pieces)), paragraph(patterns),
+        ])  # fmt: skip
+    return grid(rows, widths, [ROW_LINES, ("ALIGN", (1, 0), (2, -1), "RIGHT"), ("LEFTPADDING", (3, 0), (3, -1), 12)])
 
 
 def _saved_table(rail: SawnRail, paper: _Paper) -> Table:

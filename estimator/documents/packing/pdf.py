@@ -29,7 +29,7 @@ from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, heading
 from estimator.documents.purchasing.facts import order_paper, order_reader
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
 from estimator.errors import NothingToWrite
-from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
+from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, notes_of, pack
 
 WIDTHS = {"marks": 88.0, "kind": 62.0, "length": 56.0, "net": 54.0, "gross": 54.0}
 
@@ -83,13 +83,17 @@ def _story(sheet: _PackingSheet) -> Iterator[Any]:
     facts = packing_facts(order, packing, header, reader)
     yield parties_and_facts(packing_parties(order, reader), facts, sheet.wide)
     yield gap(style.SPACING.section)
+    if told := notes_of(order.sites):
+        yield heading(t("Notes"))
+        yield from (paragraph(note) for note in told)
+        yield gap()
     yield _packages(sheet)
     notes = [heading(t("What is assumed"))]
     notes += [paragraph(f"– {note}", "small") for note in assumptions_of(packing, reader)]
     if cautions := cautions_of(packing, reader):
         notes.append(heading(t("Cautions")))
         notes += [paragraph(f"– {note}", "small") for note in cautions]
-    if missing := missing_note((order.supplier, order.lines, order.ship_to), reader):
+    if missing := missing_note((order.supplier, order.lines, order.ship_to, order.sites), reader):
         notes.append(paragraph(missing, "alert"))
     yield KeepTogether(notes)
 

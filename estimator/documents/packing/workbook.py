@@ -31,12 +31,13 @@ from estimator.documents.xlsx.measures import (
 )
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
-from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, pack
+from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, notes_of, pack
 from estimator.orders.packages import CODES
 from estimator.units import DisplayUnits, System
 
 MASS = Look(number_format="#,##0.00", across="right", rule="below")
 LENGTH = Look(number_format="#,##0.###", across="right", rule="below")
+TEXT_ONLY = Look(across="left")
 CENTRED = replace(TEXT, across="center")
 
 
@@ -73,6 +74,9 @@ def _write(book: OrderBook, order: OrderList, packing: Packing, header: OrderHea
         page.lines(at_row, _contents(group, book), 50)
     _write_total(page, packing, order, placed, t("Packages"))
     row = placed.last + 3
+    if told := notes_of(order.sites):
+        page.heading(row, t("Notes"))
+        row = write_notes(page, row + 1, told, TEXT_ONLY) + 1
     for note in (*assumptions_of(packing, reader), *cautions_of(packing, reader)):
         page.put(row, 1, note, replace(NOTE, wrap=False))
         row += 1

@@ -9,15 +9,17 @@ from reportlab.platypus import PageBreak, Table
 
 from estimator.documents import style
 from estimator.documents.fonts.faces import BOLD, drawable
-from estimator.documents.header import Fact, OrderHeader
+from estimator.documents.header import OrderHeader
 from estimator.documents.language.addresses import address_lines
 from estimator.documents.language.texts import Reader
 from estimator.documents.language.words import unit_name
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import build_pdf, frame_size
-from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, paragraph
-from estimator.documents.purchasing.facts import OrderParty, order_paper, order_reader
+from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, heading, paragraph
+from estimator.documents.picking.workbook import NOTHING
+from estimator.documents.purchasing.facts import OrderParty, change_note, house_paper, house_reader
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
+from estimator.documents.purchasing.pick_sheets import STOCK_AND_PACKS, delivery_facts
 from estimator.errors import NothingToWrite
 from estimator.orders import Delivery, OrderList, Pick, deliveries_of
 
@@ -30,9 +32,9 @@ def write_pick_list(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
     """A page for each delivery; the same lists and head give the same bytes. Refuses (NothingToWrite) none."""
     deliveries = deliveries_of(lists)
     if not deliveries:
-        raise NothingToWrite("there is nothing to deliver, or the order was made before sites were kept with it")
+        raise NothingToWrite(NOTHING)
     first = lists[0]
-    reader, paper = order_reader(first, header), order_paper(first, header)
+    reader, paper = house_reader(first, header), house_paper(first, header)
     wide, _ = frame_size(paper)
     story: list[Any] = []
     for delivery in deliveries:
@@ -48,20 +50,19 @@ def _story(delivery: Delivery, order: OrderList, header: OrderHeader, reader: Re
     yield gap()
     lines = address_lines(delivery.address, reader) or (t("to be announced"),)
     place = OrderParty(t("Deliver to"), lines[0], tuple(lines[1:]))
-    needed = reader.formats.date(delivery.needed_on) if delivery.needed_on else t("to be agreed")
-    facts = (
-        Fact(t("Delivery"), reader.formats.count(delivery.number)),
-        Fact(t("Needed on site"), needed),
-        Fact(t("For quotes"), ", ".join(delivery.quotes)),
-        Fact(t("Job"), ", ".join(delivery.jobs)),
-    )
-    yield parties_and_facts((place,), facts, wide)
+    yield parties_and_facts((place,), delivery_facts(delivery, reader), wide)
     yield gap(style.SPACING.section)
+    if delivery.notes:
+        yield heading(t("Notes"))
+        yield from (paragraph(note) for note in delivery.notes)
+        yield gap()
+    if note := change_note(order, reader):
+        yield paragraph(note, "alert")
+        yield gap()
     yield _table(delivery.picks, reader, wide)
     yield gap(style.SPACING.unit)
-    note = t("What rounding to packs adds goes with the last delivery of a part; stock serves the earliest.")
-    yield paragraph(note, "small")
-    if missing := missing_note((order.supplier, delivery.picks, lines), reader):
+    yield paragraph(t(STOCK_AND_PACKS), "small")
+    if missing := missing_note((order.supplier, delivery.picks, lines, delivery.notes), reader):
         yield paragraph(missing, "alert")
 
 

@@ -33,6 +33,16 @@ def order_paper(order: OrderList, header: OrderHeader) -> str:
     return header.paper or paper_for(order.supplier.country or order.buyer.country)
 
 
+def house_reader(order: OrderList, header: OrderHeader) -> Reader:
+    """Who reads what stays in the house or goes to its sites: numbers as in the buyer's country."""
+    return reader_for(header.language, order.buyer.country, order.units, order.texts)
+
+
+def house_paper(order: OrderList, header: OrderHeader) -> str:
+    """The paper asked for, else that of the buyer's country."""
+    return header.paper or paper_for(order.buyer.country)
+
+
 def order_parties(order: OrderList, reader: Reader) -> tuple[OrderParty, ...]:
     """Supplier, buyer, and where to deliver."""
     t = reader.texts.t

@@ -13,9 +13,10 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.language.texts import Reader
 from estimator.documents.purchasing.book import OrderBook
 from estimator.documents.sawing.common_rails import OrderPiece, SawnRail
-from estimator.documents.sawing.common_words import MOVED, OWN_LISTS
+from estimator.documents.sawing.common_words import ALIKE, MOVED, OWN_LISTS
+from estimator.documents.sawing.grouped import PieceGroup, grouped
 from estimator.documents.sawing.sheet_columns import piece_heads, piece_lengths
-from estimator.documents.xlsx.looks import COUNT, HEAD, NOTE, STRONG, TEXT, Look, as_total
+from estimator.documents.xlsx.looks import COUNT, HEAD, NOTE, STRONG, TEXT, WRAPPED, Look, as_total
 from estimator.documents.xlsx.measures import (
     in_unit,
     length_looks,
@@ -32,14 +33,21 @@ from estimator.money import Money, minor_digits
 from estimator.orders import CommonCut, CutCost
 
 TOP = 4
+PLACES = 60.0
+"""Letters across the places of a row."""
 _LENGTHS = length_looks(Look(across="right", rule="below"))
 _LONG = Look(number_format="#,##0.00", across="right", rule="below")
 
 
 def write_saw_sheets(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeader, *, costs: bool) -> None:
-    """Two sheets: the patterns of every rail, and every piece; ``costs`` adds the money that cutting together saves."""
+    """Three sheets: the patterns of every rail, equal pieces by cut and job, every sawn piece with its label.
+
+    ``costs`` adds the money that cutting together saves.
+    """
     _write_patterns(book, rails, header, costs=costs)
-    _write_pieces(book, rails, header)
+    if any(pattern.cuts for rail in rails for pattern in rail.common.plan.bars):
+        _write_groups(book, rails, header)
+        _write_pieces(book, rails, header)
 
 
 def _write_patterns(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeader, *, costs: bool) -> None:
@@ -132,10 +140,58 @@ def _write_pattern(page: Page, reader: Reader, place: tuple[int, int], pattern: 
     page.sheet.row_dimensions[row].height = 18
 
 
+def _write_groups(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeader) -> None:
+    """Equal pieces of bars cut alike, a row for each cut and job."""
+    t, units = book.reader.texts.t, book.reader.formats.units
+    page = book.page(t("Saw list"))
+    page.head(t("Saw list"), t(ALIKE))
+    heads = piece_heads(t, units)
+    columns = (
+        Column("rail", t("Rail"), 12, TEXT),
+        Column("pattern", t("Pattern"), 9, COUNT),
+        Column("bars", t("Bars"), 7, COUNT),
+        *measured_columns("stock", heads, units, 10, _LENGTHS),
+        Column("cut", t("Cut"), 6, COUNT),
+        *measured_columns("length", heads, units, 10, _LENGTHS),
+        Column("count", t("Pieces"), 8, COUNT),
+        Column("job", t("Job"), 22, WRAPPED),
+        Column("quote", t("Quote"), 15, TEXT),
+        Column("places", t("Places"), PLACES, WRAPPED),
+    )
+    groups = [(rail, group) for rail in rails for group in grouped([each.piece for each in _sawn(rail)])]
+    rows = [_group_row(book.reader, rail, group) for rail, group in groups]
+    placed = write_table(page, TOP, "SawList", columns, rows)
+    for at_row, row in enumerate(rows, start=placed.first):
+        page.lines(at_row, str(row["places"]), PLACES)
+    page.sheet.freeze_panes = f"A{TOP + 1}"
+    book.print_wide(page, TOP, f"{header.number} · {t('Saw list')}")
+
+
+def _sawn(rail: SawnRail) -> list[OrderPiece]:
+    """The pieces that the saw makes."""
+    cuts = [pattern.cuts for pattern in rail.common.plan.bars]
+    return [each for each in rail.pieces if cuts[each.piece.pattern - rail.first_pattern]]
+
+
+def _group_row(reader: Reader, rail: SawnRail, group: PieceGroup) -> Row:
+    piece = group.first
+    return {
+        "rail": rail.common.rail,
+        "pattern": piece.pattern,
+        "bars": piece.pattern_bars,
+        **piece_lengths(piece, reader.formats.units),
+        "cut": piece.cut,
+        "count": group.count,
+        "job": piece.job,
+        "quote": piece.quote,
+        "places": "; ".join(reader.say(place) for place in group.places),
+    }
+
+
 def _write_pieces(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeader) -> None:
     t = book.reader.texts.t
-    page = book.page(t("Saw list"))
-    page.head(t("Saw list"), t("Bars cut alike share a pattern; mark each piece with its label at the saw."))
+    page = book.page(t("Labels"))
+    page.head(t("Labels"), t("Bars cut alike share a pattern; mark each piece with its label at the saw."))
     units = book.reader.formats.units
     heads = piece_heads(t, units)
     columns = (
@@ -153,9 +209,10 @@ def _write_pieces(book: OrderBook, rails: Sequence[SawnRail], header: OrderHeade
         *measured_columns("offcut", heads, units, 12, _LENGTHS),
         Column("kept", t("Off-cut"), 14, TEXT),
     )
-    write_table(page, TOP, "SawList", columns, [_row(book.reader, each) for rail in rails for each in rail.pieces])
+    rows = [_row(book.reader, each) for rail in rails for each in _sawn(rail)]
+    write_table(page, TOP, "Labels", columns, rows)
     page.sheet.freeze_panes = f"A{TOP + 1}"
-    book.print_wide(page, TOP, f"{header.number} · {t('Saw list')}")
+    book.print_wide(page, TOP, f"{header.number} · {t('Labels')}")
 
 
 def _row(reader: Reader, each: OrderPiece) -> Row:

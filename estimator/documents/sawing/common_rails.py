@@ -58,5 +58,6 @@ def _pieces(common: CommonCut, sheet: CutSheet, patterns: int, bars: int) -> Ite
         quote, job = common.quotes[at], sheet.jobs[at]
         run = replace(piece.run, quote="")
         label = joined(" · ", ([job] if job else []) + [quote, run, str(piece.piece)])
-        placed = replace(piece, pattern=piece.pattern + patterns, bar=piece.bar + bars, run=run, label=label)
+        numbered = replace(piece, pattern=piece.pattern + patterns, bar=piece.bar + bars)
+        placed = replace(numbered, run=run, label=label, quote=quote, job=job)
         yield OrderPiece(common.rail, quote, job, placed)

@@ -12,6 +12,9 @@ from estimator.documents.sawing.common_rails import SawnRail
 MOVED = mark(
     "Joints stand elsewhere than on the setting-out sheets of these quotes: this list holds, and so do its joints."
 )
+ALIKE = mark(
+    "Equal pieces of bars cut alike stand together: mark as many of them for each job as are listed, with the places."
+)
 OWN_LISTS = mark("Quotes that are not named here are cut by the saw lists of their own.")
 
 

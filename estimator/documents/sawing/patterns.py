@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,17 +15,18 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.sawing.bars import BarDrawing, DrawingWords, stretches
 from estimator.documents.sawing.pieces import SawPiece
-from estimator.documents.sawing.tables import cut_length, piece_table
+from estimator.documents.sawing.tables import cut_length, piece_tables
 
 
 @dataclass(frozen=True, slots=True)
 class Patterns:
-    """What is drawn: the plan and its pieces, the saw, and the number of the first pattern."""
+    """What is drawn: the plan and its pieces, the saw, the number of the first pattern, and how pieces are listed."""
 
     plan: CutPlan
     pieces: Sequence[SawPiece]
     saw: Saw
     first: int = 1
+    listed: Callable[[Sequence[SawPiece], Reader, float], Iterable[Any]] = piece_tables
 
 
 def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[Any]:
@@ -51,7 +52,8 @@ def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[A
     for number, pattern in enumerate(plan.bars, start=asked.first):
         if pattern.cuts:
             yield CondPageBreak(150)
-            yield from _pattern(number, pattern, saw, by_pattern[number], (wide, wide / longest), reader)
+            yield from _pattern(number, pattern, saw, (wide, wide / longest), reader)
+            yield from asked.listed(by_pattern[number], reader, wide)
     yield from _whole([pattern for pattern in plan.bars if not pattern.cuts], reader, wide)
 
 
@@ -71,11 +73,9 @@ def _whole(patterns: Sequence[BarPattern], reader: Reader, wide: float) -> Itera
     yield grid(rows, [wide * 0.5, wide * 0.3, wide * 0.2], [ROW_LINES, right_from(1)])
 
 
-def _pattern(
-    number: int, pattern: BarPattern, saw: Saw, pieces: Sequence[SawPiece], room: tuple[float, float], reader: Reader
-) -> Iterator[Any]:
-    """One pattern. ``room``: the page's width in points, and points a tenth of a mm."""
-    t, wide = reader.texts.t, room[0]
+def _pattern(number: int, pattern: BarPattern, saw: Saw, room: tuple[float, float], reader: Reader) -> Iterator[Any]:
+    """One pattern, its pieces below. ``room``: the page's width in points, and points a tenth of a mm."""
+    t = reader.texts.t
     named = t("Pattern {number}: {bars}", number=number, bars=_bars(pattern, reader))
     left = _left(pattern, reader)
     yield heading(named)
@@ -90,7 +90,6 @@ def _pattern(
                            number=reader.formats.count(pattern.cuts))  # fmt: skip
     yield paragraph(f"{left} · {cuts}", "bold")
     yield gap(style.SPACING.unit)
-    yield piece_table(pieces, reader, wide)
 
 
 def _bars(pattern: BarPattern, reader: Reader) -> str:

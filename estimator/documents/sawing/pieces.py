@@ -14,7 +14,8 @@ from estimator.sentences import Sentence, joined
 class SawPiece:
     """One piece to be cut. ``bar`` counts all bars, ``cut`` the pieces of one bar, ``piece`` those of its run.
 
-    ``offcut_mm`` and ``offcut_kept`` are of the whole bar; ``at_run`` is the run's place in the plan.
+    ``offcut_mm`` and ``offcut_kept`` are of the whole bar; ``at_run`` is the run's place in the plan; ``quote`` and
+    ``job`` tell whose it is where several are cut together.
     """
 
     pattern: int
@@ -32,6 +33,8 @@ class SawPiece:
     offcut_mm: float
     offcut_kept: bool
     at_run: int
+    quote: str = ""
+    job: str = ""
 
 
 def saw_pieces(plan: CutPlan, job: str = "") -> Iterator[SawPiece]:

@@ -13,10 +13,14 @@ from estimator.documents import style
 from estimator.documents.language.lengths import feet_and_inches
 from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.page import colour
-from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, right_from
+from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, paragraph, right_from
+from estimator.documents.sawing.grouped import grouped
 from estimator.documents.sawing.pieces import SawPiece
 
 PIECE_SHARES = (0.08, 0.08, 0.26, 0.58)
+GROUPED_SHARES = (0.06, 0.17, 0.09, 0.26, 0.42)
+MOST_PLACES = 40
+"""Places in one row, so that none grows taller than a page."""
 
 
 def cut_length(tenths: int, reader: Reader) -> str:
@@ -119,6 +123,38 @@ def piece_table(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> Tabl
         label = fitted(reader.say(piece.label), widths[3] - 15)
         rows.append([count(piece.bar) if first else "", count(piece.cut), length, label])
     return grid(rows, widths, commands)
+
+
+def piece_tables(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> tuple[Table, ...]:
+    """Every piece of a pattern, one row each."""
+    return (piece_table(pieces, reader, wide),)
+
+
+def grouped_tables(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> tuple[Table, ...]:
+    """The pieces of a pattern's bars by cut, equal ones of a job in one row: how many, and the places they are for."""
+    t, count = reader.texts.t, reader.formats.count
+    rows: list[list[Any]] = [[t("Cut"), t("Length"), t("Pieces"), t("Job"), t("Places")]]
+    commands: list[Command] = [("ALIGN", (0, 0), (2, -1), "RIGHT"), ("LEFTPADDING", (3, 0), (3, -1), 12)]
+    widths = [share * wide for share in GROUPED_SHARES]
+    cut = 0
+    for group in grouped(pieces):
+        piece = group.first
+        if piece.cut != cut and len(rows) > 1:
+            commands.append(("LINEABOVE", (0, len(rows)), (-1, len(rows)), 0.4, colour(style.MUTED)))
+        length = cut_length(round(piece.length_mm * TENTHS_PER_MM), reader)
+        for at in range(0, len(group.places), MOST_PLACES):
+            places = "; ".join(reader.say(place) for place in group.places[at : at + MOST_PLACES])
+            own = [count(piece.cut) if piece.cut != cut else "", length, count(group.count), whose(piece)]
+            rows.append([*(own if not at else ["", "", "", ""]), paragraph(places)])
+            if not at:
+                rows[-1][3] = paragraph(rows[-1][3])
+        cut = piece.cut
+    return (grid(rows, widths, commands),)
+
+
+def whose(piece: SawPiece) -> str:
+    """Job and quote of a piece."""
+    return " · ".join(part for part in (piece.job, piece.quote) if part)
 
 
 def bar_count(plan: CutPlan) -> int:

@@ -22,7 +22,8 @@ def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple
     name = f"{kept.number if supplier is None else f'{kept.number}-{supplier}'}-{form.file}"
     if supplier is None:
         _check_one(lists, form)
-        return name, form.write(lists, kept.header, kept.lists.together)
+        write_whole = form.write_whole or form.write
+        return name, write_whole(lists, kept.header, kept.lists.together)
     if not form.of_supplier:
         raise NotFound("this paper is of the whole order")
     return name, form.write(lists, kept.header, ())

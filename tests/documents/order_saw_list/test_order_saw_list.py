@@ -18,7 +18,8 @@ from estimator.documents.order_saw_list.pdf import write_order_saw_list
 from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
 from estimator.documents.sawing.common_rails import sawn_rails
 from estimator.errors import Conflict
-from estimator.orders import cut_together, make_order_lists
+from estimator.job import Address
+from estimator.orders import QuoteSite, cut_together, make_order_lists
 from estimator.pricebook import PriceBreak
 from estimator.storage.codec import freeze, thaw
 from tests.documents.pdf_reading import pages_fast
@@ -116,7 +117,7 @@ def test_the_list_on_paper_names_every_sawn_piece_the_counts_and_the_saving_and_
     (rail,) = sawn_rails(order.together)
     for each in rail.pieces:
         if rail.common.plan.bars[each.piece.pattern - rail.first_pattern].cuts:  # what stays whole is told in numbers
-            assert each.piece.label in found
+            assert f"{each.piece.run} · {each.piece.piece}" in found
     common = rail.common
     assert f"Cut together {common.together.bars} " in found
     assert f"Each quote apart {common.apart.bars} " in found
@@ -131,25 +132,69 @@ def test_the_list_on_paper_names_every_sawn_piece_the_counts_and_the_saving_and_
         assert (f"Pattern {number}: {pattern.count} bar" in found) == bool(pattern.cuts)
 
 
-def test_the_workbook_of_the_list_has_every_piece_and_no_price():
-    order, quotes = the_order()
-    book = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, HEADER)))
-    assert book.sheetnames == ["Cut plan", "Saw list"]
-    sheet = book["Saw list"]
+def heads_and_rows(sheet):
     heads = [cell.value for cell in sheet[4]]
-    rows = [dict(zip(heads, (cell.value for cell in row), strict=True)) for row in sheet.iter_rows(min_row=5)]
-    assert len(rows) == sum(wanted(quotes).values())
-    assert {row["Label"] for row in rows} == {each.piece.label for each in sawn_rails(order.together)[0].pieces}
+    return [dict(zip(heads, (cell.value for cell in row), strict=True)) for row in sheet.iter_rows(min_row=5)]
+
+
+def sawn(order):
+    (rail,) = sawn_rails(order.together)
+    cuts = [pattern.cuts for pattern in rail.common.plan.bars]
+    return [each.piece for each in rail.pieces if cuts[each.piece.pattern - rail.first_pattern]]
+
+
+def test_the_workbook_of_the_list_has_every_sawn_piece_and_no_price():
+    order, _ = the_order()
+    book = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, HEADER)))
+    assert book.sheetnames == ["Cut plan", "Saw list", "Labels"]
+    rows = heads_and_rows(book["Labels"])
+    assert [row["Label"] for row in rows] == [each.label for each in sawn(order)]
     shown = {cell.value for row in book["Cut plan"].iter_rows() for cell in row}
     assert order.together[0].saving.amount not in shown
     assert "Bars less off-cuts kept" not in shown
+
+
+def rows_alike():
+    """By hand: 24 runs of 2,990 mm for one job and 12 for another: two to a bar of 6 m."""
+    return [a_rail_quote("Q-1", *[2990.0] * 24, kerf_mm=3.0), a_rail_quote("Q-2", *[2990.0] * 12, kerf_mm=3.0)]
+
+
+def test_equal_pieces_stand_together_for_each_job_and_every_place_is_told_once(tmp_path):
+    """By hand: 18 bars, two cuts in each of one pattern, 36 pieces; rows that follow each other are one place."""
+    order, _ = the_order(rows_alike())
+    order = replace(order, together=tuple(replace(each, used=True) for each in order.together))
+    book = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, HEADER)))
+    rows = heads_and_rows(book["Saw list"])
+    assert len(rows) < len(sawn(order)) == 36
+    for quote, count in (("Q-1", 24), ("Q-2", 12)):
+        assert sum(row["Pieces"] for row in rows if row["Quote"] == quote) == count
+    told = Counter((row["Quote"], n) for row in rows for n in rows_in(row["Places"]))
+    assert told == Counter((each.quote, int(str(each.run).removeprefix("row "))) for each in sawn(order))
+    paper = " ".join(pages_fast(write_order_saw_list(order.together, HEADER), tmp_path))
+    assert all(row["Places"].split("; ")[0] in paper for row in rows)
+
+
+def rows_in(places):
+    """The numbers of rows that places name: "rows 1 to 3 · 1; row 7 · 1" are 1, 2, 3 and 7."""
+    for first, last in re.findall(r"rows? (\d+)(?: to (\d+))?", places):
+        yield from range(int(first), int(last or first) + 1)
+
+
+def test_the_list_on_paper_says_where_each_jobs_pieces_go(tmp_path):
+    quotes = [
+        a_rail_quote(number, *lengths, kerf_mm=3.0) for number, lengths in (("Q-1", (4000.0,)), ("Q-2", (1990.0,)))
+    ]
+    together = cut_together(quotes)
+    sites = [QuoteSite("Q-1", "T-1", Address((), "24103", "Kiel"), None), QuoteSite("Q-2", "T-1", Address(), None)]
+    found = " ".join(pages_fast(write_order_saw_list(together, HEADER, sites), tmp_path))
+    assert "Q-1 T-1 24103 Kiel" in found
 
 
 def test_the_workbook_of_the_whole_order_has_the_saw_list_and_the_money_saved():
     order, _ = the_order()
     content = write_orders_workbook(order.lists, HEADER, order.together)
     book = openpyxl.load_workbook(io.BytesIO(content))
-    assert book.sheetnames == ["S-1", "Cut plan", "Saw list"]
+    assert book.sheetnames == ["S-1", "Cut plan", "Saw list", "Labels"]
     shown = [cell.value for row in book["Cut plan"].iter_rows() for cell in row if isinstance(cell.value, (int, float))]
     assert float(order.together[0].saving.amount) in [float(value) for value in shown]
     assert order.together[0].saving.amount > 0
@@ -198,7 +243,7 @@ def test_every_language_writes_every_form(language, tmp_path):
     order, _ = the_order()
     header = replace(HEADER, language=language)
     assert "O-7" in " ".join(pages_fast(write_order_saw_list(order.together, header), tmp_path))
-    assert len(openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, header))).sheetnames) == 2
+    assert len(openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(order.together, header))).sheetnames) == 3
 
 
 def test_the_rail_is_named_as_the_book_names_it_in_the_readers_language(tmp_path):
