@@ -38,13 +38,15 @@ from estimator.storage.migrate import upgrade
 from estimator.tasks import queue
 from estimator.tasks.parent import end_with_parent
 from estimator.tasks.pool import Pool, PoolLimits, default_processes
-from estimator.tasks.work import Workers
+from estimator.tasks.work import PaperKeeper, Workers
 from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
 MOST_FORM_PARTS = 20_000
 """Fields of one form: a roof of two hundred arrays has some three thousand."""
+PAPER_PROCESSES = 1
+"""Processes that write papers somebody waits for, beside those that calculate: neither waits for the other."""
 HELD_BODIES = 256_000_000
 """Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
@@ -117,6 +119,7 @@ def from_settings() -> Bridge:
         context = replace(context, announce=queue.announcer(context.engine))
     else:
         Workers(context, pool).start()
+        PaperKeeper(context, pool).start()
     return bridge_to(create_app(settings, context), settings)
 
 
@@ -125,13 +128,16 @@ def with_processes(
 ) -> tuple[ServiceContext, Pool]:
     """The context with its long calculations in processes of their own."""
     processes = processes or settings.calculators or default_processes()
-    pool = Pool(PoolLimits(processes, max(1, settings.threads // 2), settings.wait_seconds))
+    waiting = max(1, settings.threads // 2)
+    pool = Pool(PoolLimits(processes, waiting, settings.wait_seconds))
+    papers = Pool(PoolLimits(PAPER_PROCESSES, waiting, settings.wait_seconds))
 
     def make(job: Job, book: Book, wishes: Wishes, on: date, _memory: Memory) -> Offer:
         made: Offer = pool.call(calculations.make_offer, job, book, wishes, on)
         return made
 
-    return replace(context, make_offer=timed("estimate", make), calculate=timed("estimate", pool.call)), pool
+    calculate = timed("estimate", pool.call)
+    return replace(context, make_offer=timed("estimate", make), calculate=calculate, on_paper=papers.call), pool
 
 
 def bridge_to(app: Flask, settings: Settings) -> Bridge:

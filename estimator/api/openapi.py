@@ -165,7 +165,7 @@ def _responses(route: Route) -> dict[str, Any]:
     gives = dict(route.gives) or {200: None}
     for status, schema in gives.items():
         content: dict[str, Any] = {JSON: {"schema": schema}} if schema is not None else {}
-        for media in route.documents:
+        for media in route.documents if status == 200 else ():
             if media != JSON:
                 content[media] = {"schema": {"type": "string", "format": "binary"}}
         told = {"description": DONE[status], "content": content}

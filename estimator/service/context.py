@@ -90,6 +90,7 @@ class Client:
 class ServiceContext:
     """Database, books, clock, the way offers are made, and the last results of long calculations.
 
+    ``calculate`` and ``on_paper`` call long calculations, and what writes papers: here, or in processes beside.
     ``answers``: for each kind of reader, how the answer is written that is kept beside a quote whenever it changes.
     """
 
@@ -101,6 +102,7 @@ class ServiceContext:
     comparisons: LastResults = field(default_factory=lambda: LastResults(COMPARISONS_KEPT))
     announce: Announce = announce_nothing
     calculate: Calculate = here
+    on_paper: Calculate = here
     operation_modules: int = 5_000
     webhook_networks: tuple[Network, ...] = ()
     expiring_days: int = EXPIRING_DAYS

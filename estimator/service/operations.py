@@ -22,7 +22,7 @@ from estimator.service.outbox.events import publish
 from estimator.storage import tables
 
 OPERATION = tables.OperationRow
-Kind = Literal["estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts"]
+Kind = Literal["estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper"]
 State = Literal["queued", "running", "succeeded", "failed", "cancelled"]
 ENDED: tuple[State, ...] = ("succeeded", "failed", "cancelled")
 Document: TypeAlias = Any
@@ -120,14 +120,31 @@ def get_operation(context: ServiceContext, client: Client, operation_id: str, *,
         return _stored(_find(session, client, operation_id, every=every))
 
 
-def operation_result(context: ServiceContext, client: Client, operation_id: str, *, every: bool) -> bytes:
+@dataclass(frozen=True, slots=True)
+class OperationResult:
+    """What an operation keeps: of which kind, what was asked, and the bytes."""
+
+    kind: Kind
+    request: Document
+    content: bytes
+
+
+def operation_result(context: ServiceContext, client: Client, operation_id: str, *, every: bool) -> OperationResult:
     """The answer that an operation keeps. Errors: NotFound, Conflict while there is none."""
     with context.reading() as session:
         row = _find(session, client, operation_id, every=every)
         if row.result is None:
             where = f"; what it made is at {row.location}" if row.location else ""
             raise Conflict(f"the operation is {row.state} and keeps no answer{where}")
-        return row.result
+        return OperationResult(cast(Kind, row.kind), row.request, row.result)
+
+
+def unfinished(context: ServiceContext, client: Client, kind: Kind, request: Document) -> StoredOperation | None:
+    """What the client has asked for already in the same words, while it has not ended; nothing where it has not."""
+    own = _visible(client, every=False).where(OPERATION.kind == kind, OPERATION.state.in_(("queued", "running")))
+    with context.reading() as session:
+        rows = session.scalars(own.options(defer(OPERATION.result)).order_by(OPERATION.id.desc()).limit(100))
+        return next((_stored(row) for row in rows if row.request == request), None)
 
 
 def list_operations(

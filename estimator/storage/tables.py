@@ -213,6 +213,20 @@ class QuoteDocumentRow(Base):
     created_at: Mapped[datetime]
 
 
+class DuePapersRow(Base):
+    """An issued quote whose papers are still to be kept; as it was at ``version`` when they became due.
+
+    Whoever writes them puts ``not_before`` off, so that another goes on where this one stops without a word.
+    """
+
+    __tablename__ = "due_papers"
+
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), primary_key=True)
+    version: Mapped[int]
+    attempts: Mapped[int]
+    not_before: Mapped[datetime] = mapped_column(index=True)
+
+
 class QuoteAnswerRow(Base):
     """A part of a quote's answer as bytes: it holds for one version of the quote and one version of the contract."""
 

@@ -18,6 +18,7 @@ from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell
 from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
+from estimator.service.quoting.documents import quote_document
 from estimator.service.quoting.proofs import Proof, prove_quote
 from estimator.service.quoting.quotes import draft_quote, price, revise_quote
 from estimator.service.quoting.repricings import make_drafts, run_repricing
@@ -79,6 +80,15 @@ def make_cut_plan(context: ServiceContext, lease: Lease, tell: Tell) -> None:
         end_operation(session, context, lease, result=dump(cut_plan_answer(unit, cut_list, plan)))
 
 
+def make_paper(context: ServiceContext, lease: Lease, tell: Tell) -> None:
+    """A paper of a quote, kept with the operation."""
+    asked = lease.request
+    paper = (asked["quote"], asked["name"], asked["edition"], asked["option"])
+    _, content = quote_document(context, lease.client, *paper)
+    with context.writing() as session:
+        end_operation(session, context, lease, result=content)
+
+
 KINDS: Mapping[Kind, Work] = {
     "estimate": make_estimate,
     "quote": make_quote,
@@ -87,4 +97,5 @@ KINDS: Mapping[Kind, Work] = {
     "cut_plan": make_cut_plan,
     "repricing": run_repricing,
     "repricing_drafts": make_drafts,
+    "paper": make_paper,
 }

@@ -27,12 +27,14 @@ from estimator.service.operations import (
     renew_lease,
     take_operation,
 )
+from estimator.service.quoting.issued_papers import keep_next_papers
 from estimator.tasks.hang_up import GONE, NobodyWaits
 from estimator.tasks.kinds import KINDS, Work
 from estimator.tasks.pool import CalculationBroken, Pool
 
 SIGN_OF_LIFE_SECONDS = 3.0
 LOOK_EVERY_SECONDS = 0.5
+PAPERS_EVERY_SECONDS = 1.0
 log = structlog.get_logger("estimator")
 
 
@@ -57,6 +59,7 @@ def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
         context,
         make_offer=lambda job, book, wishes, on, _memory: call(calculations.make_offer, job, book, wishes, on),
         calculate=call,
+        on_paper=call,
     )
 
 
@@ -142,6 +145,33 @@ class Workers:
             if not _safely(lambda: work_once(self._context)):
                 self._called.wait(self._every)
                 self._called.clear()
+
+
+class PaperKeeper:
+    """A thread that writes the papers of issued quotes, one after the other, in the pool."""
+
+    def __init__(self, context: ServiceContext, pool: Pool, look_every_seconds: float = PAPERS_EVERY_SECONDS) -> None:
+        self._context, self._every, self._over = patiently(context, pool), look_every_seconds, Event()
+
+    def start(self) -> None:
+        """Begin; the thread ends with the process."""
+        Thread(target=self._again, name="papers", daemon=True).start()
+
+    def stop(self) -> None:
+        """End after what is under way."""
+        self._over.set()
+
+    def _again(self) -> None:
+        while not self._over.is_set():
+            if not self._look():
+                self._over.wait(self._every)
+
+    def _look(self) -> bool:
+        try:
+            return keep_next_papers(self._context)
+        except Exception as fault:  # the thread goes on: the papers stay due, and whoever asks for one gets it
+            log.warning("papers put off", error=type(fault).__name__, detail=str(fault)[-2_000:])
+            return False
 
 
 def _safely(look: Callable[[], bool]) -> bool:

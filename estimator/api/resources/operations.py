@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from flask import Response
 from flask import request as http_request
 
 from estimator.api.paging import page
-from estimator.api.replies import Reply
+from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.cut_list import CutPlanAnswerSchema
@@ -16,6 +17,7 @@ from estimator.contract.answers.offer.offer import OfferAnswerSchema
 from estimator.contract.answers.operations import OperationAnswerSchema, OperationPageSchema, operation_entry
 from estimator.contract.problems.refusals import PoolFull
 from estimator.contract.requests.queries import OperationsQuerySchema
+from estimator.documents.papers import QUOTE_FORMS
 from estimator.job import Job
 from estimator.layout.work import work_at_most
 from estimator.service import operations as service
@@ -25,6 +27,7 @@ routes = Routes("Operations", "Long work: asked for with Prefer: respond-async, 
 MOST_AT_ONCE = 100_000
 """Units of work of a setting-out that is waited for; see ``layout/work.py``."""
 ASYNC = "respond-async"
+PAPERS = (JSON, *dict.fromkeys(form.media for form in QUOTE_FORMS.values()))
 TAKEN_UP = {202: OperationAnswerSchema}
 
 
@@ -120,15 +123,18 @@ def get_operation(request: Request) -> Reply:
     "GET",
     "/operations/<operation_id>/result",
     "operations:follow",
-    "The answer that an operation keeps: an estimate or a cut plan",
-    Options(gives={200: OfferOrPlan}, unversioned=True, conflicts=True),
+    "The answer that an operation keeps: an estimate, a cut plan or a paper",
+    Options(gives={200: OfferOrPlan}, documents=PAPERS, unversioned=True, conflicts=True),
 )
-def get_operation_result(request: Request) -> Reply:
+def get_operation_result(request: Request) -> Reply | Response:
     """The answer, as the request would have been answered at once."""
     found = service.operation_result(
         request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
     )
-    return Reply(found)
+    if found.kind != "paper":
+        return Reply(found.content)
+    media = QUOTE_FORMS[found.request["name"]].media
+    return send_bytes(found.content, media, found.request["file"], inline=media == "image/svg+xml")
 
 
 @routes.add(

@@ -8,11 +8,12 @@ from flask import Response
 from flask import request as http_request
 from marshmallow import Schema
 
-from estimator.api.replies import JSON, send_bytes, takes_json
+from estimator.api.replies import JSON, Reply, send_bytes, takes_json
 from estimator.api.request import Request
+from estimator.api.resources.operations import TAKEN_UP, accepted, later, prefers_async
 from estimator.api.routes import Options, Routes
 from estimator.api.timing import timed
-from estimator.contract.problems.refusals import NotAcceptable
+from estimator.contract.problems.refusals import NotAcceptable, PoolFull
 from estimator.contract.requests.queries import (
     EditionQuerySchema,
     OneEditionQuerySchema,
@@ -23,14 +24,15 @@ from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, NotAllowed
-from estimator.service.quoting.documents import quote_document
+from estimator.service.operations import unfinished
+from estimator.service.quoting.documents import PaperAsked, name_of_paper, quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
 BY_MEDIA: dict[str, QuoteForm] = {form.media: form for form in reversed(QUOTE_FORMS.values())}
 DOCUMENTS = (JSON, *(form.media for form in QUOTE_FORMS.values()))
 
 
-def by_accept(request: Request) -> Response | None:
+def by_accept(request: Request) -> Reply | Response | None:
     """The document that Accept asks for; nothing where it asks for JSON. Errors: NotAcceptable."""
     if takes_json() or not http_request.accept_mimetypes:
         return None
@@ -40,7 +42,7 @@ def by_accept(request: Request) -> Response | None:
     return None if best == JSON else _document(request, BY_MEDIA[best])
 
 
-def _document(request: Request, form: QuoteForm) -> Response:
+def _document(request: Request, form: QuoteForm) -> Reply | Response:
     wanted: Edition | None = request.query.get("edition")
     if wanted == "estimator" and not form.editions:
         fault = Fault("/edition", f"{form.file} is the same for everybody", "customer, or none")
@@ -49,10 +51,25 @@ def _document(request: Request, form: QuoteForm) -> Response:
     if wanted == "estimator" and not may:
         raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
     edition: Edition = wanted or ("estimator" if may else "customer")
+    quote_id, option = request.path["quote_id"], request.query.get("option")
+    if prefers_async():
+        return _later(request, PaperAsked(form.name, edition, option or ""))
     write = timed("document", quote_document)
-    asked = request.path["quote_id"], form.name, edition, request.query.get("option")
-    name, content = write(request.context, request.client, *asked)
+    try:
+        name, content = write(request.context, request.client, quote_id, form.name, edition, option)
+    except PoolFull:
+        return _later(request, PaperAsked(form.name, edition, option or ""))
     return send_bytes(content, form.media, name, inline=form.media == "image/svg+xml")
+
+
+def _later(request: Request, paper: PaperAsked) -> Reply:
+    """The paper as an operation; one that the client has asked for and that has not ended is told again."""
+    quote_id = request.path["quote_id"]
+    file = name_of_paper(request.context, request.client, quote_id, paper)
+    option = paper.letter or None
+    asked = {"quote": quote_id, "name": paper.name, "edition": paper.edition, "option": option, "file": file}
+    known = unfinished(request.context, request.client, "paper", asked)
+    return accepted(known) if known is not None else later(request, "paper", asked)
 
 
 def _query(form: QuoteForm) -> type[Schema]:
@@ -62,16 +79,16 @@ def _query(form: QuoteForm) -> type[Schema]:
 
 
 def _declare(form: QuoteForm) -> None:
-    def view(request: Request) -> Response:
+    def view(request: Request) -> Reply | Response:
         return _document(request, form)
 
     view.__name__ = f"get_{form.name}"
-    declare: Callable[[Callable[[Request], Response]], object] = routes.add(
+    declare: Callable[[Callable[[Request], Reply | Response]], object] = routes.add(
         "GET",
         f"/quotes/<quote_id>/{form.file}",
         "quotes:read",
         form.about,
-        Options(query=_query(form), documents=(form.media,)),
+        Options(query=_query(form), gives={200: None, **TAKEN_UP}, documents=(form.media,)),
     )
     declare(view)
 

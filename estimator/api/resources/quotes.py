@@ -108,7 +108,7 @@ def list_quotes(request: Request) -> Reply:
     "/quotes/<quote_id>",
     "quotes:read",
     "One quote with its estimate; by Accept also as workbook, PDF, drawing or electronic quotation",
-    Options(query=QuoteQuerySchema, gives={200: QuoteAnswerSchema}, documents=DOCUMENTS),
+    Options(query=QuoteQuerySchema, gives={200: QuoteAnswerSchema, **TAKEN_UP}, documents=DOCUMENTS),
 )
 def get_quote(request: Request) -> Reply | Response:
     """One quote in the form asked for; as JSON its summary, and the parts asked for."""

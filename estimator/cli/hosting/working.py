@@ -18,7 +18,7 @@ def work(processes: int | None) -> None:
     from estimator.errors import Fault, Refused
     from estimator.settings import from_environment
     from estimator.tasks import queue
-    from estimator.tasks.work import Workers, patiently
+    from estimator.tasks.work import PaperKeeper, Workers, patiently
 
     with refusals():
         settings = from_environment()
@@ -29,6 +29,7 @@ def work(processes: int | None) -> None:
     context, pool = with_processes(open_context(settings), settings, processes)
     queue.make_queue_tables(context.engine)
     Workers(context, pool, look_every_seconds=SWEEP_SECONDS).start()
+    PaperKeeper(context, pool).start()
     conninfo = context.engine.url.set(drivername="postgresql").render_as_string(hide_password=False)
     click.echo("Working", err=True)
     queue.run_queue(patiently(context, pool), conninfo, pool.limits.processes)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import cast
 
 from sqlalchemy.exc import IntegrityError
 
@@ -11,40 +12,76 @@ from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, Refused
+from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, whole
 from estimator.storage import tables
+from estimator.storage.codec import thaw
 
 
 class OptionAbsent(Refused):
     """A paper of an option that the quote does not have."""
 
 
+@dataclass(frozen=True, slots=True)
+class PaperAsked:
+    """A paper of a quote: its form by name, for whom, and of which option (empty for the quoted one)."""
+
+    name: str
+    edition: Edition
+    letter: str = ""
+
+    @property
+    def form(self) -> QuoteForm:
+        """The form."""
+        return QUOTE_FORMS[self.name]
+
+    def key(self, card: StoredQuote) -> tuple[str, str]:
+        """What its bytes are kept under: the kind, with the option once one was accepted, and the edition."""
+        first = self.letter == FIRST and card.accepted_option is None
+        kind = f"{self.name}.{self.letter}" if self.letter and not first else self.name
+        return kind, self.edition if self.form.editions else "customer"
+
+    def file_name(self, card: StoredQuote) -> str:
+        """What the file is called where it is handed out."""
+        return "-".join(part for part in (card.number, str(card.revision), self.letter, self.form.file) if part)
+
+
 def quote_document(
     context: ServiceContext, client: Client, quote_id: str, name: str, edition: Edition, option: str | None = None
 ) -> tuple[str, bytes]:
-    """A document's file name and bytes.
+    """A document's file name and bytes; what is not kept is written on paper's own processes, where there are any.
 
     Papers of one option show the one asked for, else the one that was accepted, else the quoted one.
-    Errors: NotFound; OptionAbsent for an option that the quote does not have.
+    Errors: NotFound; OptionAbsent for an option that the quote does not have; PoolFull where it would take too long.
     """
     form = QUOTE_FORMS[name]
-    kept_edition = edition if form.editions else "customer"
     with context.reading() as session:
         row = find_quote(session, client, quote_id)
         card = cards(session, [row], context.today())[0]
         quote = whole(session, row, context.today()) if option else None
         letter = _letter(quote, form, option) or (card.accepted_option or "" if form.as_built else "")
-        first = letter == FIRST and card.accepted_option is None
-        kind = f"{name}.{letter}" if letter and not first else name
-        kept = session.get(tables.QuoteDocumentRow, (row.id, kind, kept_edition))
+        paper = PaperAsked(name, edition, letter)
+        kept = session.get(tables.QuoteDocumentRow, (row.id, *paper.key(card)))
         if kept is not None:
-            return _file_name(card, form, letter), kept.content
-        quote = quote or whole(session, row, context.today())
-    content = form.write(*shown(quote, form, letter), edition)
+            return paper.file_name(card), kept.content
+    content = context.on_paper(write_paper, row.offer, card, paper)
     if row.state != "draft":
-        content = _keep(context, quote_id, (kind, kept_edition), content)
-    return _file_name(card, form, letter), content
+        content = keep_paper(context, quote_id, paper.key(card), content)
+    return paper.file_name(card), content
+
+
+def name_of_paper(context: ServiceContext, client: Client, quote_id: str, paper: PaperAsked) -> str:
+    """What a paper's file is called, where an option is asked for by its letter. Errors: NotFound."""
+    with context.reading() as session:
+        card = cards(session, [find_quote(session, client, quote_id)], context.today())[0]
+    return paper.file_name(card)
+
+
+def write_paper(kept: bytes, card: StoredQuote, paper: PaperAsked, *, tell: Tell = ignore) -> bytes:
+    """A paper of a kept offer, as a process beside the service writes it."""
+    quote = WholeQuote(card, cast(Offer, thaw(kept)))
+    return paper.form.write(*shown(quote, paper.form, paper.letter), paper.edition)
 
 
 def _letter(quote: WholeQuote | None, form: QuoteForm, option: str | None) -> str:
@@ -69,7 +106,7 @@ def shown(quote: WholeQuote, form: QuoteForm, letter: str) -> tuple[Offer, Quote
     return replace(offer, estimate=offer.taken(letter)), replace(header, option=letter or FIRST)
 
 
-def _keep(context: ServiceContext, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:
+def keep_paper(context: ServiceContext, quote_id: str, what: tuple[str, str], content: bytes) -> bytes:
     """Keep what is handed out first; where somebody was quicker, theirs is the first."""
     try:
         with context.writing() as session:
@@ -85,7 +122,3 @@ def _keep(context: ServiceContext, quote_id: str, what: tuple[str, str], content
         with context.reading() as session:
             return session.get_one(tables.QuoteDocumentRow, (quote_id, *what)).content
     return content
-
-
-def _file_name(card: StoredQuote, form: QuoteForm, letter: str) -> str:
-    return "-".join(part for part in (card.number, str(card.revision), letter, form.file) if part)

@@ -19,6 +19,7 @@ from estimator.pricebook import Book
 from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
+from estimator.service.quoting.issued_papers import put_papers_down
 from estimator.service.quoting.quote_history import supersede, told, told_overrides
 from estimator.service.quoting.stored_answers import keep_renewed, keep_written
 from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
@@ -142,6 +143,7 @@ def issue_quote(
         told_overrides(session, context, client, row, overrides)
         told(session, context, client, row, "issued")
         supersede(session, context, client, row)
+        put_papers_down(session, context, row)
         return _changed(session, context, row, store, offer if overrides else None)
 
 
@@ -204,6 +206,8 @@ def answer_quote(
         told(session, context, client, row, answer)
         if answer == "accepted":
             supersede(session, context, client, row)
+        if row.accepted_option is not None:
+            put_papers_down(session, context, row)
         return _changed(session, context, row, store)
 
 
