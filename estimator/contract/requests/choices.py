@@ -41,7 +41,6 @@ class OverrideSchema(RecordSchema):
         "A",
         "B",
         "C",
-        load_default=None,
         about="Letter of the option whose check it is, where the quote has options; left out, every option that has "
         "this check at this place.",
     )
@@ -56,7 +55,7 @@ class OverrideSchema(RecordSchema):
     def make(self, loaded: dict[str, Any], **_: object) -> records.CheckOverride:
         """The override, with its place."""
         place = loaded.get("place") or Place(told=loaded.get("where", ""))
-        return records.CheckOverride(loaded["code"], place, loaded["reason"], option=loaded["option"] or "")
+        return records.CheckOverride(loaded["code"], place, loaded["reason"], option=loaded.get("option", ""))
 
 
 class LineChangeSchema(RecordSchema):
