@@ -25,7 +25,7 @@ from estimator.comparison.compare import offer
 from estimator.comparison.records import Offer
 from estimator.contract.answers.quotes import answer_forms
 from estimator.cutting.records import Memory
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.service import calculations
 from estimator.service.access.shared_limits import draw, shares_limits
@@ -132,8 +132,8 @@ def with_processes(
     pool = Pool(PoolLimits(processes, waiting, settings.wait_seconds))
     papers = Pool(PoolLimits(PAPER_PROCESSES, waiting, settings.wait_seconds))
 
-    def make(job: Job, book: Book, wishes: Wishes, on: date, _memory: Memory) -> Offer:
-        made: Offer = pool.call(calculations.make_offer, job, book, wishes, on)
+    def make(job: Job, book: Book, choices: Choices, on: date, _memory: Memory) -> Offer:
+        made: Offer = pool.call(calculations.make_offer, job, book, choices, on)
         return made
 
     calculate = timed("estimate", pool.call)

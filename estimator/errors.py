@@ -6,7 +6,7 @@
     │   │   └── LoadsRefused            no loads follow from what the site gives
     │   ├── PricebookRefused            a book's files contradict themselves
     │   ├── ChoiceRefused               a choice (bracket, rail, tier, option) the book does not have
-    │   │   ├── MountingRefused         no way of mounting fits roof, modules and wishes
+    │   │   ├── MountingRefused         no way of mounting fits roof, modules and choices
     │   │   ├── RateRefused             a margin, discount or contingency out of its range
     │   │   └── OverrideRefused         an override of nothing, or of what cannot be overridden
     │   └── NothingToWrite              a paper that would be empty
@@ -152,7 +152,7 @@ class ChoiceRefused(Refused):
 
 
 class MountingRefused(ChoiceRefused):
-    """No way of mounting fits roof, modules and wishes."""
+    """No way of mounting fits roof, modules and choices."""
 
 
 class RateRefused(ChoiceRefused):

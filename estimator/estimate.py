@@ -17,7 +17,7 @@ from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Stock
 from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
-from estimator.job import CheckOverride, Job, Wishes, fingerprint
+from estimator.job import CheckOverride, Choices, Job, fingerprint
 from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
@@ -27,7 +27,7 @@ from estimator.mounting import Unfit, mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.plausible import implausible
 from estimator.pricebook import Book, Seller
-from estimator.pricing import PricedBill, check_wishes, money_findings, price
+from estimator.pricing import PricedBill, check_choices, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
 from estimator.pricing.taxation import tax_findings, with_reliefs
 from estimator.sentences import Sentence, amount, say
@@ -57,7 +57,7 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class Decision:
     """What was chosen for one subject (arrangement, material, bracket, rail ...), whether it was given, and why."""
 
     subject: str
@@ -86,9 +86,9 @@ class Estimate:
 
     job: Job
     book: Book
-    wishes: Wishes
+    choices: Choices
     mounting: MountingChoice
-    choices: tuple[Choice, ...]
+    decisions: tuple[Decision, ...]
     layout: Layout
     loads: LoadReport
     setting_out: SettingOut
@@ -130,69 +130,69 @@ class Estimate:
 
 
 def estimate(
-    job: Job, book: Book, wishes: Wishes, on: date, effort: Effort = PROMPT, kept: Estimate | None = None
+    job: Job, book: Book, choices: Choices, on: date, effort: Effort = PROMPT, kept: Estimate | None = None
 ) -> Estimate:
     """The whole estimate of a job by one edition of a pricebook.
 
     Args:
         job: what was asked for, its shape checked.
         book: the edition in force, read and found consistent.
-        wishes: the estimator's choices for this quote.
+        choices: the estimator's choices for this quote.
         on: the date of pricing, within the edition's validity.
         effort: how far the search for the cheapest cut plan may go.
         kept: an estimate of the same job by the same edition whose mounting is taken again, and whose cut plan while
             nothing it hangs on has changed.
 
-    Every mounting that job and wishes leave open is tried, without the changes of single lines; the cheapest whose
+    Every mounting that job and choices leave open is tried, without the changes of single lines; the cheapest whose
     checks all pass is taken, and the choice explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no
     honest answer exists.
     """
     check_in_force(book, on)
-    book = with_reliefs(with_offcuts(book, wishes), job, wishes)
-    check_wishes(book, wishes, job.customer.tier)
+    book = with_reliefs(with_offcuts(book, choices), job, choices)
+    check_choices(book, choices, job.customer.tier)
     layout = lay_out(job)
-    mountings, findings, unfit = mounting_choices(job, book, wishes)
+    mountings, findings, unfit = mounting_choices(job, book, choices)
     refuse_endless(job, len(mountings))
-    trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
+    trial = Trial(job, book, choices, on, (*findings, *implausible(job)))
     same = next((each for each in mountings if kept and describe(each) == describe(kept.mounting)), None)
     if kept is not None and same is not None:
-        return replace(_try(trial, layout, same, effort, kept), choices=_kept_choices(kept))
+        return replace(_try(trial, layout, same, effort, kept), decisions=_kept_decisions(kept))
     effort = effort if effort.memory is not None else replace(effort, memory={})
     quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:
         trials = [_try(trial, layout, mountings[0], effort)]
-        return replace(trials[0], choices=explain(trials[0], trials, unfit))
-    bare = replace(trial, wishes=without_lines(wishes))
+        return replace(trials[0], decisions=explain(trials[0], trials, unfit))
+    bare = replace(trial, choices=without_lines(choices))
     trials = [_try(bare, layout, mounting, quick) for mounting in mountings]
     best = chosen = min(trials, key=_rank)
     if bare != trial or (best.cut_plan and not best.cut_plan.proven_optimal):
         best = _try(trial, layout, best.mounting, effort)
-    return replace(best, choices=explain(best if bare == trial else chosen, trials, unfit))
+    return replace(best, decisions=explain(best if bare == trial else chosen, trials, unfit))
 
 
-def without_lines(wishes: Wishes) -> Wishes:
-    """The wishes without what belongs to single parts: these presuppose a mounting, they do not choose it."""
-    return replace(wishes, line_changes=(), line_discounts=())
+def without_lines(choices: Choices) -> Choices:
+    """The choices without what belongs to single parts: these presuppose a mounting, they do not choose it."""
+    return replace(choices, line_changes=(), line_discounts=())
 
 
 def _try(
     trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort, kept: Estimate | None = None
 ) -> Estimate:
     """One mounting through every stage, one line a stage."""
-    job, book, wishes = trial.job, trial.book, trial.wishes
+    job, book, choices = trial.job, trial.book, trial.choices
     placed = place(trial, layout, mounting)
     setting_out = placed.setting_out
     cut_plan = _plan_rails(setting_out, mounting, trial, effort, kept)
     placed = with_splices(trial, mounting, placed, _rigid_joints(cut_plan))
     counts = count(job, layout, setting_out, cut_plan)
     net = net_lines(job, book, mounting, counts, cut_plan)
-    bought = buy(net, book, with_alternates(net, book, wishes))
+    bought = buy(net, book, with_alternates(net, book, choices))
     shipped = charge_freight(bought, book, job.site.freight_zone)
-    freight = shipped if wishes.freight else no_freight(shipped)
-    labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
-    bill = price(bought, freight, labour, book, wishes, job.customer.tier)
+    freight = shipped if choices.freight else no_freight(shipped)
+    labour = plan_labour(job, book, mounting, counts) if choices.labour else no_labour(book)
+    bill = price(bought, freight, labour, book, choices, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    before = (*_on_country(job), *tax_findings(job, book, wishes), *trial.findings)
+    before = (*_on_country(job), *tax_findings(job, book, choices), *trial.findings)
     before = (*before, *layout.findings, *setting_out.findings)
     later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
     from_plan = cut_plan.findings if cut_plan else ()
@@ -200,9 +200,9 @@ def _try(
     return Estimate(
         job=job,
         book=book,
-        wishes=wishes,
+        choices=choices,
         mounting=mounting,
-        choices=(),
+        decisions=(),
         layout=layout,
         loads=placed.loads,
         setting_out=setting_out,
@@ -212,7 +212,7 @@ def _try(
         freight=freight,
         labour=labour,
         checks=checks,
-        overridden=named_by_place(wishes.overrides, checks, job, setting_out),
+        overridden=named_by_place(choices.overrides, checks, job, setting_out),
         clearances=placed.heights,
         cautions=CAUTIONS,
         provenance=_provenance(trial),
@@ -223,11 +223,11 @@ def _on_quantities_and_money(
     trial: Trial, net: Sequence[NetLine], bought: Sequence[BuyLine], bill: PricedBill, shipped: FreightCharge
 ) -> tuple[Finding, ...]:
     """What the estimator's own quantities, prices and discounts make of the bill, and a freight table that falls."""
-    book, wishes = trial.book, trial.wishes
-    quantities = quantity_findings(net, bought, book, wishes.line_changes)
-    falling = falling_step(shipped, book) if wishes.freight else ()
+    book, choices = trial.book, trial.choices
+    quantities = quantity_findings(net, bought, book, choices.line_changes)
+    falling = falling_step(shipped, book) if choices.freight else ()
     late = lead_time_findings(bought, trial.job.site.needed_on, book, trial.on)
-    return (*quantities, *money_findings(bill, book, wishes), *falling, *late)
+    return (*quantities, *money_findings(bill, book, choices), *falling, *late)
 
 
 def _on_country(job: Job) -> tuple[Finding, ...]:
@@ -240,23 +240,23 @@ def _plan_rails(
     """The cut plan; that of an estimate that is priced again where it was made of the same."""
     if mounting.rail is None:
         return None
-    asked = _asked_of_plan(setting_out, mounting, trial.book, trial.wishes)
-    if kept is not None and asked == _asked_of_plan(kept.setting_out, kept.mounting, kept.book, kept.wishes):
+    asked = _asked_of_plan(setting_out, mounting, trial.book, trial.choices)
+    if kept is not None and asked == _asked_of_plan(kept.setting_out, kept.mounting, kept.book, kept.choices):
         return kept.cut_plan
     runs, offers, joints, saw, splice, expansion = asked
     return plan_cuts(runs, offers, joints, saw, splice, effort, expansion)
 
 
-def _asked_of_plan(setting_out: SettingOut, mounting: MountingChoice, book: Book, wishes: Wishes) -> AskedOfPlan:
+def _asked_of_plan(setting_out: SettingOut, mounting: MountingChoice, book: Book, choices: Choices) -> AskedOfPlan:
     """All that a cut plan hangs on: runs, bars and their prices, where joints may stand, the saw, what joints cost."""
     assert mounting.rail is not None
     return (
         setting_out.runs,
-        bar_offers(mounting, book, wishes),
+        bar_offers(mounting, book, choices),
         joint_rules(mounting.rail),
         saw_for(mounting.rail, book),
-        splice_cost(mounting, book, wishes),
-        expansion_cost(mounting, book, wishes),
+        splice_cost(mounting, book, choices),
+        expansion_cost(mounting, book, choices),
     )
 
 
@@ -267,14 +267,14 @@ def _rigid_joints(plan: CutPlan | None) -> tuple[tuple[int, float], ...]:
 
 
 def _provenance(trial: Trial) -> Provenance:
-    book, wishes = trial.book, trial.wishes
-    days = wishes.validity_days if wishes.validity_days is not None else book.defaults.validity_days
+    book, choices = trial.book, trial.choices
+    days = choices.validity_days if choices.validity_days is not None else book.defaults.validity_days
     return Provenance(
         pricebook=book.id,
         edition=book.edition,
         sha256=book.sha256,
         engine=__version__,
-        input_sha256=fingerprint(trial.job, trial.wishes),
+        input_sha256=fingerprint(trial.job, trial.choices),
         priced_on=trial.on,
         valid_until=min(trial.on + timedelta(days=days), book.valid_until),
     )
@@ -285,10 +285,10 @@ def _rank(trial: Estimate) -> tuple[int, Decimal, str]:
     return sum(not check.tells_cost for check in trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
 
 
-def _kept_choices(kept: Estimate) -> tuple[Choice, ...]:
-    """The choices of an estimate that is priced again: what was given stays given, what was chosen is kept."""
+def _kept_decisions(kept: Estimate) -> tuple[Decision, ...]:
+    """The decisions of an estimate that is priced again: what was given stays given, what was chosen is kept."""
     why = say("kept from the revision before")
-    return tuple(each if each.given else replace(each, why=why, alternatives=()) for each in kept.choices)
+    return tuple(each if each.given else replace(each, why=why, alternatives=()) for each in kept.decisions)
 
 
 def describe(mounting: MountingChoice) -> str:
@@ -298,22 +298,22 @@ def describe(mounting: MountingChoice) -> str:
     return f"{arrangement}, {mounting.material}, bracket {mounting.bracket.part}{rail}"
 
 
-def explain(best: Estimate, trials: Sequence[Estimate], unfit: Sequence[Unfit]) -> tuple[Choice, ...]:
+def explain(best: Estimate, trials: Sequence[Estimate], unfit: Sequence[Unfit]) -> tuple[Decision, ...]:
     """What was chosen for each subject, whether it was given, the best trial of every other option, what fell away."""
-    job, wishes = best.job, best.wishes
+    job, choices = best.job, best.choices
     given = {
-        "arrangement": (wishes.arrangement or job.mounting.arrangement) is not None,
-        "material": (wishes.material or job.mounting.material) is not None,
+        "arrangement": (choices.arrangement or job.mounting.arrangement) is not None,
+        "material": (choices.material or job.mounting.material) is not None,
         "rail_direction": job.mounting.rail_direction is not None,
         "bracket": job.mounting.bracket is not None,
         "rail": job.mounting.rail is not None,
     }
-    choices = []
+    decisions = []
     for subject, is_given in given.items():
         if _option(best.mounting, subject):
             fallen = [Alternative(each.option, None, (each.why,)) for each in unfit if each.subject == subject]
-            choices.append(_explain_one(subject, is_given, best, trials, fallen))
-    return tuple(choices)
+            decisions.append(_explain_one(subject, is_given, best, trials, fallen))
+    return tuple(decisions)
 
 
 def _option(mounting: MountingChoice, subject: str) -> str:
@@ -329,7 +329,7 @@ def _option(mounting: MountingChoice, subject: str) -> str:
 
 def _explain_one(
     subject: str, is_given: bool, best: Estimate, trials: Sequence[Estimate], fallen: Sequence[Alternative]
-) -> Choice:
+) -> Decision:
     chosen = _option(best.mounting, subject)
     others: dict[str, Estimate] = {}
     for trial in sorted(trials, key=_rank):
@@ -339,7 +339,7 @@ def _explain_one(
     alternatives = tuple(
         Alternative(option, trial.bill.totals.total, told_to_all(trial.errors)) for option, trial in others.items()
     )
-    return Choice(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
+    return Decision(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
 
 
 def told_to_all(checks: Iterable[Finding]) -> tuple[Sentence, ...]:

@@ -228,7 +228,7 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Mounting:
-    """Wishes for the mounting; what is given wins and is marked as given, ``None`` lets the tool choose.
+    """Choices for the mounting; what is given wins and is marked as given, ``None`` lets the tool choose.
 
     ``spans_given_by`` names who answers for span and cantilever where no loads are computed.
     """
@@ -265,7 +265,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Wishes:
+class Choices:
     """Choices of the estimator for one quote of a job; they win over the job's own choices and the book's defaults."""
 
     arrangement: Arrangement | None = None
@@ -282,12 +282,12 @@ class Wishes:
     offcuts: tuple[OffcutOnHand, ...] = ()
     notes: str = field(default="")
     prepared_by: str = ""
-    options: tuple[OptionWish, ...] = ()
+    options: tuple[OptionChoice, ...] = ()
     alternates: tuple[Alternate, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class OptionWish:
+class OptionChoice:
     """Another way to build the job, priced beside the quoted one; what is None is chosen as for the quoted one."""
 
     title: str = ""

@@ -13,7 +13,7 @@ from estimator.buying import buy
 from estimator.checks import all_checks
 from estimator.errors import Finding
 from estimator.freight import charge_freight
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.labour import plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
@@ -42,7 +42,7 @@ class LoadsFound:
     cautions: tuple[str, ...] = CAUTIONS
 
 
-def find_loads(job: Job, book: Book, wishes: Wishes, on: date) -> LoadsFound:
+def find_loads(job: Job, book: Book, choices: Choices, on: date) -> LoadsFound:
     """The loads of a job with the spans they allow, by one edition of a pricebook.
 
     Of several mountings left open the one is taken whose checks hold and that costs least, rails counted at the price
@@ -50,8 +50,8 @@ def find_loads(job: Job, book: Book, wishes: Wishes, on: date) -> LoadsFound:
     """
     check_in_force(book, on)
     layout = lay_out(job)
-    mountings, findings, _ = mounting_choices(job, book, wishes)
-    trial = Trial(job, book, wishes, on, (*findings, *implausible(job)))
+    mountings, findings, _ = mounting_choices(job, book, choices)
+    trial = Trial(job, book, choices, on, (*findings, *implausible(job)))
     placed = [(mounting, place(trial, layout, mounting)) for mounting in mountings]
     if len(placed) > 1:
         placed.sort(key=lambda each: _rank(trial, layout, *each))
@@ -71,18 +71,18 @@ def _rank(trial: Trial, layout: Layout, mounting: MountingChoice, placed: Placed
 
 def _cost(trial: Trial, layout: Layout, mounting: MountingChoice, placed: PlacedMounting) -> Decimal:
     """The total with rails at the cheapest price of their length: near enough to choose by, and never shown."""
-    job, book, wishes = trial.job, trial.book, trial.wishes
+    job, book, choices = trial.job, trial.book, trial.choices
     counts = count(job, layout, placed.setting_out, None)
-    bought = buy(net_lines(job, book, mounting, counts, None), book, wishes.line_changes)
+    bought = buy(net_lines(job, book, mounting, counts, None), book, choices.line_changes)
     freight = charge_freight(bought, book, job.site.freight_zone)
-    bill = price(bought, freight, plan_labour(job, book, mounting, counts), book, wishes, job.customer.tier)
+    bill = price(bought, freight, plan_labour(job, book, mounting, counts), book, choices, job.customer.tier)
     return bill.totals.total.amount + _rails(trial, mounting, (run.length_mm for run in placed.setting_out.runs))
 
 
 def _rails(trial: Trial, mounting: MountingChoice, lengths_mm: Iterable[float]) -> Decimal:
     if mounting.rail is None:
         return Decimal(0)
-    offers = bar_offers(mounting, trial.book, trial.wishes)
+    offers = bar_offers(mounting, trial.book, trial.choices)
     tenths = round(sum(lengths_mm) * 10)
     least = min(Decimal(offer.price) / offer.length for offer in offers)
     return (least * tenths).scaleb(-kept_places(trial.book))

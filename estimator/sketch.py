@@ -12,7 +12,7 @@ from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import SettingOut
 from estimator.checks import all_checks
 from estimator.errors import Finding
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.mounting import mounting_choices
@@ -40,12 +40,12 @@ class Sketch:
     open_ways: int
 
 
-def sketch(job: Job, book: Book, wishes: Wishes, on: date) -> Sketch:
+def sketch(job: Job, book: Book, choices: Choices, on: date) -> Sketch:
     """The job drawn. Refuses as ``estimate`` does."""
     check_in_force(book, on)
     layout = lay_out(job)
-    mountings, findings, _ = mounting_choices(job, book, wishes)
-    trial = Trial(job, book, wishes, on, findings)
+    mountings, findings, _ = mounting_choices(job, book, choices)
+    trial = Trial(job, book, choices, on, findings)
     tried = []
     for mounting in mountings[:MOST_TRIED]:
         made = _set_out(trial, layout, mounting, len(mountings))

@@ -17,7 +17,7 @@ from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.attachment.under_load.splices import RigidJoint, SplicedRails, check_splices
 from estimator.errors import ChoiceRefused, Fault, Finding
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.layout.records import Layout
 from estimator.loads import Pressures, find_pressures
 from estimator.mounting import clearances
@@ -43,7 +43,7 @@ class Trial:
 
     job: Job
     book: Book
-    wishes: Wishes
+    choices: Choices
     on: date
     findings: tuple[Finding, ...]
 

@@ -13,6 +13,6 @@ from estimator.cutting.records import Memory
 SEARCHES: Memory = {}
 
 
-def offer(job: Any, book: Any, wishes: Any, on: Any, _memory: Memory | None = None, *more: Any, **named: Any) -> Offer:
+def offer(job: Any, book: Any, choices: Any, on: Any, _memory: Memory | None = None, *more: Any, **named: Any) -> Offer:
     """The offer for a job, its searches kept for the next test that asks for them."""
-    return made_anew(job, book, wishes, on, SEARCHES, *more, **named)
+    return made_anew(job, book, choices, on, SEARCHES, *more, **named)

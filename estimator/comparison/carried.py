@@ -15,7 +15,7 @@ from decimal import Decimal
 from estimator.buying import BuyLine
 from estimator.errors import Finding
 from estimator.estimate import Estimate
-from estimator.job import LineChange, Wishes
+from estimator.job import Choices, LineChange
 from estimator.places import Place
 from estimator.sentences import Sentence, figure, placed, say
 
@@ -24,27 +24,27 @@ Discounts = tuple[tuple[str, Decimal], ...]
 
 
 def lines_carried(
-    chosen: Estimate, option: Estimate, wishes: Wishes
+    chosen: Estimate, option: Estimate, choices: Choices
 ) -> tuple[tuple[LineChange, ...], Discounts, tuple[Finding, ...]]:
     """The changes and discounts of lines as the option has them, and a note for each that does not match.
 
     Args:
-        chosen: option A, priced with the wishes.
+        chosen: option A, priced with the choices.
         option: the option, priced without changes of lines.
-        wishes: what was asked for option A.
+        choices: what was asked for option A.
 
     """
     sides = _Sides(chosen, option)
     changes: dict[str, LineChange] = {}
     discounts: dict[str, Decimal] = {}
     notes: list[Finding] = []
-    for change in wishes.line_changes:
+    for change in choices.line_changes:
         carried, why = sides.change(change)
         if carried is not None:
             changes[carried.part] = carried
         if why:
             notes.append(_note(change.part, why))
-    for part, rate in wishes.line_discounts:
+    for part, rate in choices.line_discounts:
         same = sides.same(part)
         if same:
             discounts[same] = rate

@@ -11,7 +11,7 @@ from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Effort, Memory, Watch, unwatched
 from estimator.errors import Refused
 from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_lines
-from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
+from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Choices, Job, Material
 from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
@@ -23,7 +23,7 @@ WITHOUT_CHANGES = say("compared without the changes of lines, discounts of lines
 def offer(
     job: Job,
     book: Book,
-    wishes: Wishes,
+    choices: Choices,
     on: date,
     memory: Memory | None = None,
     watch: Watch = unwatched,
@@ -37,22 +37,22 @@ def offer(
     """
     memory = {} if memory is None else memory
     usual = replace(PROMPT, memory=memory, watch=watch)
-    chosen = quoted(job, book, wishes, on, effort or usual)
-    aim = (job, book, wishes, on)
+    chosen = quoted(job, book, choices, on, effort or usual)
+    aim = (job, book, choices, on)
     options = tuple(options_of(chosen, aim, usual))
     return Offer(chosen, compare_materials(chosen, aim, memory), options)
 
 
-def offer_again(kept: Estimate, wishes: Wishes, on: date, memory: Memory | None = None) -> Offer:
-    """The same job by the same edition and the same mounting, with other wishes.
+def offer_again(kept: Estimate, choices: Choices, on: date, memory: Memory | None = None) -> Offer:
+    """The same job by the same edition and the same mounting, with other choices.
 
     The cut plan is the same while nothing it hangs on has changed. Refuses what ``estimate`` refuses.
     """
     memory = {} if memory is None else memory
     book = without_offcuts(kept.book)
     usual = replace(PROMPT, memory=memory)
-    again = quoted(kept.job, book, wishes, on, usual, kept)
-    aim = (kept.job, book, wishes, on)
+    again = quoted(kept.job, book, choices, on, usual, kept)
+    aim = (kept.job, book, choices, on)
     return Offer(again, compare_materials(again, aim, memory), tuple(options_of(again, aim, usual)))
 
 
@@ -76,25 +76,25 @@ def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) 
     return replace(beside, basis=WITHOUT_CHANGES if _changed(aim[2]) else "")
 
 
-def _changed(wishes: Wishes) -> bool:
+def _changed(choices: Choices) -> bool:
     """Whether the quote holds what belongs to single parts."""
-    return bool(wishes.line_changes or wishes.offcuts or any(rate for _, rate in wishes.line_discounts))
+    return bool(choices.line_changes or choices.offcuts or any(rate for _, rate in choices.line_discounts))
 
 
 def _unchanged(chosen: Estimate, aim: Aim, memory: Memory | None) -> Estimate:
     """The chosen way without what belongs to single parts; as it is where the quote holds nothing of the kind."""
     if not _changed(aim[2]):
         return chosen
-    job, book, wishes, on = aim
+    job, book, choices, on = aim
     taken = chosen.mounting
     mounting = replace(job.mounting, bracket=taken.bracket.part, rail=taken.rail.rail if taken.rail else None)
-    asked = replace(_bare(wishes), material=taken.material, arrangement=taken.arrangement)
+    asked = replace(_bare(choices), material=taken.material, arrangement=taken.arrangement)
     return estimate(replace(job, mounting=mounting), book, asked, on, replace(PROMPT, memory=memory))
 
 
-def _bare(wishes: Wishes) -> Wishes:
-    """The wishes without what belongs to single parts, and without a word for checks of another way."""
-    return replace(without_lines(wishes), overrides=(), offcuts=())
+def _bare(choices: Choices) -> Choices:
+    """The choices without what belongs to single parts, and without a word for checks of another way."""
+    return replace(without_lines(choices), overrides=(), offcuts=())
 
 
 def compare_everything(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
@@ -133,7 +133,7 @@ def _another_way(
     bracket: str | None = None,
 ) -> Estimate | Sentence:
     """The job with one subject changed and what hangs on it left open; or why it cannot be built so."""
-    job, book, wishes, on = aim
+    job, book, choices, on = aim
     mounting = replace(
         job.mounting,
         bracket=bracket,
@@ -141,7 +141,7 @@ def _another_way(
         stock_lengths_mm=None if material else job.mounting.stock_lengths_mm,
     )
     asked = replace(
-        _bare(wishes),
+        _bare(choices),
         material=material or chosen.mounting.material,
         arrangement=arrangement or chosen.mounting.arrangement,
     )

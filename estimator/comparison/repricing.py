@@ -55,14 +55,14 @@ def reprice(old: Estimate, book: Book, on: date, effort: Effort = PROMPT) -> Rep
     """
     check_in_force(book, on)
     bare, job = book, _as_built(old)
-    book = with_offcuts(book, old.wishes)
-    choices, _, _ = mounting_choices(job, book, old.wishes)
-    if len(choices) != 1 or not is_same_build(choices[0], old.mounting):
-        return _told(old, estimate(job, bare, old.wishes, on, effort), "all_anew")
+    book = with_offcuts(book, old.choices)
+    mountings, _, _ = mounting_choices(job, book, old.choices)
+    if len(mountings) != 1 or not is_same_build(mountings[0], old.mounting):
+        return _told(old, estimate(job, bare, old.choices, on, effort), "all_anew")
     plan = plan_at_new_prices(old, book)
     if plan is None and old.cut_plan is not None:
-        return _told(old, estimate(job, bare, old.wishes, on, effort), "made_anew")
-    return _told(old, _at_new_prices(old, choices[0], plan, (book, on)), "kept" if plan else "none")
+        return _told(old, estimate(job, bare, old.choices, on, effort), "made_anew")
+    return _told(old, _at_new_prices(old, mountings[0], plan, (book, on)), "kept" if plan else "none")
 
 
 def is_same_build(one: MountingChoice, other: MountingChoice) -> bool:
@@ -80,12 +80,12 @@ def plan_at_new_prices(old: Estimate, book: Book) -> CutPlan | None:
     plan, mounting = old.cut_plan, old.mounting
     if plan is None or mounting.rail is None:
         return None
-    before = {each.part: each for each in bar_offers(mounting, old.book, old.wishes)}
-    after = {each.part: each for each in bar_offers(mounting, book, old.wishes)}
+    before = {each.part: each for each in bar_offers(mounting, old.book, old.choices)}
+    after = {each.part: each for each in bar_offers(mounting, book, old.choices)}
     if saw_for(mounting.rail, book) != saw_for(mounting.rail, old.book) or before.keys() != after.keys():
         return None
-    splices = [splice_cost(mounting, each, old.wishes) for each in (old.book, book)]
-    expansions = [expansion_cost(mounting, each, old.wishes) for each in (old.book, book)]
+    splices = [splice_cost(mounting, each, old.choices) for each in (old.book, book)]
+    expansions = [expansion_cost(mounting, each, old.choices) for each in (old.book, book)]
     moved = _with_prices(plan, after, splices[1], expansions[1])
     if plan.offcut_value and (before != after or splices[0] != splices[1]):
         return None
@@ -171,12 +171,12 @@ def _as_built(old: Estimate) -> Job:
 
 def _at_new_prices(old: Estimate, mounting: MountingChoice, plan: CutPlan | None, by: tuple[Book, date]) -> Estimate:
     book, on = by
-    job, wishes, counts = old.job, old.wishes, old.counts
-    bought = buy(net_lines(job, book, mounting, counts, plan), book, wishes.line_changes)
+    job, choices, counts = old.job, old.choices, old.counts
+    bought = buy(net_lines(job, book, mounting, counts, plan), book, choices.line_changes)
     shipped = charge_freight(bought, book, job.site.freight_zone)
-    freight = shipped if wishes.freight else no_freight(shipped)
-    labour = plan_labour(job, book, mounting, counts) if wishes.labour else no_labour(book)
-    days = wishes.validity_days if wishes.validity_days is not None else book.defaults.validity_days
+    freight = shipped if choices.freight else no_freight(shipped)
+    labour = plan_labour(job, book, mounting, counts) if choices.labour else no_labour(book)
+    days = choices.validity_days if choices.validity_days is not None else book.defaults.validity_days
     stands = replace(
         old.provenance,
         pricebook=book.id,
@@ -192,7 +192,7 @@ def _at_new_prices(old: Estimate, mounting: MountingChoice, plan: CutPlan | None
         cut_plan=plan,
         freight=freight,
         labour=labour,
-        bill=price(bought, freight, labour, book, wishes, job.customer.tier),
+        bill=price(bought, freight, labour, book, choices, job.customer.tier),
         provenance=stands,
     )
 

@@ -8,7 +8,7 @@ from typing import Literal, TypeVar
 
 from estimator.arrangements import PROPERTIES
 from estimator.errors import ChoiceRefused, Fault, Finding
-from estimator.job import Arrangement, Job, Material, Wishes
+from estimator.job import Arrangement, Choices, Job, Material
 from estimator.mounting.words import MATERIAL_WORDS, PART_WORDS
 from estimator.places import Place
 from estimator.pricebook import BarStock, Book, Bracket, Rail
@@ -32,8 +32,8 @@ class GivenParts:
     findings: tuple[Finding, ...] = ()
 
 
-def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
-    """Wishes of the quote before those of the job; a part the job gives is set aside where the quote rules it out.
+def given_parts(job: Job, book: Book, choices: Choices) -> GivenParts:
+    """Choices of the quote before those of the job; a part the job gives is set aside where the quote rules it out.
 
     Errors: ChoiceRefused where the book has no such part or length, or where the job's own choices contradict.
     """
@@ -41,14 +41,14 @@ def given_parts(job: Job, book: Book, wishes: Wishes) -> GivenParts:
     findings: list[Finding] = []
     bracket = _named("bracket", job.mounting.bracket, book.brackets, faults)
     rail = _named("rail", job.mounting.rail, book.rails, faults)
-    arrangement = wishes.arrangement or job.mounting.arrangement
-    material = wishes.material or job.mounting.material
+    arrangement = choices.arrangement or job.mounting.arrangement
+    material = choices.material or job.mounting.material
     bracket_faults = list(_bracket_faults(bracket, arrangement, material))
     rail_faults = list(_rail_faults(rail, arrangement, material))
-    if bracket_faults and (wishes.arrangement or wishes.material):
+    if bracket_faults and (choices.arrangement or choices.material):
         findings.append(_set_aside("bracket", job.mounting.bracket, bracket_faults))
         bracket, bracket_faults = None, []
-    if rail_faults and (wishes.arrangement or wishes.material):
+    if rail_faults and (choices.arrangement or choices.material):
         findings.append(_set_aside("rail", job.mounting.rail, rail_faults))
         rail, rail_faults = None, []
     faults += [*bracket_faults, *rail_faults, *_stock_faults(job, book, rail), *_number_faults(job)]
@@ -130,10 +130,10 @@ def _number_faults(job: Job) -> Iterator[Fault]:
         yield Fault("/mounting/max_span", f"no span is as short as {found}", f"at least {least}")
 
 
-def stocks_of(rail: Rail, wished_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:
+def stocks_of(rail: Rail, asked_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:
     """The bars of a rail that the choice leaves; all of them where there is none."""
-    if wished_mm is None:
+    if asked_mm is None:
         return rail.stocks
     return tuple(
-        stock for stock in rail.stocks if any(abs(stock.length_mm - each) <= STOCK_TOLERANCE_MM for each in wished_mm)
+        stock for stock in rail.stocks if any(abs(stock.length_mm - each) <= STOCK_TOLERANCE_MM for each in asked_mm)
     )

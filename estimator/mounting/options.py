@@ -8,7 +8,7 @@ from typing import Literal
 
 from estimator.arrangements import PROPERTIES
 from estimator.errors import Fault, Finding, MountingRefused
-from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Job, Material, Wishes
+from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Choices, Job, Material
 from estimator.mounting.fit import Aspect, misfits
 from estimator.mounting.given_parts import GivenParts, given_parts, stocks_of
 from estimator.mounting.records import MountingChoice
@@ -45,29 +45,29 @@ class _OptionSearch:
 
 
 def mounting_choices(
-    job: Job, book: Book, wishes: Wishes
+    job: Job, book: Book, choices: Choices
 ) -> tuple[tuple[MountingChoice, ...], tuple[Finding, ...], tuple[Unfit, ...]]:
     """All combinations of arrangement, material, bracket and rail that fit every roof; findings; what fell away.
 
-    Wishes of the quote win over the job's, these over the book's defaults. What is given is kept even where it does
+    Choices of the quote win over the job's, these over the book's defaults. What is given is kept even where it does
     not fit, and an error says so. Errors: ChoiceRefused where a thing given is not in the book, or two things given
     contradict; MountingRefused where nothing fits (a fault for every option that falls away).
     """
-    search = _OptionSearch(job, book, given_parts(job, book, wishes))
+    search = _OptionSearch(job, book, given_parts(job, book, choices))
     given = search.given
-    choices = [
+    mountings = [
         choice
         for arrangement in (ARRANGEMENTS if given.arrangement is None else (given.arrangement,))
         for material in (MATERIALS if given.material is None else (given.material,))
         for choice in _of_kind(search, arrangement, material)
     ]
-    if not choices:
+    if not mountings:
         faults = [Fault(each.pointer, each.why) for each in search.unfit]
         nothing = Fault(
             "/mounting", say("pricebook {book} has no bracket for this arrangement and material", book=book.id)
         )
         raise MountingRefused("no mounting is possible for this job", faults or [nothing])
-    return tuple(choices), (*given.findings, *_given_findings(search)), tuple(search.unfit)
+    return tuple(mountings), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
 
 def _of_kind(search: _OptionSearch, arrangement: Arrangement, material: Material) -> Iterator[MountingChoice]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.cutting.records import CutPlan, JointRules, Saw, Stock
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.mounting.records import MountingChoice
 from estimator.orders.merge import set_by_hand
 from estimator.orders.merged_books import MergedBooks
@@ -88,30 +88,30 @@ def _group(members: Sequence[RailQuote], books: MergedBooks) -> CutGroup:
     youngest = max(members, key=lambda member: member.quote.estimate.book.valid_from)
     estimate = youngest.quote.estimate
     choice = replace(estimate.mounting, stocks=_stocks(members))
-    wishes = replace(Wishes(), margin=Decimal(0), labour=estimate.wishes.labour)
+    choices = replace(Choices(), margin=Decimal(0), labour=estimate.choices.labour)
     return CutGroup(
         rail=youngest.rail.rail,
         members=tuple(members),
-        offer=bar_offers(choice, book, wishes),
+        offer=bar_offers(choice, book, choices),
         rules=joint_rules(youngest.rail),
         saw=saw_for(youngest.rail, book),
-        splice_price=_dearest(splice_cost, choice, members, wishes),
-        expansion_price=_dearest(expansion_cost, choice, members, wishes),
+        splice_price=_dearest(splice_cost, choice, members, choices),
+        expansion_price=_dearest(expansion_cost, choice, members, choices),
     )
 
 
 def _dearest(
-    price: Callable[[MountingChoice, Book, Wishes], int],
+    price: Callable[[MountingChoice, Book, Choices], int],
     choice: MountingChoice,
     members: Sequence[RailQuote],
-    wishes: Wishes,
+    choices: Choices,
 ) -> int:
     """A splice at the dearest of the quotes, so that no plan moves one in to save on bars without a reason."""
     costs = []
     for member in members:
         book = member.quote.estimate.book
         parts = {name: replace(part, list_price=None) for name, part in book.parts.items()}
-        costs.append(price(choice, replace(book, parts=parts), wishes))
+        costs.append(price(choice, replace(book, parts=parts), choices))
     return max(costs)
 
 

@@ -5,7 +5,7 @@ May not: count, or round anything twice.
 """
 
 from estimator.pricing.findings import money_findings as money_findings
-from estimator.pricing.price import check_wishes as check_wishes
+from estimator.pricing.price import check_choices as check_choices
 from estimator.pricing.price import price as price
 from estimator.pricing.records import PricedBill as PricedBill
 from estimator.pricing.records import PricedLine as PricedLine

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from estimator.errors import Finding
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.money import Money, share
 from estimator.places import Place
 from estimator.pricebook import Book
@@ -14,7 +14,7 @@ from estimator.pricing.unit_prices import YARD, unit_cost
 from estimator.sentences import amount, figure, say
 
 
-def money_findings(bill: PricedBill, book: Book, wishes: Wishes) -> tuple[Finding, ...]:
+def money_findings(bill: PricedBill, book: Book, choices: Choices) -> tuple[Finding, ...]:
     """The objections to a bill.
 
     A line below its cost (its share of the quote's discount taken off) and a whole quote below its cost (contingency
@@ -22,7 +22,7 @@ def money_findings(bill: PricedBill, book: Book, wishes: Wishes) -> tuple[Findin
     less in all is a note. Source: common practice, no source.
     """
     lines = {priced.line.part for priced in bill.lines}
-    missing = [part for part, rate in wishes.line_discounts if rate and part not in lines]
+    missing = [part for part, rate in choices.line_discounts if rate and part not in lines]
     return (
         *_whole_below_cost(bill),
         *_lines_below_cost(bill, book),

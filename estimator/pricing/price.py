@@ -9,7 +9,7 @@ from estimator.buying.alternates import alternates_beside
 from estimator.buying.records import BuyLine
 from estimator.errors import ChoiceRefused, Fault, RateRefused
 from estimator.freight.records import FreightCharge
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.labour.records import Labour
 from estimator.money import Money
 from estimator.pricebook import Book
@@ -22,31 +22,31 @@ _IN_BOOK = "a part of the pricebook"
 
 
 def price(
-    lines: Sequence[BuyLine], freight: FreightCharge, labour: Labour, book: Book, wishes: Wishes, tier: str = ""
+    lines: Sequence[BuyLine], freight: FreightCharge, labour: Labour, book: Book, choices: Choices, tier: str = ""
 ) -> PricedBill:
     """Price what is ordered. The estimator's margin and discounts win over the book's rate and the customer's tier.
 
     Refuses (ChoiceRefused) an unknown tier or a rate outside its range, all at once.
     """
-    check_wishes(book, wishes, tier)
-    method, rate = pricing_terms(book, wishes)
-    priced = tuple(_price_line(line, book, wishes) for line in lines)
+    check_choices(book, choices, tier)
+    method, rate = pricing_terms(book, choices)
+    priced = tuple(_price_line(line, book, choices) for line in lines)
     additions = Additions(
-        discount_rate=_discount_rate(book, wishes, tier),
-        contingency_rate=book.defaults.contingency if wishes.contingency is None else wishes.contingency,
+        discount_rate=_discount_rate(book, choices, tier),
+        contingency_rate=book.defaults.contingency if choices.contingency is None else choices.contingency,
         freight=freight.charge,
         labour=labour.price,
         labour_cost=labour.cost,
     )
-    beside = tuple(_price_line(line, book, wishes) for line in alternates_beside(lines, book, wishes))
+    beside = tuple(_price_line(line, book, choices) for line in alternates_beside(lines, book, choices))
     return PricedBill(book.currency, priced, add_up(priced, additions, book), method, rate, beside)
 
 
-def _price_line(line: BuyLine, book: Book, wishes: Wishes) -> PricedLine:
+def _price_line(line: BuyLine, book: Book, choices: Choices) -> PricedLine:
     part = book.parts[line.part]
     cost, break_from = unit_cost(part, line.ordered)
-    discount = dict(wishes.line_discounts).get(line.part, Decimal(0))
-    unit_price, rule = unit_price_of(part, cost, book, wishes)
+    discount = dict(choices.line_discounts).get(line.part, Decimal(0))
+    unit_price, rule = unit_price_of(part, cost, book, choices)
     if break_from and part.list_price is None:
         rule = joined("; ", (rule, say("break from {count}", count=break_from)))
     return PricedLine(
@@ -62,37 +62,37 @@ def _price_line(line: BuyLine, book: Book, wishes: Wishes) -> PricedLine:
     )
 
 
-def _discount_rate(book: Book, wishes: Wishes, tier: str) -> Decimal:
-    if wishes.discount is not None:
-        return wishes.discount
+def _discount_rate(book: Book, choices: Choices, tier: str) -> Decimal:
+    if choices.discount is not None:
+        return choices.discount
     return book.tiers.get(tier, Decimal(0))
 
 
-def check_wishes(book: Book, wishes: Wishes, tier: str) -> None:
+def check_choices(book: Book, choices: Choices, tier: str) -> None:
     """Refuse (ChoiceRefused) rates outside their range, an unknown tier or part, a price of too many decimals.
 
     So is a part that is changed twice: which of both would hold? Every fault is told at once.
     """
-    faults = [*_faulty_changes(book, wishes)]
+    faults = [*_faulty_changes(book, choices)]
     if tier and tier not in book.tiers:
         tiers = ", ".join(book.tiers) or "none"
         faults.append(Fault("/customer/tier", f"tier {tier!r} is not in pricebook {book.id}", tiers))
-    rates = {"/margin": wishes.margin, "/discount": wishes.discount, "/contingency": wishes.contingency}
-    rates |= {f"/line_discounts/{part}": rate for part, rate in wishes.line_discounts}
+    rates = {"/margin": choices.margin, "/discount": choices.discount, "/contingency": choices.contingency}
+    rates |= {f"/line_discounts/{part}": rate for part, rate in choices.line_discounts}
     for pointer, rate in rates.items():
         if rate is not None and not 0 <= rate <= 1:
             faults.append(Fault(pointer, f"a rate is a share of one; found {rate}", "0 to 1"))
-    if wishes.margin == 1:
+    if choices.margin == 1:
         faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
     if faults:
         rates_only = {fault.pointer for fault in faults} <= set(rates)
         raise (RateRefused if rates_only else ChoiceRefused)("invalid rates or changes of lines", faults)
 
 
-def _faulty_changes(book: Book, wishes: Wishes) -> Iterator[Fault]:
+def _faulty_changes(book: Book, choices: Choices) -> Iterator[Fault]:
     """Faults of changed lines and of discounts of lines, each where it stands."""
     first: dict[str, int] = {}
-    for at, change in enumerate(wishes.line_changes):
+    for at, change in enumerate(choices.line_changes):
         place = f"/line_changes/{at}"
         if change.part not in book.parts:
             yield Fault(f"{place}/part", f"part {change.part!r} is not in pricebook {book.id}", _IN_BOOK)
@@ -104,6 +104,6 @@ def _faulty_changes(book: Book, wishes: Wishes) -> Iterator[Fault]:
         if given is not None and given != to_places(given, book.price_places, book.rounding):
             text = f"a unit price of {given:f} has more decimals than pricebook {book.id} keeps"
             yield Fault(f"{place}/unit_price", text, f"at most {book.price_places} decimals")
-    for part, _ in wishes.line_discounts:
+    for part, _ in choices.line_discounts:
         if part not in book.parts:
             yield Fault(f"/line_discounts/{part}", f"part {part!r} is not in pricebook {book.id}", _IN_BOOK)

@@ -15,7 +15,7 @@ from itertools import count as count_from
 from estimator.buying import spare_rule, spares_for
 from estimator.cutting.records import JointRules, PriceLevel, Saw, Stock
 from estimator.errors import ChoiceRefused, Fault
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.money import minor_digits
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
@@ -34,34 +34,34 @@ def in_kept_units(amount: Decimal, book: Book) -> int:
     return int(amount.scaleb(kept_places(book)).to_integral_value(ROUND_HALF_UP))
 
 
-def bar_offers(choice: MountingChoice, book: Book, wishes: Wishes) -> tuple[Stock, ...]:
+def bar_offers(choice: MountingChoice, book: Book, choices: Choices) -> tuple[Stock, ...]:
     """The chosen rail's bars at the unit price of one and at the breaks of larger numbers, yard off-cuts too."""
-    return tuple(_offer(stock, book.parts[stock.part], book, wishes) for stock in choice.stocks)
+    return tuple(_offer(stock, book.parts[stock.part], book, choices) for stock in choice.stocks)
 
 
-def _offer(stock: BarStock, part: Part, book: Book, wishes: Wishes) -> Stock:
+def _offer(stock: BarStock, part: Part, book: Book, choices: Choices) -> Stock:
     return Stock(
         part=part.part,
         length=tenths(stock.length_mm),
-        price=in_kept_units(unit_price_of(part, part.cost, book, wishes)[0], book),
+        price=in_kept_units(unit_price_of(part, part.cost, book, choices)[0], book),
         available=stock.available,
         is_offcut=part.supplier == YARD,
-        breaks=_price_levels(part, book, wishes),
+        breaks=_price_levels(part, book, choices),
     )
 
 
-def _price_levels(part: Part, book: Book, wishes: Wishes) -> tuple[PriceLevel, ...]:
+def _price_levels(part: Part, book: Book, choices: Choices) -> tuple[PriceLevel, ...]:
     """The prices at the part's breaks, each from the number of bars whose order, spares and packs in it, reaches it.
 
     None where the price or the quantity is the estimator's own, or the book has a list price: no break moves those.
     """
-    by_hand = any(each.part == part.part for each in wishes.line_changes)
+    by_hand = any(each.part == part.part for each in choices.line_changes)
     if by_hand or part.list_price is not None:
         return ()
     return tuple(
         PriceLevel(
             bars_to_order(part, each.from_quantity, book),
-            in_kept_units(unit_price_of(part, each.cost, book, wishes)[0], book),
+            in_kept_units(unit_price_of(part, each.cost, book, choices)[0], book),
         )
         for each in sorted(part.breaks, key=lambda row: row.from_quantity)
     )
@@ -108,20 +108,20 @@ def saw_for(rail: Rail, book: Book) -> Saw:
     )
 
 
-def splice_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+def splice_cost(choice: MountingChoice, book: Book, choices: Choices) -> int:
     """One rigid splice with the parts the rules add to it, and its labour where the quote has labour."""
-    return _cost_of_one("splices", choice, book, wishes)
+    return _cost_of_one("splices", choice, book, choices)
 
 
-def expansion_cost(choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+def expansion_cost(choice: MountingChoice, book: Book, choices: Choices) -> int:
     """One expansion splice, what bridges its gap, and its labour where the quote has labour.
 
     The rule of equal parts fixes how many there are, so their cost is the same in every plan of a job.
     """
-    return _cost_of_one("expansion_splices", choice, book, wishes)
+    return _cost_of_one("expansion_splices", choice, book, choices)
 
 
-def _cost_of_one(basis: Basis, choice: MountingChoice, book: Book, wishes: Wishes) -> int:
+def _cost_of_one(basis: Basis, choice: MountingChoice, book: Book, choices: Choices) -> int:
     """The parts and the labour that the book gives each of a count, at unit prices of one."""
     rail = choice.rail.rail if choice.rail else None
     mounting = (choice.arrangement, choice.material, choice.rail_direction, choice.bracket.part, rail)
@@ -130,8 +130,8 @@ def _cost_of_one(basis: Basis, choice: MountingChoice, book: Book, wishes: Wishe
         if rule.for_each == basis and applies(rule.when, *mounting):
             part = _splice_part(rule.part, rule.role, choice, book)
             each = Decimal(rule.count.numerator) / rule.count.denominator / rule.per
-            cost += each * unit_price_of(part, part.cost, book, wishes)[0] if part else 0
-    if wishes.labour:
+            cost += each * unit_price_of(part, part.cost, book, choices)[0] if part else 0
+    if choices.labour:
         for activity in book.labour:
             if activity.for_each == basis and applies(activity.when, *mounting):
                 cost += activity.minutes / activity.per / 60 * book.labour_rate
@@ -148,24 +148,24 @@ def _splice_part(part: str, role: str, choice: MountingChoice, book: Book) -> Pa
     return fitting[0] if fitting else None
 
 
-def with_offcuts(book: Book, wishes: Wishes) -> Book:
+def with_offcuts(book: Book, choices: Choices) -> Book:
     """The book with the off-cuts on hand as bars of their rails, each at its own price and as many as there are.
 
     Off-cuts alike in rail, length and price are one part; those of another price are a part of their own.
     Refuses (ChoiceRefused) off-cuts of a rail the book does not have.
     """
-    if not wishes.offcuts:
+    if not choices.offcuts:
         return book
     unknown = [
         Fault(f"/offcuts/{at}/rail", f"rail {each.rail!r} is not in pricebook {book.id}", ", ".join(book.rails))
-        for at, each in enumerate(wishes.offcuts)
+        for at, each in enumerate(choices.offcuts)
         if each.rail not in book.rails
     ]
     if unknown:
         raise ChoiceRefused("an off-cut of a rail that the pricebook does not have", unknown)
     rails, parts = dict(book.rails), dict(book.parts)
     heaps: Counter[tuple[str, float, Decimal]] = Counter()
-    for each in wishes.offcuts:
+    for each in choices.offcuts:
         heaps[each.rail, each.length_mm, each.price] += each.count
     for (name, length_mm, price), count in heaps.items():
         rail = rails[name]

@@ -15,7 +15,7 @@ from typing import get_args
 from stdnum.eu import vat
 
 from estimator.errors import Finding
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.money import Money, total, zero
 from estimator.pricebook import Book, Tax
 from estimator.pricebook.tax import TaxCase, Taxed
@@ -79,13 +79,13 @@ class Sale:
     exemption: str
 
 
-def sale_of(job: Job, book: Book, wishes: Wishes) -> Sale:
+def sale_of(job: Job, book: Book, choices: Choices) -> Sale:
     """The facts of a sale: goods are sent where freight is part of the quote, to the site or else to the customer."""
     return Sale(
         seller=book.seller.country,
         delivery=job.site.address.country or job.customer.address.country,
         number_country=vat_country(job.customer.tax_number),
-        sent=wishes.freight,
+        sent=choices.freight,
         exemption=job.customer.tax_exemption,
     )
 
@@ -103,9 +103,9 @@ def vat_country(number: str) -> str:
     return code if code in EU and vat.is_valid(compact) else ""
 
 
-def with_reliefs(book: Book, job: Job, wishes: Wishes) -> Book:
+def with_reliefs(book: Book, job: Job, choices: Choices) -> Book:
     """The book with those tax rules that hold for this sale; of two rules on one amount the first holds."""
-    sale, left = sale_of(job, book, wishes), set(book.tax.on)
+    sale, left = sale_of(job, book, choices), set(book.tax.on)
     relieved = []
     for rule in book.tax.rules:
         on = rule.on & left
@@ -127,9 +127,9 @@ def _holds(case: TaxCase, sale: Sale) -> bool:
     }[case]
 
 
-def tax_findings(job: Job, book: Book, wishes: Wishes) -> Iterator[Finding]:
+def tax_findings(job: Job, book: Book, choices: Choices) -> Iterator[Finding]:
     """What is taken for taxes, and why; ``book`` with its reliefs."""
-    sale, number = sale_of(job, book, wishes), job.customer.tax_number
+    sale, number = sale_of(job, book, choices), job.customer.tax_number
     cases = {rule.case for rule in book.tax.rules}
     for rule in book.tax.relieved:
         yield Finding("tax_relief", "note", say("{note}; a tax adviser decides", note=rule.note))

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 from estimator.errors import Fault, RateRefused
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.money import Rounding
 from estimator.pricebook import Book, Part
 from estimator.sentences import Sentence, percent, placed, say
@@ -53,27 +53,27 @@ def to_places(amount: Decimal, places: int, rounding: Rounding) -> Decimal:
     return amount.quantize(Decimal(1).scaleb(-places), _ROUNDED[rounding])
 
 
-def pricing_terms(book: Book, wishes: Wishes) -> tuple[PricingMethod, Decimal]:
+def pricing_terms(book: Book, choices: Choices) -> tuple[PricingMethod, Decimal]:
     """The estimator's margin where one was given, else the book's own method and rate."""
-    if wishes.margin is not None:
-        return "margin", wishes.margin
+    if choices.margin is not None:
+        return "margin", choices.margin
     return book.pricing_method, book.pricing_rate
 
 
-def unit_price_of(part: Part, cost: Decimal, book: Book, wishes: Wishes) -> tuple[Decimal, Sentence]:
+def unit_price_of(part: Part, cost: Decimal, book: Book, choices: Choices) -> tuple[Decimal, Sentence]:
     """The unit price of a part at that cost, to the book's places, and the rule and row it came from.
 
     A price the estimator gave wins, then the part's list price, then the price from cost.
     """
     place = say("{book} {edition}, parts row {row}", book=book.id, edition=book.edition, row=str(part.row))
-    for change in reversed(wishes.line_changes):
+    for change in reversed(choices.line_changes):
         if change.part == part.part and change.unit_price is not None:
             return change.unit_price, say("given by the estimator (book: {place})", place=place)
     if part.supplier == YARD:
         return to_places(part.cost, book.price_places, book.rounding), OFFCUT_RULE
     if part.list_price is not None:
         return to_places(part.list_price, book.price_places, book.rounding), placed(place, say("list price"))
-    method, rate = pricing_terms(book, wishes)
+    method, rate = pricing_terms(book, choices)
     unrounded = price_from_cost(cost, method, rate)
     rule = say("cost with {rate} margin" if method == "margin" else "cost with {rate} markup", rate=percent(rate))
     return to_places(unrounded, book.price_places, book.rounding), placed(place, rule)

@@ -15,7 +15,7 @@ from estimator.comparison.repricing import reprice
 from estimator.cutting.records import Effort, Standing
 from estimator.errors import EstimatorError
 from estimator.estimate import PROMPT, Estimate
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.service.cut_lists import CutList, CutListPlan, plan_cut_list
@@ -39,19 +39,19 @@ def here(function: Callable[..., Any], *arguments: Any, tell: Tell = ignore) -> 
     return function(*arguments, tell=tell)
 
 
-def make_offer(job: Job, book: Book, wishes: Wishes, on: date, *, tell: Tell) -> Offer:
+def make_offer(job: Job, book: Book, choices: Choices, on: date, *, tell: Tell) -> Offer:
     """The whole offer of a job."""
-    return offer(job, book, wishes, on, SEARCHES)
+    return offer(job, book, choices, on, SEARCHES)
 
 
-def prove_offer(job: Job, book: Book, wishes: Wishes, on: date, seconds: float, *, tell: Tell) -> Offer:
+def prove_offer(job: Job, book: Book, choices: Choices, on: date, seconds: float, *, tell: Tell) -> Offer:
     """The whole offer, its cut plan searched until it is proven or for so many seconds."""
-    return offer(job, book, wishes, on, effort=patient_effort(seconds, tell))
+    return offer(job, book, choices, on, effort=patient_effort(seconds, tell))
 
 
 def compare_every_way(chosen: Estimate, *, tell: Tell) -> Comparison:
     """Every other way to build what was chosen."""
-    aim = (chosen.job, without_offcuts(chosen.book), chosen.wishes, chosen.provenance.priced_on)
+    aim = (chosen.job, without_offcuts(chosen.book), chosen.choices, chosen.provenance.priced_on)
     return compare_everything(chosen, aim, SEARCHES)
 
 
@@ -102,8 +102,8 @@ def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:
     old: Offer = thaw(kept)
     new = reprice(old.estimate, book, on).estimate
     if old.options:
-        return offer(old.estimate.job, book, old.estimate.wishes, on, SEARCHES)
-    return Offer(new, compare_materials(new, (new.job, book, new.wishes, on), SEARCHES))
+        return offer(old.estimate.job, book, old.estimate.choices, on, SEARCHES)
+    return Offer(new, compare_materials(new, (new.job, book, new.choices, on), SEARCHES))
 
 
 def _totals(old: Offer, book: Book, on: date) -> RepricedTotals:

@@ -17,14 +17,14 @@ from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.cutting.records import Memory
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.service.calculations import Calculate, here
 from estimator.service.catalogue import Catalogue
 from estimator.service.last_results import LastResults
 from estimator.storage.engine import for_looking_up, for_reading
 
-OfferMaker = Callable[[Job, Book, Wishes, date, Memory], Offer]
+OfferMaker = Callable[[Job, Book, Choices, date, Memory], Offer]
 SEARCHES_KEPT = 16
 """Searches for a cut plan: mountings and revisions often ask for the same one."""
 COMPARISONS_KEPT = 32

@@ -35,13 +35,14 @@ from estimator.buying.records import BuyLine
 from estimator.comparison.records import Comparison, Offer, QuotedOption, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
 from estimator.errors import Finding
-from estimator.estimate import Alternative, Choice, Estimate, Provenance
+from estimator.estimate import Alternative, Decision, Estimate, Provenance
 from estimator.freight.records import FreightCharge
 from estimator.job import (
     Address,
     Alternate,
     Array,
     CheckOverride,
+    Choices,
     ClampingZone,
     Customer,
     Job,
@@ -51,13 +52,12 @@ from estimator.job import (
     Mounting,
     Obstruction,
     OffcutOnHand,
-    OptionWish,
+    OptionChoice,
     Purlins,
     Ribs,
     Roof,
     Sheet,
     Site,
-    Wishes,
 )
 from estimator.labour.records import Labour, LabourLine
 from estimator.layout.records import ArrayLayout, Layout, RoofLayout, Segment
@@ -122,7 +122,7 @@ RECORDS: dict[str, type] = {
     "bracket/2": Bracket,
     "buy_line/1": BuyLine,
     "check_override/3": CheckOverride,
-    "choice/2": Choice,
+    "choice/2": Decision,
     "clamp/3": Clamp,
     "clamping_zone/1": ClampingZone,
     "clearance/1": Clearance,
@@ -133,7 +133,7 @@ RECORDS: dict[str, type] = {
     "cut_cost/1": CutCost,
     "cut_plan/2": CutPlan,
     "cut_sheet/1": CutSheet,
-    "estimate/2": Estimate,
+    "estimate/3": Estimate,
     "finding/2": Finding,
     "freight_charge/1": FreightCharge,
     "freight_rate/1": FreightRate,
@@ -212,8 +212,8 @@ RECORDS: dict[str, type] = {
     "tax_rule/1": TaxRule,
     "quote_terms/1": QuoteTerms,
     "totals/1": Totals,
-    "wishes/3": Wishes,
-    "option_wish/1": OptionWish,
+    "wishes/3": Choices,
+    "option_wish/1": OptionChoice,
     "alternate/1": Alternate,
     "zone_sheet/1": ZoneSheet,
     "zone_span/1": ZoneSpan,

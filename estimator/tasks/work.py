@@ -57,7 +57,7 @@ def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
     call = partial(pool.call, patient=True)
     return replace(
         context,
-        make_offer=lambda job, book, wishes, on, _memory: call(calculations.make_offer, job, book, wishes, on),
+        make_offer=lambda job, book, choices, on, _memory: call(calculations.make_offer, job, book, choices, on),
         calculate=call,
         on_paper=call,
     )

@@ -51,7 +51,7 @@ class EffectView:
 
 def effect_of(before: WholeQuote, pricing: PricingRequest, offer: Offer, reader: Reader, *, costs: bool) -> EffectView:
     """What a change that is not stored would do."""
-    card = replace(before.card, job_document=pricing.job_document, choices=pricing.choices)
+    card = replace(before.card, job_document=pricing.job_document, choices=pricing.choices_document)
     return effect_between(before, WholeQuote(card, offer), reader, costs=costs)
 
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from estimator.contract.faults import parse_json, read_job
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.estimate import estimate
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.storage.books import book_in_force, find_editions, read_book
 from tests.benchmarks.jobs import job_document
 
@@ -43,7 +43,7 @@ def measure(modules: int, kind: str) -> dict[str, float]:
     at_start, began = peak_mb(), time.process_time()
     job = read_job(parse_json(text), JobSchema())
     read = time.process_time()
-    result = estimate(job, book, Wishes(), ON)
+    result = estimate(job, book, Choices(), ON)
     done = time.process_time()
     counts, plan = result.counts.counts, result.cut_plan
     return {

@@ -33,7 +33,7 @@ from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote import pdf as quote_pdf
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.setting_out.pdf import write_setting_out
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.storage.codec import freeze, thaw
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import DATED, a_header, an_offer, house_book, with_lines
@@ -63,7 +63,7 @@ def a_large_offer(rows: int, columns: int) -> Offer:
     roof = replace(
         a_roof(arrays=(array,)), eave_length_mm=columns * 1020.0 + 3000.0, slope_length_mm=rows * 1720.0 + 2000.0
     )
-    return offer(a_job(roof, mounting=GIVEN), house_book(), Wishes(), DATED)
+    return offer(a_job(roof, mounting=GIVEN), house_book(), Choices(), DATED)
 
 
 @dataclass

@@ -36,8 +36,8 @@ def main(rows=100, columns=250):
         job = a_large_job(holes, rows, columns)
         layout = lay_out(job)
         pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
-        for wishes in ({}, {"rail_direction": "along_ribs"}, {"stagger": True}, {"arrangement": "direct"}):
-            choice = a_choice(**wishes)
+        for mounting in ({}, {"rail_direction": "along_ribs"}, {"stagger": True}, {"arrangement": "direct"}):
+            choice = a_choice(**mounting)
             limits = limits_for(job, choice)
             start = time.process_time()
             given = set_out(job, layout, choice, limits)
@@ -49,8 +49,8 @@ def main(rows=100, columns=250):
                 loaded.setting_out.seats
             )
             print(
-                f"{'rows parted' if holes else 'whole rows'} {wishes or 'across the ribs'}: {lines} runs, {attachments}"
-                f" attachments, {between - start:.3f} s given, {end - between:.3f} s under load,"
+                f"{'rows parted' if holes else 'whole rows'} {mounting or 'across the ribs'}: {lines} runs,"
+                f" {attachments} attachments, {between - start:.3f} s given, {end - between:.3f} s under load,"
                 f" ratio {(end - between) / (between - start):.1f}"
             )
 

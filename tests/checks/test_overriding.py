@@ -12,7 +12,7 @@ from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
 from estimator.errors import Finding
 from estimator.estimate import estimate
-from estimator.job import CheckOverride, Wishes
+from estimator.job import CheckOverride, Choices
 from estimator.places import Place
 from estimator.sentences import say
 from estimator.storage.books import book_in_force, find_editions, read_book
@@ -77,7 +77,7 @@ def made():
     overrides = tuple(CheckOverride(code, Place(told=words), "agreed") for code, words in KEPT_BY_0_1)
     with pytest.MonkeyPatch.context() as patched:  # version 0.1 took every module as exposed at an array edge
         patched.setattr("estimator.loads.asce7.pressures.inner_cells", lambda *_: ())
-        return estimate(job, book, Wishes(overrides=overrides), TODAY)
+        return estimate(job, book, Choices(overrides=overrides), TODAY)
 
 
 def test_what_version_0_1_let_stand_in_words_still_stands(made):

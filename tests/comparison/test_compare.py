@@ -7,7 +7,7 @@ import pytest
 
 from estimator.comparison import offer
 from estimator.estimate import estimate
-from estimator.job import LineChange, Mounting, Wishes
+from estimator.job import Choices, LineChange, Mounting
 from tests.builders import a_book, a_job, a_roof, an_array
 from tests.documents.offers import DATED
 
@@ -21,9 +21,9 @@ def _job(columns):
 @pytest.mark.parametrize("columns", [7, 13, 26])
 def test_each_side_is_what_asking_for_that_material_outright_gives(columns):
     """Source: the same tool asked for the material alone."""
-    made = offer(_job(columns), a_book(), Wishes(), DATED)
+    made = offer(_job(columns), a_book(), Choices(), DATED)
     for side in (made.comparison.aluminium, made.comparison.steel):
-        outright = estimate(_job(columns), a_book(), Wishes(material=side.option, arrangement="rail_on_side"), DATED)
+        outright = estimate(_job(columns), a_book(), Choices(material=side.option, arrangement="rail_on_side"), DATED)
         assert side.total == outright.bill.totals.total
     assert made.comparison.basis == ""
 
@@ -31,13 +31,13 @@ def test_each_side_is_what_asking_for_that_material_outright_gives(columns):
 def test_changes_and_discounts_of_lines_are_left_out_on_both_sides_and_that_is_said():
     """A discount of a quarter on the quoted bracket alone would make its material look the cheaper one."""
     job, book = _job(7), a_book()
-    plain = offer(job, book, Wishes(material="aluminium"), DATED)
-    wishes = Wishes(
+    plain = offer(job, book, Choices(material="aluminium"), DATED)
+    choices = Choices(
         material="aluminium",
         line_discounts=(("B-AL", Decimal("0.25")),),
         line_changes=(LineChange("SC-AL", ordered=500),),
     )
-    changed = offer(job, book, wishes, DATED)
+    changed = offer(job, book, choices, DATED)
     assert changed.estimate.bill.totals.total != plain.estimate.bill.totals.total
     sides = replace(changed.comparison, basis="")
     assert (sides.aluminium.total, sides.steel.total) == (

@@ -12,16 +12,16 @@ import pytest
 from estimator.comparison.carried import CODE
 from estimator.comparison.compare import offer
 from estimator.errors import ChoiceRefused
-from estimator.job import CheckOverride, LineChange, OptionWish, Wishes
+from estimator.job import CheckOverride, Choices, LineChange, OptionChoice
 from estimator.places import Place
 from tests.builders import a_book, a_job
 
 DAY = date(2026, 11, 25)
-STEEL = OptionWish("In steel", material="steel")
+STEEL = OptionChoice("In steel", material="steel")
 
 
-def made_with(**wishes):
-    return offer(a_job(), a_book(), Wishes(options=(STEEL,), **wishes), DAY)
+def made_with(**choices):
+    return offer(a_job(), a_book(), Choices(options=(STEEL,), **choices), DAY)
 
 
 @pytest.fixture(scope="module")
@@ -87,12 +87,12 @@ def test_a_quantity_by_hand_holds_where_the_counts_require_as_many(plain):
 
 def test_a_quantity_by_hand_is_told_where_the_counts_require_another():
     """Without rails the same screws hold other numbers of brackets."""
-    book, direct = a_book(), OptionWish("No rail", arrangement="direct")
-    plain = offer(a_job(), book, Wishes(options=(direct,)), DAY)
+    book, direct = a_book(), OptionChoice("No rail", arrangement="direct")
+    plain = offer(a_job(), book, Choices(options=(direct,)), DAY)
     a, b = (lines_of(way.estimate) for way in plain.ways)
     part = next(part for part in a if part in b and a[part].line.net != b[part].line.net)
     change = LineChange(part, ordered=a[part].line.ordered + 5, unit_price=Decimal("7.77"))
-    changed = offer(a_job(), book, Wishes(options=(direct,), line_changes=(change,)), DAY)
+    changed = offer(a_job(), book, Choices(options=(direct,), line_changes=(change,)), DAY)
     line = lines_of(changed.options[0].estimate)[part]
     assert (line.line.ordered, line.unit_price) == (b[part].line.ordered, Decimal("7.77"))
     assert told(changed.options[0].estimate) == [part]
@@ -124,7 +124,7 @@ def test_an_override_reaches_the_option_that_it_names_and_no_other():
     named = made_with(line_changes=short, overrides=(replace(word, option="B"),))
     assert standing(named) == ["A"]
     assert named.overridden == (replace(word, option="B"),)
-    assert named.estimate.wishes.overrides == (replace(word, option="B"),)
+    assert named.estimate.choices.overrides == (replace(word, option="B"),)
 
 
 def test_an_override_of_an_option_there_is_not_is_refused():
@@ -136,5 +136,5 @@ def test_an_override_of_an_option_there_is_not_is_refused():
 
 def test_an_option_that_cannot_be_built_is_refused_at_its_own_place():
     with pytest.raises(ChoiceRefused) as refused:
-        offer(a_job(), a_book(), Wishes(options=(OptionWish(bracket="NO-SUCH"),)), DAY)
+        offer(a_job(), a_book(), Choices(options=(OptionChoice(bracket="NO-SUCH"),)), DAY)
     assert {fault.pointer for fault in refused.value.faults} == {"/options/0"}

@@ -8,7 +8,7 @@ import pytest
 from estimator.arrangements import PROPERTIES
 from estimator.comparison import compare_everything, compare_materials
 from estimator.estimate import estimate
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from tests.builders import a_book, a_job
 from tests.facts import facts
 
@@ -24,7 +24,7 @@ GIVEN = Mounting(
 
 @pytest.fixture(scope="module")
 def aim():
-    return a_job(mounting=GIVEN), a_book(), Wishes(), ON
+    return a_job(mounting=GIVEN), a_book(), Choices(), ON
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,7 @@ def chosen(aim):
 
 def test_the_other_material_is_what_asking_for_it_outright_gives(aim, chosen):
     found = compare_materials(chosen, aim)
-    steel = estimate(aim[0], aim[1], Wishes(material="steel", arrangement="rail_on_side"), ON)
+    steel = estimate(aim[0], aim[1], Choices(material="steel", arrangement="rail_on_side"), ON)
     assert found.steel is not None and found.aluminium is not None
     assert (found.steel.bracket, found.steel.rail) == (steel.mounting.bracket.part, steel.mounting.rail.rail)
     assert found.steel.parts == steel.bill.totals.parts

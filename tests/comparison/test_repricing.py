@@ -12,7 +12,7 @@ from estimator.comparison.repricing import CAUSES, causes_of, reprice
 from estimator.contract.faults import read_job
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.estimate import estimate
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.service.catalogue import Catalogue
 
 ON = date(2026, 11, 25)
@@ -26,14 +26,14 @@ def book():
 
 @pytest.fixture(scope="module")
 def direct(book):
-    return estimate(read_job(a_job("DIRECT"), JobSchema()), book, Wishes(), ON)
+    return estimate(read_job(a_job("DIRECT"), JobSchema()), book, Choices(), ON)
 
 
 @pytest.fixture(scope="module")
 def railed(book):
     job = on_rails()
     job["roofs"][0]["arrays"][0] |= {"rows": 2, "columns": 8}
-    return estimate(read_job(job, JobSchema()), book, Wishes(), ON)
+    return estimate(read_job(job, JobSchema()), book, Choices(), ON)
 
 
 def dearer(book, factor, *roles, parts=()):
@@ -61,7 +61,7 @@ def test_the_same_edition_changes_nothing(request, book, made):
 
 def test_without_rails_it_is_the_estimate_made_anew(book, direct):
     other = dearer(book, Decimal("1.07"), "bracket", "screw")
-    again = estimate(direct.job, other, Wishes(), ON)
+    again = estimate(direct.job, other, Choices(), ON)
     found = reprice(direct, other, ON)
     assert found.estimate.bill == again.bill
     assert found.estimate.provenance == replace(again.provenance, input_sha256=direct.provenance.input_sha256)
@@ -70,7 +70,7 @@ def test_without_rails_it_is_the_estimate_made_anew(book, direct):
 
 def test_bars_that_all_got_dearer_alike_keep_their_plan_and_its_bound_stays_a_bound(book, railed):
     other = dearer(book, Decimal("1.06"))
-    found, again = reprice(railed, other, ON), estimate(railed.job, other, Wishes(), ON)
+    found, again = reprice(railed, other, ON), estimate(railed.job, other, Choices(), ON)
     plan = found.estimate.cut_plan
     assert found.plan == "kept"
     assert [bar.pieces for bar in plan.bars] == [bar.pieces for bar in railed.cut_plan.bars]
@@ -89,7 +89,7 @@ def test_bars_that_moved_against_each_other_are_planned_anew(book, railed):
     other = dearer(book, Decimal(3), parts=(bought,))
     found = reprice(railed, other, ON)
     assert found.plan == "made_anew"
-    again = estimate(railed.job, other, Wishes(), ON)
+    again = estimate(railed.job, other, Choices(), ON)
     assert found.estimate.bill.totals.total == again.bill.totals.total
 
 

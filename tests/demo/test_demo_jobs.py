@@ -9,7 +9,7 @@ from estimator.attachment import limits_for, set_out
 from estimator.attachment.capacity.attachment import find_capacity
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import books_folder, demo_jobs
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.layout import lay_out
 from estimator.loads.find import find_pressures
 from estimator.mounting import mounting_choices
@@ -48,7 +48,7 @@ def test_every_module_lies_where_it_may(job):
 
 def test_at_least_one_mounting_can_be_set_out_without_a_breach(job, book):
     layout = lay_out(job)
-    choices, findings, _ = mounting_choices(job, book, Wishes())
+    choices, findings, _ = mounting_choices(job, book, Choices())
     assert [each.message for each in findings if each.severity == "error"] == []
     breaches = [
         [
@@ -67,7 +67,7 @@ def test_the_loads_asked_for_are_found(job):
 
 
 def test_the_book_has_a_strength_for_the_roofs_sheet_in_every_direction(job, book):
-    choices, _, _ = mounting_choices(job, book, Wishes())
+    choices, _, _ = mounting_choices(job, book, Choices())
     for roof in job.roofs:
         for bracket in {choice.bracket.part: choice.bracket for choice in choices}.values():
             for method in ("asd", "lrfd"):

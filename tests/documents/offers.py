@@ -8,7 +8,7 @@ from itertools import cycle, islice
 
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader
-from estimator.job import Address, Customer, KeepClear, Mounting, Obstruction, Site, Wishes
+from estimator.job import Address, Choices, Customer, KeepClear, Mounting, Obstruction, Site
 from estimator.pricebook import Book, Seller
 from tests.builders import a_book, a_job, a_module, a_roof, an_array, some_loads, some_ribs
 from tests.searches import offer
@@ -104,7 +104,7 @@ def house_book() -> Book:
 @lru_cache(maxsize=16)
 def an_offer(name: str = "plain") -> Offer:
     book = house_book()
-    return offer(JOBS[name](), book, Wishes(contingency=Decimal("0.02")), DATED)
+    return offer(JOBS[name](), book, Choices(contingency=Decimal("0.02")), DATED)
 
 
 def with_estimate(base: Offer, **changes) -> Offer:

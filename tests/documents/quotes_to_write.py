@@ -13,7 +13,7 @@ from estimator.documents.header import QuoteHeader
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.entries import Entry
 from estimator.documents.workbook.write import drafted
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.money import total
 from estimator.pricebook import Book, PriceBreak
 from estimator.pricing.totals import Additions, add_up
@@ -22,7 +22,7 @@ from tests.searches import offer
 
 DAY = date(2026, 11, 25)
 HEAD = QuoteHeader("Q-7", 2, "draft", DAY, date(2026, 12, 25), "A. Estimator")
-CONTINGENCY = Wishes(contingency=Decimal("0.025"), line_discounts=(("CC-1", Decimal("0.10")),))
+CONTINGENCY = Choices(contingency=Decimal("0.025"), line_discounts=(("CC-1", Decimal("0.10")),))
 
 
 def two_roofs(**changes: object) -> Job:
@@ -44,9 +44,9 @@ def book_with_breaks(**changes: object) -> Book:
 
 
 @lru_cache(maxsize=8)
-def the_offer(wishes: Wishes = CONTINGENCY) -> Offer:
+def the_offer(choices: Choices = CONTINGENCY) -> Offer:
     """The offer most tests write."""
-    return offer(two_roofs(), book_with_breaks(), wishes, DAY)
+    return offer(two_roofs(), book_with_breaks(), choices, DAY)
 
 
 def an_offer_of(lines: int) -> Offer:

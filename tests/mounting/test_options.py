@@ -3,16 +3,16 @@ from dataclasses import replace
 import pytest
 
 from estimator.errors import ChoiceRefused
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.mounting import mounting_choices
 from estimator.places import Place
 from estimator.pricebook import Defaults
 from tests.builders import a_book, a_bracket, a_job, a_module, a_part, a_rail, a_roof, some_ribs
 
 
-def choose(book=None, wishes=None, roofs=(), module=None, **mounting):
+def choose(book=None, choices=None, roofs=(), module=None, **mounting):
     job = a_job(*roofs, module=module, mounting=Mounting(**mounting))
-    return mounting_choices(job, book or a_book(), wishes or Wishes())
+    return mounting_choices(job, book or a_book(), choices or Choices())
 
 
 def named(choices):
@@ -52,14 +52,14 @@ def test_what_is_given_is_the_only_one_tried():
     assert {each.rail.rail for each in choose(rail="R-ST")[0] if each.rail} == {"R-ST"}
 
 
-def test_wishes_of_the_quote_win_over_those_of_the_job():
-    choices, _, _ = choose(wishes=Wishes(arrangement="direct", material="steel"), arrangement="rail_on_side")
+def test_choices_of_the_quote_win_over_those_of_the_job():
+    choices, _, _ = choose(choices=Choices(arrangement="direct", material="steel"), arrangement="rail_on_side")
     assert named(choices) == [("direct", "B-ST", None)]
 
 
 def test_a_bracket_of_the_other_material_is_set_aside_where_the_quote_asks_for_that_material():
     choices, findings, _ = choose(
-        wishes=Wishes(material="steel"), arrangement="rail_on_side", bracket="B-AL", rail="R-AL"
+        choices=Choices(material="steel"), arrangement="rail_on_side", bracket="B-AL", rail="R-AL"
     )
     assert named(choices) == [("rail_on_side", "B-ST", "R-ST")]
     assert [finding.code for finding in findings] == ["bracket_set_aside", "rail_set_aside"]
@@ -126,12 +126,12 @@ def test_parts_that_the_book_does_not_hold_are_all_refused_at_once():
     assert [pointer for pointer, _ in found] == ["/mounting/bracket", "/mounting/rail", "/mounting/stock_lengths/1"]
 
 
-def test_wishes_of_a_job_that_contradict_each_other_are_refused():
+def test_choices_of_a_job_that_contradict_each_other_are_refused():
     found = refused(bracket="B-AL", material="steel", rail="R-AL", arrangement="rail_on_side")
     assert [pointer for pointer, _ in found] == ["/mounting/bracket", "/mounting/rail"]
 
 
-def test_bar_lengths_wished_for_are_the_only_ones_offered():
+def test_bar_lengths_asked_for_are_the_only_ones_offered():
     # 13 ft 9.35 in is 4200 mm to within the tolerance of 0.05 mm
     choice = choose(arrangement="rail_on_side", stock_lengths_mm=(4200.04,))[0][0]
     assert [stock.length_mm for stock in choice.stocks] == [4200.0]

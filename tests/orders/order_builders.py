@@ -9,7 +9,7 @@ from estimator.buying import buy
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import CutRun
 from estimator.freight import charge_freight
-from estimator.job import Site, Wishes
+from estimator.job import Choices, Site
 from estimator.labour import no_labour
 from estimator.orders import OrderedQuote
 from estimator.places import Place
@@ -36,7 +36,7 @@ def a_quote(number, screws, nuts=0, book=None, needed_on="2027-03-15", changes=(
     book = book or an_order_book()
     lines = buy([NetLine("SC", "screw", screws, ()), NetLine("N", "nut", nuts, ())], book, changes)
     job = a_job(site=Site(needed_on=needed_on, freight_zone="near", **site))
-    bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Wishes())
+    bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Choices())
     return OrderedQuote(number, 1, SimpleNamespace(book=book, bill=bill, job=job, checks=(), overridden=()))
 
 
@@ -63,13 +63,14 @@ def a_rail_quote(number, *lengths_mm, book=None, stocks=None, changes=(), **rail
     bars = profile.stocks if stocks is None else tuple(each for each in profile.stocks if each.part in stocks)
     mounting = a_choice(a_book(), rail=profile, stocks=bars)
     runs = tuple(_run(at, length) for at, length in enumerate(lengths_mm, start=1))
-    plan = plan_cuts(runs, bar_offers(mounting, book, Wishes()), joint_rules(profile), saw_for(profile, book), 400_00)
+    plan = plan_cuts(runs, bar_offers(mounting, book, Choices()), joint_rules(profile), saw_for(profile, book), 400_00)
     net = [NetLine(each.part, "rail", each.count, ()) for each in plan.bars_by_length]
     net += [NetLine("SP-AL", "splice", plan.splices, ())] if plan.splices else []
     lines = buy(net, book, changes)
-    bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Wishes())
+    bill = price(lines, charge_freight(lines, book, "near"), no_labour(book), book, Choices())
     estimate = SimpleNamespace(
-        book=book, bill=bill, job=a_job(), wishes=Wishes(), mounting=mounting, cut_plan=plan, checks=(), overridden=(),
+        book=book, bill=bill, job=a_job(), choices=Choices(), mounting=mounting, cut_plan=plan, checks=(),
+        overridden=(),
         setting_out=SimpleNamespace(runs=runs),
     )  # fmt: skip
     return OrderedQuote(number, 1, estimate)

@@ -15,7 +15,7 @@ import pytest
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import read_workbook
-from estimator.job import Mounting, OffcutOnHand, Wishes
+from estimator.job import Choices, Mounting, OffcutOnHand
 from estimator.pricebook import Tax
 from tests.builders import a_book, a_job
 from tests.documents.quotes_to_write import (
@@ -64,11 +64,11 @@ def sample(name):
         "yen": (two_roofs(), replace(book, currency="JPY", price_places=2), CONTINGENCY),
         "without freight or labour": (two_roofs(), book, replace(CONTINGENCY, freight=False, labour=False)),
         "without rails": (two_roofs(mounting=Mounting("direct", material="aluminium")), book, CONTINGENCY),
-        "off-cuts from the yard": (a_job(), a_book(), Wishes(offcuts=(OffcutOnHand("R-AL", 3300.0, Decimal("5")),))),
-        "steel": (a_job(mounting=Mounting("rail_on_top", material="steel")), a_book(), Wishes(margin=Decimal("0.18"))),
+        "off-cuts from the yard": (a_job(), a_book(), Choices(offcuts=(OffcutOnHand("R-AL", 3300.0, Decimal("5")),))),
+        "steel": (a_job(mounting=Mounting("rail_on_top", material="steel")), a_book(), Choices(margin=Decimal("0.18"))),
     }
-    job, its_book, wishes = samples[name]
-    return offer(job, its_book, wishes, DAY)
+    job, its_book, choices = samples[name]
+    return offer(job, its_book, choices, DAY)
 
 
 NAMES = (
@@ -144,8 +144,8 @@ CHANGES = (
 
 def engine_again(content):
     """The engine run again with what was changed in the workbook."""
-    wishes = read_workbook(content, the_offer(), HEAD).applied(CONTINGENCY)
-    return write_workbook(offer(two_roofs(), book_with_breaks(), wishes, DAY), HEAD, "estimator")
+    choices = read_workbook(content, the_offer(), HEAD).applied(CONTINGENCY)
+    return write_workbook(offer(two_roofs(), book_with_breaks(), choices, DAY), HEAD, "estimator")
 
 
 def test_changed_inputs_recalculate_to_what_the_engine_makes_of_them(tmp_path):
@@ -165,9 +165,9 @@ def test_labour_taken_out_recalculates_to_what_the_engine_makes_of_it():
         (each.sheet, each.cell) for each in drafted(an_offer, HEAD, "estimator").entries if each.field == "labour"
     )
     content = edited(write_workbook(an_offer, HEAD), {cell: "no"})
-    wishes = read_workbook(content, an_offer, HEAD).applied(CONTINGENCY)
-    assert wishes == replace(CONTINGENCY, labour=False)
-    engine = write_workbook(offer(job, book, wishes, DAY), HEAD)
+    choices = read_workbook(content, an_offer, HEAD).applied(CONTINGENCY)
+    assert choices == replace(CONTINGENCY, labour=False)
+    engine = write_workbook(offer(job, book, choices, DAY), HEAD)
     assert named(by_formualizer(content), *TOTALS, *COSTS) == pytest.approx(named(engine, *TOTALS, *COSTS), abs=1e-9)
 
 

@@ -12,7 +12,7 @@ import pytest
 from estimator.comparison import offer_again
 from estimator.documents.workbook import drafted, write_workbook
 from estimator.documents.workbook_reading import account, read_workbook
-from estimator.job import Alternate, OptionWish, Wishes
+from estimator.job import Alternate, Choices, OptionChoice
 from tests.documents.quotes_to_write import DAY, HEAD, edited, entry_cell, the_offer, the_workbook
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice
 
@@ -60,7 +60,7 @@ def _account(content):
 
 def _account_of(changes):
     before = the_offer()
-    after = offer_again(before.estimate, changes.applied(before.estimate.wishes), DAY)
+    after = offer_again(before.estimate, changes.applied(before.estimate.choices), DAY)
     found = account(changes, before, before, after)
     difference = found.revision_total.amount - found.sheet_total.amount
     assert sum((cause.amount.amount for cause in found.causes), Decimal(0)) == difference
@@ -112,12 +112,12 @@ def test_sheets_stay_protected_but_for_tinted_cells_after_a_round_trip(edition, 
 
 def test_options_and_alternates_of_the_quote_are_those_of_the_revision():
     """An alternate in the total is a line without counts behind it; an option is priced beside the quote."""
-    wishes = Wishes(alternates=(Alternate("J-1", 3, included=True),), options=(OptionWish(arrangement="direct"),))
-    before = the_offer(wishes)
+    choices = Choices(alternates=(Alternate("J-1", 3, included=True),), options=(OptionChoice(arrangement="direct"),))
+    before = the_offer(choices)
     draft = drafted(before, HEAD, "estimator")
     discount = next((each.sheet, each.cell) for each in draft.entries if each.field == "discount")
     changes = read_workbook(edited(write_workbook(before, HEAD), {discount: 0.2}), before, HEAD)
-    after = offer_again(before.estimate, changes.applied(before.estimate.wishes), DAY)
+    after = offer_again(before.estimate, changes.applied(before.estimate.choices), DAY)
     assert [each.letter for each in after.options] == [each.letter for each in before.options] == ["B"]
     found = account(changes, before, before, after)
     assert (found.causes, found.sheet_total) == ((), after.estimate.bill.totals.total)
@@ -125,9 +125,9 @@ def test_options_and_alternates_of_the_quote_are_those_of_the_revision():
 
 def test_the_cut_plan_is_the_same_object_of_search_while_nothing_it_hangs_on_changed():
     before = the_offer().estimate
-    again = offer_again(before, replace(before.wishes, discount=Decimal("0.1")), DAY).estimate
+    again = offer_again(before, replace(before.choices, discount=Decimal("0.1")), DAY).estimate
     assert again.cut_plan == before.cut_plan
     assert again.mounting == before.mounting
-    other = offer_again(before, replace(before.wishes, margin=Decimal("0.5")), DAY).estimate
+    other = offer_again(before, replace(before.choices, margin=Decimal("0.5")), DAY).estimate
     assert other.cut_plan.cost != before.cut_plan.cost
-    assert Wishes() != before.wishes
+    assert Choices() != before.choices

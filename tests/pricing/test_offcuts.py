@@ -8,19 +8,19 @@ import pytest
 
 from estimator.errors import ChoiceRefused
 from estimator.estimate import estimate
-from estimator.job import OffcutOnHand, Wishes
+from estimator.job import Choices, OffcutOnHand
 from estimator.pricing.rail_offers import with_offcuts
 from tests.builders import a_book, a_job
 
-PLAIN = estimate(a_job(), a_book(), Wishes(), date(2026, 11, 25))
+PLAIN = estimate(a_job(), a_book(), Choices(), date(2026, 11, 25))
 LONGEST = max(run.length_mm for run in PLAIN.setting_out.runs)
 
 
 def _book(*offcuts):
-    wishes = replace(Wishes(), offcuts=tuple(OffcutOnHand("R-AL", mm, Decimal(price), n) for mm, price, n in offcuts))
-    book = with_offcuts(a_book(), wishes)
+    choices = replace(Choices(), offcuts=tuple(OffcutOnHand("R-AL", mm, Decimal(price), n) for mm, price, n in offcuts))
+    book = with_offcuts(a_book(), choices)
     stocks = {stock.part: stock for stock in book.rails["R-AL"].stocks if "offcut" in stock.part}
-    return {part: (stock.length_mm, book.parts[part].cost, stock.available) for part, stock in stocks.items()}, wishes
+    return {part: (stock.length_mm, book.parts[part].cost, stock.available) for part, stock in stocks.items()}, choices
 
 
 def test_heaps_of_one_length_at_two_prices_keep_their_prices():
@@ -39,8 +39,8 @@ def test_the_same_off_cut_named_twice_is_one_heap():
 def test_the_cheaper_heap_is_used_up_first_and_each_is_billed_at_its_own_price():
     """Off-cuts as long as a run: two at 1.00, then one at 2.00, then the fourth run from a bar of the book."""
     assert len(PLAIN.setting_out.runs) == 4
-    _, wishes = _book((LONGEST, "1.00", 2), (LONGEST, "2.00", 1))
-    found = estimate(a_job(), a_book(), wishes, date(2026, 11, 25))
+    _, choices = _book((LONGEST, "1.00", 2), (LONGEST, "2.00", 1))
+    found = estimate(a_job(), a_book(), choices, date(2026, 11, 25))
     lines = {each.line.part: (each.line.ordered, each.price.amount) for each in found.bill.lines}
     name = f"R-AL-offcut-{LONGEST:g}"
     assert lines[name] == (2, Decimal("2.00"))
@@ -51,7 +51,7 @@ def test_the_cheaper_heap_is_used_up_first_and_each_is_billed_at_its_own_price()
 
 
 def test_an_off_cut_of_an_unknown_rail_is_refused_at_its_place():
-    wishes = replace(Wishes(), offcuts=(OffcutOnHand("R-NO", 3000.0, Decimal(1)),))
+    choices = replace(Choices(), offcuts=(OffcutOnHand("R-NO", 3000.0, Decimal(1)),))
     with pytest.raises(ChoiceRefused) as refused:
-        with_offcuts(a_book(), wishes)
+        with_offcuts(a_book(), choices)
     assert refused.value.faults[0].pointer == "/offcuts/0/rail"

@@ -8,7 +8,7 @@ import pytest
 from estimator.buying import BuyLine, buy
 from estimator.errors import ChoiceRefused
 from estimator.freight import charge_freight, no_freight
-from estimator.job import LineChange, Wishes
+from estimator.job import Choices, LineChange
 from estimator.labour import no_labour
 from estimator.money import Money, total
 from estimator.pricebook import PriceBreak, Tax
@@ -17,7 +17,7 @@ from estimator.takeoff.records import NetLine
 from tests.builders import a_book, a_part
 
 D = Decimal
-NO_WISHES = Wishes()
+NO_CHOICES = Choices()
 
 
 # Source: definitions of margin and markup; values computed to the cent.
@@ -34,12 +34,12 @@ def test_a_quarter_of_markup_is_a_fifth_of_margin():  # Source: g = m / (1 + m)
     assert price_from_cost(D(100), "markup", D("0.25")) == price_from_cost(D(100), "margin", D("0.20"))
 
 
-def _bill(parts, counts, book=None, wishes=NO_WISHES, tier=""):
+def _bill(parts, counts, book=None, choices=NO_CHOICES, tier=""):
     book = book or a_book()
     book = replace(book, parts={part.part: part for part in parts})
     lines = buy([NetLine(part.part, part.role, n, ()) for part, n in zip(parts, counts, strict=True)], book)
     freight = no_freight(charge_freight(lines, book, "near"))
-    return price(lines, freight, no_labour(book), book, wishes, tier)
+    return price(lines, freight, no_labour(book), book, choices, tier)
 
 
 def _plain_book(**changes):
@@ -75,8 +75,8 @@ def test_every_step_comes_in_its_order():
     900.00; less 45.00; 855.00; contingency 85.50; 940.50 before tax; tax 0.2 * 855.00 = 171.00; 1111.50.
     """
     tax = Tax("VAT", D("0.20"), frozenset({"parts"}))
-    wishes = Wishes(discount=D("0.05"), contingency=D("0.10"), line_discounts=(("P", D("0.10")),))
-    totals = _bill([a_part("P", "nut", None, 0.1, "10.00")], [100], _plain_book(tax=tax), wishes).totals
+    choices = Choices(discount=D("0.05"), contingency=D("0.10"), line_discounts=(("P", D("0.10")),))
+    totals = _bill([a_part("P", "nut", None, 0.1, "10.00")], [100], _plain_book(tax=tax), choices).totals
     amounts = [totals.parts, totals.discount, totals.contingency, totals.before_tax, totals.tax, totals.total]
     assert [str(each.amount) for each in amounts] == ["900.00", "45.00", "85.50", "940.50", "171.00", "1111.50"]
 
@@ -99,7 +99,7 @@ def test_the_customers_tier_is_the_quote_discount_unless_the_estimator_gives_one
     part = a_part("P", "nut", None, 0.1, "10.00")
     book = _plain_book(tiers={"trade": D("0.05")})
     assert _bill([part], [10], book, tier="trade").totals.discount.amount == D("5.00")
-    assert _bill([part], [10], book, Wishes(discount=D("0.02")), "trade").totals.discount.amount == D("2.00")
+    assert _bill([part], [10], book, Choices(discount=D("0.02")), "trade").totals.discount.amount == D("2.00")
 
 
 def test_margin_and_cost_follow_from_the_lines():
@@ -109,9 +109,9 @@ def test_margin_and_cost_follow_from_the_lines():
 
 
 def test_all_wrong_rates_are_refused_at_once():
-    wishes = Wishes(margin=D(1), discount=D("1.5"), contingency=D("-0.1"), line_discounts=(("P", D(2)),))
+    choices = Choices(margin=D(1), discount=D("1.5"), contingency=D("-0.1"), line_discounts=(("P", D(2)),))
     with pytest.raises(ChoiceRefused) as refused:
-        _bill([a_part("P", "nut", None, 0.1, "1.00")], [1], wishes=wishes, tier="nobody")
+        _bill([a_part("P", "nut", None, 0.1, "1.00")], [1], choices=choices, tier="nobody")
     pointers = {fault.pointer for fault in refused.value.faults}
     assert pointers == {"/margin", "/discount", "/contingency", "/line_discounts/P", "/customer/tier"}
 
@@ -126,7 +126,7 @@ def test_an_estimators_line_changes_are_carried_out_and_said():
     )
     lines = buy([NetLine("P", "nut", 10, ())], book, changes)
     bill = price(
-        lines, no_freight(charge_freight(lines, book, "near")), no_labour(book), book, Wishes(line_changes=changes)
+        lines, no_freight(charge_freight(lines, book, "near")), no_labour(book), book, Choices(line_changes=changes)
     )
     assert [(line.line.part, line.line.ordered, str(line.price.amount)) for line in bill.lines] == [
         ("P", 5, "4.50"),

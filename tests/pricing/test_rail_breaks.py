@@ -8,7 +8,7 @@ import pytest
 
 from estimator.contract.answers.offer.offer import cut_plan_entry
 from estimator.estimate import estimate
-from estimator.job import LineChange, Wishes
+from estimator.job import Choices, LineChange
 from estimator.orders import cut_together
 from estimator.pricebook import PriceBreak, SpareRule
 from estimator.pricing.rail_offers import bar_offers, bars_to_order
@@ -45,7 +45,7 @@ def _book(*breaks, **part):
 def test_the_offer_holds_the_price_of_every_break():
     """39.00 for one, 30.00 from 20 on, 29.00 from 50 on; in the smallest unit the book keeps."""
     book = _book((20, "30.00"), (50, "29.00"))
-    six = next(each for each in bar_offers(a_choice(book), book, Wishes()) if each.part == "R-AL-6000")
+    six = next(each for each in bar_offers(a_choice(book), book, Choices()) if each.part == "R-AL-6000")
     unit = 10**book.price_places
     assert six.price == 39 * unit
     assert [(each.from_bars, each.price) for each in six.breaks] == [(20, 30 * unit), (50, 29 * unit)]
@@ -61,7 +61,7 @@ def test_the_offer_holds_the_price_of_every_break():
 )
 def test_a_price_or_a_quantity_set_by_hand_and_a_list_price_know_no_break(part, changes):
     book = _book((20, "30.00"), **part)
-    offers = bar_offers(a_choice(book), book, replace(Wishes(), line_changes=changes))
+    offers = bar_offers(a_choice(book), book, replace(Choices(), line_changes=changes))
     assert next(each for each in offers if each.part == "R-AL-6000").breaks == ()
 
 
@@ -71,7 +71,7 @@ def _job(rows=4):
 
 @pytest.mark.parametrize("breaks", [(), ((5, "20.00"),), ((20, "24.00"), (30, "23.00")), ((1000, "1.00"),)])
 def test_the_plan_costs_what_the_bill_charges_for_its_bars(breaks):
-    found = estimate(_job(), _book(*breaks), Wishes(), DAY)
+    found = estimate(_job(), _book(*breaks), Choices(), DAY)
     plan, unit = found.cut_plan, Decimal(10) ** -found.book.price_places
     lines = {each.line.part: each for each in found.bill.lines if each.line.role == "rail"}
     assert {each.part: each.count for each in plan.bars_by_length} == {
@@ -86,8 +86,8 @@ def test_the_plan_costs_what_the_bill_charges_for_its_bars(breaks):
 
 def test_a_break_within_reach_makes_the_whole_plan_cheaper_and_says_its_level():
     """Where the bars of 4.2 m cost 27.30 and, from 5 on, 20.00, metres from short bars are the cheapest."""
-    single = estimate(_job(), _book(), Wishes(), DAY)
-    broken = estimate(_job(), _book((5, "20.00")), Wishes(), DAY)
+    single = estimate(_job(), _book(), Choices(), DAY)
+    broken = estimate(_job(), _book((5, "20.00")), Choices(), DAY)
     assert broken.cut_plan.cost < single.cut_plan.cost
     entry = cut_plan_entry(broken, costs=True)
     assert {each["price_from"] for each in entry["bars"]} == {5}

@@ -13,7 +13,7 @@ import pytest
 
 from estimator.buying import BuyLine, lead_time_findings
 from estimator.estimate import estimate
-from estimator.job import Address, Customer, Site, Wishes
+from estimator.job import Address, Choices, Customer, Site
 from estimator.money import Money, total
 from estimator.pricebook import Seller, TaxRule
 from estimator.pricing.taxation import tax_groups, vat_country, with_reliefs
@@ -37,12 +37,12 @@ def the_book():
     return replace(book, seller=seller, tax=replace(book.tax, rate=Decimal("0.19"), on=on, rules=RULES))
 
 
-def sold(number="", customer="FR", site="FR", exemption="", **wishes):
+def sold(number="", customer="FR", site="FR", exemption="", **choices):
     job = a_job(
         customer=Customer("Buyer", address=Address(country=customer), tax_number=number, tax_exemption=exemption),
         site=replace(a_job().site, address=Address(country=site)),
     )
-    return job, with_reliefs(the_book(), job, Wishes(**wishes))
+    return job, with_reliefs(the_book(), job, Choices(**choices))
 
 
 @pytest.mark.parametrize(
@@ -66,7 +66,7 @@ def test_the_rules_that_hold(case, asked):
 
 def test_a_relief_leaves_the_seller_no_tax_on_it_and_the_sums_hold():
     job, _ = sold(FRENCH)
-    made = estimate(job, the_book(), Wishes(contingency=Decimal("0.02")), DAY)
+    made = estimate(job, the_book(), Choices(contingency=Decimal("0.02")), DAY)
     groups = {group.category: group for group in tax_groups(made.bill, made.book)}
     totals = made.bill.totals
     assert set(groups) <= {"K", "AE"}
@@ -78,7 +78,7 @@ def test_a_relief_leaves_the_seller_no_tax_on_it_and_the_sums_hold():
 def test_labour_stays_taxed_where_the_book_calls_it_no_service():
     """By hand: 19 % of labour alone."""
     book = replace(the_book(), tax=replace(the_book().tax, rules=RULES[:3]))
-    made = estimate(sold(FRENCH)[0], book, Wishes(), DAY)
+    made = estimate(sold(FRENCH)[0], book, Choices(), DAY)
     groups = {group.category: group for group in tax_groups(made.bill, made.book)}
     assert groups["S"].base == made.bill.totals.labour
     assert made.bill.totals.tax == (made.bill.totals.labour * Decimal("0.19")).rounded(book.rounding)
@@ -96,7 +96,7 @@ def test_labour_stays_taxed_where_the_book_calls_it_no_service():
 def test_what_is_charged_against_expectation_is_said(code, asked):
     rules = RULES[1:] if code == "tax_exemption_not_in_book" else RULES
     book = replace(the_book(), tax=replace(the_book().tax, rules=rules))
-    made = estimate(sold(**asked)[0], book, Wishes(), DAY)
+    made = estimate(sold(**asked)[0], book, Choices(), DAY)
     assert code in {check.code for check in made.checks}
 
 
@@ -105,7 +105,7 @@ def test_a_vat_number_tells_its_member_state(number, country):
     assert vat_country(number) == country
 
 
-LINE = next(iter(estimate(a_job(), a_book(), Wishes(), DAY).bill.lines)).line
+LINE = next(iter(estimate(a_job(), a_book(), Choices(), DAY).bill.lines)).line
 
 
 @pytest.mark.parametrize(

@@ -24,11 +24,11 @@ LEAST = Effort(work_limit=1)
 """The search for cut plans has properties of its own; here it would take nine tenths of the time."""
 
 
-def quick_offer(job, book, wishes, on, memory):
+def quick_offer(job, book, choices, on, memory):
     """The estimate alone; every twentieth job (by its hash) is offered whole, with the comparison."""
-    if int(fingerprint(job, wishes), 16) % 20 == 0:
-        return offer(job, book, wishes, on, memory)
-    return Offer(estimate(job, book, wishes, on, LEAST), Comparison(None, None, (), None, None, None, None))
+    if int(fingerprint(job, choices), 16) % 20 == 0:
+        return offer(job, book, choices, on, memory)
+    return Offer(estimate(job, book, choices, on, LEAST), Comparison(None, None, (), None, None, None, None))
 
 
 @pytest.fixture(scope="module")

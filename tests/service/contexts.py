@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.service.access import keys
 from estimator.service.context import ServiceContext, store_nothing
 from estimator.service.jobs import post_job
@@ -62,9 +62,9 @@ def a_client(context, role="estimator", organisation="house", name=None):
     return keys.identify(context, token)
 
 
-def a_pricing_request(job=None, wishes=None, **changes):
+def a_pricing_request(job=None, choices=None, **changes):
     job = job or a_job(mounting=DIRECT)
-    return replace(PricingRequest(job, {"reference": job.reference}, wishes or Wishes(), {}), **changes)
+    return replace(PricingRequest(job, {"reference": job.reference}, choices or Choices(), {}), **changes)
 
 
 def a_draft(context, client, reference="T-1", pricing=None):

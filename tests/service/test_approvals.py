@@ -11,7 +11,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import DatabaseError
 
 from estimator.errors import Conflict, NotAllowed, StaleVersion
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.service.access import keys
 from estimator.service.access.approvals import NeedsApproval
 from estimator.service.access.audit import AuditFilter, Thing, export_lines, list_lines, note
@@ -47,7 +47,7 @@ def people(context):
 
 
 def a_discount(share):
-    return a_pricing_request(wishes=Wishes(discount=Decimal(share), margin=Decimal("0.5")))
+    return a_pricing_request(choices=Choices(discount=Decimal(share), margin=Decimal("0.5")))
 
 
 def issue(context, client, quote, version=1):
@@ -61,16 +61,16 @@ def test_within_the_limits_nobody_is_asked(context, people):
 
 
 @pytest.mark.parametrize(
-    "wishes",
+    "choices",
     [
-        Wishes(discount=Decimal("0.11"), margin=Decimal("0.5")),
-        Wishes(line_discounts=(("B-AL", Decimal("0.2")),), margin=Decimal("0.5")),
-        Wishes(margin=Decimal("0.14")),
+        Choices(discount=Decimal("0.11"), margin=Decimal("0.5")),
+        Choices(line_discounts=(("B-AL", Decimal("0.2")),), margin=Decimal("0.5")),
+        Choices(margin=Decimal("0.14")),
     ],
     ids=["discount", "discount of a line", "margin"],
 )
-def test_beyond_the_limits_another_person_approves(context, people, wishes):
-    drafted = a_draft(context, people["estimator"], pricing=a_pricing_request(wishes=wishes)).card
+def test_beyond_the_limits_another_person_approves(context, people, choices):
+    drafted = a_draft(context, people["estimator"], pricing=a_pricing_request(choices=choices)).card
     assert drafted.needs_approval
     with pytest.raises(NeedsApproval):
         issue(context, people["estimator"], drafted.id)

@@ -16,7 +16,7 @@ from sqlalchemy.exc import DBAPIError
 from estimator.api.database_faults import refusal_of, tried
 from estimator.contract.problems.refusals import Busy
 from estimator.errors import AlreadyUsed, Conflict
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.ordering import order_lists
@@ -88,7 +88,7 @@ def test_two_orders_of_the_same_quotes_the_other_way_round_do_not_wait_for_each_
 def test_revisions_of_one_number_made_at_once_get_numbers_of_their_own(setting):
     context, client, _ = setting
     first = issued(context, client)
-    again = a_pricing_request(wishes=Wishes(notes="again"))
+    again = a_pricing_request(choices=Choices(notes="again"))
     second = quotes.revise_quote(context, client, first, again, store_nothing).card.id
     found = at_once(
         *(

@@ -7,7 +7,7 @@ import pytest
 
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Conflict, NotFound, StaleVersion
-from estimator.job import CheckOverride, KeepClear, Wishes
+from estimator.job import CheckOverride, Choices, KeepClear
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.quoting import quotes, stored_quotes
@@ -135,7 +135,7 @@ def test_a_revision_of_an_accepted_quote_is_issued_and_accepted_and_an_older_one
     context, _, _, client = setting
     first = issued(context, client)
     drafts = [
-        quotes.revise_quote(context, client, first.id, a_pricing_request(wishes=Wishes(notes=note)), store_nothing)
+        quotes.revise_quote(context, client, first.id, a_pricing_request(choices=Choices(notes=note)), store_nothing)
         for note in ("again", "and again")
     ]
     assert [(each.card.number, each.card.revision) for each in drafts] == [(first.number, 2), (first.number, 3)]

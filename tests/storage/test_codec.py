@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.errors import Conflict, Fault, Finding
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.places import Place
 from estimator.sentences import Figure, Sentence, figure, say
 from estimator.storage.codec import FORMAT, freeze, thaw
@@ -81,7 +81,7 @@ def test_whole_numbers_stay_whole_and_decimals_keep_their_zeros():
 @pytest.mark.parametrize("arrangement", ["rail_on_side", "rail_on_top", "direct"])
 def test_a_whole_offer_comes_back_as_it_was(arrangement):
     mounting = Mounting(arrangement=arrangement, material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
-    made = offer(a_job(mounting=mounting), a_book(), Wishes(margin=Decimal("0.3")), DAY)
+    made = offer(a_job(mounting=mounting), a_book(), Choices(margin=Decimal("0.3")), DAY)
     back = thaw(freeze(made))
     assert back == made
     assert freeze(back) == freeze(made)

@@ -10,7 +10,7 @@ import pytest
 from estimator.comparison.compare import compare_everything
 from estimator.comparison.records import Offer
 from estimator.estimate import estimate
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.storage.codec import freeze, thaw
 from tests.builders import a_book, a_job
 
@@ -44,18 +44,18 @@ def a_book_of_then():
 @pytest.fixture(scope="module", params=["rail_on_side", "rail_on_top"])
 def offer(request):
     mounting = Mounting(arrangement=request.param, material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
-    job, book, wishes = a_job(mounting=mounting), a_book_of_then(), Wishes(arrangement=request.param)
-    chosen = estimate(job, book, wishes, DAY)
-    return Offer(chosen, compare_everything(chosen, (job, book, wishes, DAY)))
+    job, book, choices = a_job(mounting=mounting), a_book_of_then(), Choices(arrangement=request.param)
+    chosen = estimate(job, book, choices, DAY)
+    return Offer(chosen, compare_everything(chosen, (job, book, choices, DAY)))
 
 
 def test_an_offer_in_older_words_comes_back_in_those_of_today(offer):
     older = in_older_words(freeze(offer))
     assert b"rail_on" not in zlib.decompress(older)
     back = thaw(older)
-    assert (back.estimate.job, back.estimate.wishes) == (offer.estimate.job, offer.estimate.wishes)
+    assert (back.estimate.job, back.estimate.choices) == (offer.estimate.job, offer.estimate.choices)
     assert back.estimate.mounting == replace(offer.estimate.mounting, expansion_splice=None)  # not kept then
-    assert back.estimate.choices == offer.estimate.choices
+    assert back.estimate.decisions == offer.estimate.decisions
     assert [(each.subject, each.option) for each in back.comparison.others] == [
         (each.subject, each.option) for each in offer.comparison.others
     ]

@@ -112,7 +112,7 @@ def test_stored_jobs_and_choices_are_read_anew_and_nothing_is_lost(url):
         assert job.mounting.arrangement == new
         assert job.roofs[0].arrays[0].omit == {(0, 0), (1, 4)}
         assert read(JobSchema(), after["quote", "job_document"][number]).roofs[0].arrays[0].omit == {(0, 0)}
-        assert read(ChoicesSchema(), after["quote", "choices"][number])["wishes"].arrangement == (
+        assert read(ChoicesSchema(), after["quote", "choices"][number])["choices"].arrangement == (
             new if number else None
         )
     migrate.downgrade(url, "0001")

@@ -31,7 +31,7 @@ JOB_FIELDS = tuple(field.data_key or name for name, field in JobSchema().fields.
 def post_estimate(request: Request) -> Reply:
     """The whole offer for a job."""
     pricing = pricing_request(request.body, request.document["job"], request.document)
-    refuse_guarded(request.client, pricing.choices)
+    refuse_guarded(request.client, pricing.choices_document)
 
     def at_once() -> Reply:
         try:

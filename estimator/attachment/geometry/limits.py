@@ -17,15 +17,15 @@ def limits_for(job: Job, choice: MountingChoice) -> Limits:
     Without a rail there is no cantilever: its limit is 0 and its source says so. Source: common practice, no source.
     """
     span, span_source = min(_span_limits(choice))
-    wished = job.mounting
+    asked = job.mounting
     overhang, overhang_source = 0.0, NO_RAIL
     if choice.rail is not None:
         overhang, overhang_source = choice.rail.max_cantilever_mm, say("rail {rail}", rail=choice.rail.rail)
-    span_given, overhang_given = wished.max_span_mm is not None, wished.max_cantilever_mm is not None
-    if wished.max_span_mm is not None:
-        span, span_source = wished.max_span_mm, GIVEN
-    if wished.max_cantilever_mm is not None:
-        overhang, overhang_source = wished.max_cantilever_mm, GIVEN
+    span_given, overhang_given = asked.max_span_mm is not None, asked.max_cantilever_mm is not None
+    if asked.max_span_mm is not None:
+        span, span_source = asked.max_span_mm, GIVEN
+    if asked.max_cantilever_mm is not None:
+        overhang, overhang_source = asked.max_cantilever_mm, GIVEN
     return Limits(span, overhang, span_source, overhang_source, span_given, overhang_given)
 
 

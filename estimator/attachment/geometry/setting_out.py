@@ -74,7 +74,7 @@ def set_out(
     gathered.findings += (
         *clamping_permissions(job, choice),
         *_moved_clamping(job, choice),
-        *_wishes_without_use(choice),
+        *_without_use(choice),
     )
     return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
 
@@ -150,7 +150,7 @@ def _moved_clamping(job: Job, choice: MountingChoice) -> Iterator[Finding]:
                 )
 
 
-def _wishes_without_use(choice: MountingChoice) -> Iterator[Finding]:
+def _without_use(choice: MountingChoice) -> Iterator[Finding]:
     """A third rail and staggering need rails across the ribs; elsewhere a note says that the request has no effect."""
     if choice.held.has_rail and choice.rail_direction == "across_ribs":
         return

@@ -15,7 +15,7 @@ from estimator.cli.terminal.catalogues import catalogue_of
 from estimator.contract.answers.offer.loads import notice_entries, report_entry
 from estimator.contract.answers.offer.reactions import reactions_entry
 from estimator.errors import ChoiceRefused
-from estimator.job import Job, Wishes
+from estimator.job import Choices, Job
 from estimator.layout import lay_out
 from estimator.loads import find_pressures
 from estimator.loads_alone import find_loads
@@ -29,7 +29,7 @@ def load_entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: d
     lay_out(job)
     try:
         book = catalogue_of(folders).choose("", pricebook, None, on, job)
-        found = find_loads(job, book, Wishes(), on)
+        found = find_loads(job, book, Choices(), on)
     except ChoiceRefused as refusal:
         pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
         reasons = [fault.message for fault in refusal.faults] or [str(refusal)]

@@ -16,29 +16,29 @@ from estimator.cli.terminal.refusing import read_document
 from estimator.comparison.compare import offer
 from estimator.contract.faults import Document, read_job
 from estimator.contract.requests.posted_job.job import JobSchema
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.pricing.rail_offers import kept_places
 from estimator.service.calculations import patient_effort
 from estimator.service.catalogue import Catalogue
 
 
 def quote_job(
-    path: Path, choices: Mapping[str, Any], catalogue: Catalogue, out: Path, document: Document | None = None
+    path: Path, asked: Mapping[str, Any], catalogue: Catalogue, out: Path, document: Document | None = None
 ) -> Papers:
-    """One job file to its documents, with progress on standard error; ``choices`` as ``ChoicesSchema`` loads them.
+    """One job file to its documents, with progress on standard error; ``asked`` is what ``ChoicesSchema`` loads.
 
     ``document`` is what the file holds, where it has been read already.
     """
-    on = choices.get("priced_on") or today()
+    on = asked.get("priced_on") or today()
     with Progress() as progress:
         progress.step(f"{path.name}: reading")
         job = read_job(read_document(path) if document is None else document, JobSchema())
-        book = catalogue.choose("", choices.get("pricebook"), choices.get("edition"), on, job)
+        book = catalogue.choose("", asked.get("pricebook"), asked.get("edition"), on, job)
         progress.step(f"{path.name}: counting and pricing with {book.id} {book.edition}")
-        seconds = (choices.get("proof") or {}).get("seconds")
+        seconds = (asked.get("proof") or {}).get("seconds")
         watch = progress.of_search(kept_places(book), seconds)
         effort = None if seconds is None else replace(patient_effort(seconds), watch=watch)
-        made = offer(job, book, choices.get("wishes") or Wishes(), on, watch=watch, effort=effort)
+        made = offer(job, book, asked.get("choices") or Choices(), on, watch=watch, effort=effort)
         return write_papers(made, on, out, lambda name: progress.step(f"{path.name}: writing {name}"))
 
 

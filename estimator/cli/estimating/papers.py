@@ -40,7 +40,7 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     estimate = offer.estimate
     number = estimate.job.reference
     header = QuoteHeader(number, 1, "draft", on, estimate.provenance.valid_until, language=estimate.job.language)
-    header = replace(header, prepared_by=estimate.wishes.prepared_by)
+    header = replace(header, prepared_by=estimate.choices.prepared_by)
     first = replace(header, option=FIRST if offer.options else "")
     for form in QUOTE_FORMS.values():
         tell(form.file)

@@ -103,9 +103,9 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     errors.MountingRefused: ProblemKind(
         422,
         "no-mounting",
-        "No mounting fits roof, modules and wishes",
+        "No mounting fits roof, modules and choices",
         "No bracket, rail or clamp of the pricebook fits this roof and these modules in the way that was asked for.",
-        "The problem lists why each falls away; change the wishes, the roof's facts, or the pricebook.",
+        "The problem lists why each falls away; change the choices, the roof's facts, or the pricebook.",
     ),
     errors.RateRefused: ProblemKind(
         422,

@@ -1,4 +1,4 @@
-"""What is asked beside a job: the pricebook, the date, and the estimator's wishes."""
+"""What is asked beside a job: the pricebook, the date, and the estimator's choices."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ class OffcutSchema(RecordSchema):
 class OptionSchema(RecordSchema):
     """Another way to build the job, priced whole beside the quoted one."""
 
-    record = records.OptionWish
+    record = records.OptionChoice
     title = Text(80, about="What the quote calls it.", example="In steel")
     arrangement = ArrangementWord(allow_none=True, about="Null is as quoted.")
     material = OneOf(*MATERIALS, allow_none=True, about="Material of brackets and rails; null is as quoted.")
@@ -141,7 +141,7 @@ class ProofSchema(Schema):
 
 
 class ChoicesSchema(Schema):
-    """Pricebook, date and wishes; loads into ``pricebook``, ``edition``, ``priced_on`` and ``wishes``."""
+    """Pricebook, date and choices; loads into ``pricebook``, ``edition``, ``priced_on`` and ``choices``."""
 
     class Meta:
         """Unknown fields are faults."""
@@ -238,7 +238,7 @@ class ChoicesSchema(Schema):
         """The parts an ask is made of."""
         asked = {name: loaded.pop(name, None) for name in ("pricebook", "edition", "priced_on", "proof")}
         job = {"job": loaded.pop("job")} if "job" in loaded else {}
-        return {**asked, **job, "wishes": records.Wishes(**loaded)}
+        return {**asked, **job, "choices": records.Choices(**loaded)}
 
 
 class EstimateRequestSchema(ChoicesSchema):

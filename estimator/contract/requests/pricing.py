@@ -7,20 +7,20 @@ from typing import Any
 from estimator.contract.faults import Document, read, read_job
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.contract.requests.posted_job.job import JobSchema
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.service.quoting.quotes import PricingRequest
 
 
 def pricing_request(body: dict[str, Any], job_document: Document, document: dict[str, Any]) -> PricingRequest:
     """What the service prices: records beside the documents they were read from."""
-    choices = {name: value for name, value in document.items() if name != "job"}
-    wishes: Wishes = body["wishes"]
+    choices_document = {name: value for name, value in document.items() if name != "job"}
+    choices: Choices = body["choices"]
     proof = body["proof"]
     return PricingRequest(
         body["job"],
         job_document,
-        wishes,
         choices,
+        choices_document,
         body["pricebook"],
         body["edition"],
         body["priced_on"],

@@ -132,7 +132,7 @@ def quote_content(offer: Offer, header: QuoteHeader) -> QuoteContent:
         customer=Party(job.customer.name, scope.customer_lines(job, reader)),
         facts=scope.facts(estimate, header, reader),
         scope=scope.scope(estimate, reader),
-        notes=tuple(line for line in estimate.wishes.notes.splitlines() if line.strip()),
+        notes=tuple(line for line in estimate.choices.notes.splitlines() if line.strip()),
         sections=_sections(estimate, reader),
         totals=_totals(estimate, reader),
         options=options,
@@ -174,7 +174,7 @@ def _line(priced: PricedLine, reader: Reader) -> ContentLine:
 
 def _alternate(priced: PricedLine, estimate: Estimate, reader: Reader) -> ContentLine:
     """Something that may be added, with what it is for."""
-    notes = {each.part: each.note for each in estimate.wishes.alternates}
+    notes = {each.part: each.note for each in estimate.choices.alternates}
     line, note = _line(priced, reader), notes.get(priced.line.part, "")
     return replace(line, description=f"{line.description}: {note}") if note else line
 

@@ -17,7 +17,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.workbook_reading.changes import NotTaken, WorkbookChanges
 from estimator.estimate import Estimate
 from estimator.freight import charge_freight, no_freight
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.labour import no_labour, plan_labour
 from estimator.labour.records import Labour
 from estimator.money import Money
@@ -61,7 +61,7 @@ class _Sheet:
 
     estimate: Estimate
     book: Book
-    wishes: Wishes
+    choices: Choices
     lines: tuple[BuyLine, ...]
     labour: Labour
     prices: Mapping[str, Decimal] = field(default_factory=dict)
@@ -72,8 +72,8 @@ class _Sheet:
         """The grand total as the formulas give it."""
         estimate, book = self.estimate, self.book
         shipped = charge_freight(self.lines, book, estimate.job.site.freight_zone)
-        freight = shipped if self.wishes.freight else no_freight(shipped)
-        bill = price(self.lines, freight, self.labour, book, self.wishes, estimate.job.customer.tier)
+        freight = shipped if self.choices.freight else no_freight(shipped)
+        bill = price(self.lines, freight, self.labour, book, self.choices, estimate.job.customer.tier)
         lines = tuple(self._typed(line) for line in bill.lines)
         rates = bill.totals.discount_rate, bill.totals.contingency_rate
         additions = Additions(*rates, freight.charge, self.labour.price, self.labour.cost)
@@ -119,7 +119,7 @@ def account(changes: WorkbookChanges, before: Offer, base: Offer, after: Offer) 
 
     """
     old = before.estimate
-    sheet = _sheet_of(old, changes.applied(replace(old.wishes, overrides=old.overridden)))
+    sheet = _sheet_of(old, changes.applied(replace(old.choices, overrides=old.overridden)))
     model = sheet.total()
     taken_total = model
     causes: list[Cause] = []
@@ -135,7 +135,7 @@ def account(changes: WorkbookChanges, before: Offer, base: Offer, after: Offer) 
         model = now
     shown = _shown(changes, model)
     revision = after.estimate.bill.totals.total
-    merged = taken_total if base is before else _sheet_of(base.estimate, after.estimate.wishes).total()
+    merged = taken_total if base is before else _sheet_of(base.estimate, after.estimate.choices).total()
     if merged != taken_total:
         causes.append(Cause("changed_meanwhile", merged - taken_total))
     if revision != merged:
@@ -153,17 +153,17 @@ def _shown(changes: WorkbookChanges, model: Money) -> Money:
     return Money(changes.sheet_total, model.currency).rounded()
 
 
-def _sheet_of(before: Estimate, wishes: Wishes) -> _Sheet:
-    """The sheet's lines, counted and cut as it was written, by those wishes."""
+def _sheet_of(before: Estimate, choices: Choices) -> _Sheet:
+    """The sheet's lines, counted and cut as it was written, by those choices."""
     book = before.book
     net = [
         NetLine(each.line.part, each.line.role, each.line.net, each.line.shares)
         for each in before.bill.lines
         if each.line.shares
     ]
-    lines = buy(net, book, with_alternates(net, book, wishes))
-    labour = plan_labour(before.job, book, before.mounting, before.counts) if wishes.labour else no_labour(book)
-    return _Sheet(before, book, wishes, lines, labour)
+    lines = buy(net, book, with_alternates(net, book, choices))
+    labour = plan_labour(before.job, book, before.mounting, before.counts) if choices.labour else no_labour(book)
+    return _Sheet(before, book, choices, lines, labour)
 
 
 def _figure(text: str) -> Decimal | None:

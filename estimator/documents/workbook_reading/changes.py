@@ -1,4 +1,4 @@
-"""What an estimator changed in a workbook, and what becomes of it as wishes for the next revision."""
+"""What an estimator changed in a workbook, and what becomes of it as choices for the next revision."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from decimal import Decimal
 from estimator.comparison.records import FIRST
 from estimator.documents.workbook.entries import Field, Kind
 from estimator.errors import ChoiceRefused, Fault
-from estimator.job import CheckOverride, LineChange, Wishes
+from estimator.job import CheckOverride, Choices, LineChange
 from estimator.places import Place
 
 Figure = Decimal | int | str | bool | None
@@ -76,38 +76,38 @@ class WorkbookChanges:
         """Whether freight or labour is now part of the quote; None where that stands."""
         return next((bool(each.new) for each in self.changes if each.field == field), None)
 
-    def applied(self, wishes: Wishes) -> Wishes:
-        """The wishes of the revision: those of this one, with every change laid over them.
+    def applied(self, choices: Choices) -> Choices:
+        """The choices of the revision: those of this one, with every change laid over them.
 
         Refuses (ChoiceRefused) while there are faults.
         """
         if self.faults:
             raise ChoiceRefused("the workbook holds entries that cannot be taken", self.faults)
-        discounts = {**dict(wishes.line_discounts), **dict(self.line_discounts)}
+        discounts = {**dict(choices.line_discounts), **dict(self.line_discounts)}
         freight, labour = self.switch("freight"), self.switch("labour")
         margin, discount, contingency = self.rate("margin"), self.rate("discount"), self.rate("contingency")
         return replace(
-            wishes,
-            margin=wishes.margin if margin is None else margin,
-            discount=wishes.discount if discount is None else discount,
-            contingency=wishes.contingency if contingency is None else contingency,
-            freight=wishes.freight if freight is None else freight,
-            labour=wishes.labour if labour is None else labour,
+            choices,
+            margin=choices.margin if margin is None else margin,
+            discount=choices.discount if discount is None else discount,
+            contingency=choices.contingency if contingency is None else contingency,
+            freight=choices.freight if freight is None else freight,
+            labour=choices.labour if labour is None else labour,
             line_discounts=tuple((part, rate) for part, rate in discounts.items() if rate),
-            line_changes=merged_lines(wishes.line_changes, self.changes),
-            overrides=self._overrides(wishes),
+            line_changes=merged_lines(choices.line_changes, self.changes),
+            overrides=self._overrides(choices),
         )
 
-    def _overrides(self, wishes: Wishes) -> tuple[CheckOverride, ...]:
+    def _overrides(self, choices: Choices) -> tuple[CheckOverride, ...]:
         """The words that let checks stand: those before, with the workbook's laid over them.
 
         The sheet has the checks of option A: a word given there is for that option alone, one for another option
         stays. A word about a part whose line was changed here no longer holds, unless it was given anew.
         """
-        kept = [word for word in wishes.overrides if word.place.part not in self.changed_parts]
+        kept = [word for word in choices.overrides if word.place.part not in self.changed_parts]
         others = [word for word in kept if word.option not in ("", FIRST)]
         words = {(word.code, word.place): word for word in kept if word not in others}
-        option = FIRST if wishes.options else ""
+        option = FIRST if choices.options else ""
         for change in self.changes:
             if change.check is not None:
                 words.pop(change.check, None)

@@ -86,8 +86,10 @@ def beyond(limit: RoleLimit, offer: Offer) -> tuple[str, ...]:
     The discount is the largest that somebody chose (a customer's tier is the pricebook's); the margin is that of the
     whole bill, so that prices set by hand count too.
     """
-    wishes, totals = offer.estimate.wishes, offer.estimate.bill.totals
-    chosen = [share for share in (wishes.discount, *(share for _, share in wishes.line_discounts)) if share is not None]
+    choices, totals = offer.estimate.choices, offer.estimate.bill.totals
+    chosen = [
+        share for share in (choices.discount, *(share for _, share in choices.line_discounts)) if share is not None
+    ]
     discount = max(chosen, default=Decimal(0))
     found = []
     if limit.most_discount is not None and discount > limit.most_discount:

@@ -20,7 +20,7 @@ def sketch_job(context: ServiceContext, client: Client, pricing: PricingRequest)
     """A job laid out and set out, without a cut plan and without a price. Errors: as for a quote."""
     on = pricing.on or context.today()
     book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
-    return sketch(pricing.job, book, pricing.wishes, on)
+    return sketch(pricing.job, book, pricing.choices, on)
 
 
 def sketch_drawn(made: Sketch) -> Drawn:

@@ -46,7 +46,7 @@ def prove_quote(context: ServiceContext, lease: Lease, tell: Tell) -> None:
     old = whole.offer.estimate
     found = whole.offer
     if whole.card.state == "draft" and old.cut_plan is not None and not old.cut_plan.proven_optimal:
-        aim = (old.job, without_offcuts(old.book), old.wishes, old.provenance.priced_on)
+        aim = (old.job, without_offcuts(old.book), old.choices, old.provenance.priced_on)
         found = context.calculate(calculations.prove_offer, *aim, seconds, tell=tell)
     with context.writing() as session:
         row = lock_number(session, lease.client, quote_id)

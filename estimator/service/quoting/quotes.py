@@ -14,7 +14,7 @@ from estimator.checks import named_by_place, unmatched
 from estimator.comparison.records import Offer, QuotedOption
 from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, Refused, StaleVersion
 from estimator.estimate import Estimate
-from estimator.job import CheckOverride, Job, Wishes
+from estimator.job import CheckOverride, Choices, Job
 from estimator.pricebook import Book
 from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
@@ -43,12 +43,12 @@ class ChecksStand(Conflict):
 
 @dataclass(frozen=True, slots=True)
 class PricingRequest:
-    """What to price and how: the job with its document as posted, the wishes with theirs, the edition, the date."""
+    """What to price and how: the job with its document as posted, the choices with theirs, the edition, the date."""
 
     job: Job
     job_document: Any
-    wishes: Wishes
-    choices: Any
+    choices: Choices
+    choices_document: Any
     pricebook: str | None = None
     edition: str | None = None
     on: date | None = None
@@ -59,7 +59,7 @@ def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> O
     """The whole offer for a job; nothing is kept."""
     on = pricing.on or context.today()
     book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
-    return context.make_offer(pricing.job, book, signed(pricing.wishes, client), on, context.searches)
+    return context.make_offer(pricing.job, book, signed(pricing.choices, client), on, context.searches)
 
 
 def draft_quote(
@@ -248,15 +248,15 @@ def _changed(
     return card
 
 
-def signed(wishes: Wishes, client: Client, before: tuple[CheckOverride, ...] = ()) -> Wishes:
+def signed(choices: Choices, client: Client, before: tuple[CheckOverride, ...] = ()) -> Choices:
     """The choices with who overrides, and with who prepared them where that is a person with an account.
 
     A word given before keeps its name while it is the same.
     """
     person = client.name if client.kind == "account" else ""
     names = {replace(each, by=""): each.by for each in before}
-    overrides = tuple(replace(each, by=names.get(replace(each, by=""), client.name)) for each in wishes.overrides)
-    return replace(wishes, overrides=overrides, prepared_by=wishes.prepared_by or person)
+    overrides = tuple(replace(each, by=names.get(replace(each, by=""), client.name)) for each in choices.overrides)
+    return replace(choices, overrides=overrides, prepared_by=choices.prepared_by or person)
 
 
 def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
@@ -319,7 +319,7 @@ def _row(
         total=total.amount,
         errors=len(offer.errors),
         job_document=pricing.job_document,
-        choices=pricing.choices,
+        choices=pricing.choices_document,
         offer=freeze(offer),
         prepared_by=client.name,
         dated=estimate.provenance.priced_on,

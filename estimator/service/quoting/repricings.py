@@ -205,7 +205,7 @@ def make_drafts(context: ServiceContext, lease: Lease, tell: Tell) -> None:
                 continue
         offer = context.calculate(calculations.reprice_offer, old.offer, book, row.priced_on)
         choices = {**old.choices, "pricebook": book.id, "edition": book.edition, "priced_on": str(row.priced_on)}
-        pricing = PricingRequest(offer.estimate.job, old.job_document, offer.estimate.wishes, choices)
+        pricing = PricingRequest(offer.estimate.job, old.job_document, offer.estimate.choices, choices)
         with context.writing() as session:
             lock_number(session, client, quote_id)
             hold_on(session, context, lease, at, len(chosen))

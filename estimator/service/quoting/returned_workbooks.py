@@ -19,7 +19,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.workbook import drafted
 from estimator.documents.workbook_reading import Account, Change, WorkbookChanges, account, read_workbook
 from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
 from estimator.service.quoting.stored_quotes import WholeQuote, find_quote, lock_number, whole
@@ -63,12 +63,12 @@ def look_into_workbook(
     changes = changes_in(content, old)
     base = _base(old, newest, changes, merge=merge)
     estimate = base.offer.estimate
-    before = replace(estimate.wishes, overrides=base.offer.overridden)
-    wishes = signed(changes.applied(before), client, base.offer.overridden)
+    before = replace(estimate.choices, overrides=base.offer.overridden)
+    choices = signed(changes.applied(before), client, base.offer.overridden)
     pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
     stands = estimate.provenance
     in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
-    offer = offer_again(estimate, wishes, context.today() if in_force else stands.priced_on, context.searches)
+    offer = offer_again(estimate, choices, context.today() if in_force else stands.priced_on, context.searches)
     return WorkbookLookedInto(base, pricing, offer, changes, account(changes, old.offer, base.offer, offer))
 
 
@@ -194,16 +194,16 @@ def _left(changes: WorkbookChanges) -> Iterator[Fault]:
         yield Fault(each.cell, f"{each.name}: {each.found!r} is not taken: {each.reason}".removeprefix(": "))
 
 
-def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: WorkbookChanges) -> dict[str, Any]:
+def choices_with(document: Mapping[str, Any] | None, before: Choices, changes: WorkbookChanges) -> dict[str, Any]:
     """The choices of the quote, as they were posted, with the workbook's changes laid over them."""
-    wishes = changes.applied(before)
-    laid: dict[str, Any] = dict(choices or {})
+    choices = changes.applied(before)
+    laid: dict[str, Any] = dict(document or {})
     for name in ("margin", "discount", "contingency"):
-        rate = getattr(wishes, name)
+        rate = getattr(choices, name)
         if rate is not None:
             laid[name] = f"{rate:f}"
-    laid["freight"], laid["labour"] = wishes.freight, wishes.labour
-    laid["line_discounts"] = {part: f"{rate:f}" for part, rate in wishes.line_discounts}
+    laid["freight"], laid["labour"] = choices.freight, choices.labour
+    laid["line_discounts"] = {part: f"{rate:f}" for part, rate in choices.line_discounts}
     laid["line_changes"] = [
         {
             "part": line.part,
@@ -212,7 +212,7 @@ def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: Wor
             "struck": line.struck,
             "reason": line.reason,
         }
-        for line in wishes.line_changes
+        for line in choices.line_changes
     ]
     laid["overrides"] = [
         {
@@ -221,6 +221,6 @@ def choices_with(choices: Mapping[str, Any] | None, before: Wishes, changes: Wor
             "reason": each.reason,
             **({"option": each.option} if each.option else {}),
         }
-        for each in wishes.overrides
+        for each in choices.overrides
     ]
     return laid

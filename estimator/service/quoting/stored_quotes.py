@@ -63,7 +63,7 @@ class WholeQuote:
     def header(self) -> QuoteHeader:
         """The head of its documents."""
         card, estimate = self.card, self.offer.estimate
-        person, language = estimate.wishes.prepared_by, estimate.job.language
+        person, language = estimate.choices.prepared_by, estimate.job.language
         return QuoteHeader(card.number, card.revision, card.state, card.dated, card.valid_until, person, language)
 
 

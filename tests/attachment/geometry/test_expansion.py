@@ -13,7 +13,7 @@ from estimator.attachment.beam.frame import Beam
 from estimator.attachment.beam.solve import solve_beams
 from estimator.attachment.geometry.expansion import ExpansionRule, rail_parts
 from estimator.estimate import estimate
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.layout import lay_out
 from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job
@@ -61,13 +61,13 @@ def test_the_mid_clamp_at_a_joint_gives_way_to_two_end_clamps():
     mounting = Mounting(arrangement="rail_on_side", material="aluminium", bracket="B-AL", rail="R-AL")
     job = replace(a_long_job(wider_gaps=((5, 80.0),)), mounting=mounting)
     book = a_book()
-    whole = estimate(replace(a_long_job(), mounting=mounting), book, Wishes(), ON)
+    whole = estimate(replace(a_long_job(), mounting=mounting), book, Choices(), ON)
     rail = replace(book.rails["R-AL"], max_continuous_length_mm=6500.0)
     splices = tuple(each for each in book.splices if (each.rail, each.kind) != ("R-AL", "expansion_splice"))
     joint = next((each for each in book.splices if each.kind == "expansion_splice"), None)
     part = joint.part if joint else next(iter(book.splices)).part
     parted_book = replace(book, rails={**book.rails, "R-AL": rail}, splices=(*splices, replace(JOINT, part=part)))
-    parted = estimate(job, parted_book, Wishes(), ON)
+    parted = estimate(job, parted_book, Choices(), ON)
     before, after = (made.counts.counts for made in (whole, parted))
     assert (after.mid_clamps - before.mid_clamps, after.end_clamps - before.end_clamps) == (-2, 4)
     assert after.expansion_splices == 2
@@ -78,7 +78,7 @@ def test_a_rail_that_runs_on_under_a_wider_gap_takes_two_end_clamps_there_as_wel
     """No mid clamp spans it. Ten modules, one wider gap: 8 mid and 4 end clamps on each of two rails, by hand."""
     mounting = Mounting(arrangement="rail_on_side", material="aluminium", bracket="B-AL", rail="R-AL")
     plain, wide = (
-        estimate(replace(a_long_job(wider_gaps=gaps), mounting=mounting), a_book(), Wishes(), ON).counts.counts
+        estimate(replace(a_long_job(wider_gaps=gaps), mounting=mounting), a_book(), Choices(), ON).counts.counts
         for gaps in ((), ((5, 80.0),))
     )
     assert (plain.mid_clamps, plain.end_clamps) == (2 * 9, 2 * 2)

@@ -8,7 +8,7 @@ import pytest
 from estimator.attachment import limits_for, set_out
 from estimator.attachment.geometry.permissions import spans_without_loads
 from estimator.estimate import estimate
-from estimator.job import CheckOverride, ClampingZone, Mounting, Wishes
+from estimator.job import CheckOverride, Choices, ClampingZone, Mounting
 from estimator.layout import lay_out
 from estimator.places import Place
 from tests.builders import a_book, a_choice, a_job, a_module, a_roof, an_array
@@ -76,9 +76,9 @@ def test_without_loads_spans_come_from_somebody_who_answers_for_them(mounting, m
 def test_no_override_lifts_a_job_without_loads_and_spans():
     mounting = Mounting(arrangement="rail_on_side", material="aluminium")
     override = CheckOverride("spans_without_loads", Place(subject="loads"), "it will do")
-    made = estimate(a_job(mounting=mounting), a_book(), Wishes(overrides=(override,)), ON)
+    made = estimate(a_job(mounting=mounting), a_book(), Choices(overrides=(override,)), ON)
     assert "spans_without_loads" in [check.code for check in made.errors]
     answered = replace(mounting, max_span_mm=1200.0, max_cantilever_mm=350.0, spans_given_by="An engineer")
-    given = estimate(a_job(mounting=answered), a_book(), Wishes(), ON)
+    given = estimate(a_job(mounting=answered), a_book(), Choices(), ON)
     assert given.errors == ()
     assert any("An engineer" in facts(check.message) for check in given.checks)

@@ -129,8 +129,8 @@ def test_ribs_that_begin_left_of_the_plane_serve_from_the_edge_on():
     assert out(job).runs[0].attachments_mm == out().runs[0].attachments_mm
 
 
-def test_wishes_that_have_no_effect_are_noted():
+def test_choices_that_have_no_effect_are_noted():
     found = out(rail_direction="along_ribs", rails_per_row=3, stagger=True).findings
-    wishes = [finding.code for finding in found if finding.place.subject == "mounting"]
-    assert wishes == ["rails_per_row_without_use", "stagger_without_use"]
+    codes = [finding.code for finding in found if finding.place.subject == "mounting"]
+    assert codes == ["rails_per_row_without_use", "stagger_without_use"]
     assert {finding.severity for finding in out(arrangement="direct", stagger=True).findings} == {"note"}

@@ -5,7 +5,7 @@ from datetime import date
 
 from estimator.attachment.geometry.thermal import expansion_findings
 from estimator.estimate import estimate
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 from tests.builders import a_book, a_job, a_rail, a_roof, an_array, some_loads
@@ -56,7 +56,7 @@ def test_an_estimate_over_a_range_of_temperature_holds_its_rails_against_the_gap
     for warmer in (50.0, 80.0, None):
         temperatures = None if warmer is None else (-30.0, warmer)
         warm = replace(job, site=replace(job.site, loads=some_loads(temperature_range_k=temperatures)))
-        codes.append({check.code for check in estimate(warm, book, Wishes(), date(2026, 6, 1)).checks})
+        codes.append({check.code for check in estimate(warm, book, Choices(), date(2026, 6, 1)).checks})
     assert "expansion_gap" not in codes[0]
     assert "expansion_gap" in codes[1]
     assert "temperature_range_missing" not in codes[0] | codes[1]
@@ -65,5 +65,5 @@ def test_an_estimate_over_a_range_of_temperature_holds_its_rails_against_the_gap
 
 def test_a_missing_range_of_temperature_is_no_matter_for_rails_in_one_part():
     book = a_book(rails={"R-AL": a_rail(max_continuous_length_mm=13_500.0)})
-    made = estimate(a_job(mounting=MOUNTING), book, Wishes(), date(2026, 6, 1))
+    made = estimate(a_job(mounting=MOUNTING), book, Choices(), date(2026, 6, 1))
     assert "temperature_range_missing" not in {check.code for check in made.checks}

@@ -9,7 +9,7 @@ from estimator.attachment.beam.frame import Beam
 from estimator.attachment.beam.solve import solve_beams
 from estimator.attachment.under_load.splices import moment_and_shear, splice_strength
 from estimator.estimate import estimate
-from estimator.job import Mounting, Wishes
+from estimator.job import Choices, Mounting
 from estimator.pricebook import Splice
 from tests.attachment.under_load.test_loaded import a_loaded_job
 from tests.builders import a_book
@@ -51,7 +51,7 @@ def estimated(splice, uplift=1000.0):
     book = a_book()
     others = tuple(each for each in book.splices if each.part != "SP-AL")
     job = a_loaded_job(uplift=uplift, downward=uplift, columns=9, mounting=mounting)
-    return estimate(job, replace(book, splices=(*others, splice)), Wishes(), ON)
+    return estimate(job, replace(book, splices=(*others, splice)), Choices(), ON)
 
 
 def test_without_tested_strengths_the_rail_is_said_to_be_assumed_to_run_through():

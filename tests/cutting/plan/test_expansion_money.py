@@ -9,7 +9,7 @@ import pytest
 from estimator.contract.answers.offer.offer import cut_plan_entry
 from estimator.cutting import CutRun, JointRules, Saw, Stock, plan_cuts, plan_order
 from estimator.estimate import estimate
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.places import Place
 from estimator.pricebook import Condition, LabourActivity
 from estimator.pricing.rail_offers import expansion_cost, splice_cost
@@ -67,9 +67,9 @@ def _book(minutes="6"):
 def test_an_expansion_splice_costs_its_part_its_jumper_and_its_labour(labour, cents):
     """4.80 + 1.90 = 6.70; with 6 / 60 h x 48.00 = 4.80 of labour 11.50."""
     book = _book()
-    found = expansion_cost(a_choice(book), book, replace(Wishes(), labour=labour))
+    found = expansion_cost(a_choice(book), book, replace(Choices(), labour=labour))
     assert found * 10 ** -(max(book.price_places, 2) - 2) == cents
-    assert splice_cost(a_choice(book), book, Wishes()) != found
+    assert splice_cost(a_choice(book), book, Choices()) != found
 
 
 def test_the_bill_counts_an_expansion_splice_once_and_the_plan_states_its_cost_beside():
@@ -78,7 +78,7 @@ def test_the_bill_counts_an_expansion_splice_once_and_the_plan_states_its_cost_b
     short = a_rail(max_continuous_length_mm=9_000.0)
     book = replace(book, rails={**book.rails, short.rail: short})
     job = a_job(a_roof(eave_length_mm=26_000.0, arrays=(an_array(rows=2, columns=18),)))
-    found = estimate(job, book, Wishes(), date(2026, 11, 25))
+    found = estimate(job, book, Choices(), date(2026, 11, 25))
     plan = found.cut_plan
     assert plan.expansion_splices > 0
     (line,) = [each for each in found.bill.lines if each.line.part == "XP-AL"]

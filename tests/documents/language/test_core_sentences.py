@@ -20,7 +20,7 @@ from estimator.documents.language.texts import reader_for
 from estimator.documents.language.words import check_where
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.errors import Finding
-from estimator.job import LineChange, Wishes
+from estimator.job import Choices, LineChange
 from estimator.orders import OrderedQuote, make_order_lists
 from estimator.places import Place
 from estimator.sentences import Sentence, amount, day, figure, joined, say
@@ -54,7 +54,7 @@ def the_offer(name):
     harder = replace(loads, **{speed: getattr(loads, speed) * 1.3}) if speed else loads
     changes = tuple(LineChange(part, ordered=50, reason="Zusatz") for part in list(book.parts)[:2])
     job = replace(job, site=replace(job.site, loads=harder), notes="")
-    return offer(job, book, Wishes(line_changes=changes, freight=False), TODAY)
+    return offer(job, book, Choices(line_changes=changes, freight=False), TODAY)
 
 
 def texts_of(content, name):

@@ -14,7 +14,7 @@ from estimator.documents.header import QuoteHeader
 from estimator.documents.quotation.ubl import write_ubl_quotation
 from estimator.errors import Refused
 from estimator.estimate import estimate
-from estimator.job import Address, Customer, OptionWish, Wishes
+from estimator.job import Address, Choices, Customer, OptionChoice
 from estimator.money import Money
 from tests.builders import a_book, a_job
 from tests.documents.offers import PAYLOADS
@@ -28,14 +28,14 @@ DAY = date(2026, 11, 25)
 HEAD = QuoteHeader("Q-7", 2, "issued", DAY, date(2026, 12, 25))
 PLACE = Address(("Rua Nova 3",), "1000", "Lisboa", "", "PT")
 CUSTOMER = Customer("Test customer", "Ana Gómez", "ana@example.com", PLACE, "trade")
-WISHES = Wishes(discount=Decimal("0.03"), contingency=Decimal("0.025"), line_discounts=(("CC-1", Decimal("0.10")),))
+CHOICES = Choices(discount=Decimal("0.03"), contingency=Decimal("0.025"), line_discounts=(("CC-1", Decimal("0.10")),))
 SCHEMA = ubl_schema("Quotation")
 
 
 @lru_cache(maxsize=1)
 def _estimate():
     """Every step of the totals is there: line and quote discounts, freight, labour, contingency, tax."""
-    return estimate(a_job(customer=CUSTOMER), a_book(), WISHES, DAY)
+    return estimate(a_job(customer=CUSTOMER), a_book(), CHOICES, DAY)
 
 
 def _of(made):
@@ -93,7 +93,7 @@ def test_each_line_is_its_quantity_at_its_net_price():
 
 def test_neither_cost_nor_margin_nor_supplier_is_in_it():
     dear = a_book(parts={name: replace(part, supplier_part=f"HIDDEN-{name}") for name, part in a_book().parts.items()})
-    text = _of(estimate(a_job(customer=CUSTOMER), dear, WISHES, DAY)).decode()
+    text = _of(estimate(a_job(customer=CUSTOMER), dear, CHOICES, DAY)).decode()
     assert "HIDDEN" not in text
     totals, shown = _estimate().bill.totals, {each.text for each in _document().iter() if each.text}
     assert not {f"{totals.cost.amount:f}", f"{totals.margin.amount:f}", f"{totals.margin_rate:f}"} & shown
@@ -103,7 +103,7 @@ def test_neither_cost_nor_margin_nor_supplier_is_in_it():
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_texts_stay_texts(payload):
     customer = replace(CUSTOMER, name=payload, address=replace(CUSTOMER.address, lines=(payload,) * 4, city=payload))
-    quoted = estimate(a_job(customer=customer, title=payload), a_book(), WISHES, DAY)
+    quoted = estimate(a_job(customer=customer, title=payload), a_book(), CHOICES, DAY)
     document = etree.fromstring(_of(quoted))
     SCHEMA.assertValid(document)
     found = document.findtext("cbc:Note", namespaces=NAMES)
@@ -174,7 +174,7 @@ def test_taxes_stand_by_category_and_add_up():
 
 def test_the_parties_carry_their_tax_numbers_and_addresses_in_parts():
     customer = replace(CUSTOMER, tax_number="PT501964843")
-    made = estimate(a_job(customer=customer), a_book(), WISHES, DAY)
+    made = estimate(a_job(customer=customer), a_book(), CHOICES, DAY)
     document = etree.fromstring(_of(made))
     SCHEMA.assertValid(document)
     buyer = document.find("cac:BuyerCustomerParty/cac:Party", NAMES)
@@ -185,7 +185,9 @@ def test_the_parties_carry_their_tax_numbers_and_addresses_in_parts():
 
 def test_each_option_is_a_quotation_of_its_own_that_names_the_others():
     """One total a document: alternatives of UBL are of single lines. Source: UBL 2.1, Quotation and QuotationLine."""
-    made = offer(a_job(customer=CUSTOMER), a_book(), Wishes(options=(OptionWish("In steel", material="steel"),)), DAY)
+    made = offer(
+        a_job(customer=CUSTOMER), a_book(), Choices(options=(OptionChoice("In steel", material="steel"),)), DAY
+    )
     heads = {letter: replace(HEAD, option=letter) for letter in made.letters}
     written = {
         letter: etree.fromstring(write_ubl_quotation(replace(made, estimate=made.taken(letter)), head))

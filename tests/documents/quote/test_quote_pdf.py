@@ -16,7 +16,7 @@ from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.errors import Finding
-from estimator.job import Address, CheckOverride, Mounting, Site, Wishes
+from estimator.job import Address, CheckOverride, Choices, Mounting, Site
 from estimator.money import Money
 from estimator.places import Place
 from tests.builders import a_job, a_roof, an_array
@@ -67,7 +67,7 @@ def test_a_small_job_fits_one_page_with_its_plan_on_the_next():
     spans = Mounting("rail_on_side", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
     answered = replace(spans, spans_given_by="Kim Berg, P.E.")
     somewhere = Site(freight_zone="near", address=Address(country="PT"))
-    made = offer_for(a_job(customer=CUSTOMER, site=somewhere, mounting=answered), house_book(), Wishes(), DATED)
+    made = offer_for(a_job(customer=CUSTOMER, site=somewhere, mounting=answered), house_book(), Choices(), DATED)
     assert len(reader(write_quote(made, a_header(paper="A4"))).pages) == 2
 
 
@@ -176,7 +176,7 @@ def test_the_quote_of_a_hall_of_two_thousand_modules_has_at_most_six_pages():
     half = an_array(rows=20, columns=50, y_mm=500.0)
     south, north = (a_roof(name=name, eave_length_mm=54_000.0, slope_length_mm=36_000.0, arrays=(half,))
                     for name in ("South", "North"))  # fmt: skip
-    hall = offer_for(a_job(south, north, customer=CUSTOMER), house_book(), Wishes(), DATED)
+    hall = offer_for(a_job(south, north, customer=CUSTOMER), house_book(), Choices(), DATED)
     assert hall.estimate.counts.counts.modules == 2000
     checks = tuple(
         Finding(f"kind_{kind}", "warning", f"South / A / row {row}: something to look at", Place(told=f"row {row}"))

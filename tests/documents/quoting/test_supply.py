@@ -11,7 +11,7 @@ from estimator.documents.header import QuoteHeader
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.quoting.content import quote_content
 from estimator.documents.setting_out.pdf import write_setting_out
-from estimator.job import Alternate, OptionWish, Wishes
+from estimator.job import Alternate, Choices, OptionChoice
 from estimator.pricebook import QuoteTerms
 from tests.builders import a_book, a_job
 from tests.documents.pdf_reading import text as text_of_pdf
@@ -21,9 +21,9 @@ HEADER = QuoteHeader("Q-7", 1, "issued", DAY, date(2026, 12, 25), "A. Miller")
 TERMS = QuoteTerms("half with the order", ("brackets", "rails"), ("modules",), per_watt=True, per_module=True)
 
 
-def made(**wishes):
+def made(**choices):
     job = replace(a_job(), notes="Keys at the gatehouse")
-    return offer(job, replace(a_book(), quote_terms=TERMS), Wishes(**wishes), DAY)
+    return offer(job, replace(a_book(), quote_terms=TERMS), Choices(**choices), DAY)
 
 
 def test_prices_for_comparison_are_the_total_before_tax_divided():
@@ -37,7 +37,7 @@ def test_prices_for_comparison_are_the_total_before_tax_divided():
 
 
 def test_without_the_books_wish_no_price_for_comparison_stands_there():
-    it = offer(a_job(), a_book(), Wishes(), DAY)
+    it = offer(a_job(), a_book(), Choices(), DAY)
     assert [row.text for row in quote_content(it, HEADER).totals if row.text] == []
 
 
@@ -58,7 +58,7 @@ def test_the_lead_time_is_the_longest_of_what_is_ordered():
     days = {name: 14 if name == ordered else 0 for name in book.parts} | {"X": 90}
     parts = {name: replace(part, lead_time_days=days[name]) for name, part in book.parts.items()}
     parts["X"] = replace(parts[ordered], part="X", role="unused", lead_time_days=90)
-    it = offer(a_job(), replace(book, parts=parts), Wishes(), DAY)
+    it = offer(a_job(), replace(book, parts=parts), Choices(), DAY)
     assert {fact.label: fact.value for fact in quote_content(it, HEADER).facts}["Lead time"] == "14 days from the order"
 
 
@@ -73,9 +73,9 @@ def test_the_lead_time_is_the_longest_of_what_is_ordered():
 )
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_options_stand_side_by_side_and_the_acceptance_has_a_box_for_each(language, units, words):
-    wishes = Wishes(options=(OptionWish("", material="steel"),))
+    choices = Choices(options=(OptionChoice("", material="steel"),))
     it = offer(
-        a_job(display_units=units, mounting=replace(a_job().mounting, material="aluminium")), a_book(), wishes, DAY
+        a_job(display_units=units, mounting=replace(a_job().mounting, material="aluminium")), a_book(), choices, DAY
     )
     told = text_of_pdf(write_quote(it, replace(HEADER, language=language)))
     for word in (*words, "\N{BALLOT BOX} A", "\N{BALLOT BOX} B"):
@@ -87,7 +87,7 @@ def test_options_stand_side_by_side_and_the_acceptance_has_a_box_for_each(langua
 def test_an_alternate_beside_the_total_is_told_with_what_it_is_for():
     spare = next(part for part in a_book().parts.values() if part.material == "steel" and part.role == "mid_clamp")
     job = a_job(mounting=replace(a_job().mounting, material="aluminium"))
-    it = offer(job, a_book(), Wishes(alternates=(Alternate(spare.part, 10, note="for later rows"),)), DAY)
+    it = offer(job, a_book(), Choices(alternates=(Alternate(spare.part, 10, note="for later rows"),)), DAY)
     (line,) = quote_content(it, HEADER).alternates
     assert (line.part, line.quantity) == (spare.part, 10)
     assert line.description.endswith("for later rows")
@@ -97,5 +97,5 @@ def test_an_alternate_beside_the_total_is_told_with_what_it_is_for():
 def test_what_exempts_from_tax_stands_with_the_customer():
     """The rule's note speaks of the certificate named: so it is named."""
     customer = replace(a_job().customer, tax_exemption="certificate 12-3456")
-    it = offer(a_job(customer=customer), a_book(), Wishes(), DAY)
+    it = offer(a_job(customer=customer), a_book(), Choices(), DAY)
     assert "certificate 12-3456" in quote_content(it, HEADER).customer.lines

@@ -13,7 +13,7 @@ from estimator.documents.plan.dxf import write_plan_dxf
 from estimator.documents.plan.svg import write_plan_svg
 from estimator.documents.setting_out.lines import setting_out_of
 from estimator.documents.setting_out.pdf import write_setting_out
-from estimator.job import Wishes
+from estimator.job import Choices
 from tests.builders import a_job
 from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, long_roof
 from tests.documents.pdf_reading import pages, text
@@ -146,7 +146,7 @@ def test_every_array_begins_on_a_page_of_its_own():
     roof = long_roof()
     second = replace(roof.arrays[0], name="Z", x_mm=0.0, y_mm=6000.0, columns=4, omit=frozenset())
     job = a_job(replace(roof, slope_length_mm=14_000.0, arrays=(*roof.arrays, second)), customer=CUSTOMER)
-    made = offer(job, house_book(), Wishes(), DATED)
+    made = offer(job, house_book(), Choices(), DATED)
     found = [page for page in pages(write_setting_out(made, a_header())) if "Array Z" in page and "outline" in page]
     assert len(found) == 1
     assert f"Array {roof.arrays[0].name}:" not in found[0]
@@ -159,7 +159,7 @@ def with_gaps():
     wide = replace(roof.arrays[0], rows=2, columns=6, omit=frozenset(), wider_gaps=((4, 95.0), (2, 95.0)),
                    wider_row_gaps=((1, 95.0),))  # fmt: skip
     job = a_job(replace(roof, slope_length_mm=9_000.0, arrays=(wide,)), customer=CUSTOMER)
-    return offer(job, house_book(), Wishes(), DATED)
+    return offer(job, house_book(), Choices(), DATED)
 
 
 def test_the_crew_reads_the_gaps_between_modules_and_what_clamps_stand_there(with_gaps):

@@ -13,7 +13,7 @@ from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.draft import sheet_title
 from estimator.documents.xlsx.plain_text import CELL_LIMIT, CUT_MARK, plain
 from estimator.documents.xlsx.tables import head_name
-from estimator.job import Address, Customer, LineChange, Obstruction, Site, Wishes
+from estimator.job import Address, Choices, Customer, LineChange, Obstruction, Site
 from estimator.pricebook import Seller, Supplier
 from tests.builders import a_book, a_job, a_module, a_roof, an_array
 from tests.documents.quotes_to_write import DAY, the_offer, the_workbook
@@ -66,8 +66,8 @@ def offer_with(text):
         customer=Customer(text, contact=text, email=text, address=address),
         notes=text,
     )
-    wishes = Wishes(line_changes=(LineChange("CC-1", ordered=200, reason=text),), notes=text)
-    return offer(job, book, wishes, DAY)
+    choices = Choices(line_changes=(LineChange("CC-1", ordered=200, reason=text),), notes=text)
+    return offer(job, book, choices, DAY)
 
 
 @pytest.mark.parametrize("text", PAYLOADS, ids=range(len(PAYLOADS)))

@@ -12,7 +12,7 @@ from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
 from estimator.documents.workbook_reading.changes import merged_lines
 from estimator.errors import ChoiceRefused, Refused, StaleWorkbook
-from estimator.job import CheckOverride, LineChange, Wishes
+from estimator.job import CheckOverride, Choices, LineChange
 from estimator.places import Place
 from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
 
@@ -64,8 +64,8 @@ def test_a_line_added_on_a_free_row_becomes_changes_of_that_part():
     assert found.line_discounts == (("J-1", Decimal("0.05")),)
 
 
-def test_the_changes_are_laid_over_the_wishes_of_the_revision_before():
-    before = Wishes(
+def test_the_changes_are_laid_over_the_choices_of_the_revision_before():
+    before = Choices(
         margin=Decimal("0.30"),
         line_changes=(LineChange("B-AL", ordered=200), LineChange("N-1", unit_price=Decimal("0.20"))),
         line_discounts=(("CC-1", Decimal("0.10")), ("N-1", Decimal("0.02"))),
@@ -129,7 +129,7 @@ def test_an_entry_that_cannot_be_taken_is_a_fault_with_its_place_and_what_is_all
     assert found.faults[0].allowed
     assert found.changes == ()
     with pytest.raises(ChoiceRefused):
-        found.applied(Wishes())
+        found.applied(Choices())
 
 
 def test_every_fault_is_told_at_once_beside_the_changes_that_hold():
@@ -226,17 +226,17 @@ def test_a_reason_typed_alone_is_told():
 
 def test_a_reason_beside_a_failed_check_overrides_it_and_a_changed_line_ends_an_older_word():
     short = CheckOverride("ordered_below_required", Place(part="B-AL"), "the rest is on site", by="Ann")
-    made = the_offer(Wishes(line_changes=(LineChange("B-AL", ordered=1),)))
+    made = the_offer(Choices(line_changes=(LineChange("B-AL", ordered=1),)))
     entries = {each.check: (each.sheet, each.cell) for each in drafted(made, HEAD, "estimator").entries if each.check}
     named = ("ordered_below_required", Place(part="B-AL"))
     content = write_workbook(made, HEAD)
     found = read_workbook(edited(content, {entries[named]: "the rest is on site"}), made, HEAD)
-    assert found.applied(Wishes()).overrides == (replace(short, by=""),)
+    assert found.applied(Choices()).overrides == (replace(short, by=""),)
     kept = replace(made, estimate=replace(made.estimate, overridden=(short,)))
     draft = drafted(kept, HEAD, "estimator")
     ordered = next((e.sheet, e.cell) for e in draft.entries if (e.field, e.part) == ("ordered", "B-AL"))
     after = read_workbook(edited(write_workbook(kept, HEAD), {ordered: 2}), kept, HEAD)
-    assert after.applied(Wishes(overrides=(short,))).overrides == ()
+    assert after.applied(Choices(overrides=(short,))).overrides == ()
     assert [each.kind for each in after.not_taken] == ["override"]
 
 
@@ -285,7 +285,7 @@ def test_a_workbook_of_another_quote_or_revision_or_edition_is_refused_with_the_
 
 
 def test_a_workbook_of_other_figures_under_the_same_number_is_refused():
-    other = write_workbook(the_offer(Wishes(margin=Decimal("0.2"))), HEAD)
+    other = write_workbook(the_offer(Choices(margin=Decimal("0.2"))), HEAD)
     with pytest.raises(Refused, match="not those of this revision"):
         read_workbook(other, the_offer(), HEAD)
 

@@ -19,7 +19,7 @@ from estimator.contract.answers.fields import (
     texts,
 )
 from estimator.contract.answers.writing import Answer, Entry, Source, Telling, Told
-from estimator.estimate import Alternative, Choice, Estimate
+from estimator.estimate import Alternative, Decision, Estimate
 from estimator.job import ARRANGEMENTS, MATERIALS
 from estimator.mounting.records import Clearance
 
@@ -48,7 +48,7 @@ class AlternativeSchema(Answer):
 class ChoiceSchema(Answer):
     """What was chosen for one subject, and why."""
 
-    record = Choice
+    record = Decision
     subject = Words("What there was to choose.", example="bracket")
     chosen = Words("What was taken.", example="XB-40")
     given = Truth("Whether the job gave it.", example=False)

@@ -123,7 +123,7 @@ class OfferAnswerSchema(Answer):
     loads_found = One("Every pressure with its factors and clauses.", LoadsAnswerSchema, "estimate.loads", key="loads")
     reactions = One("What the array puts on the building.", ReactionsAnswerSchema, reactions_of)
     mounting = One("The mounting that was taken.", MountingAnswerSchema, "estimate")
-    choices = Each("What the tool chose, and why.", ChoiceSchema, "estimate.choices")
+    choices = Each("What the tool chose, and why.", ChoiceSchema, "estimate.decisions")
     lines = Each("The parts, each with its derivation and price.", LineSchema, "estimate.bill.lines")
     cut_plan = One("How the bars are cut.", CutPlanSchema, lambda it, _to: it.estimate.cut_plan or NO_RAILS)
     clearance = One(

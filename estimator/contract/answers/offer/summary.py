@@ -87,7 +87,7 @@ TELLS: dict[str, tuple[str, Callable[..., Told]]] = {
     ),
     "choices": (
         "choices",
-        lambda **more: Each("What the tool chose, and why.", ChoiceSchema, "estimate.choices", **more),
+        lambda **more: Each("What the tool chose, and why.", ChoiceSchema, "estimate.decisions", **more),
     ),
     "all_checks": (
         "all_checks",

@@ -1,4 +1,4 @@
-"""Wishes for the mounting."""
+"""Choices for the mounting."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from estimator.job import MATERIALS
 
 
 class MountingSchema(RecordSchema):
-    """Wishes for the mounting; null lets the tool choose."""
+    """Choices for the mounting; null lets the tool choose."""
 
     record = records.Mounting
     arrangement = ArrangementWord(

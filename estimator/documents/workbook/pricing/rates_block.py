@@ -71,7 +71,7 @@ def _write_rate(draft: Draft, page: Page, row: int, rate: tuple[Field, str, str,
 def _write_switches(draft: Draft, page: Page, row: int) -> int:
     yes, no = draft.t("yes"), draft.t("no")
     switches: list[tuple[Field, str, str, str]] = [
-        ("freight", "FreightIncluded", draft.t("Freight included"), yes if draft.estimate.wishes.freight else no)
+        ("freight", "FreightIncluded", draft.t("Freight included"), yes if draft.estimate.choices.freight else no)
     ]
     if draft.estimate.labour.lines:
         switches.append(("labour", "LabourIncluded", draft.t("Labour included"), yes))

@@ -78,7 +78,7 @@ def _row(draft: Draft, lists: PriceLists, line_number: int, priced: PricedLine) 
         "quantity": line.ordered,
         "number": lists.numbers[line.part],
         "unit_cost": priced.unit_cost,
-        "given_price": given_price(line.part, draft.estimate.wishes),
+        "given_price": given_price(line.part, draft.estimate.choices),
         "list_price": part.list_price,
         "unit_price": priced.unit_price,
         "discount": priced.discount,

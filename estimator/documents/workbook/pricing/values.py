@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 
-from estimator.job import Wishes
+from estimator.job import Choices
 from estimator.money import Money
 from estimator.pricing.records import PricedLine
 
 
-def given_price(part: str, wishes: Wishes) -> Decimal | None:
+def given_price(part: str, choices: Choices) -> Decimal | None:
     """The unit price that the estimator gave for a part; the last word counts."""
-    given = [change.unit_price for change in wishes.line_changes if change.part == part]
+    given = [change.unit_price for change in choices.line_changes if change.part == part]
     return next((price for price in reversed(given) if price is not None), None)
 
 

@@ -64,7 +64,7 @@ def _write_choices(draft: Draft, page: Page, row: int) -> int:
     def option(subject: str, code: str) -> str:
         return option_name("" if subject in SUBJECTS else subject, code, draft.reader)
 
-    for choice in draft.estimate.choices:
+    for choice in draft.estimate.decisions:
         page.put(
             row,
             1,
