@@ -108,7 +108,7 @@ def test_a_line_that_is_added_is_added_in_every_option(plain):
 def test_changes_of_lines_move_no_mounting_and_no_choice(plain):
     changed = made_with(line_changes=(LineChange(shared_part(plain), unit_price=Decimal("9.99")),))
     assert [way.estimate.mounting for way in changed.ways] == [way.estimate.mounting for way in plain.ways]
-    assert [way.estimate.choices for way in changed.ways] == [way.estimate.choices for way in plain.ways]
+    assert [way.estimate.decisions for way in changed.ways] == [way.estimate.decisions for way in plain.ways]
 
 
 def test_an_override_reaches_the_option_that_it_names_and_no_other():
