@@ -2,7 +2,10 @@
 
 import csv
 import io
+import re
+import zipfile
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import openpyxl
 
@@ -147,3 +150,47 @@ def test_what_a_spreadsheet_would_run_is_inert_in_the_csv_that_people_open(estim
     assert rows["people"]["unit_cost"] == rows["machine"]["unit_cost"].replace(".", ",")  # the house is in Germany
     assert rows["plain"]["ship_to"].startswith("'=1+1")
     assert rows["machine"]["ship_to"].startswith("=1+1")
+
+
+def test_a_suppliers_papers_are_in_its_own_language_and_units_and_the_houses_stay_its_own(
+    clients, service, estimator, purchasing
+):
+    """The French supplier of this edition reads French, inches and pounds; the jobs are English and metric."""
+    folder = Path(service.environment["ESTIMATOR_PRICEBOOKS"]) / "hanse-eu" / "2026-12"
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w") as archive:
+        for path in sorted(folder.iterdir()):
+            content = path.read_text(encoding="utf-8")
+            if path.name == "book.toml":
+                content = re.sub(r"(?m)^id *=.*$", 'id = "french"', content)
+            if path.name == "suppliers.csv":
+                head, *rows = content.splitlines()
+                rows = [f"{row};fr;us" if row.startswith("tournevire") else f"{row};;" for row in rows]
+                content = "\n".join([f"{head};language;units", *rows, ""])
+            archive.writestr(zipfile.ZipInfo(path.name), content)
+    uploaded = clients["pricing"].upload(stream.getvalue())
+    assert uploaded.status_code == 201, uploaded.text
+    order = purchasing.order(estimator.accepted_quote(a_job(), pricebook="french")["id"]).json()
+    links = {each["supplier"]: each["links"] for each in order["suppliers"]}
+    sheets = {
+        supplier: openpyxl.load_workbook(io.BytesIO(purchasing.get(links[supplier]["xlsx"]).content)).active
+        for supplier in links
+    }
+    heads = {supplier: {str(cell.value) for row in sheet for cell in row} for supplier, sheet in sheets.items()}
+    assert "Désignation" in heads["tournevire"]
+    assert any(text.endswith(("lb", "lb)")) for text in heads["tournevire"])
+    for supplier in links.keys() - {"tournevire"}:
+        assert "Description" in heads[supplier]
+    people = csv.DictReader(io.StringIO(purchasing.get(links["tournevire"]["office_csv"]).content.decode("utf-8-sig")))
+    assert "line_mass_lb" in people.fieldnames[0].split(";") or "line_mass_lb" in people.fieldnames
+    whole = openpyxl.load_workbook(io.BytesIO(purchasing.get(order["links"]["xlsx"]).content))
+    assert all(any(cell.value == "Description" for row in sheet for cell in row) for sheet in whole)
+
+
+def test_masses_in_answers_are_rounded_whatever_units_the_book_has(estimator):
+    """To the gram, and of one part to the milligram: a part of so many pounds has more digits than any scales."""
+    answer = estimator.estimate(a_job(), pricebook="prairie-us").json()
+    masses = [(line["unit_mass"], line["mass"]) for line in answer["lines"]]
+    assert all(round(each, 6) == each and round(every, 3) == every for each, every in masses)
+    assert any(each != round(each, 3) for each, _ in masses)
+    assert round(answer["freight"]["mass"], 3) == answer["freight"]["mass"]

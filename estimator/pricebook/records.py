@@ -17,6 +17,7 @@ from estimator.money import Rounding
 from estimator.pricebook.locale import POINTS, BookLocale
 from estimator.pricebook.quote_terms import NO_TERMS, QuoteTerms
 from estimator.pricebook.tax import Tax
+from estimator.units import DisplayUnits
 
 Range = tuple[float, float]
 Basis = Literal[
@@ -276,7 +277,7 @@ class AssemblyRule:
 
 @dataclass(frozen=True, slots=True)
 class Supplier:
-    """Who sells parts to the house."""
+    """Who sells parts to the house; its orders are in its ``language`` and ``units`` where these are given."""
 
     supplier: str
     name: str
@@ -288,6 +289,8 @@ class Supplier:
     account: str = ""
     minimum_order: Decimal | None = None
     lead_time_days: int = 0
+    language: str = ""
+    units: DisplayUnits | None = None
 
 
 @dataclass(frozen=True, slots=True)

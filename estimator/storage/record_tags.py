@@ -207,7 +207,7 @@ RECORDS: dict[str, type] = {
     "splice_check/1": SpliceCheck,
     "splice_part/3": Splice,
     "strength_test/2": StrengthTest,
-    "supplier/1": Supplier,
+    "supplier/2": Supplier,
     "tax/2": Tax,
     "tax_rule/1": TaxRule,
     "quote_terms/1": QuoteTerms,

@@ -13,6 +13,7 @@ from estimator.comparison.records import FIRST, Offer
 from estimator.contract.answers.offer.offer import offer_entry
 from estimator.documents.header import OrderHeader, QuoteHeader
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
+from estimator.documents.purchasing.facts import for_supplier
 from estimator.orders import OrderedQuote, make_order_lists
 
 
@@ -54,5 +55,6 @@ def _documents(offer: Offer, on: date, tell: Callable[[str], None]) -> Iterator[
     for each in orders.lists:
         for early in (form for form in ORDER_FORMS.values() if form.early):
             file = f"{early.stem}-{each.supplier.supplier}.{early.ending}"
-            yield file, early.write([each], OrderHeader(number, on, estimate.job.language), ())
+            own, head = for_supplier(each, OrderHeader(number, on, estimate.job.language))
+            yield file, early.write([own], head, ())
     yield "estimate.json", orjson.dumps(offer_entry(offer, costs=True), option=orjson.OPT_INDENT_2) + b"\n"

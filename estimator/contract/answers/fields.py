@@ -73,6 +73,22 @@ class Finite(Number):
         return f"{names.add(_finite)}({value})"
 
 
+class Mass(Number):
+    """A mass in kg, to the gram, and of one part to the milligram: pounds have more digits than any scales."""
+
+    def __init__(self, about: str, of: Source = None, *, places: int = 3, **more: Any) -> None:
+        super().__init__(about, "kg", of, **more)
+        self.places = places
+
+    def code(self, value: str, names: Names, *, costs: bool) -> str:
+        """Rounded; nothing stays nothing."""
+        return f"{names.add(_rounded)}({value}, {self.places})"
+
+
+def _rounded(kg: float | None, places: int) -> float | None:
+    return None if kg is None else round(kg, places)
+
+
 class Tenths(Number):
     """A length that is kept in whole tenths of a millimetre, as mm."""
 

@@ -8,6 +8,7 @@ from estimator.contract.answers.fields import (
     Date,
     DecimalText,
     Each,
+    Mass,
     MoneyText,
     Number,
     One,
@@ -52,7 +53,7 @@ class OrderLineSchema(Answer):
     change = OneWord("What becomes of a line in a change of an order; empty in others.", get_args(Changing))
     unit_cost = DecimalText("Cost of one at the price break of the ordered quantity.", example="0.11")
     cost = MoneyText("Cost of the line.", example="55.00")
-    mass = Number("Mass of what is ordered.", "kg", "mass_kg", example=10.5)
+    mass = Mass("Mass of what is ordered.", "mass_kg", example=10.5)
     length = Number("Length of a bar; null for other parts.", "mm", "length_mm", null=True, example=4267.0)
     country_of_origin = Words("Where it is made, by ISO 3166-1; empty where unknown.", example="DE")
     order_by = Date(

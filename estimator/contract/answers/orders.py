@@ -7,9 +7,9 @@ from estimator.contract.answers.fields import (
     Date,
     Each,
     Link,
+    Mass,
     Moment,
     MoneyText,
-    Number,
     One,
     Whole,
     Words,
@@ -53,7 +53,7 @@ class SupplierOrderSchema(Answer):
     currency = Words("The currency of its amounts, by ISO 4217.", "0.currency", pattern=CURRENCY, example="EUR")
     lines = Each("What to order.", OrderLineSchema, "0.lines")
     total = MoneyText("Sum of the lines' costs.", "0.total", example="4210.55")
-    mass = Number("Mass of what is ordered.", "kg", "0.mass_kg", example=812.4)
+    mass = Mass("Mass of what is ordered.", "0.mass_kg", example=812.4)
     needed_on = Date("The earliest day on which a site needs it; null where none is named.", "0.needed_on", null=True)
     order_by = Date(
         "The last day to order: of its lines the earliest, each by its lead time and the first site that needs it; "

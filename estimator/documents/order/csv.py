@@ -13,8 +13,10 @@ from typing import Literal
 
 from estimator.documents.csv_text import RUNS_AS_FORMULA, Profile, encoded, inert
 from estimator.documents.header import OrderHeader
+from estimator.documents.xlsx.measures import in_unit
 from estimator.errors import Fault, Refused
 from estimator.orders import OrderLine, OrderList
+from estimator.units import DisplayUnits, systems_of
 
 ABOUT: dict[str, str] = {
     "order_number": "the order's number, with the supplier's short name",
@@ -53,7 +55,9 @@ ABOUT: dict[str, str] = {
 }
 """Every column in its order, and what stands in it."""
 COLUMNS = tuple(ABOUT)
-NUMBERS = frozenset({"unit_cost", "line_total", "length_mm", "unit_mass_kg", "line_mass_kg"})
+IN_POUNDS: dict[str, str] = {"length_mm": "length_in", "unit_mass_kg": "unit_mass_lb", "line_mass_kg": "line_mass_lb"}
+"""The columns of measures, and what takes their place, or stands behind them, for people who read inches and pounds."""
+NUMBERS = frozenset({"unit_cost", "line_total", *IN_POUNDS, *IN_POUNDS.values()})
 TEXTS = frozenset({
     "buyer_name", "supplier_name", "account", "quotes", "ship_to", "description", "why", "part", "supplier_part",
     "order_number", "supplier_id", "role", "changes",
@@ -67,10 +71,12 @@ def write_order_csv(
     profile: Profile = "machine",
     delimiter: str = ",",
     decimal_sign: Literal[".", ","] = ".",
+    units: DisplayUnits = "metric",
 ) -> bytes:
     """One supplier's order list, one row a line, header fields repeated (see ``ABOUT``); the same list, the same bytes.
 
-    A spreadsheet whose locale writes decimals with a comma wants ``delimiter`` ";" and ``decimal_sign`` ",".
+    A spreadsheet whose locale writes decimals with a comma wants ``delimiter`` ";" and ``decimal_sign`` ",". Lengths
+    and masses are in ``units``, which the heads name; both systems stand beside each other.
     Refuses (Refused), in the machine profile, an id that begins like a formula; and two signs that are one.
     """
     if delimiter == decimal_sign:
@@ -83,10 +89,34 @@ def write_order_csv(
     if decimal_sign != ".":
         rows = [{n: v.replace(".", decimal_sign) if n in NUMBERS else v for n, v in row.items()} for row in rows]
     text = io.StringIO(newline="")
-    writer = csv.DictWriter(text, COLUMNS, delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_MINIMAL)
+    columns = columns_in(units)
+    writer = csv.DictWriter(
+        text, columns, "", "ignore", delimiter=delimiter, lineterminator="\r\n", quoting=csv.QUOTE_MINIMAL
+    )
     writer.writeheader()
     writer.writerows(rows)
     return encoded(text.getvalue(), profile)
+
+
+def columns_in(units: DisplayUnits) -> tuple[str, ...]:
+    """The columns in their order, measures in those units.
+
+    >>> [name for name in columns_in("us") if "length" in name], [n for n in columns_in("metric_us") if "length" in n]
+    (['length_in'], ['length_mm', 'length_in'])
+    """
+    systems = systems_of(units)
+    found: list[str] = []
+    for name in COLUMNS:
+        own = {"metric": name, "us": IN_POUNDS.get(name, name)}
+        found += dict.fromkeys(own[system] for system in systems)
+    return tuple(found)
+
+
+def _in_pounds(line: OrderLine) -> dict[str, str]:
+    """Length and masses as people who read inches and pounds want them."""
+    length = "" if line.length_mm is None else f"{in_unit(line.length_mm, 'length', 'us'):.3f}"
+    each, every = (in_unit(kg, "mass", "us") for kg in (line.unit_mass_kg, line.mass_kg))
+    return {"length_in": length, "unit_mass_lb": f"{each:.4f}", "line_mass_lb": f"{every:.2f}"}
 
 
 def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) -> dict[str, str]:
@@ -112,6 +142,7 @@ def _row(order: OrderList, header: OrderHeader, number: int, line: OrderLine) ->
         "order_by": str(line.order_by or ""),
         "why": "; ".join((*line.why, *line.stands)),
         "ordered_before": "" if line.before is None else str(line.before),
+        **_in_pounds(line),
     }
 
 

@@ -13,6 +13,7 @@ from estimator.documents.order.workbook import write_order_workbook, write_order
 from estimator.documents.paper import CSV, PDF, XLSX, XML, OrderForm, OrderPaper
 from estimator.orders import CommonCut, OrderList, deliveries_of
 from estimator.pricebook import POINTS, BookLocale
+from estimator.units import DisplayUnits
 
 Lists = Sequence[OrderList]
 Together = Sequence[CommonCut]
@@ -24,9 +25,10 @@ def _csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
 
 
 def _spreadsheet_csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
-    """As a double click opens it in the country of the book: its separator, its decimal sign, a byte order mark."""
+    """As a double click opens it in the country of the book: its signs, a byte order mark, the jobs' units."""
     signs = lists[0].locale if lists else POINTS
-    return BYTE_ORDER_MARK + _joined(lists, header, "spreadsheet", signs)
+    units = lists[0].units if lists else "metric"
+    return BYTE_ORDER_MARK + _joined(lists, header, "spreadsheet", signs, units)
 
 
 def _machine_csv(lists: Lists, header: OrderHeader, _together: Together) -> bytes:
@@ -34,10 +36,14 @@ def _machine_csv(lists: Lists, header: OrderHeader, _together: Together) -> byte
     return _joined(lists, header, "machine")
 
 
-def _joined(lists: Lists, header: OrderHeader, profile: Profile, signs: BookLocale = POINTS) -> bytes:
+def _joined(
+    lists: Lists, header: OrderHeader, profile: Profile, signs: BookLocale = POINTS, units: DisplayUnits = "metric"
+) -> bytes:
     """Several tables under one row of column names; each line names its supplier."""
     written = (
-        write_order_csv(each, header, profile, signs.list_separator, signs.decimal_sign).removeprefix(BYTE_ORDER_MARK)
+        write_order_csv(each, header, profile, signs.list_separator, signs.decimal_sign, units).removeprefix(
+            BYTE_ORDER_MARK
+        )
         for each in lists
     )
     parts = list(written)

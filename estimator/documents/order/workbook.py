@@ -17,6 +17,8 @@ from estimator.documents.order.reasons import write_reasons
 from estimator.documents.purchasing.book import WARNING, OrderBook, party_facts, write_head, write_notes
 from estimator.documents.purchasing.facts import (
     change_note,
+    house_paper,
+    house_reader,
     invented_note,
     order_facts,
     order_name,
@@ -85,9 +87,9 @@ def write_orders_workbook(
         raise NothingToWrite("there is nothing to order")
     for order in orders:
         check_sums(order)
-    reader = order_reader(orders[0], header)
+    reader = house_reader(orders[0], header)
     title = f"{reader.texts.t('Order')} {header.number}"
-    book = OrderBook(title, orders[0].buyer.name, reader, order_paper(orders[0], header))
+    book = OrderBook(title, orders[0].buyer.name, reader, house_paper(orders[0], header))
     for at_place, order in enumerate(orders, start=1):
         _write_order(book, order, header, order.supplier.supplier, f"{TABLE}{at_place}")
     if any(common.used and common.sheet for common in together):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.documents.header import Fact, OrderHeader
 from estimator.documents.language.addresses import address_lines, country_name
@@ -21,6 +21,13 @@ class OrderParty:
     role: str
     name: str
     lines: tuple[str, ...]
+
+
+def for_supplier(order: OrderList, header: OrderHeader) -> tuple[OrderList, OrderHeader]:
+    """A list and its head as its supplier reads them: in the language and units that the book has for it, if any."""
+    supplier = order.supplier
+    own = replace(order, units=supplier.units) if supplier.units else order
+    return own, replace(header, language=supplier.language) if supplier.language else header
 
 
 def order_reader(order: OrderList, header: OrderHeader) -> Reader:

@@ -8,15 +8,8 @@ import io
 from estimator.cutting.records import CutPlan
 from estimator.documents.csv_text import Profile, encoded
 from estimator.documents.sawing.cells import COLUMNS, cell_of
+from estimator.documents.sawing.inches import in_inches, saw_columns
 from estimator.documents.sawing.pieces import sawn_pieces
-
-LENGTHS = ("stock_mm", "length_mm", "start_in_run_mm", "offcut_mm")
-MM_PER_INCH = 25.4
-
-
-def saw_columns(inches: bool = False) -> tuple[str, ...]:
-    """The heads of the saw list as CSV; inches stand behind everything else."""
-    return (*COLUMNS, *(f"{name.removesuffix('_mm')}_in" for name in LENGTHS)) if inches else COLUMNS
 
 
 def write_saw_csv(
@@ -31,6 +24,6 @@ def write_saw_csv(
     writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
     writer.writerow(saw_columns(inches))
     for piece in sawn_pieces(plan, job):
-        more = [f"{getattr(piece, name) / MM_PER_INCH:.3f}" for name in LENGTHS] if inches else []
+        more = in_inches(piece) if inches else []
         writer.writerow([*(cell_of(getattr(piece, name), profile) for name in COLUMNS), *more])
     return encoded(text.getvalue(), profile)

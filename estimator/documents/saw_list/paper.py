@@ -6,8 +6,9 @@ from estimator.comparison.records import Offer
 from estimator.documents.csv_text import BYTE_ORDER_MARK
 from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.paper import CSV, PDF, QuoteForm, QuotePaper
-from estimator.documents.saw_list.csv import saw_columns, write_saw_csv
+from estimator.documents.saw_list.csv import write_saw_csv
 from estimator.documents.saw_list.pdf import write_saw_list
+from estimator.documents.sawing.inches import saw_columns
 from estimator.units import systems_of
 
 

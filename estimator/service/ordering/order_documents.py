@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.documents.paper import OrderForm
+from estimator.documents.purchasing.facts import for_supplier
 from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList, deliveries_of
 from estimator.service.ordering.order_lists import StoredOrderList
 
 
 def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple[str, bytes]:
-    """A file's name and bytes.
+    """A file's name and bytes; what goes to one supplier is in its own language and units.
 
     Errors: NotFound for a supplier the list does not hold; Conflict for a form the list does not have.
     """
@@ -22,11 +23,13 @@ def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple
     name = f"{kept.number if supplier is None else f'{kept.number}-{supplier}'}-{form.file}"
     if supplier is None:
         _check_one(lists, form)
-        write_whole = form.write_whole or form.write
-        return name, write_whole(lists, kept.header, kept.lists.together)
-    if not form.of_supplier:
+    elif not form.of_supplier:
         raise NotFound("this paper is of the whole order")
-    return name, form.write(lists, kept.header, ())
+    if supplier is not None or form.to_one:
+        own, header = for_supplier(lists[0], kept.header)
+        return name, form.write([own], header, ())
+    write_whole = form.write_whole or form.write
+    return name, write_whole(lists, kept.header, kept.lists.together)
 
 
 def write_of_delivery(kept: StoredOrderList, number: str, form: OrderForm) -> tuple[str, bytes]:

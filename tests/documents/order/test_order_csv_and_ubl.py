@@ -11,6 +11,8 @@ from lxml import etree
 
 from estimator.documents.order.csv import COLUMNS, write_order_csv
 from estimator.documents.order.ubl import write_ubl_order
+from estimator.documents.papers import ORDER_FORMS
+from estimator.documents.purchasing.facts import for_supplier
 from estimator.errors import Refused
 from estimator.money import Money
 from tests.documents.order_examples import HEADER, PAYLOADS, an_order
@@ -100,3 +102,35 @@ def test_what_the_schema_lets_pass_is_checked_before_writing():
     for wrong in (wrong_unit, wrong_total, wrong_country, replace(order, currency="EURO")):
         with pytest.raises(Refused):
             write_ubl_order(wrong, HEADER)
+
+
+@pytest.mark.parametrize(
+    ("units", "there", "absent"),
+    [
+        ("us", {"length_in", "unit_mass_lb", "line_mass_lb"}, {"length_mm", "unit_mass_kg", "line_mass_kg"}),
+        ("us_metric", {"unit_mass_lb", "unit_mass_kg"}, set()),
+        ("metric", {"unit_mass_kg"}, {"unit_mass_lb"}),
+    ],
+)
+def test_people_read_measures_in_their_units_and_programs_in_millimetres_and_kilograms(units, there, absent):
+    """Source: NIST SP 811, appendix B.8: 1 lb = 0.45359237 kg."""
+    order = an_order(units=units)
+    rows = list(csv.DictReader(io.StringIO(ORDER_FORMS["office.csv"].write([order], HEADER, ()).decode("utf-8-sig"))))
+    assert there <= set(rows[0])
+    assert not absent & set(rows[0])
+    if "unit_mass_lb" in there:
+        masses = [float(row["line_mass_lb"]) for row in rows]
+        assert masses == pytest.approx([line.mass_kg / 0.45359237 for line in order.lines], abs=0.006)
+    for name in ("csv", "machine.csv"):
+        head = ORDER_FORMS[name].write([order], HEADER, ()).partition(b"\r\n")[0]
+        assert tuple(head.decode().split(",")) == COLUMNS
+
+
+def test_a_suppliers_order_is_in_its_own_language_and_units():
+    order = an_order(units="metric")
+    supplier = replace(order.supplier, language="fr", units="us")
+    assert for_supplier(order, HEADER) == (order, HEADER)
+    own, header = for_supplier(replace(order, supplier=supplier), HEADER)
+    assert (own.units, header.language) == ("us", "fr")
+    note = etree.fromstring(write_ubl_order(own, header)).findtext("cbc:Note", namespaces=NAMES)
+    assert note == "Pour les devis Q-1, Q-2"

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from estimator.documents.language import formats
 from estimator.errors import NotFound, PricebookRefused
 from estimator.pricebook import PriceBreak, SpareRule
 from estimator.storage.books import (
@@ -18,6 +19,7 @@ from estimator.storage.books import (
     read_book_files,
     read_book_zip,
 )
+from estimator.storage.books.tables.parts import LANGUAGES
 from tests.storage.books.book_files import EU, US, records_of, us_files, with_cell, with_head, written
 
 
@@ -192,3 +194,19 @@ def test_two_editions_that_begin_on_one_day_are_a_fault(tmp_path):
     with pytest.raises(PricebookRefused) as refused:
         find_editions([tmp_path])
     assert refused.value.faults[0].pointer == "prairie-us/b/book.toml, valid_from"
+
+
+def test_a_supplier_may_have_a_language_and_units_of_its_own():
+    files = with_cell("suppliers.csv", 2, "language", "fr", with_cell("suppliers.csv", 2, "units", "both"))
+    supplier = read_book_files(files).suppliers["oddmarsh"]
+    assert (supplier.language, supplier.units) == ("fr", "us_metric")
+    others = read_book_files(files).suppliers["quillbarb"]
+    assert (others.language, others.units) == ("", None)
+    for column, wrong in (("language", "it"), ("units", "inches")):
+        with pytest.raises(PricebookRefused) as refused:
+            read_book_files(with_cell("suppliers.csv", 2, column, wrong))
+        assert [(each.pointer.row, each.pointer.column) for each in refused.value.faults] == [(2, column)]
+
+
+def test_suppliers_may_have_every_language_that_documents_are_written_in():
+    assert LANGUAGES == formats.LANGUAGES

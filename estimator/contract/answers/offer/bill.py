@@ -6,8 +6,8 @@ from estimator.contract.answers.fields import (
     DecimalText,
     DisplayTexts,
     Each,
+    Mass,
     MoneyText,
-    Number,
     OneWord,
     Whole,
     Words,
@@ -62,8 +62,8 @@ class LineSchema(Answer):
     pack_size = Whole("How many are sold together.", "line.pack_size", least=1, example=100)
     packs = Whole("How many packs are bought.", "line.packs", example=5)
     ordered = Whole("How many are bought.", "line.ordered", example=500)
-    unit_mass = Number("Mass of one.", "kg", "line.unit_mass_kg", example=0.021)
-    mass = Number("Mass of all that are bought.", "kg", "line.mass_kg", example=10.5)
+    unit_mass = Mass("Mass of one.", "line.unit_mass_kg", places=6, example=0.021)
+    mass = Mass("Mass of all that are bought.", "line.mass_kg", example=10.5)
     why = texts("How the quantity came about, in sentences.", "line.why", example=["480 screws: 120 attachments x 4"])
     shares = Each("What each assembly rule asks of the part, and where.", RuleShareSchema, "line.shares")
     unit_price = DecimalText("Price of one, at the pricebook's places.", example="0.185")
@@ -82,9 +82,9 @@ class FreightAnswerSchema(Answer):
 
     record = FreightCharge
     zone = Words("The freight zone; empty where freight is not charged.", example="2")
-    parts_mass = Number("Mass of the parts.", "kg", "parts_mass_kg", example=412.5)
-    packaging_mass = Number("Mass of what they are packed in.", "kg", "packaging_mass_kg", example=20.6)
-    mass = Number("Mass that is shipped, to the gram, before the charge is reckoned.", "kg", "mass_kg", example=433.1)
+    parts_mass = Mass("Mass of the parts.", "parts_mass_kg", example=412.5)
+    packaging_mass = Mass("Mass of what they are packed in.", "packaging_mass_kg", example=20.6)
+    mass = Mass("Mass that is shipped, to the gram, before the charge is reckoned.", "mass_kg", example=433.1)
     base = DecimalText("Base charge of the zone and mass.", example="60.00")
     per_kg = DecimalText("Charge for each kilogram.", example="0.35")
     minimum = DecimalText("Least charge of the zone.", example="90.00")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.comparison.records import Comparison, Side
-from estimator.contract.answers.fields import DisplayTexts, Each, MoneyText, Number, One, Whole, Words, texts
+from estimator.contract.answers.fields import DisplayTexts, Each, Mass, MoneyText, Number, One, Whole, Words, texts
 from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.writing import Answer
 
@@ -17,8 +17,8 @@ class SideSchema(Answer):
     bracket = Words("The bracket's part.", example="XB-40")
     rail = Words("The rail; null where there is none.", lambda it, _to: it.rail or None, null=True, example="XR-38")
     attachments = Whole("Attachments.", example=120)
-    mass = Number("Mass of the parts.", "kg", "mass_kg", example=412.5)
-    shipped_mass = Number("Mass that is shipped.", "kg", "shipped_mass_kg", example=433.1)
+    mass = Mass("Mass of the parts.", "mass_kg", example=412.5)
+    shipped_mass = Mass("Mass that is shipped.", "shipped_mass_kg", example=433.1)
     parts = MoneyText("Price of the parts.", example="8120.40")
     freight = MoneyText("Freight.", example="211.59")
     labour = MoneyText("Labour.", example="2407.00")
@@ -32,7 +32,7 @@ class SavingSchema(Answer):
     """What aluminium saves over steel; positive where aluminium is lighter or cheaper."""
 
     record = Comparison
-    mass = Number("Mass of the parts.", "kg", "saving_mass_kg", least=None, example=310.2)
+    mass = Mass("Mass of the parts.", "saving_mass_kg", least=None, example=310.2)
     mass_share = Number("The same as a share of the steel's.", "1", "saving_mass_share", least=None, example=0.43)
     freight = MoneyText("Freight.", "saving_freight", example="108.57")
     total = MoneyText("What the customer pays.", "saving_total", example="437.94")

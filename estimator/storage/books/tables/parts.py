@@ -14,13 +14,17 @@ from estimator.pricebook import Part, PriceBreak, SpareRule, Supplier
 from estimator.storage.books.rows.cells import listed
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import TableShape
+from estimator.units import DisplayUnits, both_for
 
 SUPPLIERS = TableShape(
     "suppliers.csv",
     ("supplier", "name"),
-    ("email", "address", "postcode", "city", "country", "account", "minimum_order", "lead_time_days"),
+    (
+        "email", "address", "postcode", "city", "country", "account", "minimum_order", "lead_time_days", "language",
+        "units",
+    ),
     ("supplier",),
-)
+)  # fmt: skip
 PARTS = TableShape(
     "parts.csv",
     ("part", "role", "description", "material", "unit_mass", "cost", "supplier", "supplier_part"),
@@ -37,6 +41,8 @@ MASS_TOLERANCE = 0.02
 _ROLE = re.compile(r"[a-z][a-z0-9_]{0,39}\Z")
 _UNIT = re.compile(r"[A-Z0-9]{2,3}\Z")
 _COUNTRY = re.compile(r"([A-Z]{2})?\Z")
+LANGUAGES = ("en", "de", "es", "fr")
+"""What documents are written in."""
 
 
 def suppliers_of(rows: Sequence[Row]) -> dict[str, Supplier]:
@@ -56,7 +62,17 @@ def _supplier(row: Row) -> Supplier:
         account=row.text("account"),
         minimum_order=row.money_or_none("minimum_order"),
         lead_time_days=row.whole_or("lead_time_days", 0, 0),
+        language=row.one_of("language", LANGUAGES, empty=True),
+        units=_units(row),
     )
+
+
+def _units(row: Row) -> DisplayUnits | None:
+    """Units of a supplier's orders; both stand in the order of its country. Empty is as the jobs have it."""
+    word = row.one_of("units", ("metric", "us", "both"), empty=True)
+    if word == "both":
+        return both_for(row.text("country"))
+    return "metric" if word == "metric" else "us" if word == "us" else None
 
 
 def parts_of(rows: Sequence[Row], breaks: Sequence[Row], suppliers: Mapping[str, Supplier]) -> dict[str, Part]:
