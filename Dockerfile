@@ -18,7 +18,7 @@ USER 10001
 WORKDIR /var/lib/estimator
 VOLUME /var/lib/estimator
 EXPOSE 8080
-HEALTHCHECK --interval=30s --timeout=3s --start-period=10s \
+HEALTHCHECK --interval=30s --timeout=3s --start-period=60s \
   CMD ["/venv/bin/python", "-c", "import urllib.request as r; r.urlopen('http://127.0.0.1:8080/livez', timeout=2)"]
 ENTRYPOINT ["/venv/bin/estimator"]
 CMD ["serve", "--host", "0.0.0.0", "--port", "8080", "--data", "/var/lib/estimator"]

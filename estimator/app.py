@@ -6,6 +6,7 @@ import logging
 import secrets
 import sys
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, date, datetime
@@ -32,6 +33,8 @@ from estimator.service.access.shared_limits import draw, shares_limits
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.courier import Courier
+from estimator.service.outbox.sealed_secrets import seal_secrets
+from estimator.service.sealing import Seal, new_key
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import keep_private, open_engine
 from estimator.storage.migrate import upgrade
@@ -43,6 +46,7 @@ from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
+SECRETS_FILE = "secrets.key"
 MOST_FORM_PARTS = 20_000
 """Fields of one form: a roof of two hundred arrays has some three thousand."""
 PAPER_PROCESSES = 1
@@ -70,6 +74,7 @@ def open_context(settings: Settings) -> ServiceContext:
         timed("estimate", offer),
         webhook_networks=settings.webhook_networks,
         expiring_days=settings.expiring_days,
+        seal=Seal(lambda: settings.secrets_keys or (_made_once(settings, SECRETS_FILE, new_key),)),
         operation_modules=settings.operation_modules,
         answers=answer_forms(),
     )
@@ -114,6 +119,7 @@ def from_settings() -> Bridge:
     settings = from_environment()
     set_up_log(settings.log_level)
     context, pool = with_processes(open_context(settings), settings)
+    seal_secrets(context)
     Courier(context).start()
     if settings.operations_apart:
         context = replace(context, announce=queue.announcer(context.engine))
@@ -167,13 +173,18 @@ def set_up_log(level: int) -> None:
 def _cursor_secret(settings: Settings) -> bytes:
     if settings.cursor_secret:
         return settings.cursor_secret.encode()
-    place = settings.data_folder / CURSORS_FILE
+    return _made_once(settings, CURSORS_FILE, lambda: secrets.token_hex(32)).encode()
+
+
+def _made_once(settings: Settings, name: str, make: Callable[[], str]) -> str:
+    """What a file of the data folder holds; made where there is none yet."""
+    place = settings.data_folder / name
     if not place.exists():
         settings.data_folder.mkdir(parents=True, exist_ok=True)
-        made = place.with_name(f"{CURSORS_FILE}.{secrets.token_hex(8)}")
+        made = place.with_name(f"{name}.{secrets.token_hex(8)}")
         made.touch(mode=0o600)
-        made.write_text(secrets.token_hex(32), encoding="ascii")
+        made.write_text(make(), encoding="ascii")
         with suppress(FileExistsError):  # of several servers that start at once, the first one's stands
             place.hardlink_to(made)
         made.unlink()
-    return place.read_text(encoding="ascii").encode()
+    return place.read_text(encoding="ascii").strip()

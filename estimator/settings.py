@@ -6,6 +6,7 @@ SETTINGS is the table that DEVELOPERS.md shows, and that a test compares with it
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from ipaddress import IPv4Network, IPv6Network, ip_network
@@ -14,6 +15,7 @@ from pathlib import Path
 from estimator.demo import books_folder
 from estimator.errors import Fault, Refused
 from estimator.pricebook import Logo
+from estimator.service.sealing import KEY
 from estimator.storage.books.head.logo import ALLOWED, LogoFault, logo_in
 
 
@@ -57,6 +59,11 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("ESTIMATOR_RATE_PER_SECOND", "60", "requests a second a key may send in the long run"),
     Setting("ESTIMATOR_CURSOR_SECRET", "made at the first start", "signs page cursors; equal on all machines"),
     Setting(
+        "ESTIMATOR_SECRETS_KEY",
+        "made at the first start",
+        "seals secrets of webhooks; equal on all machines; several with commas between, the newest first",
+    ),
+    Setting(
         "ESTIMATOR_WEBHOOK_NETWORKS",
         "none",
         "networks inside the house that webhooks may reach, also over http: `10.1.0.0/16,fd00::/8`",
@@ -94,6 +101,7 @@ class Settings:
     rate_burst: int = 600
     rate_per_second: float = 60.0
     cursor_secret: str = ""
+    secrets_keys: tuple[str, ...] = ()
     webhook_networks: tuple[IPv4Network | IPv6Network, ...] = ()
     expiring_days: int = 3
     behind_tls: bool = False
@@ -125,6 +133,7 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         rate_burst=reader.whole("ESTIMATOR_RATE_BURST", 600, 1, 1_000_000),
         rate_per_second=reader.whole("ESTIMATOR_RATE_PER_SECOND", 60, 1, 1_000_000),
         cursor_secret=reader.text("ESTIMATOR_CURSOR_SECRET", ""),
+        secrets_keys=reader.keys("ESTIMATOR_SECRETS_KEY"),
         webhook_networks=reader.networks("ESTIMATOR_WEBHOOK_NETWORKS"),
         expiring_days=reader.whole("ESTIMATOR_EXPIRING_DAYS", 3, 0, 365),
         behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
@@ -182,6 +191,15 @@ class _Reader:
         except LogoFault as fault:
             self.faults.append(Fault(name, str(fault), ALLOWED))
             return None
+
+    def keys(self, name: str) -> tuple[str, ...]:
+        told = re.split(r"[\s,]+", (self.environment.get(name) or "").strip())
+        keys = tuple(each for each in told if each)
+        if all(KEY.fullmatch(each) for each in keys):
+            return keys
+        allowed = "Fernet keys: 32 bytes as URL-safe base64, 44 characters each"
+        self.faults.append(Fault(name, "not a key (it is not repeated here)", allowed))
+        return ()
 
     def networks(self, name: str) -> tuple[IPv4Network | IPv6Network, ...]:
         told = self.environment.get(name) or ""

@@ -17,7 +17,7 @@ from estimator.api.database_faults import tried
 from estimator.api.rate_limits import Buckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
-from estimator.api.routes import Route
+from estimator.api.routes import LONGEST_NAME, Route
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
@@ -89,8 +89,8 @@ def _note_export(request: Request, response: Response) -> None:
 
 
 def _check_names(path: Mapping[str, str]) -> None:
-    """A name that cannot be printed names nothing; PostgreSQL would take no NUL."""
-    if not all(name.isprintable() for name in path.values()):
+    """A name that cannot be printed, or is longer than any, names nothing; PostgreSQL would take neither."""
+    if not all(name.isprintable() and len(name) <= LONGEST_NAME for name in path.values()):
         raise NotFound("not found")
 
 

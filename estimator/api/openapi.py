@@ -15,7 +15,7 @@ from marshmallow import Schema, fields
 from estimator.api.described_headers import headers_of
 from estimator.api.problems import MEDIA
 from estimator.api.replies import JSON
-from estimator.api.routes import Route, Routes
+from estimator.api.routes import LONGEST_NAME, Route, Routes
 from estimator.contract.answers.events import described_webhooks
 from estimator.contract.answers.writing import Told
 from estimator.contract.problems.documents import ProblemSchema
@@ -138,7 +138,12 @@ def _operation(route: Route, tag: str, plugin: MarshmallowPlugin) -> dict[str, A
 
 def _parameters(route: Route, plugin: MarshmallowPlugin) -> list[Any]:
     parameters: list[Any] = [
-        {"in": "path", "name": name, "required": True, "schema": {"type": "string", "minLength": 1, "maxLength": 80}}
+        {
+            "in": "path",
+            "name": name,
+            "required": True,
+            "schema": {"type": "string", "minLength": 1, "maxLength": LONGEST_NAME},
+        }
         for name in _PARAMETER.findall(route.path)
     ]
     if route.query is not None and plugin.converter is not None:

@@ -14,6 +14,8 @@ from estimator.api.request import Request
 
 View = Callable[[Request], Reply | Response]
 Method = Literal["GET", "POST", "PATCH", "DELETE"]
+LONGEST_NAME = 80
+"""Characters of a name in an address: as many as the tables keep."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,6 +68,10 @@ class Catalogue:
         shared = [self._read(edition) for edition in self._editions()]
         return tuple(own) + tuple(book for book in shared if (book.id, book.edition) not in named)
 
+    def shared(self) -> tuple[Edition, ...]:
+        """What lies in the folders that all organisations share, by the heads alone."""
+        return self._editions()
+
     def summaries(self, organisation: str, since: datetime | None = None) -> tuple[EditionSummary, ...]:
         """What there is, by book and first day; or what of it was put in, decided on or written since a moment."""
         own = {(book.id, book.edition) for book in self._uploaded(organisation)}

@@ -22,6 +22,7 @@ from estimator.pricebook import Book
 from estimator.service.calculations import Calculate, here
 from estimator.service.catalogue import Catalogue
 from estimator.service.last_results import LastResults
+from estimator.service.sealing import Seal
 from estimator.storage.engine import for_looking_up, for_reading
 
 OfferMaker = Callable[[Job, Book, Choices, date, Memory], Offer]
@@ -106,6 +107,7 @@ class ServiceContext:
     operation_modules: int = 5_000
     webhook_networks: tuple[Network, ...] = ()
     expiring_days: int = EXPIRING_DAYS
+    seal: Seal = field(default_factory=Seal.of_the_process)
     answers: tuple[AnswerForm, ...] = ()
     readers: Engine = field(init=False, repr=False)
     look_ups: Engine = field(init=False, repr=False)

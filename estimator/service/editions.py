@@ -19,7 +19,7 @@ from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
 from estimator.storage.codec import thaw
-from estimator.storage.edition_tables import EditionStandingRow
+from estimator.storage.edition_tables import EditionStandingRow, SeenEditionRow
 
 MOST_QUOTES = 200
 """Open quotes whose costs are reckoned by the other edition, the newest first."""
@@ -115,7 +115,41 @@ def tell_in_force(context: ServiceContext) -> int:
     )
     with context.reading() as session:
         keys = [tuple(each) for each in session.execute(due.limit(100))]
-    return sum(_tell(context, key) for key in keys)
+    return sum(_tell(context, key) for key in keys) + _tell_shared(context)
+
+
+def _tell_shared(context: ServiceContext) -> int:
+    """Tell every house once of shared editions whose first day has come, or that were put into a folder after it.
+
+    Those in force when the service first looks for a house are no news to it.
+    """
+    today = context.today()
+    there = {(e.id, e.edition) for e in context.catalogue.shared() if e.valid_from <= today <= e.valid_until}
+    row, own = SeenEditionRow, EditionStandingRow
+    with context.reading() as session:
+        houses = session.execute(select(tables.OrganisationRow.id, tables.OrganisationRow.editions_seen_at)).all()
+        seen = {tuple(each) for each in session.execute(select(row.organisation_id, row.pricebook, row.edition))}
+        stands = select(own.organisation_id, own.pricebook, own.edition)
+        seen |= {tuple(each) for each in session.execute(stands)}
+    return sum(
+        _tell_house(context, house, new)
+        for house, looked_at in houses
+        if (new := [each for each in sorted(there) if (house, *each) not in seen]) or looked_at is None
+    )
+
+
+def _tell_house(context: ServiceContext, house: str, new: list[tuple[str, str]]) -> int:
+    with context.writing() as session:
+        row = session.get_one(tables.OrganisationRow, house, with_for_update=True)
+        first, row.editions_seen_at = row.editions_seen_at is None, row.editions_seen_at or context.clock()
+        late = [each for each in new if session.get(SeenEditionRow, (house, *each)) is None]
+        for pricebook, edition in late:
+            session.add(
+                SeenEditionRow(organisation_id=house, pricebook=pricebook, edition=edition, seen_at=context.clock())
+            )
+        for each in () if first else late:
+            _publish(session, context, house, each)
+        return 0 if first else len(late)
 
 
 def _tell(context: ServiceContext, key: tuple[str, ...]) -> bool:
@@ -124,11 +158,16 @@ def _tell(context: ServiceContext, key: tuple[str, ...]) -> bool:
         if row is None or row.standing != "approved" or row.in_force_told_at is not None:
             return False
         row.in_force_told_at = context.clock()
-        organisation, pricebook, edition = key
-        links = {"edition": f"/v1/pricebooks/{pricebook}/editions/{edition}"}
-        document = {"pricebook": pricebook, "edition": edition, "state": "in_force", "links": links}
-        publish(session, context, organisation, "edition.in_force", f"{pricebook}/{edition}", document)
+        organisation, *named = key
+        _publish(session, context, organisation, (named[0], named[1]))
         return True
+
+
+def _publish(session: Session, context: ServiceContext, house: str, named: tuple[str, str]) -> None:
+    pricebook, edition = named
+    links = {"edition": f"/v1/pricebooks/{pricebook}/editions/{edition}"}
+    document = {"pricebook": pricebook, "edition": edition, "state": "in_force", "links": links}
+    publish(session, context, house, "edition.in_force", f"{pricebook}/{edition}", document)
 
 
 def _decide(

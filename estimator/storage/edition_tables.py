@@ -33,6 +33,17 @@ class EditionStandingRow(Base):
     updated_at: Mapped[datetime]
 
 
+class SeenEditionRow(Base):
+    """A shared edition in force that a house was told of, or that was in force when the service first looked."""
+
+    __tablename__ = "seen_edition"
+
+    organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    pricebook: Mapped[str] = mapped_column(Word, primary_key=True)
+    edition: Mapped[str] = mapped_column(Word, primary_key=True)
+    seen_at: Mapped[datetime]
+
+
 class PriceListColumnsRow(Base):
     """What a supplier calls the columns of its price list, as it was told once."""
 

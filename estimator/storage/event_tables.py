@@ -44,7 +44,10 @@ class EventRow(Base):
 
 
 class WebhookRow(Base):
-    """Where somebody wants to be told. The secret signs; an older one signs beside it until ``older_until``."""
+    """Where somebody wants to be told. The secret signs; an older one signs beside it until ``older_until``.
+
+    Both are sealed (``service/sealing.py``).
+    """
 
     __tablename__ = "webhook"
     __table_args__ = (Index(None, "organisation_id", "id"), _one_of("webhook_state", WEBHOOK_STATES))
@@ -55,8 +58,8 @@ class WebhookRow(Base):
     url: Mapped[str] = mapped_column(String(2000))
     kinds: Mapped[Any | None] = mapped_column(Json)
     webhook_state: Mapped[str] = mapped_column(Word)
-    secret: Mapped[str] = mapped_column(String(100))
-    older_secret: Mapped[str | None] = mapped_column(String(100))
+    secret: Mapped[str] = mapped_column(String(400))
+    older_secret: Mapped[str | None] = mapped_column(String(400))
     older_until: Mapped[datetime | None]
     created_at: Mapped[datetime]
     updated_at: Mapped[datetime]

@@ -46,7 +46,8 @@ Word = String(80)
 class OrganisationRow(Base):
     """Who uses the service; organisations never see each other's rows.
 
-    ``last_number`` counts its quotes, ``last_order_number`` its order lists: each without a gap.
+    ``last_number`` counts its quotes, ``last_order_number`` its order lists: each without a gap. From
+    ``editions_seen_at`` on it is told of shared editions that come into force.
     """
 
     __tablename__ = "organisation"
@@ -56,6 +57,7 @@ class OrganisationRow(Base):
     last_number: Mapped[int] = mapped_column(default=0)
     last_order_number: Mapped[int] = mapped_column(default=0)
     created_at: Mapped[datetime]
+    editions_seen_at: Mapped[datetime | None]
 
 
 class ApiKeyRow(Base):

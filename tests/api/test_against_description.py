@@ -51,7 +51,8 @@ def served(tmp_path_factory):
 @pytest.mark.parametrize("mode", list(GenerationMode), ids=lambda mode: mode.value)
 def test_an_operation_keeps_to_its_description(served, route, mode):
     app, key = served
-    schema = schemathesis.openapi.from_wsgi("/openapi.json", app)
+    schema = schemathesis.openapi.from_dict(without_keys(app))
+    schema.app = app
     operation = schema[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
 
     @settings(
@@ -67,6 +68,15 @@ def test_an_operation_keeps_to_its_description(served, route, mode):
         keeps()
     except Unsatisfiable:
         pytest.skip("nothing of this operation can be sent wrong")
+
+
+def without_keys(app):
+    """The description without its keys: calls that are wrong for want of one would be right with ours."""
+    description = app.test_client().get("/openapi.json").get_json()
+    for operations in description["paths"].values():
+        for operation in operations.values():
+            operation.pop("security")
+    return description
 
 
 def test_the_description_is_valid_openapi(served):

@@ -48,6 +48,14 @@ def test_a_name_that_cannot_be_printed_names_nothing(served, path):
     assert answer.json["type"].endswith("/problems/not-found")
 
 
+def test_a_name_longer_than_any_names_nothing_and_is_not_kept(served):
+    http, headers, _ = served
+    columns = {"part": "Article", "cost": "Net"}
+    for length, status in ((80, 200), (81, 404)):
+        answer = http.post(f"/v1/suppliers/{'a' * length}/price-list-columns", json=columns, headers=headers)
+        assert answer.status_code == status, answer.text
+
+
 @pytest.mark.parametrize("path", ["/v1/jobs?reference=%00", "/v1/quotes?job=%00", "/v1/quotes?cursor=%00"])
 def test_a_question_that_cannot_be_printed_is_refused(served, path):
     http, headers, _ = served

@@ -137,7 +137,7 @@ def test_the_containers_hold_what_they_must():
         assert "no-new-privileges:true" in service["security_opt"], name
         assert {each.removesuffix("_FILE") for each in service["environment"]} <= known, name
         assert service.get("command", ["serve"])[0] in COMMANDS, name
-        assert {"database_url", "cursor_secret"} <= set(service["secrets"]), name
+        assert {"database_url", "cursor_secret", "secrets_key"} <= set(service["secrets"]), name
     dockerfile = (ROOT / "Dockerfile").read_text(encoding="utf-8")
     assert re.search(r"^USER 10001$", dockerfile, re.M)
     assert "HEALTHCHECK" in dockerfile

@@ -8,12 +8,14 @@ from estimator.service.access import keys
 from estimator.service.context import ServiceContext, store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.quoting.quotes import PricingRequest, draft_quote
+from estimator.service.sealing import Seal
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
 from tests.builders import a_book, a_job
 from tests.searches import offer
 
 START = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+SEALING_KEY = "c2VhbGluZy1rZXktb2YtdGVzdHMtMzItYnl0ZXMtLS0="
 DIRECT = Mounting(
     arrangement="direct",
     material="aluminium",
@@ -45,6 +47,9 @@ class OneBook:
     def choose(self, organisation, pricebook, edition, on, job):
         return self.book
 
+    def shared(self):
+        return ()
+
     def books(self, organisation):
         return (self.book,)
 
@@ -54,7 +59,8 @@ def a_context(folder, url=None):
     url = url or f"sqlite:///{folder / 'service.db'}"
     upgrade(url)
     clock, catalogue = Clock(), OneBook()
-    return ServiceContext(open_engine(url), catalogue, clock, offer), clock, catalogue
+    context = ServiceContext(open_engine(url), catalogue, clock, offer, seal=Seal(lambda: (SEALING_KEY,)))
+    return context, clock, catalogue
 
 
 def a_client(context, role="estimator", organisation="house", name=None):

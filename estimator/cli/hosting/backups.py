@@ -16,8 +16,9 @@ from estimator.cli.terminal.refusing import refusals
 def backup(file: Path, data: Path | None) -> None:
     """Copy the embedded database to FILE, safely while the service runs; the copy is looked at before it counts.
 
-    FILE holds everything, also digests of keys and secrets of webhooks: keep it as you keep the database. Shared
-    pricebook folders and the settings are not in it. PostgreSQL: pg_dump and pg_restore.
+    FILE holds everything, also digests of keys: keep it as you keep the database. What is not in it: shared pricebook
+    folders, the settings, and the key that opens secrets of webhooks (ESTIMATOR_SECRETS_KEY, else secrets.key in the
+    data folder), which you keep elsewhere. PostgreSQL: pg_dump and pg_restore.
     """
     from estimator.storage.backup import back_up
 

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+import structlog
 from sqlalchemy import ColumnElement, exists, or_, select
 from sqlalchemy.orm import Session, aliased
 
@@ -22,6 +23,7 @@ from estimator.service.outbox.events import StoredEvent, body_of
 from estimator.service.outbox.outbound import SendingOutcome
 from estimator.service.outbox.signatures import headers
 from estimator.service.outbox.webhooks import end, find_webhook
+from estimator.service.sealing import Shut
 from estimator.storage.event_tables import DeliveryAttemptRow, DeliveryRow, EventRow, WebhookRow
 
 CLAIM = timedelta(minutes=1)
@@ -30,6 +32,8 @@ PAUSES = (5, 300, 1_800, 7_200, 18_000, 36_000, 50_400, 72_000, 86_400)
 JITTER = 0.2
 LONGEST_WAIT_ASKED = 86_400
 GONE = 410
+STAYS_SHUT = "not sent: no key opens the secret of this webhook; have a new one made (rotate-secret)"
+log = structlog.get_logger("estimator")
 Send = Callable[[str, Mapping[str, str], bytes], SendingOutcome]
 
 
@@ -74,8 +78,11 @@ def deliver_next(context: ServiceContext, send: Send, chance: random.Random | No
     if task is None:
         return False
     body = body_of(task.event)
-    signed = headers(task.event.id, int(context.clock().timestamp()), body, task.secrets)
-    outcome = send(task.url, {**signed, "Content-Type": "application/json", "User-Agent": "estimator"}, body)
+    if task.secrets:
+        signed = headers(task.event.id, int(context.clock().timestamp()), body, task.secrets)
+        outcome = send(task.url, {**signed, "Content-Type": "application/json", "User-Agent": "estimator"}, body)
+    else:
+        outcome = SendingOutcome(0, fault=STAYS_SHUT)
     _settle(context, task, outcome, chance or random.SystemRandom())
     return True
 
@@ -139,12 +146,21 @@ def _take(context: ServiceContext) -> DeliveryTask | None:
         found.claim, found.claimed_until = claim, now + CLAIM
         hook, event = session.get_one(WebhookRow, found.webhook_id), session.get_one(EventRow, found.event_id)
         told = StoredEvent(event.id, event.position, event.kind, event.at, event.document)
-        return DeliveryTask(found.id, claim, hook.url, _secrets(hook, now), told)
+        return DeliveryTask(found.id, claim, hook.url, _secrets(context, hook), told)
 
 
-def _secrets(hook: WebhookRow, now: datetime) -> tuple[str, ...]:
-    older = hook.older_secret if hook.older_until is not None and hook.older_until > now else None
-    return (hook.secret, older) if older else (hook.secret,)
+def _secrets(context: ServiceContext, hook: WebhookRow) -> tuple[str, ...]:
+    """The secrets that sign now, opened; none where no key opens the newest, for its owner trusts no other."""
+    still = hook.older_until is not None and hook.older_until > context.clock()
+    opened = []
+    for sealed in (hook.secret, hook.older_secret if still else None):
+        try:
+            opened += [context.seal.open(sealed)] if sealed is not None else []
+        except Shut as why:
+            log.error("webhook secret stays shut", webhook=hook.id, why=str(why), remedy="rotate-secret")
+            if sealed == hook.secret:
+                return ()
+    return tuple(opened)
 
 
 def _settle(context: ServiceContext, task: DeliveryTask, outcome: SendingOutcome, chance: random.Random) -> None:

@@ -52,7 +52,7 @@ def make_webhook(
         raise Refused(
             "not an address to tell anything", [Fault("/url", str(refusal), "https to a public host")]
         ) from refusal
-    now = context.clock()
+    now, secret = context.clock(), new_secret()
     with context.writing() as session:
         active = select(func.count()).where(
             WebhookRow.organisation_id == client.organisation, WebhookRow.webhook_state == "active"
@@ -66,14 +66,14 @@ def make_webhook(
             url=url,
             kinds=None if kinds is None else list(kinds),
             webhook_state="active",
-            secret=new_secret(),
+            secret=context.seal.shut(secret),
             created_at=now,
             updated_at=now,
         )
         session.add(row)
         session.flush()
         write_down(session, context, client, "webhook.made", Thing("webhook", row.id), {"url": url})
-        made = MadeWebhook(_shown(row), row.secret)
+        made = MadeWebhook(_shown(row), secret)
         store(session, made)
         return made
 
@@ -109,14 +109,15 @@ def end_webhook(context: ServiceContext, client: Client, webhook_id: str) -> Sto
 
 def rotate_secret(context: ServiceContext, client: Client, webhook_id: str, store: StoreResponse) -> MadeWebhook:
     """A new secret; the one before signs beside it for a day. Errors: NotFound, Conflict."""
-    now = context.clock()
+    now, secret = context.clock(), new_secret()
     with context.writing() as session:
         row = find_webhook(session, client, webhook_id)
         if row.webhook_state != "active":
             raise Conflict("the webhook has ended; make a new one")
-        row.older_secret, row.older_until, row.secret, row.updated_at = row.secret, now + BOTH_SIGN, new_secret(), now
+        row.older_secret, row.older_until, row.updated_at = row.secret, now + BOTH_SIGN, now
+        row.secret = context.seal.shut(secret)
         write_down(session, context, client, "webhook.secret_rotated", Thing("webhook", row.id))
-        made = MadeWebhook(_shown(row), row.secret)
+        made = MadeWebhook(_shown(row), secret)
         store(session, made)
         return made
 
