@@ -170,7 +170,7 @@ def quote_card(card: StoredQuote, *, costs: bool) -> Entry:
 
 def quote_entry(whole: WholeQuote, *, costs: bool, workbook: ReturnedWorkbook | None = None) -> Entry:
     """A quote with its estimate, and what was taken from a workbook that made it."""
-    telling = telling_of(whole.offer.estimate, costs=costs, workbook=workbook)
+    telling = telling_of(whole.offer.estimate, costs=costs, workbook=workbook, labels=False)
     return QuoteAnswerSchema.entry(whole, telling)
 
 
@@ -190,7 +190,7 @@ class QuoteSummarySchema(FixedCardSchema):  # type: ignore[misc,valid-type]  # a
 
 def part_bytes(whole: WholeQuote, name: str, *, costs: bool) -> bytes:
     """The summary of a quote, or one of its parts, as the bytes that are kept beside it."""
-    telling = telling_of(whole.offer.estimate, costs=costs)
+    telling = telling_of(whole.offer.estimate, costs=costs, labels=name != SUMMARY)
     entry = (
         QuoteSummarySchema.entry(whole, telling) if name == SUMMARY else PART_SCHEMAS[name].entry(whole.offer, telling)
     )

@@ -6,12 +6,15 @@ import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 
 from estimator.errors import Fault, FilePlace, NotFound, PricebookRefused
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.head.head import read_head
 from estimator.storage.books.rows.row import Reading
+
+HEADS_KEPT = 512
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,16 @@ def book_in_force(editions: Iterable[Edition], book: str, on: date) -> Edition:
 
 
 def _edition(folder: Path, faults: list[Fault]) -> Edition:
-    reading = Reading()
+    stat = (folder / HEAD).stat()
+    edition, found = _head_as_written(folder, stat.st_mtime_ns, stat.st_size)
+    faults.extend(found)
+    return edition
+
+
+@lru_cache(maxsize=HEADS_KEPT)
+def _head_as_written(folder: Path, _written_ns: int, _size: int) -> tuple[Edition, tuple[Fault, ...]]:
+    """What a head says; it is looked for at every estimate, and read again where its file has changed."""
+    reading, faults = Reading(), list[Fault]()
     head = read_head({HEAD: (folder / HEAD).read_bytes()}, reading)
     place = f"{folder.parent.name}/{folder.name}"
     for fault in reading.faults:
@@ -76,4 +88,5 @@ def _edition(folder: Path, faults: list[Fault]) -> Edition:
     for key, said, name in (("id", head.id, folder.parent.name), ("edition", head.edition, folder.name)):
         if said and said != name:
             faults.append(Fault(FilePlace(f"{place}/{HEAD}", column=key), f"{said!r} is not the folder's name", name))
-    return Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)
+    edition = Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)
+    return edition, tuple(faults)

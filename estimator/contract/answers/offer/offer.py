@@ -153,15 +153,15 @@ class OfferAnswerSchema(Answer):
     provenance = One("What the numbers are based on.", ProvenanceSchema, "estimate")
 
 
-def telling_of(estimate: Estimate, *, costs: bool, workbook: object = None) -> Telling:
-    """How an estimate is told."""
+def telling_of(estimate: Estimate, *, costs: bool, workbook: object = None, labels: bool = True) -> Telling:
+    """How an estimate is told; ``labels`` of its runs only where something of it names runs."""
     book = estimate.book
     return Telling(
         costs,
         estimate.job.display_units,
         kept_places(book),
         minor_digits(book.currency),
-        tuple(str(run.place) for run in estimate.setting_out.runs),
+        tuple(str(run.place) for run in estimate.setting_out.runs) if labels else (),
         workbook,
     )
 
