@@ -6,7 +6,7 @@ What prices and cut plans are made of, and all that somebody needs who asks for 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from estimator.attachment import limits_for
@@ -19,6 +19,7 @@ from estimator.attachment.under_load.splices import RigidJoint, SplicedRails, ch
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Choices, Job
 from estimator.layout.records import Layout
+from estimator.layout.work import Work
 from estimator.loads import Pressures, find_pressures
 from estimator.mounting import clearances
 from estimator.mounting.records import Clearance, MountingChoice
@@ -39,13 +40,14 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """What every trial of the choice loop shares."""
+    """What every trial of the choice loop shares; ``work`` counts what all of them take."""
 
     job: Job
     book: Book
     choices: Choices
     on: date
     findings: tuple[Finding, ...]
+    work: Work = field(default_factory=Work, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,7 @@ def _set_out(
         settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
         pairs = zip(job.roofs, settings, strict=True)
         pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
-        loaded = set_out_under_load(job, layout, mounting, limits, pressures)
+        loaded = set_out_under_load(job, layout, mounting, limits, pressures, trial.work)
         laid = loaded.setting_out
         if not loaded.pressures:
             break

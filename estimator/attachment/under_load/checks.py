@@ -7,17 +7,19 @@ from dataclasses import dataclass, field
 
 from estimator.attachment.under_load.lines import check_lines
 from estimator.attachment.under_load.records import Line, LineCheck, RoofStrength
+from estimator.layout.work import Work
 from estimator.loads import Pressures
 
 
 @dataclass(slots=True)
 class KnownChecks:
-    """The distinct lines of a job's roofs and their checks, in the order they were first met."""
+    """The distinct lines of a job's roofs and their checks, in the order they were first met; ``work`` counts them."""
 
     pressures: tuple[Pressures, ...]
     strengths: tuple[RoofStrength, ...]
     places: dict[tuple[int, Line], int] = field(default_factory=dict)
     checks: list[LineCheck] = field(default_factory=list)
+    work: Work = field(default_factory=Work)
 
     def check(self, lines: Iterable[tuple[int, Line | None]]) -> tuple[int, ...]:
         """The place of each (roof, line) among the checks, -1 for none; new lines are solved, all of a roof at once."""
@@ -42,6 +44,7 @@ class KnownChecks:
     def _solve(self, new: dict[int, list[Line]]) -> None:
         solved: dict[int, LineCheck] = {}
         for roof, lines in new.items():
+            self.work.solve(sum(len(line.attachments_mm) for line in lines))
             checks = check_lines(lines, self.pressures[roof], self.strengths[roof])
             solved |= {self.places[roof, line]: check for line, check in zip(lines, checks, strict=True)}
         self.checks += [solved[place] for place in sorted(solved)]

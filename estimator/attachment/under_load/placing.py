@@ -17,6 +17,7 @@ from estimator.attachment.under_load.lines import check_lines
 from estimator.attachment.under_load.records import Line
 from estimator.attachment.under_load.tighten import RunCaps, fails
 from estimator.layout import Layout
+from estimator.layout.work import Work
 
 MOST_ROUNDS = 40
 
@@ -33,7 +34,7 @@ def place_under_load(layout: Layout, under_load: LimitsUnderLoad, known: KnownCh
         if not any([under_load.tighten(placed.runs[n], known.checks[places[n]]) for n in failing]):  # noqa: C419
             break
         placed, places = _once(layout, under_load, known)
-    if under_load.caps and _pin_fewest(layout, under_load, placed, least, _failing(places, known)):
+    if under_load.caps and _pin_fewest(layout, (under_load, known.work), placed, least, _failing(places, known)):
         placed, places = _once(layout, under_load, known)
     failing = _failing(places, known)
     before = {n: under_load.caps.get(run_key(placed.runs[n]), RunCaps()) for n in failing}
@@ -65,10 +66,11 @@ def line_of(run: Run, under_load: LimitsUnderLoad) -> Line | None:
 
 
 def _pin_fewest(
-    layout: Layout, under_load: LimitsUnderLoad, placed: SettingOut, least: list[int], failing: list[int]
+    layout: Layout, under: tuple[LimitsUnderLoad, Work], placed: SettingOut, least: list[int], failing: list[int]
 ) -> bool:
     """Runs whose spans were shortened: whether fewer ribs hold, or any where shortening did not help."""
-    search = _RunSearch(under_load, {roof.roof: roof.ribs_x for roof in layout.roofs})
+    under_load, work = under
+    search = _RunSearch(under_load, {roof.roof: roof.ribs_x for roof in layout.roofs}, work)
     still = set(failing)
     found = False
     for n, run in enumerate(placed.runs):
@@ -86,6 +88,7 @@ class _RunSearch:
 
     under_load: LimitsUnderLoad
     ribs: dict[int, tuple[float, ...]]
+    work: Work
     allowance: Allowance = field(default_factory=Allowance)
     known: dict[object, tuple[float, ...] | None] = field(default_factory=dict)
 
@@ -116,6 +119,7 @@ class _RunSearch:
 
         def holds(choices: Sequence[Choice]) -> list[bool]:
             lines = [replace(line, attachments_mm=tuple(offsets[i] for i in choice)) for choice in choices]
+            self.work.solve(sum(map(len, choices)))
             pressures, strength = self.under_load.pressures[run.roof], self.under_load.strengths[run.roof]
             return [not fails(check) for check in check_lines(lines, pressures, strength)]
 

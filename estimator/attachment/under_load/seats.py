@@ -36,7 +36,7 @@ def hold_edges(
     layout: Layout,
     choice: MountingChoice,
     limits: Limits,
-    pressures: tuple[Pressures, ...],
+    known: KnownChecks,
     strengths: tuple[RoofStrength, ...],
 ) -> LoadedSettingOut:
     """Two seats an edge, and further ones where a reaction asks for them and the clamping zones hold a rib.
@@ -44,8 +44,8 @@ def hold_edges(
     An edge carries half of each module beside it; its seats take the reactions of a beam over them. A seat is used by
     the bracket's strength or its clamp's, whichever is worse. Source: common practice, no source.
     """
+    pressures = known.pressures
     lines = EdgeLines.under(layout, tuple(ZoneLines(each) for each in pressures))
-    known = KnownChecks(pressures, tuple(strength.usable for strength in strengths))
     strong = Shares(known, choice)
     further = FurtherSeats(job, layout, choice, lines, strong)
     wanted: dict[EdgeKey, int] = {}

@@ -21,13 +21,19 @@ from estimator.attachment.under_load.zones import ZoneLines
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout
+from estimator.layout.work import Work
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice
 from estimator.places import Place
 
 
 def set_out_under_load(
-    job: Job, layout: Layout, choice: MountingChoice, limits: Limits, pressures: Sequence[Pressures]
+    job: Job,
+    layout: Layout,
+    choice: MountingChoice,
+    limits: Limits,
+    pressures: Sequence[Pressures],
+    work: Work | None = None,
 ) -> LoadedSettingOut:
     """Every attachment placed so that rail and bracket hold, and checked as it stands.
 
@@ -38,6 +44,7 @@ def set_out_under_load(
         limits: what the book or the job allows beside the loads; spans and cantilevers given in the job are used as
             given, and only checked.
         pressures: the loads of every roof, in the job's order.
+        work: what this and other setting-outs of the same calculation may take; on its own where nothing is told.
 
     Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed again,
     until everything holds or the ribs leave nothing shorter; what then still exceeds 1 is an error finding. A sheet for
@@ -54,12 +61,12 @@ def set_out_under_load(
         )
         for roof, each in zip(job.roofs, pressures, strict=True)
     )
-    if not choice.held.has_rail:
-        return hold_edges(job, layout, choice, limits, tuple(pressures), strengths)
     usable = tuple(strength.usable for strength in strengths)
+    known = KnownChecks(tuple(pressures), usable, work=work or Work())
+    if not choice.held.has_rail:
+        return hold_edges(job, layout, choice, limits, known, strengths)
     zones = tuple(ZoneLines(each) for each in pressures)
     under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
-    known = KnownChecks(tuple(pressures), usable)
     placed, places = place_under_load(layout, under_load, known)
     checks, places = known.kept(places)
     return _gathered(layout, under_load, strengths, placed, places, checks)
