@@ -2,15 +2,20 @@
 
 import io
 from dataclasses import replace
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pandas as pd
 import pytest
 
 from api_tests.posted import a_job, on_rails
+from estimator.comparison.repricing import CAUSES
 from estimator.service.operations import take_operation
 from estimator.service.quoting import repricings
+from estimator.service.quoting.repricing_tables import workbook_of
+from estimator.service.quoting.repricings import RepricedQuote, StoredRepricing
 from estimator.tasks.work import work_once
+from tests.outside.spreadsheets import by_libreoffice
 from tests.tasks.test_work import CHOICES, House
 
 EDITION = {"pricebook": "hanse-eu", "edition": "later", "priced_on": "2026-11-25"}
@@ -69,10 +74,33 @@ def test_the_workbook_says_what_the_report_says(house):
     """Outside reference: pandas, which reads the sheet."""
     _, report = reported(house)
     content = house.get(report["links"]["workbook"]).data
-    table = pd.read_excel(io.BytesIO(content), sheet_name="Quotes")
-    rows = table[table["number"].notna()]
+    rows = pd.read_excel(io.BytesIO(content), sheet_name="Quotes", header=3)
     assert list(rows["number"]) == [each["number"] for each in report["quotes"]]
+    sums = pd.read_excel(io.BytesIO(content), sheet_name="Sums", header=3).iloc[0]
+    assert (sums["currency"], sums["priced quotes"]) == ("EUR", len(report["quotes"]))
+    for name in ("old total", "new total", "difference", "margin at risk", "prices", "freight", "tax"):
+        assert f"{sums[name]:.2f}" == report["sums"]["EUR"][name.replace(" ", "_")]
     assert [f"{each:.2f}" for each in rows["new total"]] == [each["new_total"] for each in report["quotes"]]
+
+
+def test_the_workbooks_formulas_come_to_what_stands_behind_them(tmp_path):
+    """Outside reference: LibreOffice calculates every sum anew; quotes in two currencies, one without a price."""
+    one = RepricedQuote(
+        "x", "Q-1", 1, "issued", "kept", "EUR", Decimal("100.00"), Decimal("110.50"), Decimal("70.00"),
+        Decimal("75.00"), tuple((name, Decimal("1.31")) for name in CAUSES), None, None,
+    )  # fmt: skip
+    unpriced = replace(one, number="Q-2", new_total=None, new_cost=None, causes=(), problem="=no part in the edition")
+    quotes = (one, unpriced, replace(one, number="Q-3", currency="USD"), replace(one, number="Q-4", revision=2))
+    report = StoredRepricing("r", "o", "house", "2026-12", date(2026, 12, 1), "Ann", datetime.now(UTC), quotes)
+    content = workbook_of(report)
+    assert workbook_of(report) == content
+    for book in (content, *by_libreoffice([content], tmp_path)):
+        sums = pd.read_excel(io.BytesIO(book), sheet_name="Sums", header=3).set_index("currency")
+        assert dict(sums["priced quotes"]) == {"EUR": 2, "USD": 1}
+        assert dict(sums["old total"]) == {"EUR": 200.0, "USD": 100.0}
+        assert dict(sums["tax"]) == {"EUR": pytest.approx(2.62), "USD": pytest.approx(1.31)}
+        rows = pd.read_excel(io.BytesIO(book), sheet_name="Quotes", header=3)
+        assert list(rows["problem"].dropna()) == ["=no part in the edition"]
 
 
 def test_drafts_of_those_chosen_cost_what_the_report_says_and_are_made_once(house):

@@ -58,7 +58,7 @@ def get_repricing(request: Request) -> Reply:
 def get_repricing_workbook(request: Request) -> Response:
     """A sheet with a row for each quote."""
     found = service.get_repricing(request.context, request.client, request.path["repricing_id"])
-    return send_bytes(workbook_of(found), XLSX, f"repricing-{found.edition}.xlsx")
+    return send_bytes(request.context.on_paper(workbook_of, found), XLSX, f"repricing-{found.edition}.xlsx")
 
 
 @routes.add(

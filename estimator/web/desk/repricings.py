@@ -49,7 +49,7 @@ def show_repricing(visit: Visit) -> Response:
 def show_repricing_workbook(visit: Visit) -> Response:
     """The report as a workbook."""
     found = repricings.get_repricing(visit.context, visit.client, visit.path["repricing_id"])
-    return document(workbook_of(found), XLSX, f"repricing-{found.edition}.xlsx")
+    return document(visit.context.on_paper(workbook_of, found), XLSX, f"repricing-{found.edition}.xlsx")
 
 
 @pages.post("/repricings/<repricing_id>/drafts", "quotes:write")
