@@ -22,7 +22,9 @@ from estimator.service.outbox.events import publish
 from estimator.storage import tables
 
 OPERATION = tables.OperationRow
-Kind = Literal["estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper"]
+Kind = Literal[
+    "estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper", "order_list"
+]
 State = Literal["queued", "running", "succeeded", "failed", "cancelled"]
 ENDED: tuple[State, ...] = ("succeeded", "failed", "cancelled")
 Document: TypeAlias = Any

@@ -12,12 +12,14 @@ from estimator.contract.answers.writing import dump
 from estimator.contract.faults import read
 from estimator.contract.requests.choices import EstimateRequestSchema
 from estimator.contract.requests.cut_list import CutListSchema
+from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.contract.requests.pricing import pricing_of, pricing_request
 from estimator.service import calculations
 from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell
 from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
+from estimator.service.ordering.order_lists import StoredOrderList, order_quotes
 from estimator.service.quoting.documents import quote_document
 from estimator.service.quoting.proofs import Proof, prove_quote
 from estimator.service.quoting.quotes import draft_quote, price, revise_quote
@@ -89,6 +91,15 @@ def make_paper(context: ServiceContext, lease: Lease, tell: Tell) -> None:
         end_operation(session, context, lease, result=content)
 
 
+def make_order_list(context: ServiceContext, lease: Lease, tell: Tell) -> None:
+    """An order list over quotes whose rails are cut from common bars."""
+
+    def end(session: Session, made: StoredOrderList) -> None:
+        end_operation(session, context, lease, f"/v1/order-lists/{made.id}")
+
+    order_quotes(context, lease.client, order_request(read(OrderRequestSchema(), lease.request)), end)
+
+
 KINDS: Mapping[Kind, Work] = {
     "estimate": make_estimate,
     "quote": make_quote,
@@ -98,4 +109,5 @@ KINDS: Mapping[Kind, Work] = {
     "repricing": run_repricing,
     "repricing_drafts": make_drafts,
     "paper": make_paper,
+    "order_list": make_order_list,
 }

@@ -13,11 +13,13 @@ from estimator.money import Money
 from estimator.service.quoting.differences import Difference, Differences, differences
 from estimator.service.quoting.quotes import PricingRequest
 from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.web.forms.choice_entries import FIELDS, ROWS
+from estimator.web.forms.entries import FormEntry
 
 TOTALS = {
     "parts": mark("Parts"), "discount": mark("Discount"), "freight": mark("Freight"), "labour": mark("Labour"),
     "contingency": mark("Contingency"), "before_tax": mark("Total before tax"), "tax": mark("Tax"),
-    "total": mark("Total"), "cost": mark("Cost"), "margin": mark("Margin"),
+    "total": mark("Total"), "cost": mark("Cost"), "margin": mark("Margin"), "margin_rate": mark("Margin rate"),
 }  # fmt: skip
 OF_COSTS = frozenset({"cost", "margin", "margin_rate"})
 
@@ -63,7 +65,7 @@ def effect_between(before: WholeQuote, after: WholeQuote, reader: Reader, *, cos
         totals=tuple(_total(each, currency, reader) for each in found.totals if costs or _name(each) not in OF_COSTS),
         lines=_lines(found, currency, reader),
         counts=tuple(_step(each, reader.texts.t(_words(each))) for each in found.counts),
-        inputs=tuple(_step(each, each.place) for each in (*found.inputs, *(found.choices if costs else ()))),
+        inputs=tuple(_asked(each, reader) for each in (*found.inputs, *(found.choices if costs else ()))),
         edition=tuple(_step(each, each.place) for each in found.edition if _name(each) in {"pricebook", "edition"}),
         failing=tuple(check_where(check, reader) for check in after.offer.estimate.errors[:20]),
     )
@@ -108,12 +110,24 @@ def _signed(change: Money, reader: Reader) -> str:
     return f"+{text}" if change.amount > 0 else text
 
 
+def _asked(each: Difference, reader: Reader) -> ChangedFigure:
+    """What was asked for, in the words of its field where the place has one."""
+    entry = next((entry for entry in (*FIELDS, *ROWS) if f"/{entry.path}" == each.place), None)
+    label = "" if entry is None else entry.label if isinstance(entry, FormEntry) else entry.title
+    return _step(each, reader.texts.t(label) if label else each.place)
+
+
 def _step(each: Difference, label: str) -> ChangedFigure:
     return ChangedFigure(label, _plain(each.before), _plain(each.after))
 
 
 def _plain(value: Any) -> str:  # noqa: ANN401
-    text = "–" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, dict):
+        text = ", ".join(f"{name}: {_plain(inner)}" for name, inner in value.items())
+    elif isinstance(value, (list, tuple)):
+        text = "; ".join(_plain(inner) for inner in value)
+    else:
+        text = "–" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
     return text if len(text) <= 200 else text[:200] + " …"
 
 

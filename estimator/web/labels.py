@@ -57,6 +57,35 @@ PROBLEMS: dict[str, tuple[str, str]] = {
         mark("Somebody changed it in between"),
         mark("Nothing of yours was stored, and nothing of theirs was lost: look at what changed, then decide."),
     ),
+    "stale-workbook": (
+        mark("The quote was revised since this workbook was downloaded"),
+        mark("Take the newest workbook and make the changes there, or lay these over the newest revision (below)."),
+    ),
+    "no-loads": (
+        mark("No loads follow from what the site gives"),
+        mark("Mend every place listed, or give an engineer's pressures."),
+    ),
+    "no-mounting": (
+        mark("No mounting fits roof, modules and wishes"),
+        mark("Change the wishes, what is said of the roof, or the pricebook; each reason is listed."),
+    ),
+    "invalid-rate": (
+        mark("A rate is out of its range"), mark("Margin, discount and contingency are percentages of a price.")
+    ),
+    "invalid-override": (
+        mark("A reason was given for a check that does not fail"),
+        mark("Load the page anew and give reasons at the checks as they stand."),
+    ),
+    "nothing-to-write": (
+        mark("The paper would be empty"), mark("There is nothing that this paper could tell of.")
+    ),
+    "not-json": (mark("The file is no JSON document"), mark("Choose the file of a job, as this service gives it.")),
+    "option-unknown": (mark("The quote has several options"), mark("Say which one the customer accepted.")),
+    "too-many-requests": (mark("Too much was asked at once"), mark("Wait a moment, then try again.")),
+    "calculations-wait": (
+        mark("Other calculations come first"), mark("Nothing was stored. Try again in a few seconds.")
+    ),
+    "too-much-work": (mark("This is more than one request may ask"), mark("Ask for less at a time.")),
     "already-used": (mark("This serves only once"), mark("Look for what was made the first time.")),
     "checks-stand": (
         mark("Checks keep the quote from being issued"),
@@ -154,6 +183,7 @@ ORDER_PAPER_WORDS = {
     "packing-list.pdf": mark("Packing list"),
     "packing-list.xlsx": mark("Packing list, as a workbook"),
     "pick-list.pdf": mark("Pick list for each delivery"),
+    "pick-list.xlsx": mark("Pick list for each delivery, as a workbook"),
     "saw-list.pdf": mark("Saw list over all jobs"),
     "saw-list.xlsx": mark("Saw list over all jobs, as a workbook"),
     "saw-list.csv": mark("Saw list over all jobs, as a table"),
@@ -166,6 +196,7 @@ COLUMN_WORDS = {
     "pack": mark("Column of the pack size"),
     "price_per": mark("Column of pieces per price"),
     "sheet": mark("Sheet of the workbook"),
+    "header_row": mark("Row of the columns' names"),
 }
 CAUSE_WORDS = {
     "change_not_taken": mark("a change that was not taken"),

@@ -3,10 +3,13 @@
 Source: axe-core's rules for WCAG 2.0 to 2.2, A and AA; WCAG 2.2, 1.4.10 (reflow at 320 px, which is 400 % of 1,280).
 """
 
+import html
+import re
+
 import pytest
 
 from tests.references import require_module
-from tests.web.browser import House, Visitor, a_browser, quote_of_the_sample, signed_in, version_of
+from tests.web.browser import House, Visitor, a_browser, fields_in, quote_of_the_sample, signed_in, version_of
 
 LANGUAGES = {"en": "us_metric", "de": "metric", "es": "metric", "fr": "metric_us"}
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
@@ -14,7 +17,7 @@ PAGES = (
     "/quotes", "/quotes?state=draft&words=nothing", "{quote}", "{quote}/adjust", "{draft}",
     "{draft}/differences?with={id}",
     "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "{order}", "/pricebooks",
-    "/pricebooks/hanse-eu/{edition}", "/me", "/quotes/none",
+    "/pricebooks/hanse-eu/{edition}", "/me", "/quotes/none", "{change}", "{repricing}", "{failing}",
 )  # fmt: skip
 HEAVIEST = 200_000
 SHIFTS = """
@@ -47,9 +50,29 @@ def house(tmp_path_factory):
         "order": order,
         "edition": edition,
     }
+    named |= a_change_and_a_repricing(boss, named)
     made.pages = [page.format(**named) for page in PAGES]
     yield made
     made.stop()
+
+
+def a_change_and_a_repricing(boss, named):
+    """A change of the order, waiting quotes held against an edition, and a quote that its checks keep a draft."""
+    adjust = f"{named['quote']}/adjust"
+    part = re.search(r'name="line/0/part" value="([^"]+)"', boss.get(adjust).text)[1]
+    sent = {"do": "save", "line/0/part": part, "line/0/struck": "yes", "line/0/reason": "bought already"}
+    quote = boss.send(adjust, sent, on=adjust).headers["Location"]
+    checks = [html.unescape(each) for each in re.findall(r'name="check" value="([^"]*)"', boss.get(quote).text)]
+    reasons = {"check": checks, "reason": ["asked for"] * len(checks)}
+    boss.send(f"{quote}/issue", {"version": version_of(boss, quote), **reasons}, on=quote)
+    boss.send(f"{quote}/answer", {"version": version_of(boss, quote), "answer": "accepted"}, on=quote)
+    change = boss.send("/orders", {"quote": quote.rpartition("/")[2]}, on="/orders").headers["Location"]
+    edition = f"/pricebooks/hanse-eu/{named['edition']}"
+    repricing = boss.send(f"{edition}/repricing", {}, on=edition).headers["Location"]
+    fields = {**fields_in(boss.get("/jobs/new?from=sample").text), "reference": "AXE-2", "do": "quote"}
+    failing = {**fields, "roofs/0/keep_clear/left": "12000"}
+    answer = boss.session.post(f"{boss.base}/jobs/form", data=failing, timeout=300, allow_redirects=False)
+    return {"change": change, "repricing": repricing, "failing": answer.headers["Location"]}
 
 
 @pytest.fixture(scope="module")

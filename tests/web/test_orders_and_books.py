@@ -15,6 +15,7 @@ from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored_quotes import get_whole
+from estimator.tasks.work import work_once
 from estimator.web.forms.job_form import plain_cells
 from estimator.web.forms.stock import stock_of
 from tests.web.desks import Desk, a_posted_job
@@ -82,6 +83,25 @@ def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
     assert again.status_code == 409
     assert "Nothing waits to be ordered" in desk.buyer.get("/orders").text
     assert ">ordered</a>" in desk.estimator.get(f"/quotes/{first.id}").text
+
+
+def test_rails_of_many_jobs_are_cut_together_while_the_page_waits(desk):
+    """What cannot be ordered is told at once; the rest is worked on, watched, and leads to the order by itself."""
+    ids = [an_accepted_quote(desk, f"ORD-{number}").id for number in (5, 6)]
+    sent = {"quote": ids, "cut_together": "yes"}
+    begun = desk.buyer.send("/orders", sent, on="/orders").headers["Location"]
+    page = desk.buyer.get(begun).text
+    assert "<progress" in page and "watch.js" in page and "data-watch" in page
+    assert desk.estimator.get(begun).status_code == 403
+    other = desk.buyer.send("/orders", sent, on="/orders").headers["Location"]
+    while work_once(desk.context):
+        pass
+    done = desk.buyer.get(begun)
+    order = desk.buyer.get(done.headers["Location"]).text
+    assert done.status_code == 303 and "purchasing one" in order
+    beaten = desk.buyer.get(other)
+    assert beaten.status_code == 200 and "Nothing was ordered" in beaten.text and "data-watch" not in beaten.text
+    assert desk.buyer.send("/orders", sent, on="/orders").status_code == 409
 
 
 def test_a_later_revision_of_an_ordered_quote_is_ordered_as_a_change_supplier_by_supplier(desk):

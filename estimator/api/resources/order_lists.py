@@ -13,12 +13,12 @@ from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
-from estimator.contract.requests.orders import OrderRequestSchema
+from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.service.ordering import order_documents, order_lists
-from estimator.service.ordering.order_lists import OrderRequest, StoredOrderList
+from estimator.service.ordering.order_lists import StoredOrderList
 
 routes = Routes("Order lists", "What purchasing buys for accepted quotes, one list for each supplier.")
 MEDIA = (JSON, *(form.media for form in ORDER_FORMS.values()))
@@ -33,15 +33,7 @@ MEDIA = (JSON, *(form.media for form in ORDER_FORMS.values()))
 )
 def post_order_list(request: Request) -> Reply:
     """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
-    body = request.body
-    order = OrderRequest(
-        tuple(body["quotes"]),
-        dict(body["stock"]),
-        body["ordered_on"],
-        body["cut_together"],
-        body["move_joints"],
-        tuple(body["delivered"]),
-    )
+    order = order_request(request.body)
     return request.once(
         lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),
         lambda store: order_lists.order_quotes(request.context, request.client, order, store),

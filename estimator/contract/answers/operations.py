@@ -9,7 +9,7 @@ from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, Told
 from estimator.service.operations import StoredOperation
 
-KINDS = ("estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper")
+KINDS = ("estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper", "order_list")
 OPERATION_STATES = ("queued", "running", "succeeded", "failed", "cancelled")
 HERE = f"/v1/operations/{UUID}"
 

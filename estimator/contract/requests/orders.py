@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from marshmallow import RAISE, Schema
 
 from estimator.contract.requests.fields import Bool, Day, Int, Many, Named, Text, Word
 from estimator.contract.requests.queries import ID_PATTERN
+from estimator.service.ordering.order_lists import OrderRequest
 
 
 class OrderRequestSchema(Schema):
@@ -54,4 +58,16 @@ class OrderRequestSchema(Schema):
         about="Suppliers whose earlier deliveries have arrived, where a revision of an ordered quote changes the "
         "order: what is no longer needed is then returned instead of cancelled.",
         example=["S1"],
+    )
+
+
+def order_request(body: Mapping[str, Any]) -> OrderRequest:
+    """What the service orders: the request as it was read."""
+    return OrderRequest(
+        tuple(body["quotes"]),
+        dict(body["stock"]),
+        body["ordered_on"],
+        body["cut_together"],
+        body["move_joints"],
+        tuple(body["delivered"]),
     )

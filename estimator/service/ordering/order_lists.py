@@ -101,6 +101,12 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         return kept
 
 
+def refuse_what_cannot_be_ordered(context: ServiceContext, client: Client, quote_ids: Sequence[str]) -> None:
+    """What ``order_quotes`` would refuse before it begins to calculate, told at once. Errors: as there."""
+    with context.reading() as session:
+        chain_of(session, client, _accepted(session, client, quote_ids))
+
+
 def _lists_of(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None, on: date) -> OrderLists:
     """What to order; where earlier revisions were ordered, the change of that order, made anew with all its quotes."""
     if chain is None:

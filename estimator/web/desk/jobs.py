@@ -123,7 +123,7 @@ def draw_job(visit: Visit) -> Response:
     draft = _sent(visit)
     view = sketch_view(visit, draft.document)
     form = job_form(draft.document, (*draft.faults, *view.faults), us=visit.reads_us, typed=_typed(visit, draft))
-    told = {field.path: field.fault for field in form.fields() if field.fault}
+    told = form.told()
     told |= {FURTHER: _one_by_one(form.further_faults)} if form.further_faults else {}
     plan = render_template("sketch.html", sketch=view, others=form.others, **visit.told())
     return finished(orjson.dumps({"plan": plan, "faults": told}).decode(), media="application/json")

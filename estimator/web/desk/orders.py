@@ -8,16 +8,16 @@ from flask import Response
 
 from estimator.contract.faults import read
 from estimator.contract.problems.documents import problem_of
-from estimator.contract.requests.orders import OrderRequestSchema
+from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.errors import EstimatorError, NotFound, Refused
 from estimator.orders import deliveries_of
+from estimator.service import operations
 from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_changes import orders_to_change
-from estimator.service.ordering.order_lists import OrderRequest
 from estimator.service.quoting import quote_lists
 from estimator.web.forms.stock import stock_of
 from estimator.web.quote_view import house_reader
@@ -54,20 +54,26 @@ def make_order(visit: Visit) -> Response:
             "move_joints": form.get("move_joints") == "yes",
             "delivered": list(dict.fromkeys(form.getlist("delivered"))),
         }
-        body = read(OrderRequestSchema(), posted)
-        order = OrderRequest(
-            tuple(body["quotes"]),
-            dict(body["stock"]),
-            body["ordered_on"],
-            body["cut_together"],
-            body["move_joints"],
-            tuple(body["delivered"]),
-        )
+        order = order_request(read(OrderRequestSchema(), posted))
+        if order.cut_together and len(order.quotes) > 1:
+            order_lists.refuse_what_cannot_be_ordered(visit.context, visit.client, order.quotes)
+            begun = operations.post_operation(visit.context, visit.client, "order_list", posted, store_nothing)
+            return sent_on(f"/orders/making/{begun.id}")
         made = order_lists.order_quotes(visit.context, visit.client, order, store_nothing)
     except EstimatorError as refusal:
         faults = refusal.faults if isinstance(refusal, Refused) else ()
         return _orders(visit, ticked=form.getlist("quote"), problem=problem_of(refusal), faults=faults)
     return sent_on(f"/orders/{made.id}")
+
+
+@pages.get("/orders/making/<operation_id>", "orders:write")
+def show_order_in_the_making(visit: Visit) -> Response:
+    """Rails of many jobs being cut from common bars, which may take minutes; then the order itself."""
+    asked = visit.path["operation_id"]
+    operation = operations.get_operation(visit.context, visit.client, asked, every=True)
+    if operation.location:
+        return sent_on(f"/orders/{operation.location.rpartition('/')[2]}")
+    return visit.page("order_making.html", operation=operation, running=operation.finished_at is None)
 
 
 @pages.get("/orders/<order_id>", "orders:read")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -24,7 +25,7 @@ from estimator.web.visits import Visit, sent_on
 pages = Pages()
 ALARM = Decimal("0.25")
 MOST_FILES = 60
-COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "sheet")
+COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "sheet", "header_row")
 
 
 @pages.get("/pricebooks", "pricebooks:read")
@@ -66,9 +67,7 @@ def put_price_list_in(visit: Visit) -> Response:
     """A new edition from this one and a supplier's price list, its columns told or remembered."""
     form, file = visit.form, visit.files.get("list")
     named = {name: form[name] for name in ("supplier", "new_edition", "valid_from", "valid_until") if form.get(name)}
-    told = {name: form[f"column/{name}"] for name in COLUMNS if form.get(f"column/{name}", "").strip()}
-    if form.get("decimal_sign"):
-        told["decimal_sign"] = form["decimal_sign"]
+    told = _told(form)
     try:
         query = read(PriceListQuerySchema(), named)
         if told.keys() - {"decimal_sign"}:
@@ -82,6 +81,19 @@ def put_price_list_in(visit: Visit) -> Response:
     except EstimatorError as refusal:
         return _edition(visit, problem=problem_of(refusal))
     return visit.page("price_list.html", book=book, report=report)
+
+
+def _told(form: Mapping[str, str]) -> dict[str, Any]:
+    """What the supplier calls its columns and units, as far as the form says."""
+    told: dict[str, Any] = {name: form[f"column/{name}"] for name in COLUMNS if form.get(f"column/{name}", "").strip()}
+    if told.get("header_row", "").strip().isdecimal():
+        told["header_row"] = int(told["header_row"])
+    lines = [line.partition("=") for line in form.get("units", "").splitlines() if line.strip()]
+    if lines:
+        told["units"] = {word.strip(): code.strip() for word, _, code in lines}
+    if form.get("decimal_sign"):
+        told["decimal_sign"] = form["decimal_sign"]
+    return told
 
 
 def _decided(visit: Visit, decide: Any) -> Response:  # noqa: ANN401

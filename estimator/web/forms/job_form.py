@@ -56,12 +56,22 @@ class JobForm:
     further: str = ""
     further_faults: tuple[Fault, ...] = ()
 
+    def told(self) -> dict[str, str]:
+        """What is wrong, by field; what is wrong with a row as a whole at its first field."""
+        every = (row for group in self._groups() for rows in group.rows for row in rows.rows if row.fault)
+        whole = {row.fields[0].path: row.fault for row in every}
+        return {**whole, **{field.path: field.fault for field in self.fields() if field.fault}}
+
     def fields(self) -> Iterator[FieldView]:
         """Every field, those in rows among them."""
-        inside = [group for roof in self.roofs for group in (*roof.groups, *roof.arrays, *roof.obstructions)]
-        for group in (*self.groups, self.mounting, *inside):
+        for group in self._groups():
             yield from group.fields
             yield from (one for rows in group.rows for row in rows.rows for one in row.fields)
+
+    def _groups(self) -> Iterator[GroupView]:
+        yield from (*self.groups, self.mounting)
+        for roof in self.roofs:
+            yield from (*roof.groups, *roof.arrays, *roof.obstructions)
 
 
 def job_form(

@@ -13,14 +13,19 @@ function fieldFor(path) {
 }
 
 function showFaults(faults) {
-  for (const each of form.querySelectorAll(".fault")) each.textContent = "";
+  for (const each of form.querySelectorAll(".fault")) each.remove();
   for (const each of form.querySelectorAll("[aria-invalid]")) { each.removeAttribute("aria-invalid"); each.removeAttribute("aria-describedby"); }
   for (const [path, words] of Object.entries(faults)) {
     const field = fieldFor(path);
     if (!field) continue;
     field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", `${field.id}-fault`);
-    document.getElementById(`${field.id}-fault`).textContent = words;
+    const said = document.createElement("span");
+    said.className = "fault";
+    said.id = `${field.id}-fault`;
+    said.textContent = words;
+    field.after(said);
+    for (let folded = field.closest("details"); folded; folded = folded.parentElement.closest("details")) folded.open = true;
   }
 }
 

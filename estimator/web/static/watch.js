@@ -7,6 +7,7 @@ async function look() {
   looks += 1;
   try {
     const answer = await fetch(location.href);
+    if (answer.redirected) return location.replace(answer.url);
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = page.getElementById("watched");
     if (fresh) document.getElementById("watched").replaceWith(document.adoptNode(fresh));
