@@ -242,26 +242,32 @@ class WayTuning:
 class QuickTuning:
     """The quick search."""
 
-    few_kinds: int = 150
+    few_kinds: int = 60
     """Up to so many kinds each has a row of its own; else they are put together in blocks."""
     many_kinds: int = 400
     """With more kinds the coarser of two units is taken for lengths rounded up."""
     blocks: int = 60
     """Blocks where kinds are put together."""
-    left_open: int = 100
-    """Kinds chosen last, so that they fill what the others leave of bars."""
-    units: tuple[int, int] = (400, 800)
-    """Unit (tenths) of straight prices with few kinds, and with blocks."""
+    unit: int = 400
+    """Unit (tenths) of straight prices."""
     packed: int = 200
     """Unit to whose nearest multiple lengths are rounded where a plan is packed."""
     above: tuple[int, int] = (200, 400)
     """Unit of lengths rounded up with fewer, and with many kinds."""
+    spared: tuple[float, float] = (0.25, 0.0)
+    """Part of that unit which is spared where kinds are in blocks: joints are moved to make room for it."""
     close_above: float = 1e-3
     """Part of its value up to which the program over lengths rounded up is driven."""
     close: float = 2e-4
     """The same with straight prices."""
     rounds: int = 60
     """Rounds of columns at most."""
+    progress: float = 2e-4
+    """Part of its value by which a program and its bound come nearer in a round, or in some together ..."""
+    idle: int = 4
+    """... of which so many may bring less."""
+    centre_weight: int = 1
+    """Weight of the best prices so far, as that of the thorough search: less, since ways dropped are soon found."""
     elsewhere_work: int = 300
     """Work of the bound at other prices of bars."""
     beyond: float = 0.005
@@ -274,7 +280,7 @@ class QuickTuning:
     """Unit of the inside lattice where joints have little room."""
     outside: tuple[int, int] = (200, 2)
     """Unit and stretches of the outward lattice there."""
-    stretches: tuple[int, int] = (50, 25)
+    stretches: tuple[int, int] = (25, 10)
     """Lengths (tenths) of the stretches of proofs, tried one after the other."""
 
 

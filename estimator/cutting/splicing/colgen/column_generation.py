@@ -194,9 +194,9 @@ class SplicingColumns(PatternPrices):
         return bound, ways
 
 
-def between_points(centre: DualPrices, here: DualPrices) -> DualPrices:
-    """A point between two, nearer the first; rounded so that no bar is worth more than it costs."""
-    old, new = PRICING.centre_weight, 1
+def between_points(centre: DualPrices, here: DualPrices, weight: int = PRICING.centre_weight) -> DualPrices:
+    """A point between two, `weight` times as near the first; rounded so that no bar is worth more than it costs."""
+    old, new = weight, 1
     both = old + new
 
     def mixed(a: Sequence[int], b: Sequence[int], up: int) -> tuple[int, ...]:

@@ -25,7 +25,7 @@ from estimator.cutting.splicing.quick.cheapest_ways import CheapestWays, FoundWa
 from estimator.cutting.splicing.quick.joint_nodes import JointNodes, stretches
 from estimator.cutting.splicing.quick.known_ways import KnownWays, costs_of
 from estimator.cutting.splicing.quick.length_prices import DEAREST, LengthPrices, RealSizes
-from estimator.cutting.tuning import PRICING, SPLICING_WORK, WAYS
+from estimator.cutting.tuning import PRICING, QUICK, SPLICING_WORK, WAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,7 @@ class BlockColumns(PatternPrices):
         self.nodes = nodes
         self.centre: DualPrices | None = None
         self._misses = 0
+        self._drawn: list[tuple[DualPrices, LengthPrices]] = []
         self.known = KnownWays(sizes.problem.members)
         self._alone = all(len(block) == 1 for block in self.blocks)
 
@@ -142,16 +143,16 @@ class BlockColumns(PatternPrices):
     ) -> SplicingOptimum | None:
         """Solves the program until what its prices prove over the nodes is near its value; `centre` are the best.
 
-        It also ends where that reaches `cutoff`.
+        It also ends where that reaches `cutoff`, and after some rounds that bring both hardly nearer.
         """
         self.lp.limit(limits)
-        best = 0
+        best, apart, idle = 0, float(INFINITY), 0
         for _ in range(rounds):
             shares = self._with_patterns(limits)
             if shares is None:
                 return None
             here = self.point(self.not_overpaid(self.priced(shares, limits), limits), shares, limits)
-            points = [here] if self.centre is None else [between_points(self.centre, here), here]
+            points = [here] if self.centre is None else [between_points(self.centre, here, QUICK.centre_weight), here]
             new = False
             for point in points:
                 found = self._cheapest(point, shares if point is here else None)
@@ -164,7 +165,9 @@ class BlockColumns(PatternPrices):
                 new = self._add(self._worth_having(found, own, shares), own, self.priced(shares, limits)) or new
                 if new and self._misses < PRICING.misses:
                     break
-            if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent():
+            idle = 0 if shares.value - best < apart - shares.value * QUICK.progress else idle + 1
+            apart = apart if idle else shares.value - best
+            if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent() or idle >= QUICK.idle:
                 break
         return self._with_patterns(limits)
 
@@ -225,8 +228,13 @@ class BlockColumns(PatternPrices):
         return total + _paid(found, self.sizes.problem.counts)
 
     def prices_of(self, point: DualPrices) -> LengthPrices:
-        """The prices of all lengths at a point."""
-        return self.between.length_prices(point.by_size, point.splice)
+        """The prices of all lengths at a point; those of the latest points are kept."""
+        for known, prices in self._drawn:
+            if known is point:
+                return prices
+        prices = self.between.length_prices(point.by_size, point.splice)
+        self._drawn = [(point, prices), *self._drawn[:2]]
+        return prices
 
     def _worth_having(self, found: CheapestWays, own: LengthPrices, shares: SplicingOptimum) -> list[FoundWay]:
         """The ways found that are cheaper at the program's own prices than it knows; of blocks all that were found."""

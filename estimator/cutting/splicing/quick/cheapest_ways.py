@@ -142,12 +142,32 @@ class CheapestWays:
         counts = np.bincount(kind, minlength=self._nodes.kinds)
         if counts.max(initial=0) <= most:
             return chosen
-        order = np.lexsort(((chosen * SCATTER) % (1 << 32), cost[chosen], kind))
-        first = np.cumsum(counts) - counts
-        rank = np.arange(len(order)) - first[kind[order]]
-        out = order[rank >= most]
+        kept, out = self._parted(kind, chosen, cost[chosen], counts, most)
         np.minimum.at(self._dropped, kind[out], cost[chosen[out]])
-        return np.sort(chosen[order[rank < most]])
+        kept.sort()
+        return chosen[kept]
+
+    def _parted(self, kind: Ints, chosen: Ints, cost: Ints, counts: Ints, most: int) -> tuple[Ints, Ints]:
+        """Places of the cheapest `most` of each kind, and of the others.
+
+        Kind, cost (to so many bits as there is room) and a number of its own for each are one number, so that one sort
+        of plain numbers does it.
+        """
+        bits = len(chosen).bit_length()
+        mask = (1 << bits) - 1
+        first = np.cumsum(counts) - counts
+        at = first[counts > 0]
+        cheapest = np.zeros(len(counts), dtype=np.int64)
+        cheapest[counts > 0] = np.minimum.reduceat(cost, at)
+        above = cost - cheapest[kind]
+        room = 62 - bits - len(counts).bit_length()
+        above >>= max(0, int(above.max()).bit_length() - room)
+        place = np.arange(len(chosen), dtype=np.int64)
+        key = (kind << (room + bits)) | (above << bits) | ((place * SCATTER) & mask)
+        key.sort()
+        order = ((key & mask) * pow(SCATTER, -1, 1 << bits)) & mask
+        kept = np.arange(len(order)) - np.repeat(first, counts) < most
+        return order[kept], order[~kept]
 
     def _close(self, steps: list[_Begun], last: Ints) -> None:
         """Ends the ways begun with a last piece; the cheapest of each kind are kept, if they are cheap enough."""

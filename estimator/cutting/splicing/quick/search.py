@@ -6,13 +6,13 @@ small whole-number program; many are in blocks, whose columns are dealt out to t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from estimator.cutting.colgen.bounds import round_up
 from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.records import Effort
-from estimator.cutting.runs.compositions import Composition, lengths_of
+from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.bounds.benders_cuts import least_paid
 from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
 from estimator.cutting.splicing.quick.block_columns import BlockColumn, BlockColumns
@@ -20,6 +20,7 @@ from estimator.cutting.splicing.quick.cheapest_ways import some_of
 from estimator.cutting.splicing.quick.joint_nodes import JointNodes, places
 from estimator.cutting.splicing.quick.length_prices import SizesAbove, SizesBetween
 from estimator.cutting.splicing.rounding.diving import dived_use
+from estimator.cutting.splicing.rounding.restricted_mip import whole_use
 from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
 from estimator.cutting.tuning import QUICK
 
@@ -66,7 +67,7 @@ class QuickSearch(SplicingSearch):
         if many:  # each step takes longer, but there are no more of them
             limit = QUICK.more_work * self.budget.effort.work_limit
             self.budget.effort = replace(self.budget.effort, work_limit=limit)
-        program = self._between(self.problem, QUICK.units[many])
+        program = self._between(self.problem, QUICK.unit)
         shares = program.relax(limits, QUICK.close, QUICK.rounds)
         if shares is None or program.centre is None:
             return known
@@ -94,14 +95,27 @@ class QuickSearch(SplicingSearch):
             shares = fewer.relax(limits, QUICK.close_above, QUICK.rounds)
             if shares is None:
                 break
-            for use in (shares.use, dived_use(fewer, limits)):
-                if use is not None and not self._near(bound):
-                    self.offer(dealt_out(fewer, use), fewer.sizes.lattice)
+            for use in self._uses(fewer, shares.use, limits):
+                self.offer(dealt_out(fewer, use), fewer.sizes.lattice)
+                if self._near(bound) or self.budget.spent():
+                    break
             if not self._near(bound) and not spared:
                 bound = self._proven(program, bound, limits, QUICK.stretches[1:])
             if self._near(bound) or self.budget.spent():
                 break
         return bound
+
+    def _uses(
+        self, program: BlockColumns, first: tuple[float, ...], limits: SplicingLimits
+    ) -> Iterator[tuple[float, ...]]:
+        """The optimum itself, the best of a small whole-number program, the end of a dive: each when asked for."""
+        yield first
+        whole = whole_use(program, self._step)
+        if whole is not None:
+            yield whole
+        dived = dived_use(program, limits)
+        if dived is not None:
+            yield dived
 
     def _on_lattices(self, program: BlockColumns, use: Sequence[float], known: int) -> int:
         """The same steps as the thorough search where joints have little room: real plans inside, branches outside."""
@@ -160,35 +174,12 @@ class QuickSearch(SplicingSearch):
         return bound
 
     def _fill_up(self, guide: BlockColumns, limits: SplicingLimits) -> None:
-        """Most kinds dealt out; the others then chosen so that all pieces fill the bars well."""
-        problem = self.problem
-        program = self._above(problem)
+        """All kinds dealt out over lengths rounded to whole units; joints are then moved until bars hold them."""
+        program = self._above(self.problem, QUICK.spared[len(self.problem.members) > QUICK.many_kinds])
         program.learn(guide)
         shares = program.relax(limits, QUICK.close_above, QUICK.rounds)
-        if shares is None:
-            return
-        order = [kind for block in program.blocks for kind in block]
-        open_kinds = sorted(order[len(order) * n // QUICK.left_open] for n in range(QUICK.left_open))
-        chosen = list(dealt_out(program, shares.use).chosen)
-        pieces: dict[int, int] = dict(problem.whole)
-        for kind in sorted(set(order) - set(open_kinds)):
-            for joints, times in chosen[kind]:
-                for length in lengths_of(problem.members[kind], joints):
-                    pieces[length] = pieces.get(length, 0) + times
-        rest = replace(
-            problem,
-            whole=tuple(sorted(pieces.items(), reverse=True)),
-            members=tuple(problem.members[kind] for kind in open_kinds),
-            counts=tuple(problem.counts[kind] for kind in open_kinds),
-            fewest=tuple(problem.fewest[kind] for kind in open_kinds),
-        )
-        fewer = self._above(rest)
-        if fewer.relax(limits, QUICK.close_above, QUICK.rounds) is not None:
-            found = dived_use(fewer, limits)
-            if found is not None:
-                for kind, ways in zip(open_kinds, dealt_out(fewer, found).chosen, strict=True):
-                    chosen[kind] = ways
-        self.offer(Proposal(tuple(chosen)), program.sizes.lattice)
+        if shares is not None:
+            self.offer(dealt_out(program, shares.use), program.sizes.lattice)
 
     def _offer_dealt(self, proposal: Proposal) -> None:
         """Offers a proposal on a lattice to whose nearest units its lengths are rounded; joints are moved to fit."""

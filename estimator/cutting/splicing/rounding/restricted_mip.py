@@ -8,13 +8,14 @@ from estimator.cutting.highs import WholeProgram
 from estimator.cutting.splicing.colgen.pattern_prices import PatternPrices
 from estimator.cutting.tuning import SPLICING_WORK, THOROUGH
 
-MANY = 1 << 40
+USED = 1e-9
 
 
 def whole_use(program: PatternPrices, step: int) -> tuple[float, ...] | None:
     """Use of each column in the best whole plan found; after `relax`, within the limits then set.
 
-    Only the columns of least reduced price take part. `step` is what plans differ by at least, in money.
+    Only the columns in use and those of least reduced price take part. `step` is what plans differ by at least, in
+    money.
     """
     lp = program.lp.lp
     optimum = lp.solve()  # columns may have been added since
@@ -22,7 +23,7 @@ def whole_use(program: PatternPrices, step: int) -> tuple[float, ...] | None:
         return None
     duals = np.array(optimum.reduced)
     real = np.array([column is not None for column in program.lp.columns[: len(duals)]])
-    order = np.argsort(duals, kind="stable")
+    order = np.lexsort((duals, np.array(optimum.use) <= USED))
     kept = order[real[order]][: max(THOROUGH.least_columns, int(len(program.lp.row_of) * THOROUGH.columns_a_row))]
     count = len(duals)
     model = WholeProgram(lp)

@@ -35,7 +35,7 @@ def rows_of_all_lengths(kinds):
 
 def test_many_kinds_of_runs_are_planned_in_blocks(monkeypatch):
     """Common practice, no source: in blocks, too, the bound is below every plan, and not far."""
-    monkeypatch.setattr(search, "QUICK", replace(search.QUICK, few_kinds=12, blocks=8, left_open=10))
+    monkeypatch.setattr(search, "QUICK", replace(search.QUICK, few_kinds=12, blocks=8))
     job = rows_of_all_lengths(30)
     plan = plan_cuts(*job, Effort(300, gap=0.001))
     assert faults_of(plan, *job) == []
