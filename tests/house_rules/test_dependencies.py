@@ -81,7 +81,7 @@ def test_every_pin_is_a_released_version_with_hashes_from_no_other_place(name):
 
 @pytest.mark.parametrize("name", FILES)
 def test_nothing_is_pinned_that_no_dependency_asks_for(name):
-    extras = {"requirements.txt": (), "requirements-server.txt": ("postgresql", "traces")}[name]
+    extras = {"requirements.txt": (), "requirements-server.txt": ("postgresql", "traces", "openid")}[name]
     wanted = [Requirement(each) for each in PROJECT["dependencies"]]
     wanted += [Requirement(each) for extra in extras for each in PROJECT["optional-dependencies"][extra]]
     reached, waiting = set(), wanted
@@ -114,7 +114,7 @@ def test_the_package_imports_only_what_it_declares():
     declared = {canonicalize_name(Requirement(each).name) for each in PROJECT["dependencies"]}
     optional = {
         canonicalize_name(Requirement(each).name)
-        for extra in ("postgresql", "traces")
+        for extra in ("postgresql", "traces", "openid")
         for each in PROJECT["optional-dependencies"][extra]
     }
     brought = {"werkzeug": "flask", "jinja2": "flask"}  # parts of Flask that it hands on
