@@ -34,6 +34,8 @@ from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.courier import Courier
 from estimator.service.outbox.sealed_secrets import seal_secrets
+from estimator.service.people.passwords import check_parameters
+from estimator.service.people.provider import Provider, SignInWays
 from estimator.service.sealing import Seal, new_key
 from estimator.settings import Settings, from_environment
 from estimator.storage.engine import keep_private, open_engine
@@ -75,6 +77,7 @@ def open_context(settings: Settings) -> ServiceContext:
         webhook_networks=settings.webhook_networks,
         expiring_days=settings.expiring_days,
         seal=Seal(lambda: settings.secrets_keys or (_made_once(settings, SECRETS_FILE, new_key),)),
+        ways=SignInWays(settings.passwords, Provider(settings.openid) if settings.openid else None),
         operation_modules=settings.operation_modules,
         answers=answer_forms(),
     )
@@ -118,6 +121,7 @@ def from_settings() -> Bridge:
     end_with_parent()
     settings = from_environment()
     set_up_log(settings.log_level)
+    check_parameters()
     context, pool = with_processes(open_context(settings), settings)
     seal_secrets(context)
     Courier(context).start()

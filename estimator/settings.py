@@ -9,12 +9,15 @@ import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from importlib.util import find_spec
 from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from estimator.demo import books_folder
 from estimator.errors import Fault, Refused
 from estimator.pricebook import Logo
+from estimator.service.people.provider import ProviderTerms, is_safe
 from estimator.service.sealing import KEY
 from estimator.storage.books.head.logo import ALLOWED, LogoFault, logo_in
 
@@ -70,6 +73,12 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("ESTIMATOR_EXPIRING_DAYS", "3", "days before a quote's validity ends on which `quote.expiring` is told"),
     Setting("ESTIMATOR_BEHIND_TLS", "no", "`yes` where browsers reach the service over TLS only: sends HSTS"),
+    Setting("ESTIMATOR_OIDC_ISSUER", "none", "OpenID Connect provider through which people sign in (extra `openid`)"),
+    Setting("ESTIMATOR_OIDC_CLIENT_ID", "none", "what the provider calls this service"),
+    Setting("ESTIMATOR_OIDC_CLIENT_SECRET", "none", "their common secret; without one PKCE alone shows who asks"),
+    Setting("ESTIMATOR_OIDC_CALLBACK", "none", "as registered there: `https://YOUR-HOST/sign-in/provider/answer`"),
+    Setting("ESTIMATOR_OIDC_NAME", "the provider's host", "what people call the provider, on the sign-in page"),
+    Setting("ESTIMATOR_PASSWORDS", "yes", "`no`: people sign in through the provider only"),
     Setting(
         "ESTIMATOR_TRACES",
         "no",
@@ -105,6 +114,8 @@ class Settings:
     webhook_networks: tuple[IPv4Network | IPv6Network, ...] = ()
     expiring_days: int = 3
     behind_tls: bool = False
+    openid: ProviderTerms | None = None
+    passwords: bool = True
     log_level: int = 20
     traces: bool = False
     proxies: int = 0
@@ -137,6 +148,8 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         webhook_networks=reader.networks("ESTIMATOR_WEBHOOK_NETWORKS"),
         expiring_days=reader.whole("ESTIMATOR_EXPIRING_DAYS", 3, 0, 365),
         behind_tls=reader.word("ESTIMATOR_BEHIND_TLS", "no", ("yes", "no")) == "yes",
+        openid=reader.openid(),
+        passwords=reader.word("ESTIMATOR_PASSWORDS", "yes", ("yes", "no")) == "yes",
         logo=reader.logo("ESTIMATOR_LOGO"),
         traces=reader.word("ESTIMATOR_TRACES", "no", ("no", "otlp")) == "otlp",
         proxies=reader.whole("ESTIMATOR_PROXIES", 0, 0, 8),
@@ -146,6 +159,8 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         reader.faults.append(Fault("ESTIMATOR_WORKERS", "more than one process needs PostgreSQL", "1"))
     if settings.operations_apart and settings.database_url.startswith("sqlite"):
         reader.faults.append(Fault("ESTIMATOR_OPERATIONS", "workers of their own need PostgreSQL", "here"))
+    if settings.openid is None and not settings.passwords:
+        reader.faults.append(Fault("ESTIMATOR_PASSWORDS", "nobody could sign in without ESTIMATOR_OIDC_ISSUER", "yes"))
     if reader.faults:
         raise Refused("settings that cannot be read", reader.faults)
     return settings
@@ -208,6 +223,21 @@ class _Reader:
         except ValueError as fault:
             self.faults.append(Fault(name, str(fault), "networks such as 10.1.0.0/16, with commas between"))
             return ()
+
+    def openid(self) -> ProviderTerms | None:
+        """What the house agreed on with its provider; all of it is needed where an issuer is named."""
+        names = ("ISSUER", "CLIENT_ID", "CLIENT_SECRET", "CALLBACK", "NAME")
+        issuer, client, secret, callback, called = (self.text(f"ESTIMATOR_OIDC_{name}", "") for name in names)
+        if not issuer:
+            return None
+        if find_spec("authlib") is None or find_spec("requests") is None:
+            self.faults.append(Fault("ESTIMATOR_OIDC_ISSUER", "packages are missing", "pip install estimator[openid]"))
+        for name, told in (("ISSUER", issuer), ("CALLBACK", callback)):
+            if not is_safe(told):
+                self.faults.append(Fault(f"ESTIMATOR_OIDC_{name}", f"{told!r} does not serve", "an address of https"))
+        if not client:
+            self.faults.append(Fault("ESTIMATOR_OIDC_CLIENT_ID", "is missing", "as the provider gave it"))
+        return ProviderTerms(issuer, client, secret, callback, called or urlsplit(issuer).hostname or issuer)
 
     def whole(self, name: str, default: int, low: int, high: int) -> int:
         told = self.environment.get(name) or str(default)

@@ -22,6 +22,7 @@ from estimator.pricebook import Book
 from estimator.service.calculations import Calculate, here
 from estimator.service.catalogue import Catalogue
 from estimator.service.last_results import LastResults
+from estimator.service.people.provider import BY_PASSWORD, SignInWays
 from estimator.service.sealing import Seal
 from estimator.storage.engine import for_looking_up, for_reading
 
@@ -108,6 +109,7 @@ class ServiceContext:
     webhook_networks: tuple[Network, ...] = ()
     expiring_days: int = EXPIRING_DAYS
     seal: Seal = field(default_factory=Seal.of_the_process)
+    ways: SignInWays = BY_PASSWORD
     answers: tuple[AnswerForm, ...] = ()
     readers: Engine = field(init=False, repr=False)
     look_ups: Engine = field(init=False, repr=False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, String
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.storage.roles import ROLES
@@ -12,10 +12,16 @@ from estimator.storage.tables import Base, Id, Word
 
 
 class AccountRow(Base):
-    """Somebody who signs in. Without ``password`` only the invitation opens it; only the digest of that is kept."""
+    """Somebody who signs in. Without ``password`` only the invitation opens it; only the digest of that is kept.
+
+    ``issuer`` and ``subject`` are what a house's provider of OpenID Connect calls them, once they have come from there.
+    """
 
     __tablename__ = "account"
-    __table_args__ = (CheckConstraint(f"role IN ({', '.join(repr(role) for role in ROLES)})", name="role"),)
+    __table_args__ = (
+        CheckConstraint(f"role IN ({', '.join(repr(role) for role in ROLES)})", name="role"),
+        Index(None, "issuer", "subject", unique=True),
+    )
 
     id: Mapped[str] = mapped_column(Id, primary_key=True)
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"), index=True)
@@ -29,6 +35,9 @@ class AccountRow(Base):
     invited_until: Mapped[datetime | None]
     created_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
+    issuer: Mapped[str | None] = mapped_column(String(300))
+    subject: Mapped[str | None] = mapped_column(String(255))
+    signed_in_at: Mapped[datetime | None]
 
 
 class BrowserSessionRow(Base):
@@ -43,10 +52,23 @@ class BrowserSessionRow(Base):
 
 
 class SignInAttemptRow(Base):
-    """Failures to sign in under one name, known or not, since the last success."""
+    """Failures to sign in under one name, known or not, since the last success; or from one address, lately."""
 
     __tablename__ = "sign_in_attempt"
 
     digest: Mapped[str] = mapped_column(String(64), primary_key=True)
     failures: Mapped[int]
     last_at: Mapped[datetime]
+
+
+class ProviderVisitRow(Base):
+    """A browser that was sent to the house's provider and has not come back: what its answer is held against."""
+
+    __tablename__ = "provider_visit"
+
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    visitor: Mapped[str] = mapped_column(String(64))
+    nonce: Mapped[str] = mapped_column(String(64))
+    verifier: Mapped[str] = mapped_column(String(128))
+    onward: Mapped[str] = mapped_column(String(2_000))
+    started_at: Mapped[datetime] = mapped_column(index=True)

@@ -103,6 +103,20 @@ PROBLEMS: dict[str, tuple[str, str]] = {
         mark("No such name with such a password"), mark("Check both; an administrator can send a new invitation.")
     ),
     "sign-in-too-often": (mark("Too many attempts to sign in"), mark("Wait a while, then try again.")),
+    "passwords-off": (
+        mark("Nobody signs in with a password here"), mark("Sign in through the house's provider.")
+    ),
+    "not-invited": (
+        mark("Nobody was invited under this name"),
+        mark("The provider knows you, but no account here has your address. An administrator can invite you."),
+    ),
+    "provider-refused": (
+        mark("Signing in through the provider did not succeed"), mark("Begin again at the sign-in page.")
+    ),
+    "provider-failed": (
+        mark("The provider that people sign in through cannot be used"),
+        mark("Try again later; if it stays, tell whoever runs the service."),
+    ),
     "stale-form": (
         mark("The form was not sent from this page, or its session has ended"),
         mark("Go back, load the page anew and send the form again."),

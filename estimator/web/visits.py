@@ -48,8 +48,13 @@ class Visit:
     def client(self) -> Client:
         """Who asks and from where, as the service takes it; only where somebody has signed in."""
         assert self.person is not None
-        asked = {"address": request.remote_addr or "", "request_id": g.get("request_id", "")}
+        asked = {"address": self.address, "request_id": g.get("request_id", "")}
         return replace(self.person.client, **asked)
+
+    @property
+    def address(self) -> str:
+        """Where the request came from."""
+        return request.remote_addr or ""
 
     @property
     def args(self) -> MultiDict[str, str]:

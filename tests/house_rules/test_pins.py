@@ -25,7 +25,11 @@ def pinned(name):
     return pins
 
 
-SERVER = [Requirement(text) for extra in ("postgresql", "traces", "openid") for text in PROJECT["optional-dependencies"][extra]]
+SERVER = [
+    Requirement(text)
+    for extra in ("postgresql", "traces", "openid")
+    for text in PROJECT["optional-dependencies"][extra]
+]
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,12 @@ def test_every_address_of_the_app_is_a_route_with_a_scope_or_listed_as_open(app)
 
 
 def test_a_page_without_a_scope_is_for_signing_in_or_for_whoever_has():
-    assert {route.path for route in ALL_PAGES if route.scope is None} == {"/sign-in", "/invitations/<token>"}
+    assert {route.path for route in ALL_PAGES if route.scope is None} == {
+        "/sign-in",
+        "/sign-in/provider",
+        "/sign-in/provider/answer",
+        "/invitations/<token>",
+    }
     assert {route.path for route in ALL_PAGES if route.scope == ""} == {"/sign-out", "/me"}
     assert {route.scope for route in ALL_PAGES if route.scope} <= set(MEANINGS)
     assert len({route.name for route in ALL_PAGES}) == len(ALL_PAGES)

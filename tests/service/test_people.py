@@ -3,12 +3,13 @@
 from datetime import timedelta
 
 import pytest
+from argon2 import PasswordHasher, extract_parameters
 from sqlalchemy import text
 
 from estimator.errors import AlreadyUsed, ChoiceRefused, NotFound
 from estimator.service.people import accounts, sessions
 from estimator.service.people.accounts import Newcomer
-from estimator.service.people.passwords import PasswordRefused
+from estimator.service.people.passwords import PasswordRefused, check_parameters
 from estimator.service.people.sessions import SignInRefused, SignInTooOften
 from tests.service.contexts import a_context
 
@@ -139,3 +140,62 @@ def test_who_signed_in_asks_as_a_client_under_their_own_name(context):
     client = somebody(made).client
     assert (client.name, client.role) == ("Ann Example", "estimator")
     assert timedelta(0) < sessions.IDLE < sessions.LONGEST
+
+
+def failing(made, address, times, login="ann@example.com"):
+    for at in range(times):
+        with pytest.raises(SignInRefused):
+            sessions.sign_in(made, f"{at}.{login}", "wrong", address=address)
+
+
+def test_attempts_from_one_address_have_to_wait_whatever_the_names(context, monkeypatch):
+    made, clock = context
+    monkeypatch.setattr(sessions, "FAILURES_AT_ONCE", 4)
+    somebody(made)
+    failing(made, "192.0.2.7", 3)
+    assert sessions.sign_in(made, "ann@example.com", WORDS, address="192.0.2.7")  # counts no more, forgives no others
+    failing(made, "192.0.2.7", 1)
+    with pytest.raises(SignInTooOften) as waits:
+        sessions.sign_in(made, "ann@example.com", WORDS, address="192.0.2.7")
+    assert waits.value.retry_after == sessions.FORGOTTEN_EVERY.total_seconds()
+    assert sessions.sign_in(made, "ann@example.com", WORDS, address="192.0.2.8")
+    clock.at += sessions.FORGOTTEN_EVERY
+    failing(made, "192.0.2.7", 1)
+    with pytest.raises(SignInTooOften):
+        sessions.sign_in(made, "ann@example.com", WORDS, address="192.0.2.7")
+
+
+def test_of_ipv6_a_whole_network_is_one_address(context, monkeypatch):
+    made, _ = context
+    monkeypatch.setattr(sessions, "FAILURES_AT_ONCE", 2)
+    failing(made, "2001:db8:0:1::1", 2)
+    with pytest.raises(SignInTooOften):
+        sessions.sign_in(made, "bob@example.com", "wrong", address="2001:db8:0:1:ffff::2")
+    failing(made, "2001:db8:0:2::1", 1)
+
+
+def test_a_digest_by_other_parameters_is_made_anew_at_the_next_sign_in(context):
+    made, _ = context
+    somebody(made)
+    older = PasswordHasher(time_cost=2, memory_cost=19 * 1024, parallelism=1).hash(WORDS)
+    with made.writing() as session:
+        session.execute(text("UPDATE account SET password = :older"), {"older": older})
+    assert sessions.sign_in(made, "ann@example.com", WORDS)
+    assert older not in rows(made, "account") and "m=65536,t=3" in rows(made, "account")
+    assert sessions.sign_in(made, "ann@example.com", WORDS)
+
+
+def test_an_unknown_name_costs_as_much_work_as_a_known_one(context, monkeypatch):
+    made, _ = context
+    somebody(made)
+    check_parameters()
+    done = []
+    verify = PasswordHasher.verify
+    monkeypatch.setattr(
+        PasswordHasher, "verify", lambda self, kept, word: done.append(kept) or verify(self, kept, word)
+    )
+    for login in ("ann@example.com", "nobody@example.com"):
+        with pytest.raises(SignInRefused):
+            sessions.sign_in(made, login, "wrong")
+    known, unknown = (extract_parameters(kept) for kept in done)
+    assert known == unknown

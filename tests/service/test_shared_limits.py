@@ -8,6 +8,7 @@ import pytest
 from estimator.api.rate_limits import RequestShare, SharedBuckets, TokenBuckets
 from estimator.contract.problems.refusals import TooMany
 from estimator.service.access.shared_limits import DrawnRequests, draw, shares_limits
+from estimator.service.people import sessions
 from tests.service.contexts import Clock, a_context
 
 
@@ -86,3 +87,13 @@ def test_a_bucket_gives_its_burst_and_then_its_share_of_each_second():
     assert taker.take("b") == 2
     clock.at = 100.0
     assert [taker.take("a") for _ in range(3)] == [2, 1, 0]
+
+
+def test_attempts_to_sign_in_from_one_address_are_counted_by_both_machines(machines, monkeypatch):
+    monkeypatch.setattr(sessions, "FAILURES_AT_ONCE", 4)
+    for at in range(4):
+        with pytest.raises(sessions.SignInRefused):
+            sessions.sign_in(machines[at % 2], f"nobody-{at}", "wrong", address="192.0.2.7")
+    for machine in machines:
+        with pytest.raises(sessions.SignInTooOften):
+            sessions.sign_in(machine, "nobody", "wrong", address="192.0.2.7")

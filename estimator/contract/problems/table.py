@@ -13,7 +13,7 @@ from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency
 from estimator.service.access import approvals
-from estimator.service.people import passwords, sessions
+from estimator.service.people import openid, passwords, provider, sessions
 from estimator.service.quoting import documents, quotes
 
 
@@ -194,6 +194,34 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "This password does not serve",
         "A password is too short, too long, or easily guessed.",
         "Choose a longer one; several words that you remember serve well.",
+    ),
+    sessions.PasswordsOff: ProblemKind(
+        403,
+        "passwords-off",
+        "Nobody signs in with a password here",
+        "The house signs in through its provider of OpenID Connect.",
+        "Sign in through the provider.",
+    ),
+    openid.NotInvited: ProblemKind(
+        403,
+        "not-invited",
+        "Nobody was invited under this name",
+        "The provider knows who came, but there is no account here with the address that it has verified.",
+        "Ask an administrator for an account (`estimator people invite`), with the address that the provider knows.",
+    ),
+    provider.ProviderRefused: ProblemKind(
+        403,
+        "provider-refused",
+        "Signing in through the provider did not succeed",
+        "The answer does not belong to what this browser asked, was used before, or does not prove who came.",
+        "Begin again at the sign-in page.",
+    ),
+    provider.ProviderFailed: ProblemKind(
+        502,
+        "provider-failed",
+        "The provider that people sign in through cannot be used",
+        "It cannot be reached, or what it answers does not keep to OpenID Connect.",
+        "Try again later; whoever runs the service finds the reason in the answer and in the provider's settings.",
     ),
     sessions.SignInRefused: ProblemKind(
         403,

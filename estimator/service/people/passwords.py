@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import cache
 from threading import BoundedSemaphore
 
-from argon2 import PasswordHasher
+from argon2 import PasswordHasher, Type, extract_parameters
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from estimator.errors import Fault, Refused
@@ -50,6 +50,25 @@ def is_right(kept: str | None, password: str) -> bool:
             return _HASHER.verify(kept or _nobodys(), password) and kept is not None
     except (VerificationError, InvalidHashError):
         return False
+
+
+def is_outdated(kept: str) -> bool:
+    """Whether a digest was made by other parameters than today's: it is made anew when its owner signs in."""
+    try:
+        return _HASHER.check_needs_rehash(kept)
+    except InvalidHashError:
+        return False
+
+
+def check_parameters() -> None:
+    """At the start: a digest can be made here at all, and by no less than is safe; it serves for unknown names later.
+
+    Source: OWASP's cheat sheet on storing passwords (19 MiB and two passes at least), from memory.
+    Errors: RuntimeError.
+    """
+    told = extract_parameters(_nobodys())
+    if told.type is not Type.ID or told.memory_cost < 19 * 1024 or told.time_cost < 2:
+        raise RuntimeError(f"passwords would be kept by {told}")
 
 
 @cache

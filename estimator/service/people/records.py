@@ -27,6 +27,7 @@ class Person:
     units: DisplayUnits
     standing: Standing
     created_at: datetime
+    signed_in_at: datetime | None = None
 
     @property
     def client(self) -> Client:
@@ -36,7 +37,7 @@ class Person:
 
 def person_of(row: AccountRow) -> Person:
     """What may be shown of an account."""
-    standing: Standing = "ended" if row.ended_at else "open" if row.password else "invited"
+    standing: Standing = "ended" if row.ended_at else "open" if row.password or row.subject else "invited"
     return Person(
         id=row.id,
         organisation=row.organisation_id,
@@ -47,4 +48,5 @@ def person_of(row: AccountRow) -> Person:
         units=cast(DisplayUnits, row.units),
         standing=standing,
         created_at=row.created_at,
+        signed_in_at=row.signed_in_at,
     )

@@ -9,10 +9,12 @@ from flask import Response
 from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
 from estimator.service.access.audit import Thing, note
-from estimator.service.people import accounts, sessions
+from estimator.service.people import accounts, openid, sessions
+from estimator.service.people.openid import NotInvited
 from estimator.service.people.passwords import SHORTEST, PasswordRefused
-from estimator.service.people.records import UNITS
-from estimator.service.people.sessions import SignInRefused, SignInTooOften
+from estimator.service.people.provider import ProviderFailed, ProviderRefused
+from estimator.service.people.records import UNITS, Person
+from estimator.service.people.sessions import PasswordsOff, SignInRefused, SignInTooOften
 from estimator.web.door import session_cookie, set_cookie
 from estimator.web.routes import ANYBODY, Pages
 from estimator.web.visits import Visit, sent_on
@@ -25,7 +27,7 @@ def show_sign_in(visit: Visit) -> Response:
     """The form to sign in, or why it cannot be shown."""
     if visit.person is not None:
         return sent_on("/quotes")
-    return visit.page("sign_in.html", next=visit.args.get("next", ""))
+    return visit.page("sign_in.html", next=visit.args.get("next", ""), ways=visit.context.ways)
 
 
 @pages.post("/sign-in", None)
@@ -34,14 +36,32 @@ def sign_in(visit: Visit) -> Response:
     login, password = visit.form.get("login", ""), visit.form.get("password", "")
     onward = visit.form.get("next", "")
     try:
-        token, person = sessions.sign_in(visit.context, login, password, visit.token)
-    except (SignInRefused, SignInTooOften) as refusal:
-        return _again(visit, "sign_in.html", refusal, login=login, next=onward)
-    signed_in = replace(visit, person=person)
-    note(visit.context, signed_in.client, "account.signed_in", Thing("account", person.id))
-    response = sent_on(onward if _is_inside(onward) else "/quotes")
-    set_cookie(response, session_cookie(visit.secure), token, visit.secure)
-    return response
+        token, person = sessions.sign_in(visit.context, login, password, visit.token, visit.address)
+    except (SignInRefused, SignInTooOften, PasswordsOff) as refusal:
+        return _again(visit, "sign_in.html", refusal, login=login, next=onward, ways=visit.context.ways)
+    return _signed_in(visit, token, person, onward, "password")
+
+
+@pages.get("/sign-in/provider", None)
+def leave_for_provider(visit: Visit) -> Response:
+    """To the house's provider, which says who it is that comes."""
+    if visit.person is not None:
+        return sent_on("/quotes")
+    try:
+        return sent_on(openid.leave(visit.context, visit.token, visit.args.get("next", ""), visit.address))
+    except (ProviderFailed, SignInTooOften) as refusal:
+        return _again(visit, "sign_in.html", refusal, ways=visit.context.ways)
+
+
+@pages.get("/sign-in/provider/answer", None)
+def come_from_provider(visit: Visit) -> Response:
+    """Back from the provider: a session for whoever it names, if they were invited."""
+    try:
+        answer = visit.args.to_dict()
+        token, person, onward = openid.come_back(visit.context, visit.token, answer, visit.address)
+    except (ProviderRefused, ProviderFailed, NotInvited) as refusal:
+        return _again(visit, "sign_in.html", refusal, ways=visit.context.ways)
+    return _signed_in(visit, token, person, onward, "provider")
 
 
 @pages.post("/sign-out", ANYBODY)
@@ -56,7 +76,9 @@ def sign_out(visit: Visit) -> Response:
 
 @pages.get("/invitations/<token>", None)
 def show_invitation(visit: Visit) -> Response:
-    """The form in which somebody who was invited chooses a password."""
+    """The form in which somebody who was invited chooses a password; nothing of it where there are none."""
+    if not visit.context.ways.passwords:
+        return sent_on("/sign-in")
     person = accounts.invited(visit.context, visit.path["token"])
     return visit.page("invitation.html", invited=person, shortest=SHORTEST)
 
@@ -64,6 +86,8 @@ def show_invitation(visit: Visit) -> Response:
 @pages.post("/invitations/<token>", None)
 def take_invitation(visit: Visit) -> Response:
     """The password is set, and whoever set it signed in."""
+    if not visit.context.ways.passwords:
+        raise PasswordsOff("this house signs in through its provider")
     person = accounts.invited(visit.context, visit.path["token"])
     password, again = visit.form.get("password", ""), visit.form.get("again", "")
     if password != again:
@@ -91,6 +115,14 @@ def change_me(visit: Visit) -> Response:
     changes = {name: visit.form[name] for name in ("language", "units") if name in visit.form}
     accounts.change_person(visit.context, visit.person.login, changes)
     return sent_on("/me")
+
+
+def _signed_in(visit: Visit, token: str, person: Person, onward: str, by: str) -> Response:
+    client = replace(visit, person=person).client
+    note(visit.context, client, "account.signed_in", Thing("account", person.id), {"by": by})
+    response = sent_on(onward if _is_inside(onward) else "/quotes")
+    set_cookie(response, session_cookie(visit.secure), token, visit.secure)
+    return response
 
 
 def _again(visit: Visit, template: str, refusal: EstimatorError, **values: object) -> Response:
