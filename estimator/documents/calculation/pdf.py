@@ -23,6 +23,7 @@ from estimator.documents.calculation.tables import (
 )
 from estimator.documents.calculation.zones import zone_tables
 from estimator.documents.header import QuoteHeader
+from estimator.documents.language.step_units import as_spoken
 from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import LYING, UPRIGHT, PageHead, build_pdf, colour, frame_size
@@ -141,7 +142,7 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     parts: tuple[tuple[str, Sequence[Step]], ...] = (
         (t("Wind"), sheet.wind_steps),
         (t("Snow"), sheet.snow_steps),
-        (t("Dead load"), sheet.dead_steps),
+        (t("Dead load"), as_spoken(sheet.dead_steps, sheet.own_unit)),
     )
     for title, steps in parts:
         if steps:

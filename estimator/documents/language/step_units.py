@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from estimator.loads.actions.steps import Step
 from estimator.units import PSF_PA
 
@@ -14,6 +17,24 @@ OTHER_UNITS: dict[str, tuple[str, float]] = {
     "kg/m3": ("pcf", _FOOT_M**3 / _POUND_KG),
 }  # fmt: skip
 """The units of lines, each with the other system's unit and how many of it one is. Source: NIST SP 811, B.8."""
+
+
+MASSES_AND_WEIGHTS = frozenset({"kg/m2", "N/m2"})
+
+
+def as_spoken(steps: Sequence[Step], own_unit: str | None) -> tuple[Step, ...]:
+    """Lines of mechanics in the unit that their calculation speaks: masses and weights beside psf are in psf, too.
+
+    >>> [(round(step.value, 3), step.unit) for step in as_spoken([Step("D", 120.7, "N/m2", "", "", "computed")], "psf")]
+    [(2.521, 'psf')]
+    """
+    if own_unit != "psf":
+        return tuple(steps)
+    others = [in_other_unit(step) if step.unit in MASSES_AND_WEIGHTS else None for step in steps]
+    return tuple(
+        step if other is None else replace(step, value=other[0], unit=other[1])
+        for step, other in zip(steps, others, strict=True)
+    )
 
 
 def in_other_unit(step: Step) -> tuple[float, str] | None:

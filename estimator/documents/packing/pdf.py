@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import KeepTogether, PageBreak, Table
 
 from estimator.documents import style
@@ -25,7 +24,7 @@ from estimator.documents.packing.words import (
 )
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import build_pdf, colour, frame_size
-from estimator.documents.pdf.parts import ROW_LINES, Command, gap, grid, heading, paragraph
+from estimator.documents.pdf.parts import ROW_LINES, Command, broken, gap, grid, heading, paragraph
 from estimator.documents.purchasing.facts import order_paper, order_reader
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
 from estimator.errors import NothingToWrite
@@ -105,7 +104,7 @@ def _packages(sheet: _PackingSheet) -> Table:
     widths = [WIDTHS["marks"], WIDTHS["kind"], room, WIDTHS["length"], WIDTHS["net"], WIDTHS["gross"]]
     head = [t("Marks"), t("Packages"), t("Contents of each"), t("Length"), t("Net each"), t("Gross each")]
     rows: list[list[Any]] = [
-        [_broken(text, width) for text, width in zip(head, widths, strict=True)],
+        [broken(text, width) for text, width in zip(head, widths, strict=True)],
         *(_row(group, sheet) for group in packing.groups),
     ]
     gross = formats.mass(packing.gross_kg) if packing.gross_kg is not None else ""
@@ -122,11 +121,6 @@ def _packages(sheet: _PackingSheet) -> Table:
         ("NOSPLIT", (0, last - 1), (-1, last)),
     ]
     return grid(rows, widths, look)
-
-
-def _broken(head: str, width: float) -> str:
-    """A column's head, broken where it is wider than its column."""
-    return "\n".join(simpleSplit(drawable(head), BOLD, style.TYPE.small, width - 2 * style.SPACING.cell))
 
 
 def _row(group: PackageGroup, sheet: _PackingSheet) -> list[Any]:

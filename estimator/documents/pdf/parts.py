@@ -8,6 +8,7 @@ from typing import Any, Literal
 from xml.sax.saxutils import escape
 
 from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import Paragraph, Spacer, Table
 
 from estimator.documents import style
@@ -60,13 +61,18 @@ def heading(text: str) -> Paragraph:
     return HeadingParagraph(escape(drawable(text)), shaped)
 
 
-def fitted(text: str, room: float, look: Look = "body") -> str | Paragraph:
+def fitted(text: str, room: float, look: Look = "body", right: bool = False) -> str | Paragraph:
     """The text as it is where it fits on one line (a string sets fast), else as a paragraph."""
     shaped = paragraph_style(look)
     line = drawable(text)
     if "\n" not in line and text_width(line, shaped.fontName, shaped.fontSize) <= room:
         return line
-    return paragraph(text, look)
+    return paragraph(text, look, right)
+
+
+def broken(head: str, width: float) -> str:
+    """A column's head, broken between words where it is wider than its column."""
+    return "\n".join(simpleSplit(drawable(head), BOLD, style.TYPE.small, width - 2 * style.SPACING.cell))
 
 
 def gap(height: float = style.SPACING.block) -> Spacer:

@@ -11,7 +11,7 @@ from estimator.documents.fonts.faces import BOLD, drawable
 from estimator.documents.language.formats import price_places
 from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.page import colour
-from estimator.documents.pdf.parts import Command, fitted, grid, paragraph, right_from
+from estimator.documents.pdf.parts import Command, broken, fitted, grid, paragraph, right_from
 from estimator.documents.quoting.content import QuoteContent
 
 LABEL = 108.0
@@ -23,11 +23,11 @@ def ways_table(content: QuoteContent, reader: Reader, wide: float) -> Table:
     t, ways = reader.texts.t, content.ways
     each = (wide - LABEL) / len(ways)
     heads = [t("Option {letter}", letter=way.letter) + (f": {way.title}" if way.title else "") for way in ways]
-    rows: list[list[Any]] = [["", *(drawable(head) for head in heads)]]
+    rows: list[list[Any]] = [["", *(broken(head, each) for head in heads)]]
     totals = {t("Total before tax"), t("Total")}
     commands: list[Command] = [*RULES, right_from(1)]
     for at, facts in enumerate(zip(*(way.facts for way in ways), strict=True), start=1):
-        rows.append([paragraph(facts[0].label, "muted"), *(fitted(fact.value, each - 6) for fact in facts)])
+        rows.append([paragraph(facts[0].label, "muted"), *(fitted(fact.value, each - 6, right=True) for fact in facts)])
         if facts[0].label in totals:
             commands += [
                 ("FONT", (1, at), (-1, at), BOLD, style.TYPE.body),

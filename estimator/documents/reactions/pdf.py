@@ -15,7 +15,7 @@ from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import PageHead, build_pdf, colour, frame_size
-from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
+from estimator.documents.pdf.parts import ROW_LINES, Command, broken, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.quoting.sheet_head import number_line, sheet_head
 from estimator.estimate import Estimate
 from estimator.trial import NOT_OF_THE_BUILDING
@@ -119,9 +119,7 @@ def force_table(roof: RoofReactions, reader: Reader, wide: float) -> Table:
 
 def _heads(heads: Sequence[str], widths: Sequence[float]) -> list[Any]:
     """Heads broken between their words where they are too long for their column."""
-    return [
-        each if len(each) * 4.6 < width else each.replace(" ", "\n") for each, width in zip(heads, widths, strict=True)
-    ]
+    return [broken(each, width) for each, width in zip(heads, widths, strict=True)]
 
 
 def _sums(sums: ForceSums, reader: Reader) -> Iterator[str]:

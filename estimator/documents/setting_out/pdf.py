@@ -17,7 +17,7 @@ from estimator.documents.language.texts import Reader, mark, reader_for
 from estimator.documents.pdf.logo import logo_marks
 from estimator.documents.pdf.missing import missing_note
 from estimator.documents.pdf.page import UPRIGHT, PageHead, build_pdf, colour, frame_size
-from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
+from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.quoting.checks import checks_by_kind
 from estimator.documents.quoting.sheet_head import BUILDABLE, number_line, sheet_head
 from estimator.documents.setting_out.lines import LineGroup, RoofLines, setting_out_of
@@ -145,27 +145,30 @@ def _lines_named(group: LineGroup, reader: Reader) -> str:
 def _string_lines(group: LineGroup, reader: Reader, wide: float) -> Table:
     """The lines' distances from the eave (from the left edge for rails along the ribs), and where their rails join."""
     t, length = reader.texts.t, reader.formats.length
-    along = group.kind == "along"
+    along, at = group.kind == "along", reader.formats.stacked.length
     head = [t("String line"), *([t("Rib")] if along else []), t("From left") if along else t("From eave")]
     cells = [
-        [line_name(line, group.kind, reader), *([str(line.rib or "?")] if along else []), length(line.at_mm)]
+        [line_name(line, group.kind, reader), *([str(line.rib or "?")] if along else []), at(line.at_mm)]
         for line in group.lines
     ]
     if not any(line.splices for line in group.lines):
         return _in_columns(head, cells, (0.52, 0.14, 0.34) if along else (0.6, 0.4), wide, _across(head, reader))
     shares = (0.27, 0.07, 0.13, 0.53) if along else (0.27, 0.13, 0.60)
+    if len(reader.formats.systems) > 1:  # lengths in two systems
+        shares = (0.27, 0.06, 0.17, 0.50) if along else (0.27, 0.17, 0.56)
     widths = [share * wide for share in shares]
     where = t("Splices, from eave") if along else t("Splices, from left")
     rows: list[list[Any]] = [[*head, f"{where} ({EXPANSION} {t('expansion splice')})"]]
     for line, cell in zip(group.lines, cells, strict=True):
         places = [length(s.from_edge_mm) + (EXPANSION if s.kind == "expansion" else "") for s in line.splices]
-        rows.append([*cell, fitted("; ".join(places), widths[-1] - 6)])
-    return grid(rows, widths, [("ALIGN", (1, 0), (-2, -1), "RIGHT"), ROW_LINES])
+        rows.append([*cell, fitted("; ".join(places), widths[-1] - 14)])
+    apart: Command = ("LEFTPADDING", (-1, 0), (-1, -1), 10)
+    return grid(rows, widths, [("ALIGN", (1, 0), (-2, -1), "RIGHT"), apart, ROW_LINES])
 
 
 def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
     """Every bracket: number, rib, distance from the edge, distance from the one before."""
-    t, length = reader.texts.t, reader.formats.length
+    t, length = reader.texts.t, reader.formats.stacked.length
     edge = t("From eave") if group.kind == "along" else t("From left")
     head = [t("No."), edge, t("Spacing")]
     if group.kind != "along":
@@ -185,7 +188,7 @@ def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
         cells.append(row)
     shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
     if len(reader.formats.systems) > 1:
-        shares = {3: (0.12, 0.44, 0.44), 4: (0.10, 0.08, 0.42, 0.40), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
+        shares = {3: (0.12, 0.44, 0.44), 4: (0.12, 0.15, 0.38, 0.35), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
     return _in_columns(head, cells, shares, wide, _across(head, reader))
 
 

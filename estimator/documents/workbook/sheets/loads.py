@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from estimator.attachment.load_report import RoofLoads
 from estimator.attachment.under_load.records import ZoneSpan, ZoneUse
-from estimator.documents.language.step_units import in_other_unit
+from estimator.documents.language.step_units import as_spoken, in_other_unit
 from estimator.documents.language.strength_words import BASIS_WORDS, SPOKEN, derivation_words
 from estimator.documents.language.texts import Reader
 from estimator.documents.workbook.draft import Draft
@@ -147,7 +147,8 @@ def _write_strengths(draft: Draft, page: Page, row: int, roofs: Sequence[RoofLoa
 
 def _steps(draft: Draft, roof: RoofLoads) -> list[tuple[str, Step]]:
     sheet: LoadSheet = roof.sheet
-    common = [(roof.name, step) for step in (*sheet.wind_steps, *sheet.snow_steps, *sheet.dead_steps)]
+    steps = (*sheet.wind_steps, *sheet.snow_steps, *as_spoken(sheet.dead_steps, sheet.own_unit))
+    common = [(roof.name, step) for step in steps]
     named = draft.t("zone {zone}", zone="{zone}")
     zones = [
         (f"{roof.name}, {named.format(zone=draft.reader.zone(zone.zone))}", step)
