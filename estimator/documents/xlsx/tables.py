@@ -11,7 +11,13 @@ from openpyxl.worksheet.table import Table, TableColumn, TableFormula
 
 from estimator.documents.xlsx.cached_values import Value
 from estimator.documents.xlsx.looks import HEAD, TEXT, Look
-from estimator.documents.xlsx.page import Content, Page
+from estimator.documents.xlsx.page import Content, Page, columns_for
+
+_BOLD = 0.9
+"""Bold letters need so much more room: a share of the column's width is left to them."""
+_USUAL = 9.0
+_SURELY_FITS = 0.7
+"""Letters for each unit of a column's width that fit on one line whichever they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,15 +92,25 @@ def write_table(page: Page, top: int, name: str, columns: Sequence[Column], rows
         page.put(top, at_column, head_name(column.head), HEAD)
         page.sheet.column_dimensions[get_column_letter(at_column)].width = column.width
     page.sheet.row_dimensions[top].height = 30
+    for column in columns:
+        page.lines(top, head_name(column.head), max(column.width, columns_for(column.head, bold=True)) * _BOLD)
     for at_row, row in enumerate(rows, start=top + 1):
         for at_column, column in enumerate(columns, start=1):
             if column.formula:
                 page.formula(at_row, at_column, column.formula, _value_of(row, column), column.look)
             else:
                 page.put(at_row, at_column, row.get(column.key), column.look)
+                _heighten(page, at_row, column, row.get(column.key))
     last = top + len(rows)
     _add_table(page, name, columns, f"A{top}:{get_column_letter(len(columns))}{last}")
     return Placed(top + 1, last, {column.key: number for number, column in enumerate(columns, start=1)})
+
+
+def _heighten(page: Page, row: int, column: Column, content: Content | bool) -> None:
+    """Room for a text that its column breaks; texts in small print have their rows' heights set by their sheets."""
+    look = column.look
+    if look.wrap and look.size >= _USUAL and isinstance(content, str) and len(content) > column.width * _SURELY_FITS:
+        page.lines(row, content, column.width)
 
 
 def _value_of(row: Row, column: Column) -> Value:

@@ -36,6 +36,7 @@ from estimator.money import Money
 
 TOP = 4
 WIDTHS = (30.0, 26.0, 26.0, 26.0)
+DESCRIPTION = 46.0
 _RIGHT = Look(across="right", rule="below", wrap=True)
 
 
@@ -192,7 +193,7 @@ def _write_lines(draft: Draft, option: QuotedOption) -> None:
         Column("line", heads["line"], 6, LINE),
         Column("part", heads["part"], 20, TEXT),
         Column("group", heads["group"], 22, TEXT),
-        Column("description", heads["description"], 46, WRAPPED),
+        Column("description", heads["description"], DESCRIPTION, WRAPPED),
         Column("quantity", heads["quantity"], 11, COUNT),
         Column("unit", heads["unit"], 8, TEXT),
         Column("unit_price", heads["unit_price"], 13, money.unit_price),
@@ -206,6 +207,8 @@ def _write_lines(draft: Draft, option: QuotedOption) -> None:
             Column("margin", heads["margin"], 10, PERCENT, share),
         ]
     placed = write_table(page, TOP, name, columns, _rows(draft, option))
+    for at_row, priced in enumerate(option.estimate.bill.lines, start=placed.first):
+        page.lines(at_row, draft.reader.say(priced.line.description), DESCRIPTION)
     row, totals = placed.last + 1, option.estimate.bill.totals
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))

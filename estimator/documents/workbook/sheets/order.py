@@ -105,7 +105,9 @@ def _write_line(
     money = draft.money
     page.put(row, 2, line.part, TEXT)
     page.put(row, 3, line.supplier_part, TEXT)
-    page.put(row, 4, draft.reader.say(line.description), WRAPPED)
+    description = draft.reader.say(line.description)
+    page.put(row, 4, description, WRAPPED)
+    page.lines(row, description, WIDTHS[3])
     page.put(row, 5, line.required, COUNT)
     # The quote's quantity: what is required in whole packs, or what the estimator set.
     at_line = lines[line.part]

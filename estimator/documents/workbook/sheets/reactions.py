@@ -34,10 +34,12 @@ def write_reactions(draft: Draft) -> None:
     page.heading(row, t("Not checked"))
     row += 1
     for each in found.not_checked:
-        page.put(row, 1, draft.reader.say(each.what), WRAPPED)
+        what, how = draft.reader.say(each.what), draft.reader.say(each.how)
+        page.put(row, 1, what, WRAPPED)
         page.merge(row, 1, 3)
-        page.put(row, 4, draft.reader.say(each.how), NOTE)
+        page.put(row, 4, how, NOTE)
         page.merge(row, 4, _LAST)
+        page.lines(row, what, 24 + 2 * 15)
         row += 1
     for caution in estimate.cautions[:2]:
         page.put(row + 1, 1, t(caution), NOTE)
@@ -96,6 +98,8 @@ def _table(
     for column, name in enumerate((*first, *names), start=1):
         page.put(row, column, name, HEAD)
     page.sheet.row_dimensions[row].height = 28
+    for name in names:
+        page.lines(row, name, 15 * 0.9)  # bold letters are wider
     for at, (name, count, figures) in enumerate(rows, start=row + 1):
         page.put(at, 1, name, TEXT)
         page.put(at, 2, count, COUNT)
