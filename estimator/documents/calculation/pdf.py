@@ -142,7 +142,7 @@ def _roof(estimate: Estimate, roof: RoofLoads, reader: Reader, wide: float) -> I
     parts: tuple[tuple[str, Sequence[Step]], ...] = (
         (t("Wind"), sheet.wind_steps),
         (t("Snow"), sheet.snow_steps),
-        (t("Dead load"), as_spoken(sheet.dead_steps, sheet.own_unit)),
+        (t("Dead load"), as_spoken(sheet.dead_steps, sheet.own_unit, reader.formats.systems)),
     )
     for title, steps in parts:
         if steps:

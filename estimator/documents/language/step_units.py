@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.loads.actions.steps import Step
-from estimator.units import PSF_PA
+from estimator.units import PSF_PA, System
 
 _FOOT_M = 0.3048
 _POUND_KG = 0.45359237
@@ -22,13 +22,14 @@ OTHER_UNITS: dict[str, tuple[str, float]] = {
 MASSES_AND_WEIGHTS = frozenset({"kg/m2", "N/m2"})
 
 
-def as_spoken(steps: Sequence[Step], own_unit: str | None) -> tuple[Step, ...]:
-    """Lines of mechanics in the unit that their calculation speaks: masses and weights beside psf are in psf, too.
+def as_spoken(steps: Sequence[Step], own_unit: str | None, systems: Sequence[System]) -> tuple[Step, ...]:
+    """Lines of mechanics as those read them whose own system is the calculation's: beside psf in psf, too.
 
-    >>> [(round(step.value, 3), step.unit) for step in as_spoken([Step("D", 120.7, "N/m2", "", "", "computed")], "psf")]
+    >>> weight = Step("D", 120.7, "N/m2", "", "", "computed")
+    >>> [(round(step.value, 3), step.unit) for step in as_spoken([weight], "psf", ("us",))]
     [(2.521, 'psf')]
     """
-    if own_unit != "psf":
+    if own_unit != "psf" or systems[0] != "us":
         return tuple(steps)
     others = [in_other_unit(step) if step.unit in MASSES_AND_WEIGHTS else None for step in steps]
     return tuple(

@@ -147,7 +147,7 @@ def _write_strengths(draft: Draft, page: Page, row: int, roofs: Sequence[RoofLoa
 
 def _steps(draft: Draft, roof: RoofLoads) -> list[tuple[str, Step]]:
     sheet: LoadSheet = roof.sheet
-    steps = (*sheet.wind_steps, *sheet.snow_steps, *as_spoken(sheet.dead_steps, sheet.own_unit))
+    steps = (*sheet.wind_steps, *sheet.snow_steps, *as_spoken(sheet.dead_steps, sheet.own_unit, draft.formats.systems))
     common = [(roof.name, step) for step in steps]
     named = draft.t("zone {zone}", zone="{zone}")
     zones = [
