@@ -176,10 +176,24 @@ def _is_told(draft: Draft, code: str, severity: str) -> bool:
 
 def _write_lines(draft: Draft, option: QuotedOption) -> None:
     """The priced lines of an option, with cost and margin for the estimator; locked: option A is what is edited."""
-    t, money = draft.t, draft.money
-    name = f"Option{option.letter}"
+    t, name = draft.t, f"Option{option.letter}"
     page = draft.page(t("Option {letter}", letter=option.letter))
     page.head(_name(draft, option), t("Every line with its quantity and unit price."))
+    columns = _columns(draft, name)
+    placed = write_table(page, TOP, name, columns, _rows(draft, option))
+    row, totals = placed.last + 1, option.estimate.bill.totals
+    for column in placed.columns.values():
+        page.put(row, column, None, as_total(STRONG))
+    page.put(row, 2, t("Sum of the lines"), as_total(STRONG))
+    price_at = placed.columns["price"]
+    page.formula(row, price_at, f"SUM({placed.span('price')})", totals.parts.amount, as_total(draft.money.amount))
+    print_wide(draft, page, heads=TOP)
+    page.sheet.freeze_panes = at(TOP + 1, 3)
+
+
+def _columns(draft: Draft, name: str) -> list[Column]:
+    """The columns of a table of that name; prices and costs of lines as formulas."""
+    t, money = draft.t, draft.money
     heads = {
         "line": t("No."), "part": t("Part"), "group": t("Group"), "description": t("Description"),
         "quantity": t("Quantity"), "unit": t("Unit"), "unit_price": t("Unit price"), "discount": t("Discount"),
@@ -206,17 +220,7 @@ def _write_lines(draft: Draft, option: QuotedOption) -> None:
             Column("cost", heads["cost"], 14, money.amount, draft.rounded(cost)),
             Column("margin", heads["margin"], 10, PERCENT, share),
         ]
-    placed = write_table(page, TOP, name, columns, _rows(draft, option))
-    for at_row, priced in enumerate(option.estimate.bill.lines, start=placed.first):
-        page.lines(at_row, draft.reader.say(priced.line.description), DESCRIPTION)
-    row, totals = placed.last + 1, option.estimate.bill.totals
-    for column in placed.columns.values():
-        page.put(row, column, None, as_total(STRONG))
-    page.put(row, 2, t("Sum of the lines"), as_total(STRONG))
-    price_at = placed.columns["price"]
-    page.formula(row, price_at, f"SUM({placed.span('price')})", totals.parts.amount, as_total(money.amount))
-    print_wide(draft, page, heads=TOP)
-    page.sheet.freeze_panes = at(TOP + 1, 3)
+    return columns
 
 
 def _rows(draft: Draft, option: QuotedOption) -> list[Row]:
