@@ -265,9 +265,9 @@ class QuickTuning:
     progress: float = 2e-4
     """Part of its value by which a program and its bound come nearer in a round, or in some together ..."""
     idle: int = 4
-    """... of which so many may bring less."""
-    centre_weight: int = 1
-    """Weight of the best prices so far, as that of the thorough search: less, since ways dropped are soon found."""
+    """... of which so many may bring less with blocks. With few kinds that would find dearer plans."""
+    centre_weight: tuple[int, int] = (2, 1)
+    """Weight of the best prices so far with few kinds, and with blocks."""
     elsewhere_work: int = 300
     """Work of the bound at other prices of bars."""
     beyond: float = 0.005
@@ -280,7 +280,9 @@ class QuickTuning:
     """Unit of the inside lattice where joints have little room."""
     outside: tuple[int, int] = (200, 2)
     """Unit and stretches of the outward lattice there."""
-    stretches: tuple[int, int] = (25, 10)
+    stretches_of_blocks: int = 25
+    """Length (tenths) of the stretches of a proof with blocks."""
+    stretches: tuple[int, int] = (50, 25)
     """Lengths (tenths) of the stretches of proofs, tried one after the other."""
 
 

@@ -12,6 +12,7 @@ from tests.benchmarks import (
     bench_documents,
     bench_pages,
     bench_plausible,
+    bench_quick,
     bench_requests,
     bench_setting_out,
     bench_workbook,
@@ -20,6 +21,7 @@ from tests.benchmarks import (
 SMALL = {
     "core": lambda: bench_core.main((60, 120)),
     "cut plans": lambda: bench_cutting.main(2, None, ("small",)),
+    "quick cut plans": lambda: bench_quick.main(1, 100),
     "setting out": lambda: bench_setting_out.main(10, 25),
     "beams": lambda: bench_beams.main(((4, 600, 4),)),
     "documents": lambda: bench_documents.main(((5, 10),), (10, 50)),

@@ -143,16 +143,17 @@ class BlockColumns(PatternPrices):
     ) -> SplicingOptimum | None:
         """Solves the program until what its prices prove over the nodes is near its value; `centre` are the best.
 
-        It also ends where that reaches `cutoff`, and after some rounds that bring both hardly nearer.
+        It also ends where that reaches `cutoff`, and with blocks after some rounds that bring both hardly nearer.
         """
         self.lp.limit(limits)
         best, apart, idle = 0, float(INFINITY), 0
+        weight = QUICK.centre_weight[not self._alone]
         for _ in range(rounds):
             shares = self._with_patterns(limits)
             if shares is None:
                 return None
             here = self.point(self.not_overpaid(self.priced(shares, limits), limits), shares, limits)
-            points = [here] if self.centre is None else [between_points(self.centre, here, QUICK.centre_weight), here]
+            points = [here] if self.centre is None else [between_points(self.centre, here, weight), here]
             new = False
             for point in points:
                 found = self._cheapest(point, shares if point is here else None)
@@ -167,7 +168,9 @@ class BlockColumns(PatternPrices):
                     break
             idle = 0 if shares.value - best < apart - shares.value * QUICK.progress else idle + 1
             apart = apart if idle else shares.value - best
-            if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent() or idle >= QUICK.idle:
+            if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent():
+                break
+            if idle >= QUICK.idle and not self._alone:
                 break
         return self._with_patterns(limits)
 

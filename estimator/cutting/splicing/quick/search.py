@@ -73,7 +73,7 @@ class QuickSearch(SplicingSearch):
             return known
         self._relaxed = program
         if many:
-            bound = self._proven(program, known, limits, QUICK.stretches[:1])
+            bound = self._proven(program, known, limits, (QUICK.stretches_of_blocks,))
             self._fill_up(program, limits)
             return bound
         self._offer_dealt(dealt_out(program, shares.use))
