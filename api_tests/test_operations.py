@@ -61,13 +61,13 @@ def _running(folder, environment, count):
 class Work:
     """``estimator work`` as a process."""
 
-    def __init__(self, service):
-        self.service = service
+    def __init__(self, service, *words):
+        self.service, self.words = service, words
         self.start()
 
     def start(self):
         log = (self.service.folder / "work.txt").open("ab")
-        command = [ESTIMATOR, "work", "--processes", "1"]
+        command = [ESTIMATOR, "work", "--processes", "1", *self.words]
         self.process = subprocess.Popen(command, env=self.service.environment, stdout=log, stderr=log)
         log.close()
 

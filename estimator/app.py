@@ -20,7 +20,7 @@ from estimator.api.gateway import Gateway
 from estimator.api.rate_limits import Buckets, RequestShare, SharedBuckets, TokenBuckets
 from estimator.api.spans import register_spans, tracer_to_collector
 from estimator.api.timing import timed
-from estimator.api.transport import BodyLimits, Bridge
+from estimator.api.transport import BodyLimits, Bridge, nothing_to_end
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.comparison.records import Offer
@@ -127,10 +127,11 @@ def from_settings() -> Bridge:
     Courier(context).start()
     if settings.operations_apart:
         context = replace(context, announce=queue.announcer(context.engine))
-    else:
-        Workers(context, pool).start()
-        PaperKeeper(context, pool).start()
-    return bridge_to(create_app(settings, context), settings)
+        return bridge_to(create_app(settings, context), settings)
+    workers = Workers(context, pool)
+    workers.start()
+    PaperKeeper(context, pool).start()
+    return bridge_to(create_app(settings, context), settings, workers.hand_back)
 
 
 def with_processes(
@@ -150,11 +151,11 @@ def with_processes(
     return replace(context, make_offer=timed("estimate", make), calculate=calculate, on_paper=papers.call), pool
 
 
-def bridge_to(app: Flask, settings: Settings) -> Bridge:
-    """The app as an ASGI server calls it."""
+def bridge_to(app: Flask, settings: Settings, at_end: Callable[[], None] = nothing_to_end) -> Bridge:
+    """The app as an ASGI server calls it; ``at_end`` is done once its last request is answered."""
     largest = max(route.body_limits for resource in RESOURCES for route in resource.routes) * settings.body_limit
     limits = BodyLimits(largest, settings.body_seconds, max(HELD_BODIES, 2 * largest))
-    return Bridge(app, settings.threads, limits)
+    return Bridge(app, settings.threads, limits, at_end)
 
 
 def set_up_log(level: int) -> None:

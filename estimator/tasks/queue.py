@@ -6,13 +6,16 @@ whoever comes takes a lease on the operation first, and a sweep finds what no jo
 
 from __future__ import annotations
 
+import asyncio
+import signal
+from contextlib import suppress
 from typing import Any
 
 from sqlalchemy import Engine, text
 from sqlalchemy.orm import Session
 
 from estimator.service.context import Announce, ServiceContext
-from estimator.tasks.work import work_once
+from estimator.tasks.work import ENDING, work_once
 
 TASK = "estimator.operation"
 QUEUE = "operations"
@@ -47,7 +50,7 @@ def announcer(engine: Engine) -> Announce:
 
 
 def run_queue(context: ServiceContext, conninfo: str, at_once: int) -> None:
-    """Take jobs of the queue until this process is told to end."""
+    """Take jobs of the queue until this process is told to end; what is under way then is handed back."""
     import procrastinate  # noqa: PLC0415  an extra
 
     app = procrastinate.App(connector=procrastinate.PsycopgConnector(conninfo=conninfo))
@@ -56,7 +59,27 @@ def run_queue(context: ServiceContext, conninfo: str, at_once: int) -> None:
         work_once(context, operation_id=operation_id)
 
     app.task(name=TASK, queue=QUEUE)(operation)
-    with app.open():
-        app.run_worker(
-            queues=[QUEUE], concurrency=at_once, wait=True, fetch_job_polling_interval=2.0, delete_jobs="always"
+    asyncio.run(_until_told(app, at_once))
+
+
+async def _until_told(app: Any, at_once: int) -> None:
+    async with app.open_async():
+        taking = asyncio.create_task(
+            app.run_worker_async(
+                queues=[QUEUE],
+                concurrency=at_once,
+                wait=True,
+                fetch_job_polling_interval=2.0,
+                delete_jobs="always",
+                install_signal_handlers=False,
+            )
         )
+
+        def end() -> None:
+            ENDING.set()
+            taking.cancel()  # it ends once the jobs under way have
+
+        for each in (signal.SIGTERM, signal.SIGINT):
+            asyncio.get_running_loop().add_signal_handler(each, end)
+        with suppress(asyncio.CancelledError):
+            await taking

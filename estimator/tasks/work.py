@@ -10,6 +10,7 @@ from functools import partial
 from threading import Event, Thread
 
 import structlog
+from prometheus_client import Histogram
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as PoolEmpty
 
@@ -35,6 +36,10 @@ from estimator.tasks.pool import CalculationBroken, Pool
 SIGN_OF_LIFE_SECONDS = 3.0
 LOOK_EVERY_SECONDS = 0.5
 PAPERS_EVERY_SECONDS = 1.0
+HANDED_BACK_SECONDS = 5.0
+ENDING = Event()
+"""This process was asked to end: what is under way is handed back at once, and nothing is taken up."""
+SECONDS = Histogram("estimator_operation_seconds", "Seconds of a try of an operation", ["kind", "outcome"])
 log = structlog.get_logger("estimator")
 
 
@@ -50,6 +55,12 @@ class Hold:
     def tell(self, done: int, total: int | None) -> None:
         """How far it is; written down at the next sign of life."""
         self.progress = (done, total)
+        if ENDING.is_set():
+            raise NobodyWaits
+
+    def is_over(self) -> bool:
+        """Whether work on it should stop: the lease is lost, or this process ends."""
+        return self.lost.is_set() or ENDING.is_set()
 
 
 def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
@@ -65,7 +76,7 @@ def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
 
 def work_once(context: ServiceContext, kinds: tuple[Kind, ...] | None = None, operation_id: str | None = None) -> bool:
     """Take one operation and work on it; false where none waits."""
-    lease = take_operation(context, kinds, operation_id)
+    lease = None if ENDING.is_set() else take_operation(context, kinds, operation_id)
     if lease is None:
         return False
     work_on(context, lease, KINDS[lease.kind])
@@ -75,22 +86,28 @@ def work_once(context: ServiceContext, kinds: tuple[Kind, ...] | None = None, op
 def work_on(context: ServiceContext, lease: Lease, work: Work) -> None:
     """Work, and end the operation: with what was made, with a problem, or for another try."""
     structlog.contextvars.bind_contextvars(operation=lease.operation, kind=lease.kind)
-    begun = time.monotonic()
+    begun, outcome = time.monotonic(), "failed"
     try:
         with _held(context, lease) as hold:
             work(context, lease, hold.tell)
+        outcome = "succeeded"
         log.info("operation", seconds=round(time.monotonic() - begun, 3), attempt=lease.attempt)
     except (LeaseLost, NobodyWaits):
+        outcome = "let_go"
         log.info("operation let go", seconds=round(time.monotonic() - begun, 3))
+        if ENDING.is_set():
+            put_back(context, lease, at_once=True)
     except EstimatorError as refusal:
         fail_operation(context, lease, problem_entry(problem_of(refusal)))
     except (DBAPIError, PoolEmpty, CalculationBroken) as fault:
+        outcome = "put_back"
         log.warning("operation put back", error=str(fault)[-2_000:], attempt=lease.attempt)
         put_back(context, lease)
     except Exception as fault:
         log.error("fault", exc_info=fault)
         fail_operation(context, lease, problem_entry(Problem(SERVER_FAULT, "", SERVER_FAULT.status)))
     finally:
+        SECONDS.labels(lease.kind, outcome).observe(time.monotonic() - begun)
         structlog.contextvars.unbind_contextvars("operation", "kind")
 
 
@@ -98,7 +115,7 @@ def work_on(context: ServiceContext, lease: Lease, work: Work) -> None:
 def _held(context: ServiceContext, lease: Lease) -> Iterator[Hold]:
     hold = Hold(lease)
     Thread(target=_renew, args=(context, hold), name="lease", daemon=True).start()
-    gone = GONE.set(hold.lost.is_set)
+    gone = GONE.set(hold.is_over)
     try:
         yield hold
     finally:
@@ -125,11 +142,13 @@ class Workers:
     ) -> None:
         self._context, self._threads, self._every = patiently(context, pool), threads, look_every_seconds
         self._over, self._called = Event(), Event()
+        self._begun: list[Thread] = []
 
     def start(self) -> None:
         """Begin; the threads end with the process."""
         for at in range(self._threads):
-            Thread(target=self._again, name=f"worker {at + 1}", daemon=True).start()
+            self._begun.append(Thread(target=self._again, name=f"worker {at + 1}", daemon=True))
+            self._begun[-1].start()
 
     def call(self) -> None:
         """Something was put down."""
@@ -139,6 +158,13 @@ class Workers:
         """End after what is under way."""
         self._over.set()
         self._called.set()
+
+    def hand_back(self, seconds: float = HANDED_BACK_SECONDS) -> None:
+        """The process ends: what is under way is another's from now on."""
+        ENDING.set()
+        self.stop()
+        for each in self._begun:
+            each.join(seconds)
 
     def _again(self) -> None:
         while not self._over.is_set():

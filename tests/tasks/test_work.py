@@ -234,3 +234,20 @@ def test_a_quote_is_read_without_its_offer_from_its_first_reading_on(house, monk
     assert expected["version"] == issued.get_json()["version"]
     another = house.post(f"/v1/jobs/{job}/quotes", CHOICES)
     assert house.get(another.headers["Location"]).get_json() == another.get_json()
+
+
+def test_a_process_that_ends_hands_its_work_back_and_takes_up_nothing(house, monkeypatch):
+    ending = threading.Event()
+    monkeypatch.setattr(work, "ENDING", ending)
+    started = house.post("/v1/estimates", {"job": posted_job(), **CHOICES}, **ASYNC)
+
+    def told_to_end(*_):
+        ending.set()
+        raise NobodyWaits
+
+    assert work_once(replace(house.context, make_offer=told_to_end))
+    assert house.get(started.headers["Location"]).get_json()["state"] == "queued"
+    assert not work_once(house.context)
+    monkeypatch.setattr(work, "ENDING", threading.Event())
+    assert work_once(house.context)
+    assert house.get(started.headers["Location"]).get_json()["state"] == "succeeded"

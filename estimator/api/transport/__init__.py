@@ -6,3 +6,4 @@ May not: know of a route, a key or a job.
 
 from estimator.api.transport.bodies import BodyLimits as BodyLimits
 from estimator.api.transport.bridge import Bridge as Bridge
+from estimator.api.transport.bridge import nothing_to_end as nothing_to_end

@@ -31,11 +31,17 @@ WAITING_FOR_EACH_THREAD = 32
 """So many whole requests may wait for each worker thread; more are told to come later."""
 
 
+def nothing_to_end() -> None:
+    """Where nothing is left to do when the server ends."""
+
+
 class Bridge:
     """The app as an ASGI server calls it, on so many worker threads."""
 
-    def __init__(self, app: WSGIApplication, threads: int, limits: BodyLimits) -> None:
-        self._app = app
+    def __init__(
+        self, app: WSGIApplication, threads: int, limits: BodyLimits, at_end: Callable[[], None] = nothing_to_end
+    ) -> None:
+        self._app, self._at_end = app, at_end
         self._workers = ThreadPoolExecutor(threads, thread_name_prefix="request")
         self._health = ThreadPoolExecutor(1, thread_name_prefix="health")
         self._bodies = BodyReader(limits)
@@ -43,9 +49,9 @@ class Bridge:
         self._under_way = 0
 
     async def __call__(self, scope: Mapping[str, Any], receive: Receive, send: Send) -> None:
-        """One connection's request; the server's start and end need nothing."""
+        """One connection's request; or the server's end, when its requests are answered."""
         if scope["type"] == "lifespan":
-            await _lifespan(receive, send)
+            await _lifespan(receive, send, self._at_end)
         elif scope["type"] == "http":
             await self._request(scope, receive, send)
 
@@ -101,9 +107,11 @@ async def _send(answer: WsgiAnswer, send: Send) -> None:
     await send({"type": "http.response.body", "body": answer.body})
 
 
-async def _lifespan(receive: Receive, send: Send) -> None:
+async def _lifespan(receive: Receive, send: Send, at_end: Callable[[], None]) -> None:
     while True:
         message = await receive()
+        if message["type"] == "lifespan.shutdown":
+            await asyncio.get_running_loop().run_in_executor(None, at_end)
         await send({"type": f"{message['type']}.complete"})
         if message["type"] == "lifespan.shutdown":
             return

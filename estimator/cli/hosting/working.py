@@ -9,11 +9,17 @@ from estimator.cli.terminal.refusing import refusals
 
 @click.command()
 @click.option("--processes", type=click.IntRange(1, 256), help="calculations at a time; one for each core if left out")
-def work(processes: int | None) -> None:
+@click.option("--metrics-port", type=click.IntRange(1, 65_535), help="serve /metrics of this process there")
+def work(processes: int | None, metrics_port: int | None) -> None:
     """Work on operations that the service on the same PostgreSQL puts down, until told to end.
 
     Start the service with ESTIMATOR_OPERATIONS=apart, and this with the same settings, any number of times.
+    Told to end (SIGTERM), it hands what it works on back, so that another goes on at once.
     """
+    from dataclasses import replace
+
+    from prometheus_client import start_http_server
+
     from estimator.app import open_context, set_up_log, with_processes
     from estimator.errors import Fault, Refused
     from estimator.settings import from_environment
@@ -27,12 +33,16 @@ def work(processes: int | None) -> None:
             raise Refused(why, [Fault("ESTIMATOR_DATABASE_URL", why, "postgresql+psycopg://...")])
     set_up_log(settings.log_level)
     context, pool = with_processes(open_context(settings), settings, processes)
-    queue.make_queue_tables(context.engine)
-    Workers(context, pool, look_every_seconds=SWEEP_SECONDS).start()
+    context = replace(context, announce=queue.announcer(context.engine))
+    if metrics_port is not None:
+        start_http_server(metrics_port, settings.host)
+    sweeping = Workers(context, pool, look_every_seconds=SWEEP_SECONDS)
+    sweeping.start()
     PaperKeeper(context, pool).start()
     conninfo = context.engine.url.set(drivername="postgresql").render_as_string(hide_password=False)
     click.echo("Working", err=True)
     queue.run_queue(patiently(context, pool), conninfo, pool.limits.processes)
+    sweeping.hand_back()
 
 
 SWEEP_SECONDS = 5.0
