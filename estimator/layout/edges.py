@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -45,11 +46,32 @@ class Breach:
         return replace(place, side=self.side, obstruction=self.obstruction)
 
 
-def breaches(rectangles: Rectangles, roof: Roof) -> tuple[Breach, ...]:
+@dataclass(frozen=True, slots=True)
+class Obstacles:
+    """The obstructions of a roof with names of their own, and their bounds x0, y0, x1, y1 (n, 4) in mm."""
+
+    obstructions: tuple[Obstruction, ...]
+    names: tuple[str, ...]
+    bounds: NDArray[np.float64]
+
+    @staticmethod
+    def of(roof: Roof) -> Obstacles:
+        """Those of a roof: made once, however many arrays it has."""
+        bounds = [(o.x_mm, o.y_mm, o.x_mm + o.width_mm, o.y_mm + o.height_mm) for o in roof.obstructions]
+        return Obstacles(roof.obstructions, obstruction_names(roof), np.array(bounds, float).reshape(-1, 4))
+
+    def reached(self, rectangles: Rectangles) -> list[int]:
+        """The numbers of those that the outline of some rectangles reaches."""
+        low, high = rectangles[:, :2].min(axis=0), rectangles[:, 2:].max(axis=0)
+        meets = (self.bounds[:, :2] < high).all(axis=1) & (self.bounds[:, 2:] > low).all(axis=1)
+        return list(np.flatnonzero(meets).tolist())
+
+
+def breaches(rectangles: Rectangles, roof: Roof, obstacles: Obstacles | None = None) -> tuple[Breach, ...]:
     """Every edge and obstruction that some of the (n, 4) rectangles x0, y0, x1, y1 breach, edges first."""
     if not len(rectangles):
         return ()
-    return (*_edge_breaches(rectangles, roof), *_obstruction_breaches(rectangles, roof))
+    return (*_edge_breaches(rectangles, roof), *_obstruction_breaches(rectangles, obstacles or Obstacles.of(roof)))
 
 
 def _edge_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
@@ -82,32 +104,22 @@ def _numbers(depth: NDArray[np.float64]) -> tuple[int, ...]:
 def obstruction_names(roof: Roof) -> tuple[str, ...]:
     """A name of its own for every obstruction: its name, numbered where it has none or shares it."""
     names = [each.name for each in roof.obstructions]
-    plain = [name or "obstruction" for name in names]
+    shared = Counter(name or "obstruction" for name in names)
     return tuple(
-        (name if plain.count(name) == 1 else f"{name} {i + 1}") if name else say("obstruction {number}", number=i + 1)
+        (name if shared[name] == 1 else f"{name} {i + 1}") if name else say("obstruction {number}", number=i + 1)
         for i, name in enumerate(names)
     )
 
 
-def _obstruction_breaches(rectangles: Rectangles, roof: Roof) -> list[Breach]:
-    if not roof.obstructions:
-        return []
-    low, high = rectangles[:, :2].min(axis=0), rectangles[:, 2:].max(axis=0)
+def _obstruction_breaches(rectangles: Rectangles, obstacles: Obstacles) -> list[Breach]:
     found = []
-    for obstruction, name in zip(roof.obstructions, obstruction_names(roof), strict=True):
-        if not _reaches(obstruction, low, high):
-            continue
-        depth = _depth(rectangles, obstruction)
+    for number in obstacles.reached(rectangles):
+        depth = _depth(rectangles, obstacles.obstructions[number])
         breaching = _numbers(depth)
         if breaching:
-            worst = int(np.argmax(depth))
+            worst, name = int(np.argmax(depth)), obstacles.names[number]
             found.append(Breach("on_obstruction", worst, breaching, float(depth[worst]), obstruction=name))
     return found
-
-
-def _reaches(each: Obstruction, low: NDArray[np.float64], high: NDArray[np.float64]) -> bool:
-    along_x = each.x_mm < high[0] and each.x_mm + each.width_mm > low[0]
-    return bool(along_x and each.y_mm < high[1] and each.y_mm + each.height_mm > low[1])
 
 
 def _depth(rectangles: Rectangles, each: Obstruction) -> NDArray[np.float64]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from estimator.errors import Finding, JobRefused
 from estimator.job import Array, Job, Roof
 from estimator.layout.blocks import cells_in_words
 from estimator.layout.cells import CellNumbers, grid_of
-from estimator.layout.edges import Breach, breaches
+from estimator.layout.edges import Breach, Obstacles, breaches
 from estimator.layout.records import ArrayLayout, Layout, RoofLayout
 from estimator.layout.refusals import refuse_contradictions, refuse_size
 from estimator.layout.ribs import rib_lines
@@ -41,15 +42,24 @@ def lay_out(job: Job) -> Layout:
 
 
 def _lay_roof(job: Job, i: int, roof: Roof, findings: list[Finding]) -> RoofLayout:
-    arrays = tuple(_lay_array(job, roof, j, array, findings) for j, array in enumerate(roof.arrays))
+    plane = _Plane(roof, Obstacles.of(roof))
+    arrays = tuple(_lay_array(job, plane, j, array, findings) for j, array in enumerate(roof.arrays))
     return RoofLayout(i, roof.name, rib_lines(roof), arrays)
 
 
-def _lay_array(job: Job, roof: Roof, j: int, array: Array, findings: list[Finding]) -> ArrayLayout:
+@dataclass(frozen=True, slots=True)
+class _Plane:
+    """A roof with its obstructions as arrays are held against them."""
+
+    roof: Roof
+    obstacles: Obstacles
+
+
+def _lay_array(job: Job, plane: _Plane, j: int, array: Array, findings: list[Finding]) -> ArrayLayout:
     grid = grid_of(job.module, array)
     rectangles, cells = grid.rectangles()
-    for breach in breaches(rectangles, roof):
-        findings.append(_finding(job, roof, array, breach, cells))
+    for breach in breaches(rectangles, plane.roof, plane.obstacles):
+        findings.append(_finding(job, plane.roof, array, breach, cells))
     return ArrayLayout(j, array.name, grid.w, grid.h, grid.modules, row_segments(grid), column_segments(grid))
 
 
