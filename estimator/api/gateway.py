@@ -18,6 +18,7 @@ from estimator.api.rate_limits import Buckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import LONGEST_NAME, Route
+from estimator.api.timing import timed
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
@@ -58,7 +59,7 @@ def serve(route: Route, gateway: Gateway) -> Callable[..., Response]:
         if route.changes:
             request = replace(request, version=_version())
         if route.has_body:
-            request = _with_body(route, request)
+            request = timed("parse", _with_body)(route, request)
         response = _once_only(route, request)
         if route.documents and http_request.method == "GET":
             _note_export(request, response)

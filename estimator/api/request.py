@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 from sqlalchemy.orm import Session
 
 from estimator.api.replies import Reply
+from estimator.api.timing import timed, timed_rest
 from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.idempotency import Claim, StoredResponse
@@ -38,12 +39,13 @@ class Request:
     def once(self, present: Callable[[Any], Reply], act: Callable[[StoreResponse], Any]) -> Reply:
         """Do a thing once: its response is stored under the request's Idempotency-Key in the same transaction."""
         presented: list[Reply] = []
+        answer = timed("answer", present)
 
         def store(session: Session, made: Any) -> None:
-            reply = present(made)
+            reply = answer(made)
             presented.append(reply)
             if self.claim is not None:
                 self.claim.store(session, StoredResponse(reply.status, reply.all_headers(), reply.to_keep()))
 
-        act(store)
+        timed_rest("store", lambda: act(store))
         return presented[-1]

@@ -94,6 +94,9 @@ def main(sizes: Sequence[int] = SIZES, documents: Sequence[str] = DOCUMENTS) -> 
                 quotes = f"{base}/v1/jobs/{answer.json()['id']}/quotes"
                 seconds, answer = timed(lambda at=quotes, chosen=chosen: session.post(at, json=chosen))
                 rows.append(("POST quote", seconds, len(answer.content)))
+                parts = re.findall(r"(parse|estimate|store|answer);dur=([0-9.]+)", answer.headers["Server-Timing"])
+                print(f"{modules:6d} modules {kind:8s} POST quote by the clock: "
+                      + ", ".join(f"{name} {float(took):.1f} ms" for name, took in parts))  # fmt: skip
                 quote = f"{base}/v1/quotes/{answer.json()['id']}"
                 for name in ("", *(f"/{each}" for each in documents)):
                     seconds, answer = timed(lambda at=quote + name: session.get(at), 2)

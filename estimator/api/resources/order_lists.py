@@ -11,6 +11,7 @@ from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
+from estimator.api.timing import timed
 from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema, order_request
@@ -75,22 +76,23 @@ def get_order_list(request: Request) -> Reply | Response:
     if best == JSON:
         return Reply(order_list_entry(kept), 200, f"v{kept.version}")
     form = next(form for form in ORDER_FORMS.values() if form.media == best)
-    return _sent(kept, None, form)
+    return _sent(request, kept, None, form)
 
 
-def _sent(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> Response:
-    name, content = order_documents.write(kept, supplier, form)
+def _sent(request: Request, kept: StoredOrderList, supplier: str | None, form: OrderForm) -> Response:
+    write = timed("document", request.context.on_paper)
+    name, content = write(order_documents.order_paper, kept, form.name, supplier)
     return send_bytes(content, form.media, name)
 
 
 def _declare(form: OrderForm) -> None:
     def whole(request: Request) -> Response:
         kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        return _sent(kept, None, form)
+        return _sent(request, kept, None, form)
 
     def of_supplier(request: Request) -> Response:
         kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        return _sent(kept, request.path["supplier"], form)
+        return _sent(request, kept, request.path["supplier"], form)
 
     name = f"{form.stem}_{form.ending}".replace("-", "_")
     name = name if form.of_supplier else f"order_{name}"
@@ -115,7 +117,8 @@ def _declare(form: OrderForm) -> None:
 def _declare_of_delivery(form: OrderForm) -> None:
     def view(request: Request) -> Response:
         kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        name, content = order_documents.write_of_delivery(kept, request.path["number"], form)
+        write = timed("document", request.context.on_paper)
+        name, content = write(order_documents.order_paper, kept, form.name, None, request.path["number"])
         return send_bytes(content, form.media, name)
 
     view.__name__ = f"get_delivery_{form.stem}_{form.ending}".replace("-", "_")

@@ -6,10 +6,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.documents.paper import OrderForm
+from estimator.documents.papers import ORDER_FORMS
 from estimator.documents.purchasing.facts import for_supplier
 from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList, deliveries_of
+from estimator.service.calculations import Tell, ignore
 from estimator.service.ordering.order_lists import StoredOrderList
+
+
+def order_paper(
+    kept: StoredOrderList, form: str, supplier: str | None = None, delivery: str | None = None, *, tell: Tell = ignore
+) -> tuple[str, bytes]:
+    """``write`` or, of one delivery, ``write_of_delivery``, by the form's name: as a process for papers is asked."""
+    if delivery is not None:
+        return write_of_delivery(kept, delivery, ORDER_FORMS[form])
+    return write(kept, supplier, ORDER_FORMS[form])
 
 
 def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple[str, bytes]:

@@ -112,7 +112,7 @@ def show_delivery_paper(visit: Visit) -> Response:
     if form is None or form.file not in DELIVERY_FILES:
         raise NotFound("there is no such paper")
     kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
-    name, content = order_documents.write_of_delivery(kept, visit.path["number"], form)
+    name, content = visit.context.on_paper(order_documents.order_paper, kept, form.name, None, visit.path["number"])
     return document(content, form.media, name)
 
 
@@ -122,7 +122,7 @@ def _paper(visit: Visit, supplier: str | None) -> Response:
         raise NotFound("there is no such paper")
     form = forms[visit.path["file"]]
     kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
-    name, content = order_documents.write(kept, supplier, form)
+    name, content = visit.context.on_paper(order_documents.order_paper, kept, form.name, supplier)
     return document(content, form.media, name)
 
 
