@@ -18,7 +18,7 @@ from estimator.documents.sawing.grouped import grouped
 from estimator.documents.sawing.pieces import SawPiece
 
 PIECE_SHARES = (0.08, 0.08, 0.26, 0.58)
-GROUPED_SHARES = (0.06, 0.17, 0.09, 0.26, 0.42)
+GROUPED_SHARES = (0.08, 0.17, 0.09, 0.25, 0.41)
 MOST_PLACES = 40
 """Places in one row, so that none grows taller than a page."""
 
