@@ -21,6 +21,7 @@ TOTALS = {
     "contingency": mark("Contingency"), "before_tax": mark("Total before tax"), "tax": mark("Tax"),
     "total": mark("Total"), "cost": mark("Cost"), "margin": mark("Margin"), "margin_rate": mark("Margin rate"),
 }  # fmt: skip
+OF_LINES = {"/line_changes": mark("Lines"), "/line_discounts": mark("discount of the line")}
 OF_COSTS = frozenset({"cost", "margin", "margin_rate"})
 
 
@@ -113,7 +114,9 @@ def _signed(change: Money, reader: Reader) -> str:
 def _asked(each: Difference, reader: Reader) -> ChangedFigure:
     """What was asked for, in the words of its field where the place has one."""
     entry = next((entry for entry in (*FIELDS, *ROWS) if f"/{entry.path}" == each.place), None)
-    label = "" if entry is None else entry.label if isinstance(entry, FormEntry) else entry.title
+    label = (
+        OF_LINES.get(each.place, "") if entry is None else entry.label if isinstance(entry, FormEntry) else entry.title
+    )
     return _step(each, reader.texts.t(label) if label else each.place)
 
 

@@ -56,7 +56,9 @@ def quote_view(visit: Visit, whole: WholeQuote) -> dict[str, Any]:
     header = replace(whole.header, language=visit.language)
     reader = page_reader(visit, offer)
     drawn = drawn_of(offer.estimate)
-    checks = check_views(offer.estimate, drawn, reader)
+    own = check_views(offer.estimate, drawn, reader)
+    against = [*(check for check in own if check.standing), *checks_of_options(offer, reader)]
+    checks = [*against, *(check for check in own if not check.standing)]
     return {
         "card": whole.card,
         "content": quote_content(offer, header),
@@ -126,6 +128,26 @@ def check_views(estimate: Estimate, drawn: Drawn, reader: Reader) -> Sequence[Ch
     return views
 
 
+def checks_of_options(offer: Offer, reader: Reader) -> list[CheckView]:
+    """What keeps the further options from being issued and does not stand against option A, too."""
+    told = {(check.code, check.place) for check in offer.estimate.errors}
+    return [
+        CheckView(
+            code=check.code,
+            severity=check.severity,
+            text=f"{reader.texts.t('Option')} {way.letter}: {check_where(check, reader)}",
+            named=_named(check, way.letter),
+            roof=None,
+            box="",
+            standing=True,
+            may_override=check.code not in NEVER_OVERRIDDEN,
+        )
+        for way in offer.options
+        for check in way.estimate.errors
+        if (check.code, check.place) not in told
+    ]
+
+
 def by_kind(checks: Sequence[CheckView]) -> list[CheckKind]:
     """Checks of one kind together; each that keeps the quote from being issued stands alone, to be answered for."""
     kinds: dict[tuple[object, ...], list[CheckView]] = {}
@@ -135,8 +157,9 @@ def by_kind(checks: Sequence[CheckView]) -> list[CheckKind]:
     return [CheckKind(first, tuple(more)) for first, *more in kinds.values()]
 
 
-def _named(check: Finding) -> str:
-    return dump({"code": check.code, "place": check.place.facts()}).decode()
+def _named(check: Finding, option: str = "") -> str:
+    named = {"code": check.code, "place": check.place.facts(), **({"option": option} if option else {})}
+    return dump(named).decode()
 
 
 def _box(box: Box) -> str:

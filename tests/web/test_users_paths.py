@@ -186,3 +186,50 @@ def test_two_people_on_one_quote_lose_nothing(house, people):
     assert first.headers["Location"] != second.headers["Location"]
     assert one.send(f"{address}/issue", {"version": version}, on=address).status_code == 303
     assert one.send(f"{address}/issue", {"version": version}, on=address).status_code == 412
+
+
+def test_from_options_to_a_changed_order_with_scripts_off(house, browser, people):
+    """Adjusted with its effect looked at, option B accepted, ordered; revised, and the order changed by suppliers."""
+    boss = house.person("all@example.com", "admin")
+    address = quote_of_the_sample(boss, "PATH-CHANGE")
+    with signed_in(browser, boss, scripts=False) as page:
+        page.set_default_timeout(40_000)
+        page.goto(page.base + address)
+        page.click("text=Adjust and revise")
+        page.fill("[name=margin]", "35")
+        page.click("summary:has-text('Further options')")
+        page.fill("[name='options/0/title']", "In steel")
+        page.select_option("[name='options/0/material']", "steel")
+        page.click("text=Show the effect")
+        assert "Total before tax" in page.inner_text("#effect")
+        page.click("text=Make a revision")
+        assert "In steel" in page.inner_text("section:has(#quoted-head)")
+        _issued_accepted_and_ordered(page, option="B")
+        steel = page.inner_text("main")
+        order = page.url
+        page.click("dl.facts a[href^='/quotes/']")
+        page.click("text=Adjust and revise")
+        page.check("[name='line/0/struck']")
+        page.fill("[name='line/0/reason']", "bought elsewhere")
+        page.click("text=Make a revision")
+        assert "An earlier revision was ordered" in page.inner_text("main")
+        for field in page.query_selector_all("main input[name=reason]"):
+            field.fill("the customer asked for it")
+        _issued_accepted_and_ordered(page, option="B", delivered=True)
+        assert "quantities and costs are differences" in page.inner_text("main")
+        assert page.locator("td .mark:has-text('returned')").count() > 0
+        assert page.inner_text("main") != steel
+        page.click(f"a[href='{order.removeprefix(page.base)}']")
+        assert page.url == order and page.locator("dl.facts a[href^='/orders/']").count() == 1
+
+
+def _issued_accepted_and_ordered(page, option, delivered=False):
+    page.click("text=Issue the quote")
+    page.select_option("#option", option)
+    page.click("text=The customer accepted")
+    assert "accepted" in page.inner_text("dl.facts >> nth=0")
+    page.click("a.button[href^='/orders/new']")
+    for box in page.query_selector_all("[name=delivered]"):
+        if delivered:
+            box.check()
+    page.click("text=Make order lists")
