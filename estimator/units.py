@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.sentences import Figure, Sentence, Value
+from estimator.sentences import Figure, Sentence, Value, say
 
 Dimension = Literal[
     "length",
@@ -109,9 +109,15 @@ def gauge_mm(gauge: int, material: str) -> float:
     0.4555
     """
     if material != "steel":
-        raise UnitFault("gauge numbers are for steel sheet only", f"the thickness of {material} sheet in mm or in")
+        raise UnitFault(
+            say("gauge numbers are for steel sheet only"),
+            say("the thickness of {material} sheet in mm or in", material=material),
+        )
     if gauge not in _STEEL_GAUGE_OZ:
-        raise UnitFault(f"gauge {gauge} is not in the table", f"{min(_STEEL_GAUGE_OZ)} to {max(_STEEL_GAUGE_OZ)}")
+        raise UnitFault(
+            say("gauge {gauge} is not in the table", gauge=str(gauge)),
+            say("{low} to {high}", low=str(min(_STEEL_GAUGE_OZ)), high=str(max(_STEEL_GAUGE_OZ))),
+        )
     return _STEEL_GAUGE_OZ[gauge] / 16 / _MSG_LB_PER_FT2_INCH * 25.4
 
 
@@ -135,34 +141,34 @@ def parse(value: object, dimension: Dimension, *, bare: str | None = None, into:
     (1675.809, 115.0)
     """
     if isinstance(value, bool) or value is None:
-        raise UnitFault("not a quantity", _allowed(dimension))
+        raise UnitFault(say("not a quantity"), _allowed(dimension))
     if isinstance(value, (int, float)):
         if isinstance(value, float) and not math.isfinite(value):
-            raise UnitFault("not a finite number", _allowed(dimension))
+            raise UnitFault(say("not a finite number"), _allowed(dimension))
         number, unit = Fraction(repr(value)) if into else Fraction(value), bare
     else:
         number, unit = _split(str(value), dimension)
         unit = unit or bare
     factor = 1.0 if not unit else FACTORS[dimension].get(unit)
     if factor is None:
-        raise UnitFault(f"unit {unit!r} is not allowed here", _allowed(dimension))
+        raise UnitFault(say("unit {unit} is not allowed here", unit=repr(unit)), _allowed(dimension))
     try:
         return float(number * Fraction(repr(factor)) / Fraction(repr(FACTORS[dimension][into] if into else 1.0)))
     except OverflowError as fault:
-        raise UnitFault("the number is too large", _allowed(dimension)) from fault
+        raise UnitFault(say("the number is too large"), _allowed(dimension)) from fault
 
 
 def _split(text: str, dimension: Dimension) -> tuple[Fraction, str | None]:
     if len(text) > 40 or not text.translate(_SIGNS).replace("°", "").isascii():
-        raise UnitFault("not a number with a unit", _allowed(dimension))
+        raise UnitFault(say("not a number with a unit"), _allowed(dimension))
     match = _QUANTITY.match(text.translate(_SIGNS))
     if match is None:
-        raise UnitFault(f"{text!r} is not a number with a unit", _allowed(dimension))
+        raise UnitFault(say("{text} is not a number with a unit", text=repr(text)), _allowed(dimension))
     unit = match["unit"].replace("°", "deg") or None
     try:
         return sum((Fraction(part) for part in match["number"].split()), Fraction(0)), unit
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
-        raise UnitFault(f"{text!r} is not a number", _allowed(dimension)) from fault
+        raise UnitFault(say("{text} is not a number", text=repr(text)), _allowed(dimension)) from fault
 
 
 def parse_sheet_thickness(value: object, material: str, *, bare: str | None = None) -> float:
@@ -180,7 +186,7 @@ def parse_sheet_thickness(value: object, material: str, *, bare: str | None = No
 
 def _allowed(dimension: Dimension) -> str:
     names = units_of(dimension)
-    return f"a number ({names[0]}) or a number and one of {', '.join(names)}"
+    return say("a number ({unit}) or a number and one of {units}", unit=names[0], units=", ".join(names))
 
 
 @dataclass(frozen=True, slots=True)

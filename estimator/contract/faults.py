@@ -12,15 +12,16 @@ from marshmallow import Schema, ValidationError
 
 from estimator.errors import Fault, JobRefused, Refused
 from estimator.job import Job
+from estimator.sentences import Sentence, say
 
 Document: TypeAlias = Any
 DEEPEST = 32
 SCHEMA_WIDE = "_schema"
 _IN_OUR_WORDS = {
-    "Unknown field.": "unknown field",
-    "Missing data for required field.": "missing",
-    "Field may not be null.": "null is not allowed here",
-    "Invalid input type.": "not an object",
+    "Unknown field.": say("unknown field"),
+    "Missing data for required field.": say("missing"),
+    "Field may not be null.": say("null is not allowed here"),
+    "Invalid input type.": say("not an object"),
 }
 """What the library says by itself, in the words of this service."""
 
@@ -69,7 +70,7 @@ def _each_name_once(members: list[tuple[str, Any]]) -> None:
 def read(schema: Schema, document: Document, refusal: type[Refused] = RequestRefused, base: str = "") -> Document:
     """A document through a schema. Errors: the refusal, with every fault and its pointer."""
     if not isinstance(document, dict):
-        raise refusal("not a JSON object", [Fault(base, "not a JSON object")])
+        raise refusal("not a JSON object", [Fault(base, say("not a JSON object"))])
     try:
         return schema.load(document)
     except ValidationError as found:
@@ -94,7 +95,8 @@ def faults_of(messages: object, base: str = "") -> Iterator[Fault]:
     elif isinstance(messages, Disallowed):
         yield Fault(base, messages.message, messages.allowed)
     else:
-        yield Fault(base, _IN_OUR_WORDS.get(str(messages), str(messages)))
+        plain = messages if isinstance(messages, Sentence) else str(messages)
+        yield Fault(base, _IN_OUR_WORDS.get(plain, plain))
 
 
 def escape(name: str) -> str:

@@ -11,6 +11,7 @@ from estimator.layout.blocks import cells_in_words
 from estimator.layout.cells import Grid, grid_of, module_extent
 from estimator.layout.overlaps import Overlap, overlaps
 from estimator.layout.ribs import TOLERANCE_MM, rib_count
+from estimator.sentences import Sentence, figure, say
 from estimator.units import as_text
 
 MOST_CELLS = 200_000
@@ -26,10 +27,20 @@ def refuse_size(job: Job) -> list[Fault]:
     arrays = [(i, j, array) for i, roof in enumerate(job.roofs) for j, array in enumerate(roof.arrays)]
     faults = []
     if len(arrays) > MOST_ARRAYS:
-        faults.append(Fault("/roofs", f"the job has {len(arrays)} arrays", f"at most {MOST_ARRAYS}"))
+        faults.append(
+            Fault(
+                "/roofs", say("the job has {count} arrays", count=len(arrays)), say("at most {most}", most=MOST_ARRAYS)
+            )
+        )
     obstructions = sum(len(roof.obstructions) for roof in job.roofs)
     if obstructions > MOST_OBSTRUCTIONS:
-        faults.append(Fault("/roofs", f"the job has {obstructions} obstructions", f"at most {MOST_OBSTRUCTIONS}"))
+        faults.append(
+            Fault(
+                "/roofs",
+                say("the job has {count} obstructions", count=obstructions),
+                say("at most {most}", most=MOST_OBSTRUCTIONS),
+            )
+        )
     cells = sum(array.rows * array.columns for _, _, array in arrays)
     large = [(i, j) for i, j, array in arrays if array.rows * array.columns > MOST_CELLS]
     for i, j in large:
@@ -44,12 +55,20 @@ def refuse_size(job: Job) -> list[Fault]:
 def refuse_contradictions(job: Job) -> list[Fault]:
     """Everything about the roofs and arrays of a job of sane size that cannot be."""
     if not any(roof.arrays for roof in job.roofs):
-        return [Fault("/roofs", "no array to estimate", "at least one array with one module")]
+        return [Fault("/roofs", say("no array to estimate"), say("at least one array with one module"))]
     faults = list(_module_faults(job.module))
     faults += _same_names("/roofs", "roof", [roof.name for roof in job.roofs])
     for i, roof in enumerate(job.roofs):
         faults += _roof_faults(job, i, roof)
     return faults
+
+
+def _at_most(most: str | int) -> Sentence:
+    return say("at most {most}", most=most)
+
+
+def _at_least(least: str | int) -> Sentence:
+    return say("at least {least}", least=least)
 
 
 def _module_faults(module: Module) -> Iterator[Fault]:
@@ -67,7 +86,11 @@ def _same_names(pointer: str, kind: str, names: list[str]) -> Iterator[Fault]:
     first: dict[str, int] = {}
     for i, name in enumerate(names):
         if name in first:
-            yield Fault(f"{pointer}/{i}/name", f"{kind} {first[name] + 1} has the name {name} too", "a name of its own")
+            yield Fault(
+                f"{pointer}/{i}/name",
+                say("number {number} has the name {name} too", number=first[name] + 1, name=name),
+                say("a name of its own"),
+            )
         first.setdefault(name, i)
 
 
@@ -84,17 +107,29 @@ def _roof_faults(job: Job, i: int, roof: Roof) -> list[Fault]:
         if not cell_faults:
             grids[j] = grid_of(job.module, array)
             if not grids[j].modules:
-                faults.append(Fault(place.pointer, "every cell is left out", "at least one module"))
+                faults.append(Fault(place.pointer, say("every cell is left out"), say("at least one module")))
     return faults + list(_overlaps(pointer, roof, grids))
 
 
 def _rib_faults(pointer: str, roof: Roof) -> Iterator[Fault]:
     if roof.ribs.spacing_mm < CLOSEST_RIBS_MM:
-        yield Fault(f"{pointer}/ribs/spacing", "the ribs stand on one another", f"at least {CLOSEST_RIBS_MM:g} mm")
+        yield Fault(
+            f"{pointer}/ribs/spacing",
+            say("the ribs stand on one another"),
+            say("at least {least}", least=figure(CLOSEST_RIBS_MM, "g", " mm", "length")),
+        )
     elif not rib_count(roof):
-        yield Fault(f"{pointer}/ribs/first_at", f"no rib lies on roof plane {roof.name}", "the first rib on the plane")
+        yield Fault(
+            f"{pointer}/ribs/first_at",
+            say("no rib lies on roof plane {roof}", roof=roof.name),
+            say("the first rib on the plane"),
+        )
     elif rib_count(roof) > MOST_RIBS:
-        yield Fault(f"{pointer}/ribs/spacing", f"{rib_count(roof)} ribs on one plane", f"at most {MOST_RIBS}")
+        yield Fault(
+            f"{pointer}/ribs/spacing",
+            say("{count} ribs on one plane", count=rib_count(roof)),
+            say("at most {most}", most=MOST_RIBS),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,28 +168,48 @@ class _Place:
         reach = count * extent + (count - 1) * gap + wider
         if reach <= room + TOLERANCE_MM:
             return
-        way = "along the eave" if lines == "columns" else "up the slope"
-        plane = f"roof plane {self.roof.name} is {self._mm(room)} {way}"
+        along = lines == "columns"
+        told = {"array": self.array.name, "roof": self.roof.name, "room": self._mm(room)}
         if extent > room + TOLERANCE_MM:
-            side = "width" if (lines == "columns") == (self.array.orientation == "portrait") else "length"
-            found = f"the module is larger than the roof: {self._mm(extent)} {way} in array {self.array.name}; {plane}"
-            yield Fault(f"/module/{side}", found, f"at most {self._mm(room)}")
+            side = "width" if along == (self.array.orientation == "portrait") else "length"
+            found = (
+                say("the module is larger than the roof: {extent} along the eave in array {array}; "
+                    "roof plane {roof} is {room} along the eave", extent=self._mm(extent), **told)
+                if along
+                else say("the module is larger than the roof: {extent} up the slope in array {array}; "
+                         "roof plane {roof} is {room} up the slope", extent=self._mm(extent), **told)
+            )  # fmt: skip
+            yield Fault(f"/module/{side}", found, _at_most(self._mm(room)))
             return
         most = int((room + TOLERANCE_MM + gap - wider) // (extent + gap))
-        found = f"{count} {lines} of array {self.array.name} reach {self._mm(reach)}; {plane}"
-        yield Fault(f"{self.pointer}/{lines}", found, f"at most {most}")
+        reached: dict[str, str | int] = {"count": count, "reach": self._mm(reach), **told}
+        found = (
+            say("{count} columns of array {array} reach {reach}; roof plane {roof} is {room} along the eave", **reached)
+            if along
+            else say("{count} rows of array {array} reach {reach}; roof plane {roof} is {room} up the slope", **reached)
+        )
+        yield Fault(f"{self.pointer}/{lines}", found, _at_most(most))
 
     def cell_faults(self) -> Iterator[Fault]:
         """Arrays without a cell, and cells left out that the array does not have."""
         array = self.array
         for lines, count in (("rows", array.rows), ("columns", array.columns)):
             if count < 1:
-                yield Fault(f"{self.pointer}/{lines}", f"array {array.name} has no {lines}", "at least 1")
+                yield Fault(
+                    f"{self.pointer}/{lines}",
+                    say("array {array} has no rows", array=array.name)
+                    if lines == "rows"
+                    else say("array {array} has no columns", array=array.name),
+                    say("at least {least}", least=1),
+                )
         outside = sorted(cell for cell in array.omit if not self._has(*cell))
         if outside:
             named = ", ".join(f"[{row + 1}, {column + 1}]" for row, column in outside[:3])
-            found = f"{len(outside)} of the cells left out lie outside array {array.name}: {named}"
-            allowed = f"rows 1 to {array.rows}, columns 1 to {array.columns}"
+            found = say(
+                "{count} of the cells left out lie outside array {array}: {cells}",
+                count=len(outside), array=array.name, cells=named,
+            )  # fmt: skip
+            allowed = say("rows 1 to {rows}, columns 1 to {columns}", rows=array.rows, columns=array.columns)
             yield Fault(f"{self.pointer}/omit", found, allowed)
 
     def _has(self, row: int, column: int) -> bool:

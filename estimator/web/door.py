@@ -66,6 +66,10 @@ class Door:
         g.visit = visit
         return visit
 
+    def stranger(self) -> Visit:
+        """Whoever looks where nobody can tell who it is, since the database is gone, say."""
+        return Visit(self.context, None, "", _asked_language(), {}, self.behind_tls or request.is_secure)
+
     def may_sign_in(self) -> bool:
         """Whether nobody on the way can read what is sent: over TLS, or without leaving the machine."""
         if self.behind_tls or request.is_secure:

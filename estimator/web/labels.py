@@ -103,6 +103,9 @@ PROBLEMS: dict[str, tuple[str, str]] = {
         mark("No such name with such a password"), mark("Check both; an administrator can send a new invitation.")
     ),
     "sign-in-too-often": (mark("Too many attempts to sign in"), mark("Wait a while, then try again.")),
+    "wrong-password": (
+        mark("The present password is another one"), mark("Type the password that you signed in with.")
+    ),
     "passwords-off": (
         mark("Nobody signs in with a password here"), mark("Sign in through the house's provider.")
     ),
@@ -129,6 +132,13 @@ PROBLEMS: dict[str, tuple[str, str]] = {
         ),
     ),
     "busy": (mark("The service is busy"), mark("Nothing was stored. Try again in a few seconds.")),
+    "server-fault": (
+        mark("Something went wrong inside the service"),
+        mark("Try again; if it happens again, tell whoever runs the service the number below."),
+    ),
+    "method-not-allowed": (
+        mark("This address is for a form that is sent"), mark("Go back to the page that the form stands on.")
+    ),
     "too-large": (mark("What was sent is too large"), mark("Send less at a time.")),
 }  # fmt: skip
 OTHERWISE = (mark("This cannot be done"), mark("Go back and try again; if it stays, tell whoever runs the service."))

@@ -17,6 +17,7 @@ from estimator.service.context import ServiceContext
 from estimator.web.desk import adjusting, jobs, orders, pricebooks, quotes, repricings, signing_in
 from estimator.web.door import Door
 from estimator.web.first_hour import STEPS
+from estimator.web.problem_pages import register_problem_pages
 from estimator.web.routes import PageRoute, Pages
 from estimator.web.visits import POLICY, Visit, static_url
 
@@ -58,7 +59,9 @@ def register_pages(app: Flask, description: dict[str, Any], context: ServiceCont
     app.add_url_rule("/docs", view_func=docs)
     app.add_url_rule("/static/<path:filename>", view_func=static)
     app.add_url_rule("/favicon.ico", view_func=favicon)
-    app.register_blueprint(_desk(Door(context, behind_tls)))
+    door = Door(context, behind_tls)
+    app.register_blueprint(_desk(door))
+    register_problem_pages(app, door)
 
 
 def operations(description: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:

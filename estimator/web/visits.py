@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from pathlib import Path
@@ -14,9 +14,12 @@ from urllib.parse import quote
 from flask import Response, g, redirect, render_template, request
 from werkzeug.datastructures import FileStorage, MultiDict
 
+from estimator.contract.problems.documents import Problem
 from estimator.documents.language.formats import locale_for
 from estimator.documents.language.texts import Reader, reader_for
+from estimator.errors import Fault
 from estimator.money import Money
+from estimator.sentences import Sentence
 from estimator.service.access import scopes
 from estimator.service.context import Client, ServiceContext
 from estimator.service.people.records import Person
@@ -92,8 +95,28 @@ class Visit:
         """Files that were sent along."""
         return request.files
 
+    def in_words(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
+        """Faults as whoever looks reads them; what has no words but English stays a plain text."""
+        return tuple(
+            replace(each, message=self._read(each.message), allowed=self._read(each.allowed)) for each in faults
+        )
+
+    def at_fields(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
+        """The same with what is allowed in one text, as it stands beside a field."""
+        allowed = self.words.t("allowed:")
+        return tuple(
+            replace(each, message=f"{each.message}; {allowed} {each.allowed}", allowed="") if each.allowed else each
+            for each in self.in_words(faults)
+        )
+
+    def _read(self, text: str) -> str:
+        return Sentence(self.reader.say(text)) if isinstance(text, Sentence) else text
+
     def page(self, template: str, status: int = 200, **values: object) -> Response:
-        """A page."""
+        """A page; the faults of a ``problem`` in words of whoever looks."""
+        problem = values.get("problem")
+        if isinstance(problem, Problem) and problem.faults:
+            values = {**values, "problem": replace(problem, faults=self.in_words(problem.faults))}
         return finished(render_template(template, **{**self.told(), **values}), status)
 
     def told(self) -> dict[str, Any]:

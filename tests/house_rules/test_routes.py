@@ -39,7 +39,12 @@ def test_a_page_without_a_scope_is_for_signing_in_or_for_whoever_has():
         "/sign-in/provider/answer",
         "/invitations/<token>",
     }
-    assert {route.path for route in ALL_PAGES if route.scope == ""} == {"/sign-out", "/me"}
+    assert {route.path for route in ALL_PAGES if route.scope == ""} == {
+        "/me",
+        "/me/password",
+        "/me/sessions",
+        "/sign-out",
+    }
     assert {route.scope for route in ALL_PAGES if route.scope} <= set(MEANINGS)
     assert len({route.name for route in ALL_PAGES}) == len(ALL_PAGES)
 

@@ -16,7 +16,7 @@ from estimator.web.forms.choices_form import choices_form, choices_of
 from estimator.web.forms.entries import FormEntry
 from estimator.web.forms.further import further_lines, further_read, further_text
 from estimator.web.forms.job_form import covered, document_of, job_form, plain_cells
-from tests.web.desks import a_posted_job
+from tests.web.desks import Desk, a_posted_job
 
 ELSEWHERE = {"overrides"}
 """Failed checks are let stand on the quote's page, where they are told."""
@@ -193,3 +193,16 @@ def test_a_large_job_with_cells_left_out_everywhere_comes_back_whole():
     cells = [[row, column] for row in range(1, 60) for column in range(1, 60) if chance.random() < 0.4]
     job["roofs"][0]["arrays"] = [{**job["roofs"][0]["arrays"][0], "name": f"A{at}", "omit": cells} for at in range(40)]
     assert sent_back(job, True).document == job
+
+
+def test_faults_are_told_in_the_language_and_units_of_whoever_looks(tmp_path):
+    desk = Desk(tmp_path)
+    visitor = desk.person("estimator", language="de", units="us")
+    job = a_posted_job()
+    job["roofs"][0]["slope"] = 95
+    job["module"]["mass"] = -3
+    sent = {"base": json.dumps(job), "origin": json.dumps(job), "do": "look"}
+    page = visitor.send("/jobs/form", sent).text.replace("\N{NO-BREAK SPACE}", " ")
+    assert "95° liegt außerhalb des Bereichs; erlaubt: 0 bis 89°" in page
+    assert "über 0 lb" in page and "out of range" not in page
+    desk.context.engine.dispose()

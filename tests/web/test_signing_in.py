@@ -5,6 +5,7 @@ import re
 import pytest
 
 from estimator.app import create_app, open_context
+from estimator.service.access.audit import AuditFilter, list_lines
 from estimator.service.access.scopes import SCOPES
 from estimator.service.people import accounts
 from estimator.service.people.accounts import Newcomer
@@ -151,3 +152,66 @@ def test_a_key_of_the_api_opens_no_page_and_a_session_no_route_of_the_api(app, a
     browser = app.test_client()
     sign_in(browser)
     assert browser.get("/v1/quotes").status_code == 401
+
+
+HTML = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8", "Accept-Language": "fr"}
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [("GET", "/no-such-page", 404), ("PUT", "/quotes", 405), ("GET", "/problems/none", 404)],
+)
+def test_people_get_a_page_where_something_is_not_there_and_programs_get_json(app, method, path, status):
+    page = app.test_client().open(path, method=method, headers=HTML)
+    assert (page.status_code, page.mimetype) == (status, "text/html")
+    assert '<html lang="fr">' in page.text and "default-src 'none'" in page.headers["Content-Security-Policy"]
+    assert page.headers.get("Allow") == app.test_client().open(path, method=method).headers.get("Allow")
+    for accept in ({}, {"Accept": "application/json"}, {"Accept": "*/*"}, {**HTML, "X-Form-Token": "x"}):
+        told = app.test_client().open(path, method=method, headers=accept)
+        assert (told.status_code, told.mimetype) == (status, "application/problem+json")
+    assert app.test_client().get("/v1/none", headers=HTML).mimetype == "application/problem+json"
+
+
+def test_a_fault_of_ours_is_a_page_with_the_number_of_the_request(app, ann, monkeypatch):
+    browser = app.test_client()
+    sign_in(browser)
+
+    def broken(*_):
+        raise ZeroDivisionError("a secret of ours")
+
+    monkeypatch.setattr("estimator.service.quoting.quote_lists.find_quotes", broken)
+    page = browser.get("/quotes", headers=HTML)
+    assert (page.status_code, page.mimetype) == (500, "text/html")
+    assert '<html lang="de">' in page.text and "a secret" not in page.text
+    assert re.search(r"Anfrage [0-9a-f]{32}", page.text)
+    monkeypatch.setattr("estimator.service.people.sessions.who_is", broken)  # as where the database is gone
+    page = browser.get("/no-such-page", headers=HTML)
+    assert (page.status_code, page.mimetype) == (404, "text/html") and '<html lang="fr">' in page.text
+
+
+def test_whoever_has_signed_in_changes_the_password_with_the_present_one(app, ann, context):
+    browser, other = app.test_client(), app.test_client()
+    sign_in(browser), sign_in(other)
+    form = {"form_token": token_in(browser.get("/me")), "password": WORDS + " more", "again": WORDS + " more"}
+    assert browser.post("/me/password", data={**form, "present": "wrong"}).status_code == 403
+    assert browser.post("/me/password", data={**form, "present": WORDS, "again": "x"}).status_code == 422
+    short = {"present": WORDS, "password": "short", "again": "short"}
+    assert browser.post("/me/password", data={**form, **short}).status_code == 422
+    answer = browser.post("/me/password", data={**form, "present": WORDS})
+    assert answer.status_code == 303 and "session" in cookies(answer)
+    assert browser.get("/me").status_code == 200 and other.get("/me").status_code == 303
+    assert sign_in(app.test_client()).status_code == 403
+    assert sign_in(app.test_client(), password=WORDS + " more").status_code == 303
+    (person, _), *_ = accounts.list_people(context)
+    assert person.signed_in_at is not None
+
+
+def test_other_browsers_are_signed_out_from_the_page_of_ones_account(app, ann, context):
+    browser, other = app.test_client(), app.test_client()
+    sign_in(browser), sign_in(other)
+    assert 'action="/me/sessions"' in browser.get("/me").text
+    browser.post("/me/sessions", data={"form_token": token_in(browser.get("/me"))})
+    assert browser.get("/me").status_code == 200 and other.get("/me").status_code == 303
+    assert 'action="/me/sessions"' not in browser.get("/me").text
+    lines = list_lines(context, ann.client, AuditFilter(), before=None, limit=9)
+    assert (lines[0].action, lines[0].who.id) == ("account.sessions_ended", ann.id)

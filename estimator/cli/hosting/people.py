@@ -134,4 +134,6 @@ def _context(data: Path | None) -> ServiceContext:
 
 
 def _line(person: Person) -> str:
-    return f"{person.login}  {person.name!r}  {person.role}  {person.language}  {person.units}  {person.standing}"
+    last = person.signed_in_at.strftime("%Y-%m-%d") if person.signed_in_at else "never"
+    told = f"{person.role}  {person.language}  {person.units}  {person.standing}  last here {last}"
+    return f"{person.login}  {person.name!r}  {told}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from estimator.contract.answers.fields import Each, Link, NumberOrText, PlaceTold, Whole, Words
 from estimator.contract.answers.writing import Answer, Entry, Telling
+from estimator.contract.fault_codes import code_of
 from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
 from estimator.errors import EstimatorError, Fault, Finding, Refused, StaleWorkbook
 from estimator.service.quoting.quotes import ChecksStand
@@ -60,6 +61,11 @@ class FaultSchema(Answer):
         lambda it, _to: getattr(it.pointer, "column", "") or None,
         optional=True,
         example="max_span",
+    )
+    code = Words(
+        "The kind of fault, a stable name for programs; other where it has none of its own.",
+        lambda it, _to: code_of(it),
+        example="out_of_range",
     )
     detail = Words("What is wrong.", "message", example="95 deg is out of range")
     allowed = Words(

@@ -13,7 +13,7 @@ from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency
 from estimator.service.access import approvals
-from estimator.service.people import openid, passwords, provider, sessions
+from estimator.service.people import accounts, openid, passwords, provider, sessions
 from estimator.service.quoting import documents, quotes
 
 
@@ -195,12 +195,11 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "A password is too short, too long, or easily guessed.",
         "Choose a longer one; several words that you remember serve well.",
     ),
+    accounts.WrongPassword: ProblemKind(
+        403, "wrong-password", "The present password is another one", "It is asked for before a change.", "Type it."
+    ),
     sessions.PasswordsOff: ProblemKind(
-        403,
-        "passwords-off",
-        "Nobody signs in with a password here",
-        "The house signs in through its provider of OpenID Connect.",
-        "Sign in through the provider.",
+        403, "passwords-off", "Nobody signs in with a password here", "The house has a provider.", "Sign in there."
     ),
     openid.NotInvited: ProblemKind(
         403,

@@ -11,11 +11,12 @@ import unicodedata
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast, get_args
 
 from marshmallow import Schema, ValidationError, fields
 
 from estimator.contract.faults import Disallowed, disallowed
+from estimator.sentences import Figure, Measures, Sentence, figure, say
 from estimator.units import Dimension, UnitFault, parse, units_of
 
 _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
@@ -29,7 +30,7 @@ def described(kwargs: dict[str, Any], **shape: Any) -> dict[str, Any]:
     told = {**shape, **({"description": sentence} if sentence else {})}
     told |= {} if example is None else {"examples": [example]}
     if kwargs.get("required"):
-        missing = Disallowed("missing", _allowed(told, example))
+        missing = Disallowed(say("missing"), _allowed(told, example))
         kwargs = {**kwargs, "error_messages": {"required": [missing], **kwargs.get("error_messages", {})}}
     return {**kwargs, "metadata": {**told, **kwargs.get("metadata", {})}}
 
@@ -40,17 +41,32 @@ def _allowed(told: Mapping[str, Any], example: object) -> str:
         return ", ".join(str(each) for each in told["enum"] if each is not None)
     number = next((each for each in told.get("anyOf", (told,)) if each.get("type") in ("number", "integer")), None)
     if number is not None:
-        unit = told.get("x-unit", "")
-        low, above = number.get("minimum"), number.get("exclusiveMinimum")
-        parts = [f"above {above:g}" if above is not None else f"{low:g} or more" if low is not None else "a number"]
-        parts += [f"at most {number['maximum']:.10g}"] if "maximum" in number else []
-        text = ", ".join(parts) + (f" {unit}" if unit else "")
-        return text + (f", such as {example}" if example is not None else "")
-    kinds = {"string": "a text", "array": "a list", "boolean": "true or false"}
-    text = kinds.get(str(told.get("type")), "")
-    if not text:
-        return str(told.get("description", "")) or "a value"
-    return text + (f", such as {example}" if isinstance(example, (str, int, float)) else "")
+        return _such_as(_range(number, str(told.get("x-unit", ""))), example)
+    kinds = {"string": say("a text"), "array": say("a list"), "boolean": say("true or false")}
+    kind = kinds.get(str(told.get("type")))
+    if kind is None:
+        return str(told.get("description", "")) or say("a value")
+    return _such_as(kind, example if isinstance(example, (str, int, float)) else None)
+
+
+def _such_as(what: Sentence, example: object) -> Sentence:
+    return what if example is None else say("{what}, such as {example}", what=what, example=str(example))
+
+
+def _range(number: Mapping[str, Any], unit: str) -> Sentence:
+    """A range as the description has it, its unit at the end."""
+    low, above, high = (number.get(name) for name in ("minimum", "exclusiveMinimum", "maximum"))
+    sign = unit and f" {unit}"
+    first = above if low is None else low
+    if first is None:
+        return say("a number")
+    least = figure(first, "g", "" if high is not None else sign)
+    if high is None:
+        return say("above {low}", low=least) if above is not None else say("{low} or more", low=least)
+    most = figure(high, ".10g", sign)
+    if above is not None:
+        return say("above {low}, at most {high}", low=least, high=most)
+    return say("{low} or more, at most {high}", low=least, high=most)
 
 
 class Inner(fields.Nested):
@@ -69,12 +85,12 @@ class Text(fields.Field[str]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if not isinstance(value, str):
-            raise ValidationError("not a text")
+            raise ValidationError(say("not a text"))
         if not self.shortest <= len(value) <= self.longest:
-            raise disallowed(f"{len(value)} characters", f"{self.shortest} to {self.longest}")
+            raise disallowed(say("{count} characters", count=len(value)), _from_to(self.shortest, self.longest))
         allowed = "\n\t" if self.lines else ""
         if any(unicodedata.category(sign) in {"Cc", "Cs"} and sign not in allowed for sign in value):
-            raise disallowed("holds a control character or half of one", "characters that print")
+            raise disallowed(say("holds a control character or half of one"), say("characters that print"))
         return value
 
 
@@ -88,7 +104,7 @@ class Word(Text):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         text = super()._deserialize(value, attr, data, **kwargs)
         if not self.matcher.match(text):
-            raise disallowed(f"{text[:40]!r} is not allowed here", f"{self.allowed}")
+            raise disallowed(say("{value} is not allowed here", value=repr(text[:40])), self.allowed)
         return text
 
 
@@ -102,8 +118,8 @@ class OneOf(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.words:
-            shown = repr(value[:40]) if isinstance(value, str) else "this"
-            raise disallowed(f"{shown} is not allowed here", f"{', '.join(self.words)}")
+            shown = repr(value[:40]) if isinstance(value, str) else say("this")
+            raise disallowed(say("{value} is not allowed here", value=shown), ", ".join(self.words))
         return value
 
 
@@ -124,12 +140,19 @@ class Quantity(fields.Field[float]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
         if not isinstance(value, (int, float, str)) or isinstance(value, bool):
-            raise ValidationError("not a number, nor a text of a number and a unit")
+            raise ValidationError(say("not a number, nor a text of a number and a unit"))
         try:
             number = parse(value, self.dimension)
         except UnitFault as fault:
             raise disallowed(fault.message, fault.allowed) from fault
-        return within(number, self.low, self.high, above=self.above, unit=units_of(self.dimension)[0])
+        return within(
+            number,
+            self.low,
+            self.high,
+            above=self.above,
+            unit=units_of(self.dimension)[0],
+            measures=_measured(self.dimension),
+        )
 
 
 class Real(fields.Field[float]):
@@ -142,7 +165,7 @@ class Real(fields.Field[float]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise ValidationError("not a number")
+            raise ValidationError(say("not a number"))
         return within(float(value), self.low, self.high, above=self.above)
 
 
@@ -157,9 +180,9 @@ class Int(fields.Field[int]):
         if isinstance(value, float) and value.is_integer():
             value = int(value)
         if isinstance(value, bool) or not isinstance(value, int):
-            raise ValidationError("not a whole number")
+            raise ValidationError(say("not a whole number"))
         if not self.low <= value <= self.high:
-            raise disallowed(f"{value:.6g} is out of range", f"{self.low} to {self.high}")
+            raise disallowed(say("{value} is out of range", value=figure(value, ".6g")), _from_to(self.low, self.high))
         return value
 
 
@@ -178,11 +201,12 @@ class Dec(fields.Field[Decimal]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
         text = repr(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
         if not isinstance(text, str) or not _DECIMAL.match(text):
-            raise disallowed("not a decimal", "at most 12 digits, a point, at most 6 digits")
+            raise disallowed(say("not a decimal"), say("at most 12 digits, a point, at most 6 digits"))
         number = Decimal(text)
         if number < self.low or number > self.high or (self.below and number == self.high):
-            end = "below" if self.below else "to"
-            raise disallowed(f"{number} is out of range", f"{self.low} {end} {self.high}")
+            ends = {"low": str(self.low), "high": str(self.high)}
+            allowed = say("{low} below {high}", **ends) if self.below else say("{low} to {high}", **ends)
+            raise disallowed(say("{value} is out of range", value=str(number)), allowed)
         return number
 
 
@@ -194,7 +218,7 @@ class Bool(fields.Field[bool]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
-            raise ValidationError("not true or false")
+            raise ValidationError(say("not true or false"))
         return value
 
 
@@ -210,7 +234,7 @@ class Day(fields.Field[date]):
                 return date.fromisoformat(value)
         except ValueError:
             pass
-        raise disallowed("not a date", "year-month-day, such as 2027-03-15")
+        raise disallowed(say("not a date"), say("year-month-day, such as 2027-03-15"))
 
 
 class Many(fields.Field[Any]):
@@ -226,9 +250,9 @@ class Many(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list):
-            raise ValidationError("not a list")
+            raise ValidationError(say("not a list"))
         if not self.least <= len(value) <= self.most:
-            raise disallowed(f"{len(value)} entries", f"{self.least} to {self.most}")
+            raise disallowed(say("{count} entries", count=len(value)), _from_to(self.least, self.most))
         read: list[Any] = []
         faults: dict[int, Any] = {}
         for at, item in enumerate(value):
@@ -252,12 +276,14 @@ class Pair(fields.Field[tuple[float, float]]):
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> tuple[float, float]:
         if not isinstance(value, list) or len(value) != 2:
-            raise ValidationError("not a pair [from, to]")
+            raise ValidationError(say("not a pair [from, to]"))
         low, high = (self.one.deserialize(item) for item in value)
         if low is None or high is None:
-            raise ValidationError("not a pair of numbers")
+            raise ValidationError(say("not a pair of numbers"))
         if low > high:
-            raise ValidationError(f"from {low:g} to {high:g}: the first is the larger")
+            raise ValidationError(
+                say("from {low} to {high}: the first is the larger", low=figure(low, "g"), high=figure(high, "g"))
+            )
         return low, high
 
 
@@ -285,14 +311,31 @@ class Named(fields.Field[Any]):
         return tuple(read)
 
 
-def within(number: float, low: float, high: float, *, above: bool = False, unit: str = "") -> float:
+def within(
+    number: float, low: float, high: float, *, above: bool = False, unit: str = "", measures: Measures = "number"
+) -> float:
     """The number itself if it is finite and in range. Errors: ValidationError naming the range."""
     if not math.isfinite(number):
-        raise ValidationError("not a finite number")
+        raise ValidationError(say("not a finite number"))
     if number < low or number > high or (above and number == low):
         sign = unit and f" {unit}"
-        start = f"above {low:g}" if above else f"{low:g}"
-        end = "" if math.isinf(high) else f" to {high:g}" if not above else f", at most {high:g}"
-        more = " or more" if math.isinf(high) and not above else ""
-        raise disallowed(f"{number:.6g}{sign} is out of range", f"{start}{end}{more}{sign}")
+        least = figure(low, "g", "" if not math.isinf(high) else sign, measures)
+        most = figure(high, "g", sign, measures)
+        if math.isinf(high):
+            allowed = say("above {low}", low=least) if above else say("{low} or more", low=least)
+        else:
+            allowed = say("above {low}, at most {high}", low=least, high=most) if above else _span(least, most)
+        raise disallowed(say("{value} is out of range", value=figure(number, ".6g", sign, measures)), allowed)
     return number
+
+
+def _span(low: Figure, high: Figure) -> Sentence:
+    return say("{low} to {high}", low=low, high=high)
+
+
+def _from_to(low: int, high: int) -> Sentence:
+    return say("{low} to {high}", low=str(low), high=str(high))
+
+
+def _measured(dimension: Dimension) -> Measures:
+    return cast(Measures, dimension) if dimension in get_args(Measures) else "number"

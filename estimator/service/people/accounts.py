@@ -11,9 +11,10 @@ from sqlalchemy import delete, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from estimator.errors import AlreadyUsed, ChoiceRefused, Fault, NotFound
-from estimator.service.context import ServiceContext, new_id
-from estimator.service.people.passwords import digest_of
+from estimator.errors import AlreadyUsed, ChoiceRefused, EstimatorError, Fault, NotFound
+from estimator.service.access.audit import Thing, write_down
+from estimator.service.context import Client, ServiceContext, new_id
+from estimator.service.people.passwords import digest_of, is_right
 from estimator.service.people.records import UNITS, Person, person_of
 from estimator.storage.people_tables import AccountRow, BrowserSessionRow
 from estimator.storage.roles import ROLES
@@ -21,6 +22,10 @@ from estimator.storage.tables import OrganisationRow
 
 INVITATION_DAYS = 7
 LANGUAGES = ("en", "de", "es", "fr")
+
+
+class WrongPassword(EstimatorError):
+    """The present password, asked for before it is changed, is another one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +92,21 @@ def take_invitation(context: ServiceContext, token: str, password: str) -> Perso
         row.password, row.invitation, row.invited_until = digest, None, None
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
         return person_of(row)
+
+
+def change_password(context: ServiceContext, client: Client, present: str, password: str) -> None:
+    """Another password for whoever shows the present one; all sessions end. Errors: WrongPassword, PasswordRefused."""
+    with context.reading() as session:
+        row = session.get_one(AccountRow, client.id)
+        kept, names = row.password, (row.name, row.login)
+    if not is_right(kept, present):
+        raise WrongPassword("the present password is another one")
+    digest = digest_of(password, *names)
+    with context.writing() as session:
+        row = session.get_one(AccountRow, client.id)
+        row.password, row.invitation, row.invited_until = digest, None, None
+        session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        write_down(session, context, client, "account.password_changed", Thing("account", row.id))
 
 
 def set_password(context: ServiceContext, login: str, password: str) -> Person:

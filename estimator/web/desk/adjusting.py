@@ -130,7 +130,7 @@ def _adjusting(visit: Visit, whole: WholeQuote, choices: Document, **more: Any) 
     problem = more.get("problem")
     bill = whole.offer.estimate.bill
     faults = (problem.faults or ()) if problem else ()
-    form = choices_form(choices, [line.line.part for line in bill.lines], faults, us=visit.reads_us)
+    form = choices_form(choices, [line.line.part for line in bill.lines], visit.at_fields(faults), us=visit.reads_us)
     later = [
         each
         for each in quote_lists.revisions_of(visit.context, visit.client, whole.card.number)

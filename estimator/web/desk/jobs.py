@@ -122,7 +122,9 @@ def draw_job(visit: Visit) -> Response:
     """The plan of what is typed so far, and the faults of its fields; nothing is stored and no cut plan made."""
     draft = _sent(visit)
     view = sketch_view(visit, draft.document)
-    form = job_form(draft.document, (*draft.faults, *view.faults), us=visit.reads_us, typed=_typed(visit, draft))
+    form = job_form(
+        draft.document, visit.at_fields((*draft.faults, *view.faults)), us=visit.reads_us, typed=_typed(visit, draft)
+    )
     told = form.told()
     told |= {FURTHER: _one_by_one(form.further_faults)} if form.further_faults else {}
     plan = render_template("sketch.html", sketch=view, others=form.others, **visit.told())
@@ -170,7 +172,7 @@ def _form(visit: Visit, draft: JobDraft, **more: Any) -> Response:  # noqa: ANN4
     view = sketch_view(visit, draft.document) if more.pop("drawn", True) else SketchView()
     faults = (*draft.faults, *more.pop("faults", ()), *view.faults)
     typed = {**_typed(visit, draft), **more.pop("typed", {})}
-    form = job_form(draft.document, _once(faults), us=visit.reads_us, typed=typed)
+    form = job_form(draft.document, visit.at_fields(_once(faults)), us=visit.reads_us, typed=typed)
     found = quote_lists.quotes_of_job(visit.context, visit.client, draft.job_id) if draft.job_id else ()
     problem = more.pop("problem", None)
     return visit.page(

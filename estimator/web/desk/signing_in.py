@@ -10,11 +10,18 @@ from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
 from estimator.service.access.audit import Thing, note
 from estimator.service.people import accounts, openid, sessions
+from estimator.service.people.accounts import WrongPassword
 from estimator.service.people.openid import NotInvited
 from estimator.service.people.passwords import SHORTEST, PasswordRefused
 from estimator.service.people.provider import ProviderFailed, ProviderRefused
 from estimator.service.people.records import UNITS, Person
-from estimator.service.people.sessions import PasswordsOff, SignInRefused, SignInTooOften
+from estimator.service.people.sessions import (
+    PasswordsOff,
+    SignInRefused,
+    SignInTooOften,
+    begin_attempt_from,
+    forgive_attempt_from,
+)
 from estimator.web.door import session_cookie, set_cookie
 from estimator.web.routes import ANYBODY, Pages
 from estimator.web.visits import Visit, sent_on
@@ -105,7 +112,7 @@ def take_invitation(visit: Visit) -> Response:
 @pages.get("/me", ANYBODY)
 def show_me(visit: Visit) -> Response:
     """Who has signed in, and what they like."""
-    return visit.page("me.html", languages=accounts.LANGUAGES, units=UNITS)
+    return _me(visit)
 
 
 @pages.post("/me", ANYBODY)
@@ -115,6 +122,40 @@ def change_me(visit: Visit) -> Response:
     changes = {name: visit.form[name] for name in ("language", "units") if name in visit.form}
     accounts.change_person(visit.context, visit.person.login, changes)
     return sent_on("/me")
+
+
+@pages.post("/me/password", ANYBODY)
+def change_password(visit: Visit) -> Response:
+    """Another password; every session ends, and this browser gets a new one."""
+    assert visit.person is not None
+    password, again = visit.form.get("password", ""), visit.form.get("again", "")
+    if not visit.context.ways.passwords:
+        raise PasswordsOff("this house signs in through its provider")
+    if password != again:
+        return _me(visit, 422, differ=True)
+    try:
+        begin_attempt_from(visit.context, visit.address)
+        accounts.change_password(visit.context, visit.client, visit.form.get("present", ""), password)
+    except (WrongPassword, PasswordRefused, SignInTooOften) as refusal:
+        return _me(visit, problem_of(refusal).status, problem=problem_of(refusal))
+    forgive_attempt_from(visit.context, visit.address)
+    response = sent_on("/me?done=password")
+    token = sessions.open_session(visit.context, visit.person, visit.token)
+    set_cookie(response, session_cookie(visit.secure), token, visit.secure)
+    return response
+
+
+@pages.post("/me/sessions", ANYBODY)
+def end_sessions(visit: Visit) -> Response:
+    """Signed out in every browser but this one."""
+    sessions.end_sessions(visit.context, visit.client, visit.token)
+    return sent_on("/me?done=sessions")
+
+
+def _me(visit: Visit, status: int = 200, **more: object) -> Response:
+    others = sessions.live_sessions(visit.context, visit.client) - 1
+    told = {"others": others, "ways": visit.context.ways, "shortest": SHORTEST, "done": visit.args.get("done", "")}
+    return visit.page("me.html", status, languages=accounts.LANGUAGES, units=UNITS, **told, **more)
 
 
 def _signed_in(visit: Visit, token: str, person: Person, onward: str, by: str) -> Response:
