@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from decimal import Decimal
 
 from estimator import __version__
 from estimator.attachment.load_report import LoadReport
 from estimator.attachment.records import Run, SettingOut
 from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
 from estimator.buying.alternates import with_alternates
-from estimator.checks import all_checks, named_by_place, standing_errors
+from estimator.checks import named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
 from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Stock
+from estimator.deciding import Decision, Tried, describe, explain
 from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
 from estimator.job import CheckOverride, Choices, Job, fingerprint
@@ -22,19 +22,18 @@ from estimator.labour import Labour, no_labour, plan_labour
 from estimator.layout import lay_out
 from estimator.layout.records import Layout
 from estimator.layout.work import refuse_endless
-from estimator.money import Money
-from estimator.mounting import Unfit, mounting_choices
+from estimator.mounting import mounting_choices
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.plausible import implausible
 from estimator.pricebook import Book, Seller
 from estimator.pricing import PricedBill, check_choices, money_findings, price
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost, with_offcuts
-from estimator.pricing.taxation import tax_findings, with_reliefs
-from estimator.sentences import Sentence, amount, say
-from estimator.site_country import country_findings
+from estimator.pricing.taxation import with_reliefs
+from estimator.sentences import say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts, NetLine
-from estimator.trial import CAUTIONS, Trial, check_in_force, place, with_splices
+from estimator.trial import CAUTIONS, PlacedMounting, Trial, check_in_force, place, with_splices
+from estimator.weighing import Weighed, checks_of, weigh
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
@@ -45,26 +44,6 @@ THOROUGH = Effort(work_limit=4_000)
 
 
 AskedOfPlan = tuple[tuple[Run, ...], tuple[Stock, ...], JointRules, Saw, int, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Alternative:
-    """One option that was tried: its total, and the checks that do not hold in it."""
-
-    option: str
-    total: Money | None
-    errors: tuple[Sentence, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Decision:
-    """What was chosen for one subject (arrangement, material, bracket, rail ...), whether it was given, and why."""
-
-    subject: str
-    chosen: str
-    given: bool
-    why: Sentence
-    alternatives: tuple[Alternative, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,9 +122,9 @@ def estimate(
         kept: an estimate of the same job by the same edition whose mounting is taken again, and whose cut plan while
             nothing it hangs on has changed.
 
-    Every mounting that job and choices leave open is tried, without the changes of single lines; the cheapest whose
-    checks all pass is taken, and the choice explained. Refuses (JobRefused, ChoiceRefused, PricebookRefused) where no
-    honest answer exists.
+    Every mounting that job and choices leave open is weighed, without the changes of single lines; those are planned
+    that may be the cheapest whose checks all pass. It is taken, and the decision explained. Refuses (JobRefused,
+    ChoiceRefused, PricebookRefused) where no honest answer exists.
     """
     check_in_force(book, on)
     book = with_reliefs(with_offcuts(book, choices), job, choices)
@@ -158,16 +137,57 @@ def estimate(
     if kept is not None and same is not None:
         return replace(_try(trial, layout, same, effort, kept), decisions=_kept_decisions(kept))
     effort = effort if effort.memory is not None else replace(effort, memory={})
-    quick = replace(QUICK, memory=effort.memory)
     if len(mountings) == 1:
-        trials = [_try(trial, layout, mountings[0], effort)]
-        return replace(trials[0], decisions=explain(trials[0], trials, unfit))
+        only = _try(trial, layout, mountings[0], effort)
+        return replace(only, decisions=explain(_tried(only), job, choices, [_tried(only)], unfit))
     bare = replace(trial, choices=without_lines(choices))
-    trials = [_try(bare, layout, mounting, quick) for mounting in mountings]
-    best = chosen = min(trials, key=_rank)
+    chosen, placed, tried = _compared(bare, layout, mountings, replace(QUICK, memory=effort.memory))
+    best = chosen
     if bare != trial or (best.cut_plan and not best.cut_plan.proven_optimal):
-        best = _try(trial, layout, best.mounting, effort)
-    return replace(best, decisions=explain(best if bare == trial else chosen, trials, unfit))
+        best = _try(trial, layout, best.mounting, effort, placed=placed)
+    return replace(best, decisions=explain(_tried(best if bare == trial else chosen), job, choices, tried, unfit))
+
+
+def _compared(
+    trial: Trial, layout: Layout, mountings: Sequence[MountingChoice], quick: Effort
+) -> tuple[Estimate, PlacedMounting, list[Tried]]:
+    """The mounting that trying all would take, how it is placed, and what each was tried or dropped at.
+
+    Those without rails need no cut plan and come first; the others are planned from the most promising on, until what
+    is left has more errors than the best, or costs more, whatever its plan.
+    """
+    tried: list[Tried] = []
+    best: tuple[Estimate, PlacedMounting] | None = None
+    waiting: list[Weighed] = []
+    for mounting in sorted(mountings, key=lambda each: each.rail is not None):
+        weighed = weigh(trial, layout, mounting)
+        if best is not None and weighed.least.rank > _tried(best[0]).rank:
+            tried.append(weighed.least)
+        elif mounting.rail is not None:
+            waiting.append(weighed)
+        else:
+            made = _try(trial, layout, mounting, quick, placed=weighed.placed)
+            tried.append(_tried(made))
+            best = _better(best, (made, weighed.placed))
+    for weighed in sorted(waiting, key=lambda each: each.least.rank):
+        if best is not None and weighed.least.rank > _tried(best[0]).rank:
+            tried.append(weighed.least)
+            continue
+        made = _try(trial, layout, weighed.least.mounting, quick, placed=weighed.placed)
+        tried.append(_tried(made))
+        best = _better(best, (made, weighed.placed))
+    assert best is not None
+    return *best, tried
+
+
+def _better(
+    best: tuple[Estimate, PlacedMounting] | None, made: tuple[Estimate, PlacedMounting]
+) -> tuple[Estimate, PlacedMounting]:
+    return made if best is None or _tried(made[0]).rank < _tried(best[0]).rank else best
+
+
+def _tried(made: Estimate) -> Tried:
+    return Tried(made.mounting, made.bill.totals.total, made.errors)
 
 
 def without_lines(choices: Choices) -> Choices:
@@ -176,11 +196,16 @@ def without_lines(choices: Choices) -> Choices:
 
 
 def _try(
-    trial: Trial, layout: Layout, mounting: MountingChoice, effort: Effort, kept: Estimate | None = None
+    trial: Trial,
+    layout: Layout,
+    mounting: MountingChoice,
+    effort: Effort,
+    kept: Estimate | None = None,
+    placed: PlacedMounting | None = None,
 ) -> Estimate:
     """One mounting through every stage, one line a stage."""
     job, book, choices = trial.job, trial.book, trial.choices
-    placed = place(trial, layout, mounting)
+    placed = placed or place(trial, layout, mounting)
     setting_out = placed.setting_out
     cut_plan = _plan_rails(setting_out, mounting, trial, effort, kept)
     placed = with_splices(trial, mounting, placed, _rigid_joints(cut_plan))
@@ -192,11 +217,8 @@ def _try(
     labour = plan_labour(job, book, mounting, counts) if choices.labour else no_labour(book)
     bill = price(bought, freight, labour, book, choices, job.customer.tier)
     differing = sums_differ(layout, setting_out, counts, cut_plan, net)
-    before = (*_on_country(job), *tax_findings(job, book, choices), *trial.findings)
-    before = (*before, *layout.findings, *setting_out.findings)
-    later = (*placed.later, *differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
-    from_plan = cut_plan.findings if cut_plan else ()
-    checks = all_checks(before, placed.loads, from_plan, later, units=job.display_units)
+    later = (*differing, *_on_quantities_and_money(trial, net, bought, bill, shipped))
+    checks = checks_of(trial, layout, placed, cut_plan.findings if cut_plan else (), later)
     return Estimate(
         job=job,
         book=book,
@@ -228,10 +250,6 @@ def _on_quantities_and_money(
     falling = falling_step(shipped, book) if choices.freight else ()
     late = lead_time_findings(bought, trial.job.site.needed_on, book, trial.on)
     return (*quantities, *money_findings(bill, book, choices), *falling, *late)
-
-
-def _on_country(job: Job) -> tuple[Finding, ...]:
-    return country_findings(job.site.address.country or job.customer.address.country, job.display_units)
 
 
 def _plan_rails(
@@ -280,82 +298,7 @@ def _provenance(trial: Trial) -> Provenance:
     )
 
 
-def _rank(trial: Estimate) -> tuple[int, Decimal, str]:
-    """Fewest errors first (none is best), then the least total, then by name so that ties fall the same way."""
-    return sum(not check.tells_cost for check in trial.errors), trial.bill.totals.total.amount, describe(trial.mounting)
-
-
 def _kept_decisions(kept: Estimate) -> tuple[Decision, ...]:
     """The decisions of an estimate that is priced again: what was given stays given, what was chosen is kept."""
     why = say("kept from the revision before")
     return tuple(each if each.given else replace(each, why=why, alternatives=()) for each in kept.decisions)
-
-
-def describe(mounting: MountingChoice) -> str:
-    """One mounting in a line."""
-    rail = f", rail {mounting.rail.rail}" if mounting.rail else ""
-    arrangement = mounting.arrangement.replace("_", " ")
-    return f"{arrangement}, {mounting.material}, bracket {mounting.bracket.part}{rail}"
-
-
-def explain(best: Estimate, trials: Sequence[Estimate], unfit: Sequence[Unfit]) -> tuple[Decision, ...]:
-    """What was chosen for each subject, whether it was given, the best trial of every other option, what fell away."""
-    job, choices = best.job, best.choices
-    given = {
-        "arrangement": (choices.arrangement or job.mounting.arrangement) is not None,
-        "material": (choices.material or job.mounting.material) is not None,
-        "rail_direction": job.mounting.rail_direction is not None,
-        "bracket": job.mounting.bracket is not None,
-        "rail": job.mounting.rail is not None,
-    }
-    decisions = []
-    for subject, is_given in given.items():
-        if _option(best.mounting, subject):
-            fallen = [Alternative(each.option, None, (each.why,)) for each in unfit if each.subject == subject]
-            decisions.append(_explain_one(subject, is_given, best, trials, fallen))
-    return tuple(decisions)
-
-
-def _option(mounting: MountingChoice, subject: str) -> str:
-    options = {
-        "arrangement": mounting.arrangement,
-        "material": mounting.material,
-        "rail_direction": mounting.rail_direction if mounting.rail else "",
-        "bracket": mounting.bracket.part,
-        "rail": mounting.rail.rail if mounting.rail else "",
-    }
-    return options[subject]
-
-
-def _explain_one(
-    subject: str, is_given: bool, best: Estimate, trials: Sequence[Estimate], fallen: Sequence[Alternative]
-) -> Decision:
-    chosen = _option(best.mounting, subject)
-    others: dict[str, Estimate] = {}
-    for trial in sorted(trials, key=_rank):
-        option = _option(trial.mounting, subject)
-        if option and option != chosen:
-            others.setdefault(option, trial)
-    alternatives = tuple(
-        Alternative(option, trial.bill.totals.total, told_to_all(trial.errors)) for option, trial in others.items()
-    )
-    return Decision(subject, chosen, is_given, _why(subject, is_given, best, alternatives), (*alternatives, *fallen))
-
-
-def told_to_all(checks: Iterable[Finding]) -> tuple[Sentence, ...]:
-    """The checks in words, without those that tell something of costs."""
-    return tuple(check.message for check in checks if not check.tells_cost)
-
-
-def _why(subject: str, is_given: bool, best: Estimate, alternatives: Sequence[Alternative]) -> Sentence:
-    if is_given:
-        return say("given")
-    if subject == "rail_direction":
-        return say("the pricebook's default")
-    if not alternatives:
-        return say("the only one that fits")
-    total = amount(best.bill.totals.total.amount, best.bill.totals.total.currency)
-    if best.errors:
-        failing = len(best.errors)
-        return say("fewest checks fail ({count}), then the lowest total: {total}", count=failing, total=total)
-    return say("the lowest total that passes every check: {total}", total=total)

@@ -5,9 +5,10 @@ What prices and cut plans are made of, and all that somebody needs who asks for 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 
 from estimator.attachment import limits_for
 from estimator.attachment.geometry.permissions import spans_without_loads
@@ -40,7 +41,10 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """What every trial of the choice loop shares; ``work`` counts what all of them take."""
+    """What every trial of the choice loop shares; ``work`` counts what all of them take.
+
+    ``known`` is what mountings of one geometry have in common.
+    """
 
     job: Job
     book: Book
@@ -48,6 +52,7 @@ class Trial:
     on: date
     findings: tuple[Finding, ...]
     work: Work = field(default_factory=Work, compare=False)
+    known: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +114,7 @@ def _set_out(
         settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
         pairs = zip(job.roofs, settings, strict=True)
         pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
-        loaded = set_out_under_load(job, layout, mounting, limits, pressures, trial.work)
+        loaded = set_out_under_load(job, layout, mounting, limits, pressures, trial.work, trial.known)
         laid = loaded.setting_out
         if not loaded.pressures:
             break

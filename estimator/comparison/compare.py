@@ -9,8 +9,9 @@ from estimator.arrangements import PROPERTIES
 from estimator.comparison.options import Aim, options_of, quoted
 from estimator.comparison.records import Comparison, Offer, Side
 from estimator.cutting.records import Effort, Memory, Watch, unwatched
+from estimator.deciding import told_to_all
 from estimator.errors import Refused
-from estimator.estimate import PROMPT, Estimate, estimate, told_to_all, without_lines
+from estimator.estimate import PROMPT, Estimate, estimate, without_lines
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Choices, Job, Material
 from estimator.mounting.words import MATERIAL_WORDS
 from estimator.pricebook import Book

@@ -24,16 +24,37 @@ def charge_freight(lines: Sequence[BuyLine], book: Book, zone: str) -> FreightCh
     the minimum and base + mass * rate of the row with the greatest ``from_kg`` not above the mass.
     Source: the book's freight table. Refuses (ChoiceRefused) a zone the table does not have.
     """
+    return _charge(*_weighed(lines, Decimal(0), book), _rows(book, zone), book)
+
+
+def least_freight(lines: Sequence[BuyLine], more_kg: Decimal, book: Book, zone: str) -> Money:
+    """What a shipment of these lines and at least so much more costs at least: tables may fall at their steps.
+
+    Refuses as ``charge_freight``.
+    """
+    rows, weighed = _rows(book, zone), _weighed(lines, more_kg, book)
+    mass = sum(weighed, Decimal(0))
+    steps = [each for row in rows if (each := Decimal(repr(row.from_kg))) > mass]
+    heavier = [_charge(step, Decimal(0), rows, book).charge for step in steps]
+    return min([_charge(*weighed, rows, book).charge, *heavier])
+
+
+def _rows(book: Book, zone: str) -> Sequence[FreightRate]:
+    """A zone's rows, the lightest first."""
     zone = zone or book.defaults.freight_zone
     rows = sorted((row for row in book.freight if row.zone == zone), key=lambda row: row.from_kg)
     if not rows:
         zones = ", ".join(sorted({row.zone for row in book.freight}))
         fault = Fault("/site/freight_zone", f"freight zone {zone!r} is not in pricebook {book.id}", zones)
         raise ChoiceRefused(f"unknown freight zone {zone!r}", [fault])
-    parts = sum((Decimal(repr(line.unit_mass_kg)) * line.ordered for line in lines), Decimal(0))
+    return rows
+
+
+def _weighed(lines: Sequence[BuyLine], more_kg: Decimal, book: Book) -> tuple[Decimal, Decimal]:
+    """The mass of all parts, and that of the packaging."""
+    parts = sum((Decimal(repr(line.unit_mass_kg)) * line.ordered for line in lines), more_kg)
     packaging = (parts * Decimal(repr(book.packaging_share))).quantize(_GRAM, ROUND_HALF_UP)
-    parts = parts.quantize(_GRAM, ROUND_HALF_UP)
-    return _charge(parts, packaging, rows, book)
+    return parts.quantize(_GRAM, ROUND_HALF_UP), packaging
 
 
 def _charge(parts: Decimal, packaging: Decimal, rows: Sequence[FreightRate], book: Book) -> FreightCharge:

@@ -32,7 +32,7 @@ def price(
     method, rate = pricing_terms(book, choices)
     priced = tuple(_price_line(line, book, choices) for line in lines)
     additions = Additions(
-        discount_rate=_discount_rate(book, choices, tier),
+        discount_rate=discount_rate(book, choices, tier),
         contingency_rate=book.defaults.contingency if choices.contingency is None else choices.contingency,
         freight=freight.charge,
         labour=labour.price,
@@ -62,7 +62,8 @@ def _price_line(line: BuyLine, book: Book, choices: Choices) -> PricedLine:
     )
 
 
-def _discount_rate(book: Book, choices: Choices, tier: str) -> Decimal:
+def discount_rate(book: Book, choices: Choices, tier: str) -> Decimal:
+    """The estimator's discount where one was given, else the customer's tier."""
     if choices.discount is not None:
         return choices.discount
     return book.tiers.get(tier, Decimal(0))

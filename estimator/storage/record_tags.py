@@ -34,8 +34,9 @@ from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.buying.records import BuyLine
 from estimator.comparison.records import Comparison, Offer, QuotedOption, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw
+from estimator.deciding import Alternative, Decision, NotPlanned
 from estimator.errors import Finding
-from estimator.estimate import Alternative, Decision, Estimate, Provenance
+from estimator.estimate import Estimate, Provenance
 from estimator.freight.records import FreightCharge
 from estimator.job import (
     Address,
@@ -105,7 +106,7 @@ from estimator.takeoff.records import ArrayCounts, Counts, JobCounts, RoofCounts
 
 RECORDS: dict[str, type] = {
     "address/1": Address,
-    "alternative/2": Alternative,
+    "alternative/3": Alternative,
     "array/3": Array,
     "array_counts/1": ArrayCounts,
     "array_layout/1": ArrayLayout,
@@ -162,6 +163,7 @@ RECORDS: dict[str, type] = {
     "money/1": Money,
     "mounting/3": Mounting,
     "mounting_choice/3": MountingChoice,
+    "not_planned/1": NotPlanned,
     "obstruction/1": Obstruction,
     "offcut_on_hand/1": OffcutOnHand,
     "offer/2": Offer,

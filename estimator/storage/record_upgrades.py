@@ -144,6 +144,7 @@ def _side(fields: Fields) -> Fields:
 
 STEPS: dict[str, Step] = {
     "alternative/1": to("alternative/2", places_in_words.errors),
+    "alternative/2": to("alternative/3", added(not_planned=None)),
     "attachment_check/1": to("attachment_check/2", added(uplift_n=None, downward_n=None, along_most_n=None)),
     "array/1": to("array/2", added(wider_gaps=())),
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),

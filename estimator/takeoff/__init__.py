@@ -5,6 +5,8 @@ May not: add spares, round to packs, or know prices.
 """
 
 from estimator.takeoff.counting import count as count
+from estimator.takeoff.counting import count_shares as count_shares
+from estimator.takeoff.cut_shares import CutShare as CutShare
 from estimator.takeoff.net import net_lines as net_lines
 from estimator.takeoff.records import ArrayCounts as ArrayCounts
 from estimator.takeoff.records import Counts as Counts

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import fsum
 
@@ -47,12 +47,19 @@ def count(job: Job, layout: Layout, setting_out: SettingOut, cut_plan: CutPlan |
     Pieces, cuts and splices are those of the cut plan (0 without one), each with the run it belongs to; bars are
     the job's alone. Lengths in mm, power in W. Source: common practice, no source.
     """
+    cut = shares_of_runs(cut_plan, len(setting_out.runs)) if cut_plan else []
+    return count_shares(job, layout, setting_out, cut, bars_by_length(cut_plan))
+
+
+def count_shares(
+    job: Job, layout: Layout, setting_out: SettingOut, cut: Sequence[CutShare], bars: dict[str, int]
+) -> JobCounts:
+    """The counts with what every run takes of pieces, cuts and splices (none: no rails are cut), and the job's bars."""
     drawn: dict[tuple[int, int], _DrawnCounts] = defaultdict(_DrawnCounts)
     for run in setting_out.runs:
         drawn[run.roof, run.array].runs.append(run)
     for seat in setting_out.seats:
         drawn[seat.roof, seat.array].seats.append(seat)
-    cut = shares_of_runs(cut_plan, len(setting_out.runs)) if cut_plan else []
     roofs = tuple(
         _roof(
             roof.roof,
@@ -61,11 +68,11 @@ def count(job: Job, layout: Layout, setting_out: SettingOut, cut_plan: CutPlan |
         )
         for roof in layout.roofs
     )
-    total = summed((roof.counts for roof in roofs), bars_by_length(cut_plan))
+    total = summed((roof.counts for roof in roofs), bars)
     return JobCounts(total, roofs)
 
 
-def _array(job: Job, roof: int, laid: ArrayLayout, drawn: _DrawnCounts, cut: list[CutShare]) -> ArrayCounts:
+def _array(job: Job, roof: int, laid: ArrayLayout, drawn: _DrawnCounts, cut: Sequence[CutShare]) -> ArrayCounts:
     pieces = [cut[run.key] for run in drawn.runs] if cut else []
     mids = sum(seat.clamp == "mid_clamp" for seat in drawn.seats)
     counts = Counts(

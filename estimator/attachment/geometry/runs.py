@@ -39,7 +39,13 @@ def run_place(roof: str, array: str, segment: Segment, section: int | None, posi
     )
 
 
-def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Iterator[Run]:
+KnownParts = dict[Cells, tuple[RailPart, ...]]
+"""How rails under modules that lie so are parted; what is not in it yet is added. It holds for one rule of parting."""
+
+
+def rails_across(
+    job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, known: KnownParts | None = None
+) -> Iterator[Run]:
     """Runs along x: ``rails_per_row`` in every row segment, from the eave up; keys are given later.
 
     With two they stand at ``f * h`` and ``(1 - f) * h`` above the segment's lower edge, f inside the clamping zone of
@@ -49,7 +55,7 @@ def rails_across(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
     posted = job.roofs[roof.roof].arrays[array.array]
     heights = rail_heights(job, choice, posted, array.module_y_mm)
     shares = module_shares(tuple(height / array.module_y_mm for height in heights))
-    parts = row_parts(job, choice, roof, array)
+    parts = row_parts(job, choice, roof, array, known)
     for number, index, part, label in _numbered(array.row_segments, parts):
         segment = array.row_segments[number]
         for position, height in enumerate(heights):
@@ -114,14 +120,19 @@ def ribs_of_columns(job: Job, choice: MountingChoice, roof: RoofLayout, array: A
 
 
 def rails_along(
-    job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, columns: Mapping[int, ColumnRibs]
+    job: Job,
+    choice: MountingChoice,
+    roof: RoofLayout,
+    array: ArrayLayout,
+    columns: Mapping[int, ColumnRibs],
+    known: KnownParts | None = None,
 ) -> Iterator[Run]:
     """Runs along y: two in every column segment, each on the rib chosen for its side; keys are given later.
 
     What each carries: ``module_shares``. Where the clamping zones contain no rib, the nearest ribs are taken and the
     setting-out carries an error for the column.
     """
-    posted, parts = job.roofs[roof.roof].arrays[array.array], column_parts(job, choice, roof, array)
+    posted, parts = job.roofs[roof.roof].arrays[array.array], column_parts(job, choice, roof, array, known)
     for number, index, part, label in _numbered(array.column_segments, parts):
         segment = array.column_segments[number]
         column = columns[segment.line]
@@ -153,7 +164,9 @@ Parted = Sequence[tuple[RailPart, ...]]
 """For every segment the parts of a rail under it."""
 
 
-def row_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Parted:
+def row_parts(
+    job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, known: KnownParts | None = None
+) -> Parted:
     """How rails along the rows of an array are parted, segment by segment."""
     posted = job.roofs[roof.roof].arrays[array.array]
     lefts = [posted.left_of(column, array.module_x_mm) for column in range(posted.columns)]
@@ -161,10 +174,12 @@ def row_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLa
         tuple((lefts[c], lefts[c] + array.module_x_mm) for c in range(segment.first, segment.last + 1))
         for segment in array.row_segments
     ]
-    return _parted(cells, choice)
+    return _parted(cells, choice, {} if known is None else known)
 
 
-def column_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout) -> Parted:
+def column_parts(
+    job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, known: KnownParts | None = None
+) -> Parted:
     """How rails up the columns of an array are parted, segment by segment."""
     posted = job.roofs[roof.roof].arrays[array.array]
     lows = [posted.bottom_of(row, array.module_y_mm) for row in range(posted.rows)]
@@ -172,12 +187,12 @@ def column_parts(job: Job, choice: MountingChoice, roof: RoofLayout, array: Arra
         tuple((lows[r], lows[r] + array.module_y_mm) for r in range(segment.first, segment.last + 1))
         for segment in array.column_segments
     ]
-    return _parted(cells, choice)
+    return _parted(cells, choice, {} if known is None else known)
 
 
-def _parted(cells: Sequence[Cells], choice: MountingChoice) -> Parted:
+def _parted(cells: Sequence[Cells], choice: MountingChoice, known: KnownParts) -> Parted:
     """Modules that lie alike are parted alike, and once."""
-    rule, known = ExpansionRule.of(choice), dict[Cells, tuple[RailPart, ...]]()
+    rule = ExpansionRule.of(choice)
     return [
         known.get(each) or known.setdefault(each, rail_parts(each, choice.rail_overhang_mm, rule)) for each in cells
     ]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from estimator.attachment.geometry.clamping import into_zone, zone_along_y
 from estimator.attachment.geometry.expansion import ExpansionRule
@@ -12,6 +13,7 @@ from estimator.attachment.geometry.permissions import clamping_permissions
 from estimator.attachment.geometry.placing import LimitsAlong, Placer, UnplacedRun
 from estimator.attachment.geometry.run_findings import column_findings, rail_end_findings, unplaced_findings
 from estimator.attachment.geometry.runs import (
+    KnownParts,
     column_parts,
     rail_heights,
     rails_across,
@@ -47,6 +49,7 @@ def set_out(
     limits: Limits,
     limits_along: LimitsAlong | None = None,
     seats_wanted: Mapping[EdgeKey, int] | None = None,
+    known: MutableMapping[Hashable, Any] | None = None,
 ) -> SettingOut:
     """Every rail run with its attachments, or every seat where there is no rail.
 
@@ -58,25 +61,64 @@ def set_out(
         limits_along: limits of one run, where they change from run to run or along it; ``limits`` is then what is
             reported.
         seats_wanted: for module edges whose loads ask for more than two seats, how many.
+        known: rails laid before for the same job and layout; mountings of one geometry lay them once.
 
     A run that cannot keep its limits is set out as near to them as its ribs allow, and an error says so. Clearances are
     computed apart. Source: common practice, no source.
 
     """
-    along = limits_along or (lambda _: (limits.max_span_mm, limits.max_cantilever_mm))
-    gathered = _Gathered()
-    for roof in layout.roofs:
-        if not choice.held.has_rail:
+    if choice.held.has_rail:
+        gathered = _laid_once(job, layout, choice, limits, limits_along, {} if known is None else known)
+    else:
+        gathered = _Gathered()
+        for roof in layout.roofs:
             _hold_edges(job, choice, roof, limits, seats_wanted or {}, gathered)
-        else:
-            _lay_rails(job, choice, roof, along, gathered)
-    gathered.findings += unplaced_findings(job, limits, gathered.unplaced)
-    gathered.findings += (
+    findings = [*gathered.findings, *unplaced_findings(job, limits, gathered.unplaced)]
+    findings += (
         *clamping_permissions(job, choice),
         *_moved_clamping(job, choice),
         *_without_use(choice),
     )
-    return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(gathered.findings))
+    return SettingOut(tuple(gathered.runs), tuple(gathered.seats), limits, (), tuple(findings))
+
+
+def _laid_once(
+    job: Job,
+    layout: Layout,
+    choice: MountingChoice,
+    limits: Limits,
+    limits_along: LimitsAlong | None,
+    known: MutableMapping[Hashable, Any],
+) -> _Gathered:
+    """The rails of every roof; where limits are the same all along, as laid before for a mounting of this geometry."""
+
+    def along(_: Run) -> tuple[float, float]:
+        return limits.max_span_mm, limits.max_cantilever_mm
+
+    lines = _lines_of(choice)
+    geometry = ("rails", lines, limits.max_span_mm, limits.max_cantilever_mm)
+    if limits_along is None and geometry in known:
+        found: _Gathered = known[geometry]
+        return found
+    gathered = _Gathered()
+    parts = known.setdefault(("parts", lines), {})
+    for roof in layout.roofs:
+        _lay_rails(job, choice, roof, limits_along or along, gathered, parts)
+    if limits_along is None:
+        known[geometry] = gathered
+    return gathered
+
+
+def _lines_of(choice: MountingChoice) -> tuple[Hashable, ...]:
+    """All of a mounting with rails that says where they lie."""
+    return (
+        choice.rail_direction,
+        choice.rails_per_row,
+        choice.clamping_position,
+        choice.rail_overhang_mm,
+        choice.stagger,
+        ExpansionRule.of(choice),
+    )
 
 
 def _hold_edges(
@@ -95,20 +137,22 @@ def _hold_edges(
         gathered.findings += wide_seats(job, roof, array, limits, seats)
 
 
-def _lay_rails(job: Job, choice: MountingChoice, roof: RoofLayout, along: LimitsAlong, gathered: _Gathered) -> None:
+def _lay_rails(
+    job: Job, choice: MountingChoice, roof: RoofLayout, along: LimitsAlong, gathered: _Gathered, known: KnownParts
+) -> None:
     placer = Placer(roof.ribs_x, along, choice.stagger)
     for array in roof.arrays:
         if choice.rail_direction == "across_ribs":
-            drawn = _upwards(rails_across(job, choice, roof, array))
+            drawn = _upwards(rails_across(job, choice, roof, array, known))
             heights = rail_heights(job, choice, job.roofs[roof.roof].arrays[array.array], array.module_y_mm)
             lines = [tuple(height / array.module_y_mm for height in heights)]
             runs = placer.place_across(drawn, gathered.unplaced, len(gathered.runs))
-            segments, parted = array.row_segments, row_parts(job, choice, roof, array)
+            segments, parted = array.row_segments, row_parts(job, choice, roof, array, known)
         else:
             columns = ribs_of_columns(job, choice, roof, array)
-            runs = placer.place_along(list(rails_along(job, choice, roof, array, columns)), len(gathered.runs))
+            runs = placer.place_along(list(rails_along(job, choice, roof, array, columns, known)), len(gathered.runs))
             gathered.findings += column_findings(job, roof, array, columns)
-            segments, parted = array.column_segments, column_parts(job, choice, roof, array)
+            segments, parted = array.column_segments, column_parts(job, choice, roof, array, known)
             lines = [places for column in columns.values() if (places := column.places(roof, array))]
         gathered.runs += runs
         gathered.findings += share_findings(roof, array, lines)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, MutableMapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.use import Use
@@ -34,6 +35,7 @@ def set_out_under_load(
     limits: Limits,
     pressures: Sequence[Pressures],
     work: Work | None = None,
+    laid: MutableMapping[Hashable, Any] | None = None,
 ) -> LoadedSettingOut:
     """Every attachment placed so that rail and bracket hold, and checked as it stands.
 
@@ -45,6 +47,7 @@ def set_out_under_load(
             given, and only checked.
         pressures: the loads of every roof, in the job's order.
         work: what this and other setting-outs of the same calculation may take; on its own where nothing is told.
+        laid: what mountings of one geometry have in common, for the same job and layout.
 
     Spans that hold as a rail of equal spans but not where they stand are shortened there and the run is placed again,
     until everything holds or the ribs leave nothing shorter; what then still exceeds 1 is an error finding. A sheet for
@@ -54,7 +57,7 @@ def set_out_under_load(
 
     """
     if not all(each.computed for each in pressures):
-        return LoadedSettingOut(set_out(job, layout, choice, limits))
+        return LoadedSettingOut(set_out(job, layout, choice, limits, known=laid))
     strengths = tuple(
         RoofStrength.of(
             choice, find_capacity(choice.bracket, roof.sheet, each.method, Place(roof=roof.name), use_of(choice))

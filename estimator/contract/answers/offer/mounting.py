@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any, ClassVar, get_args
 
 from estimator.contract.answers.fields import (
     DisplayTexts,
     Each,
     MoneyText,
     Number,
+    One,
     OneWord,
     Truth,
     Values,
@@ -19,7 +20,8 @@ from estimator.contract.answers.fields import (
     texts,
 )
 from estimator.contract.answers.writing import Answer, Entry, Source, Telling, Told
-from estimator.estimate import Alternative, Decision, Estimate
+from estimator.deciding import Alternative, Decision, NotPlanned, NotPlannedCode
+from estimator.estimate import Estimate
 from estimator.job import ARRANGEMENTS, MATERIALS
 from estimator.mounting.records import Clearance
 
@@ -36,13 +38,32 @@ class AllClearances:
         return min(self.roofs, key=lambda each: each.under_module_mm, default=None)
 
 
+class NotPlannedSchema(Answer):
+    """Why no cut plan was made for an option, and what holds of it whatever the plan."""
+
+    record = NotPlanned
+    code = OneWord("Whether more checks fail in it than in what was taken, or it costs more.", get_args(NotPlannedCode))
+    at_least = MoneyText("What the job would cost with it at least.", example="12610.40")
+    errors = Whole("How many checks fail with it at least.", example=0)
+    message = Words("The reason in a sentence.", example="not planned: costs at least 12610.40 EUR")
+
+
 class AlternativeSchema(Answer):
     """One option that was tried."""
 
     record = Alternative
     option = Words("What was tried.", example="steel")
-    total = MoneyText("What the job would cost with it; null where it cannot be built.", null=True, example="12980.10")
+    total = MoneyText(
+        "What the job would cost with it; null where it cannot be built, and where no cut plan was made for it.",
+        null=True,
+        example="12980.10",
+    )
     errors = texts("The checks that fail with it.", example=[])
+    not_planned = One(
+        "Why no cut plan was made for it: it is no choice whatever the plan; null where it was tried in full.",
+        NotPlannedSchema,
+        null=True,
+    )
 
 
 class ChoiceSchema(Answer):

@@ -75,7 +75,7 @@ def _write_choices(draft: Draft, page: Page, row: int) -> int:
         row += 1
         for other in choice.alternatives:
             page.put(row, 1, f"    {t('not')} {option(choice.subject, other.option)}", LABEL)
-            page.put(row, 2, None, TEXT)
+            page.put(row, 2, told(other.not_planned.message) if other.not_planned else None, WRAPPED)
             page.put(row, 3, other.total.amount if other.total else None, draft.money.amount)
             page.put(row, 4, told(joined("; ", other.errors)), WRAPPED)
             row += 1

@@ -1,0 +1,133 @@
+"""A mounting weighed before its rails are cut: the errors it has at least, and the total it costs at least.
+
+Few errors hang on a cut plan, and of the total only how well its bars are used: so most mountings that a job leaves
+open can be seen to be no choice without a plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import floor
+
+from estimator.buying import BuyLine, buy
+from estimator.buying.alternates import with_alternates
+from estimator.checks import all_checks, named_by_place, standing_errors
+from estimator.cutting.instance import usable_length
+from estimator.cutting.plan.least import LeastCut, least_cut
+from estimator.cutting.records import Saw, Stock
+from estimator.deciding import Tried
+from estimator.errors import Finding
+from estimator.freight import least_freight
+from estimator.job import Job
+from estimator.labour import no_labour, plan_labour
+from estimator.layout.records import Layout
+from estimator.money import Money, zero
+from estimator.mounting.records import MountingChoice
+from estimator.pricebook import Book
+from estimator.pricing.least import LeastRails, least_total
+from estimator.pricing.rail_offers import bar_offers, joint_rules, kept_places, saw_for
+from estimator.pricing.taxation import tax_findings
+from estimator.site_country import country_findings
+from estimator.takeoff import CutShare, count_shares, net_lines
+from estimator.trial import PlacedMounting, Trial, place
+
+_GRAMS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A mounting as it is placed, and what it is weighed at."""
+
+    placed: PlacedMounting
+    least: Tried
+
+
+def weigh(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
+    """A mounting placed under its loads, with bounds on its errors and its total; refuses as an estimate of it."""
+    placed = place(trial, layout, mounting)
+    checks = checks_of(trial, layout, placed)
+    named = named_by_place(trial.choices.overrides, checks, trial.job, placed.setting_out)
+    total = _least_total(trial, layout, mounting, placed)
+    return Weighed(placed, Tried(mounting, total, standing_errors(checks, named), planned=False))
+
+
+def checks_of(
+    trial: Trial,
+    layout: Layout,
+    placed: PlacedMounting,
+    from_plan: Iterable[Finding] = (),
+    later: Iterable[Finding] = (),
+) -> tuple[Finding, ...]:
+    """The checks of a placed mounting, of its cut plan, and of what comes after it; each once."""
+    before = (*_on_country(trial.job), *tax_findings(trial.job, trial.book, trial.choices), *trial.findings)
+    before = (*before, *layout.findings, *placed.setting_out.findings)
+    return all_checks(before, placed.loads, from_plan, (*placed.later, *later), units=trial.job.display_units)
+
+
+def _on_country(job: Job) -> tuple[Finding, ...]:
+    return country_findings(job.site.address.country or job.customer.address.country, job.display_units)
+
+
+def _least_total(trial: Trial, layout: Layout, mounting: MountingChoice, placed: PlacedMounting) -> Money:
+    job, book, choices = trial.job, trial.book, trial.choices
+    least = _least_cut(trial, mounting, placed)
+    counts = count_shares(job, layout, placed.setting_out, _shares(least), {"": least.bars} if least else {})
+    net = net_lines(job, book, mounting, counts, None)
+    bought = buy(net, book, with_alternates(net, book, choices))
+    labour = plan_labour(job, book, mounting, counts) if choices.labour else no_labour(book)
+    rails, mass_kg = _rails(trial, mounting, least, bought)
+    freight = least_freight(bought, mass_kg, book, job.site.freight_zone)
+    freight = freight if choices.freight else zero(book.currency)
+    return least_total(bought, rails, freight, labour, book, choices, job.customer.tier)
+
+
+def _least_cut(trial: Trial, mounting: MountingChoice, placed: PlacedMounting) -> LeastCut | None:
+    """What rails take at least; mountings whose rails are set out alike and cut by the same rules take the same."""
+    if mounting.rail is None:
+        return None
+    asked = (
+        placed.setting_out.runs,
+        bar_offers(mounting, trial.book, trial.choices),
+        joint_rules(mounting.rail),
+        saw_for(mounting.rail, trial.book),
+    )
+    if asked not in trial.known:
+        trial.known[asked] = least_cut(*asked)
+    found: LeastCut = trial.known[asked]
+    return found
+
+
+def _shares(least: LeastCut | None) -> list[CutShare]:
+    if least is None:
+        return []
+    return [
+        CutShare(pieces=each.pieces, splices=each.splices, expansion_splices=each.expansion_splices)
+        for each in least.runs
+    ]
+
+
+def _rails(
+    trial: Trial, mounting: MountingChoice, least: LeastCut | None, bought: Sequence[BuyLine]
+) -> tuple[LeastRails, Decimal]:
+    """What the bars cost and weigh at least; nothing where a rule of the book counts one of them, too."""
+    if mounting.rail is None or least is None:
+        return LeastRails(), Decimal(0)
+    book, offers = trial.book, bar_offers(mounting, trial.book, trial.choices)
+    if {offer.part for offer in offers} & {line.part for line in bought}:
+        return LeastRails(), Decimal(0)
+    cost = Decimal(least.cost).scaleb(-kept_places(book))
+    mass = least.length * _lightest(offers, saw_for(mounting.rail, book), book)
+    return LeastRails(cost, len(offers)), Decimal(floor(mass * _GRAMS)) / _GRAMS
+
+
+def _lightest(offers: Sequence[Stock], saw: Saw, book: Book) -> Fraction:
+    """The least mass of a bar for what it holds, kg for a tenth of a mm."""
+    masses = (
+        Fraction(repr(book.parts[each.part].unit_mass_kg)) / (usable_length(each, saw) + saw.kerf)
+        for each in offers
+        if each.available != 0 and usable_length(each, saw) > 0
+    )
+    return min(masses, default=Fraction(0))
