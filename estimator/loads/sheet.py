@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from estimator.errors import Finding
+from estimator.loads.actions.clauses import Formula
 from estimator.loads.actions.curves import FT2_M2
 from estimator.loads.actions.evaluate import governing_coefficient, zone_pressures, zone_steps
 from estimator.loads.actions.records import OwnUnit, Pressures, ZonePressures
@@ -44,9 +45,9 @@ class ZoneSheet:
     uplift: Load
     downward: Load
     along_slope: Load
-    governing_uplift: str
-    governing_downward: str
-    governing_along: str
+    governing_uplift: Formula
+    governing_downward: Formula
+    governing_along: Formula
     polygons: tuple[Polygon, ...]
     steps: tuple[Step, ...]
 
@@ -128,14 +129,14 @@ def _zone_sheet(pressures: Pressures, name: str, area_m2: float, exposed: bool) 
         uplift=_load(pressures, float(found.uplift_pa[0])),
         downward=_load(pressures, float(found.downward_pa[0])),
         along_slope=_load(pressures, float(found.along_pa[0])),
-        governing_uplift=_name(pressures, found, "uplift"),
-        governing_downward=_name(pressures, found, "downward"),
-        governing_along=_name(pressures, found, "along"),
+        governing_uplift=_case(pressures, found, "uplift"),
+        governing_downward=_case(pressures, found, "downward"),
+        governing_along=_case(pressures, found, "along"),
         polygons=tuple(piece.polygon for piece in pressures.zone_map.pieces if piece.zone == name),
         steps=zone_steps(pressures, name, area_m2, exposed),
     )
 
 
-def _name(pressures: Pressures, found: ZonePressures, kind: str) -> str:
+def _case(pressures: Pressures, found: ZonePressures, kind: str) -> Formula:
     which = {"uplift": found.governing_uplift, "downward": found.governing_downward, "along": found.governing_along}
-    return pressures.combinations[which[kind][0]].name
+    return pressures.combinations[which[kind][0]].case

@@ -62,6 +62,7 @@ from estimator.job import (
 )
 from estimator.labour.records import Labour, LabourLine
 from estimator.layout.records import ArrayLayout, Layout, RoofLayout, Segment
+from estimator.loads.actions.clauses import Clause, LoadCase, Term
 from estimator.loads.actions.steps import Step
 from estimator.loads.sheet import Load, LoadSheet, ZoneSheet
 from estimator.money import Money
@@ -113,7 +114,7 @@ RECORDS: dict[str, type] = {
     "assembly_rule/1": AssemblyRule,
     "attachment_capacity/2": Capacity,
     "attachment_check/2": AttachmentCheck,
-    "attachment_strength/2": Strength,
+    "attachment_strength/3": Strength,
     "bar_pattern/1": BarPattern,
     "bar_stock/1": BarStock,
     "bars_of_length/1": BarsOfLength,
@@ -155,7 +156,10 @@ RECORDS: dict[str, type] = {
     "load/1": Load,
     "load_report/2": LoadReport,
     "load_sheet/1": LoadSheet,
-    "load_step/1": Step,
+    "load_step/2": Step,
+    "load_case/1": LoadCase,
+    "load_term/1": Term,
+    "clause/1": Clause,
     "loaded_line/2": Line,
     "loaded_line_check/1": LineCheck,
     "logo/1": Logo,
@@ -217,8 +221,8 @@ RECORDS: dict[str, type] = {
     "wishes/3": Choices,
     "option_wish/1": OptionChoice,
     "alternate/1": Alternate,
-    "zone_sheet/1": ZoneSheet,
-    "zone_span/1": ZoneSpan,
+    "zone_sheet/2": ZoneSheet,
+    "zone_span/2": ZoneSpan,
     "zone_use/2": ZoneUse,
 }
 """Tag and version of every record type that is stored, and its class."""

@@ -29,7 +29,7 @@ from estimator.arrangements import OLDER_WORDS
 from estimator.job import Address
 from estimator.pricebook import NO_TERMS, POINTS
 from estimator.site_loads import Building
-from estimator.storage import places_in_words
+from estimator.storage import clauses_in_words, places_in_words
 
 _MPH_M_S = 0.44704
 
@@ -149,6 +149,12 @@ STEPS: dict[str, Step] = {
     "array/1": to("array/2", added(wider_gaps=())),
     "mounting_choice/2": to("mounting_choice/3", added(expansion_splice=None)),
     "attachment_capacity/1": to("attachment_capacity/2", added(load_height_mm=0.0)),
+    "attachment_strength/2": to("attachment_strength/3", changed("source", clauses_in_words.clause_in)),
+    "load_step/1": to("load_step/2", clauses_in_words.step),
+    "zone_sheet/1": to(
+        "zone_sheet/2", clauses_in_words.cases("governing_uplift", "governing_downward", "governing_along")
+    ),
+    "zone_span/1": to("zone_span/2", clauses_in_words.cases("uplift_combination", "downward_combination")),
     "attachment_strength/1": to("attachment_strength/2", added(tested_height_mm=None)),
     "clamp/2": to("clamp/3", added(characteristic_n=None, results_n=())),
     "rail/2": to("rail/3", added(weak_inertia_mm4=None, weak_section_modulus_mm3=None)),

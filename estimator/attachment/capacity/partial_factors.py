@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimator.job import Material
+from estimator.loads.actions.clauses import Clause
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,22 +17,22 @@ class PartialFactor:
 
     symbol: str
     value: float
-    clause: str
+    clause: Clause
 
 
-_STEEL_SHEET = PartialFactor("gamma_M2", 1.25, "EN 1993-1-3 2(3)")
-_ALUMINIUM_SHEET = PartialFactor("gamma_M3", 1.25, "EN 1999-1-4 2(3)")
-_ALUMINIUM_PART = PartialFactor("gamma_M2", 1.25, "EN 1999-1-1 6.1.3")
-_STEEL_PART = PartialFactor("gamma_M2", 1.25, "EN 1993-1-4 5.1")
-ALUMINIUM_YIELDING = PartialFactor("gamma_M1", 1.10, "EN 1999-1-1 6.1.3")
+_STEEL_SHEET = PartialFactor("gamma_M2", 1.25, Clause("EN 1993-1-3", "2(3)"))
+_ALUMINIUM_SHEET = PartialFactor("gamma_M3", 1.25, Clause("EN 1999-1-4", "2(3)"))
+_ALUMINIUM_PART = PartialFactor("gamma_M2", 1.25, Clause("EN 1999-1-1", "6.1.3"))
+_STEEL_PART = PartialFactor("gamma_M2", 1.25, Clause("EN 1993-1-4", "5.1"))
+ALUMINIUM_YIELDING = PartialFactor("gamma_M1", 1.10, Clause("EN 1999-1-1", "6.1.3"))
 ALUMINIUM_RUPTURE = _ALUMINIUM_PART
-SCREWS = PartialFactor("gamma_M2", 1.25, "EN 1993-1-3 8.3")
+SCREWS = PartialFactor("gamma_M2", 1.25, Clause("EN 1993-1-3", "8.3"))
 
 
 def in_sheet(sheet_material: str) -> PartialFactor:
     """That of a bracket screwed to a sheet: the joint in the sheet gives way.
 
-    >>> in_sheet("foam_core_aluminium").clause
+    >>> str(in_sheet("foam_core_aluminium").clause)
     'EN 1999-1-4 2(3)'
     """
     return _ALUMINIUM_SHEET if sheet_material.endswith("aluminium") else _STEEL_SHEET

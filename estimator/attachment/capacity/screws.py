@@ -19,6 +19,7 @@ from estimator.attachment.capacity.screws_aisi import (
 from estimator.attachment.capacity.strength import SPOKEN, Direction, Strength
 from estimator.errors import Finding
 from estimator.job import Sheet
+from estimator.loads.actions.clauses import Clause
 from estimator.places import NOWHERE, Place
 from estimator.pricebook import Bracket, ScrewJoint
 from estimator.sentences import Sentence, figure, joined, placed, say
@@ -112,7 +113,16 @@ def _by_en(
         gamma=figure(screws_en.GAMMA_M2, "g"),
         factor=figure(factor, "g"),
     )
-    found = Strength(direction, design / factor, design, factor, True, "screws", text, "EN 1993-1-3 8.3, Table 8.2")
+    found = Strength(
+        direction,
+        design / factor,
+        design,
+        factor,
+        True,
+        "screws",
+        text,
+        Clause("EN 1993-1-3", "8.2", "table", within="8.3"),
+    )
     return found, ()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.loads.actions.clauses import Cited
 from estimator.sentences import Sentence, say
 
 Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
@@ -33,7 +34,7 @@ class Strength:
     divided: bool
     basis: Literal["tests", "screws"]
     derivation: Sentence
-    source: str
+    source: Cited
     tested_height_mm: float | None = None
 
     @property

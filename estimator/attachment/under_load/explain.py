@@ -8,7 +8,7 @@ from estimator.attachment.capacity.strength import Direction, Strength
 from estimator.attachment.under_load.lines import tributary_lengths
 from estimator.attachment.under_load.records import AttachmentCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, Step, zone_steps
-from estimator.loads.actions.citing import JOB, PRICEBOOK, load_case, zone_words
+from estimator.loads.actions.citing import JOB, PRICEBOOK, zone_words
 from estimator.sentences import say
 
 
@@ -39,8 +39,8 @@ def attachment_steps(
         Step("l", length, "mm", say("half-way to the neighbours"), say("beam as set out"), "computed"),
         Step("b", _width_mm(line, each, length), "mm", say("tributary width of the rail"), JOB, "computed"),
     )
-    normal = say("{combination}, normal to the roof", combination=load_case(combination.name))
-    along = say("{combination}, along the slope", combination=load_case(combination.name))
+    normal = say("{combination}, normal to the roof", combination=combination.case)
+    along = say("{combination}, along the slope", combination=combination.case)
     beam = say("continuous beam")
     reactions = (
         Step("R", each.normal_n, "N", normal, beam, "computed"),

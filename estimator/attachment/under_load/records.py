@@ -12,6 +12,7 @@ from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.capacity.rail import bending_limit
 from estimator.attachment.records import SettingOut
 from estimator.loads import Pressures
+from estimator.loads.actions.clauses import Formula
 from estimator.mounting.records import MountingChoice
 from estimator.places import Place
 from estimator.sentences import Sentence, say
@@ -161,8 +162,8 @@ class ZoneSpan:
     uplift_pa: float
     downward_pa: float
     along_pa: float
-    uplift_combination: str
-    downward_combination: str
+    uplift_combination: Formula
+    downward_combination: Formula
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,7 +148,6 @@ def _described(
     curved = np.hypot(found.service_normal_pa / stiff, found.service_along_pa / weak)
     width = tributary_mm * PA_MM
     cantilever, why = _cantilever(float(bending.max()) * width, float(curved.max()) * width, strength, caps)
-    names = [combination.name for combination in pressures.combinations]
     return ZoneSpan(
         roof=roof,
         zone=zone,
@@ -163,8 +162,8 @@ def _described(
         uplift_pa=float(found.uplift_pa[0]),
         downward_pa=float(found.downward_pa[0]),
         along_pa=float(found.along_pa[0]),
-        uplift_combination=names[found.governing_uplift[0]],
-        downward_combination=names[found.governing_downward[0]],
+        uplift_combination=pressures.combinations[found.governing_uplift[0]].case,
+        downward_combination=pressures.combinations[found.governing_downward[0]].case,
     )
 
 

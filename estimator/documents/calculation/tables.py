@@ -66,7 +66,7 @@ def step_table(steps: Sequence[Step], reader: Reader, wide: float) -> Table:
         mark = reader.say(MARK_WORDS[step.mark])
         source = f"! {mark}" if doubtful else mark
         rows.append([fitted(reader.say(step.symbol), widths[0] - 6, "bold"), value, unit, formula or "",
-                     fitted(reader.clause(step.clause), widths[4] - 6), source])  # fmt: skip
+                     fitted(reader.say(step.clause), widths[4] - 6), source])  # fmt: skip
     return grid(rows, widths, [*commands, ("FACE", (0, 1), (0, -1), BOLD)])
 
 

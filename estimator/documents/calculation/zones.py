@@ -98,7 +98,7 @@ def _told(step: Step, widths: Sequence[float], reader: Reader) -> list[Any]:
     source = f"! {mark}" if step.mark in DOUBTFUL else mark
     return [
         fitted(reader.say(step.symbol), widths[0] - 6, "bold"), unit, formula or "",
-        fitted(reader.clause(step.clause), widths[3] - 6), fitted(source, widths[4] - 6),
+        fitted(reader.say(step.clause), widths[3] - 6), fitted(source, widths[4] - 6),
     ]  # fmt: skip
 
 

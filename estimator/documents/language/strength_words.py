@@ -13,4 +13,4 @@ BASIS_WORDS: dict[str, Sentence] = {"tests": say("tests"), "screws": say("screws
 def derivation_words(strength: Strength, reader: Reader) -> str:
     """How a strength was found, and its source where it has one."""
     text = reader.say(strength.derivation)
-    return f"{text} ({reader.clause(strength.source)})" if strength.source else text
+    return f"{text} ({reader.say(strength.source)})" if strength.source else text

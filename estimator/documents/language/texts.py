@@ -19,8 +19,9 @@ from babel.support import NullTranslations, Translations
 from estimator.documents.language.formats import Formats, Units, language_of, locale_for
 from estimator.documents.language.rewritten import REWRITTEN
 from estimator.documents.language.telling import tell
-from estimator.loads.actions.citing import cite, load_case, zone_words
-from estimator.sentences import Value
+from estimator.loads.actions.citing import zone_words
+from estimator.loads.actions.clauses import Formula, as_formula
+from estimator.sentences import Figure, Sentence, Value
 
 BookTexts = Mapping[str, Mapping[str, str]]
 """A pricebook's texts by language, then by the text as the book has it."""
@@ -88,13 +89,11 @@ class Reader:
     def _look(self, template: str) -> str:
         return self.texts.t(REWRITTEN.get(template, template))
 
-    def clause(self, text: str) -> str:
-        """A clause of a standard, or where else a number comes from."""
-        return self.of_book.get(text) or self.say(cite(text))
-
-    def formula(self, text: str) -> str:
-        """A formula or combination of loads, its decimals as the reader writes them."""
-        return self.say(load_case(text))
+    def formula(self, formula: Formula) -> str:
+        """A formula or a case of load, its decimals as the reader writes them."""
+        if isinstance(formula, str) and not isinstance(formula, Sentence | Figure):
+            return self.say(as_formula(formula))
+        return self.say(formula)
 
     def zone(self, name: str) -> str:
         """The name of a load zone."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from estimator.errors import Finding
-from estimator.loads.actions.citing import cite
 from estimator.loads.actions.curves import Coefficient
 from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS
 from estimator.places import Place
@@ -50,7 +49,7 @@ def unconfirmed(coefficients: Iterable[Coefficient], where: Place) -> list[Findi
             say(
                 "{where}: {source} is {mark}; compare with the printed standard before relying on it",
                 where=where,
-                source=cite(source),
+                source=source,
                 mark=MARK_WORDS[mark],
             ),
             where,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.loads.actions.clauses import Cited, Formula
 from estimator.loads.actions.steps import Mark
 
 WindSide = Literal["none", "up", "down"]
@@ -18,10 +19,15 @@ Method = Literal["asd", "lrfd", "en"]
 class Combination:
     """Factors on dead load D, snow S and wind W (uplift or downward)."""
 
-    name: str
+    case: Formula
     D: float
     S: float
     W: float
     wind: WindSide
-    clause: str
+    clause: Cited
     mark: Mark = "found"
+
+    @property
+    def name(self) -> str:
+        """The case in English."""
+        return str(self.case)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from estimator.loads.actions.clauses import Cited
 from estimator.loads.actions.steps import Mark
 
 Floats = npt.NDArray[np.float64]
@@ -64,7 +65,7 @@ class Coefficient:
     parts: tuple[tuple[float, Curve], ...]
     area_unit_m2: float
     mark: Mark
-    source: str
+    source: Cited
 
     def at(self, area_m2: npt.ArrayLike) -> Floats:
         """The coefficient at each area in m2; any shape.
@@ -80,7 +81,7 @@ class Coefficient:
         return total
 
 
-def blended(first: Coefficient, second: Coefficient, share: float, source: str) -> Coefficient:
+def blended(first: Coefficient, second: Coefficient, share: float, source: Cited) -> Coefficient:
     """Linear interpolation between two coefficients at the same area; ``share`` 0 gives the first, 1 the second.
 
     >>> low = Coefficient("1", ((1.0, level(-1.0)),), FT2_M2, "found", "a")

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from estimator.loads.actions.citing import MECHANICS, load_case, zone_words
+from estimator.loads.actions.citing import MECHANICS, zone_words
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.combinations import Combination
 from estimator.loads.actions.curves import FT2_M2, Coefficient, Floats
 from estimator.loads.actions.records import Pressures, Zone, ZonePressures
@@ -138,7 +139,9 @@ def _wind_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
     symbol, us = pressures.coefficient_symbol, pressures.own_unit == "psf"
     up = governing_coefficient(zone.uplift, area, uplift=True)
     down = governing_coefficient(zone.downward, area, uplift=False)
-    shown, unit, clause = (area / FT2_M2, "ft2", "ASCE 7 26.2") if us else (area, "m2", "EN 1991-1-4 7.2.1")
+    shown, unit, clause = (
+        (area / FT2_M2, "ft2", Clause("ASCE 7", "26.2")) if us else (area, "m2", Clause("EN 1991-1-4", "7.2.1"))
+    )
     upward = say("uplift, zone {zone}", zone=zone_words(up.label))
     downward = say("downward, zone {zone}", zone=zone_words(down.label))
     lines = [
@@ -151,15 +154,15 @@ def _wind_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
         standard = "ASCE " + pressures.standard.removeprefix("asce")
         edge = say("uplift, exposed edge" if p.gamma_e > 1 else "uplift, not at an exposed edge")
         lines += [
-            Step("gammaE", p.gamma_e, "", edge, f"{standard} 29.4.4", "found"),
-            Step("gammaE", 1.0, "", say("downward"), f"{standard} 29.4.4", "from memory"),
-            Step("gammaa", float(p.gamma_a[0]), "", say("equalisation"), f"{standard} Figure 29.4-8", "found"),
+            Step("gammaE", p.gamma_e, "", edge, Clause(standard, "29.4.4"), "found"),
+            Step("gammaE", 1.0, "", say("downward"), Clause(standard, "29.4.4"), "from memory"),
+            Step("gammaa", float(p.gamma_a[0]), "", say("equalisation"), Clause(standard, "29.4-8", "figure"), "found"),
         ]
         formula = say("{formula}, Kd once", formula="Kd qh (GCp) gammaE gammaa")
     if pressures.wind.least_pa:
         least = figure(_own(pressures, pressures.wind.least_pa)[0], ".3g")
         formula = joined("; ", (formula, say("least {number}", number=least)))
-    clause = "29.4.4" if pressures.wind.equalisation else "EN 1991-1-4 Eq. 5.1"
+    clause = Clause("", "29.4.4") if pressures.wind.equalisation else Clause("EN 1991-1-4", "5.1", "equation")
     for name, value in ((say("W up"), p.wind_uplift_pa), (say("W down"), p.wind_downward_pa)):
         number, unit = _own(pressures, float(value[0]))
         lines.append(Step(name, number, unit, formula, clause, "computed"))
@@ -184,7 +187,7 @@ def _combination_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
     lines = []
     for index, c in enumerate(pressures.combinations):
         number, unit = _own(pressures, float(p.normal_pa[index, 0]))
-        lines.append(Step(say("normal"), number, unit, c.name, c.clause, c.mark))
+        lines.append(Step(say("normal"), number, unit, c.case, c.clause, c.mark))
     governed = (
         (say("uplift"), p.uplift_pa, p.governing_uplift),
         (say("downward"), p.downward_pa, p.governing_downward),
@@ -198,7 +201,7 @@ def _combination_steps(pressures: Pressures, p: ZonePressures) -> list[Step]:
                 name,
                 number,
                 unit,
-                say("governed by {combination}", combination=load_case(c.name)),
+                say("governed by {combination}", combination=c.case),
                 c.clause,
                 "computed",
             )

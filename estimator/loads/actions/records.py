@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import Finding
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.combinations import Combination, Method
 from estimator.loads.actions.curves import Coefficient, Curve, Floats
 from estimator.loads.actions.steps import Step
@@ -144,4 +145,4 @@ class LaidGiven:
 
     zone_map: ZoneMap
     by_zone: dict[str, GivenPressure]
-    figure: str
+    figure: Clause

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.loads.actions.clauses import Cited, Formula
 from estimator.sentences import Sentence, say
 
 Mark = Literal["found", "found once", "computed", "from memory", "given", "assumed"]
@@ -33,8 +34,8 @@ class Step:
     symbol: str
     value: float | str
     unit: str
-    formula: str
-    clause: str
+    formula: Formula
+    clause: Cited
     mark: Mark
     note: str = ""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from estimator.errors import Fault, LoadsRefused
 from estimator.job import Roof
 from estimator.loads.actions.citing import EVERYWHERE
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.records import LaidGiven
 from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
 from estimator.loads.asce7.wind.gcp_7_22 import coefficients_7_22
@@ -34,7 +35,7 @@ def lay_given(loads: GivenLoads, roof: Roof) -> LaidGiven | None:
         if figure is not None and _fits({c.label for c in figure.uplift}, set(given)):
             zone_map = lay_zones(plane, figure, zone_width(building.least_mm, height), height)
             by_zone = {zone: given.get(zone) or given[EVERYWHERE] for zone in zone_map.zones}
-            return LaidGiven(zone_map, by_zone, f"ASCE {edition} Figure {figure.figure}")
+            return LaidGiven(zone_map, by_zone, Clause(f"ASCE {edition}", figure.figure, "figure"))
     return None
 
 

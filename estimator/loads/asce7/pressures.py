@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, unconfirmed
-from estimator.loads.actions.citing import INNER, RIDGE_SNOW, cite, load_case
+from estimator.loads.actions.citing import INNER, RIDGE_SNOW
+from estimator.loads.actions.clauses import Clause, as_formula
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -190,8 +191,8 @@ def _zones(gcp: RoofCoefficients, zone_map: ZoneMap, snow: Snow) -> tuple[tuple[
 
 
 def _zone_width_steps(site: AsceSite, a_mm: float) -> tuple[Step, ...]:
-    clause = f"ASCE {site.edition} Figures 30.3"
-    formula = say("{formula}, on plan", formula=load_case("max(min(0.1 L, 0.4 h), 0.04 L, 3 ft)"))
+    clause = Clause(f"ASCE {site.edition}", "30.3", "figures")
+    formula = say("{formula}, on plan", formula=as_formula("max(min(0.1 L, 0.4 h), 0.04 L, 3 ft)"))
     return (
         Step("L", site.building.least_mm / FT_MM, "ft", say("least horizontal dimension"), clause, "given"),
         Step("a", a_mm / FT_MM, "ft", formula, clause, "computed"),
@@ -203,5 +204,5 @@ def _layout_notes(gcp: RoofCoefficients, roof: Roof) -> list[Finding]:
     doubtful = ("gable by eave and ridge", "hip by corners", "monoslope low", "monoslope steep")
     if gcp.layout not in doubtful:
         return []
-    what = say("where the zones of Figure {figure} lie", figure=cite(gcp.figure))
+    what = say("where the zones of Figure {figure} lie", figure=gcp.figure)
     return [memory_note("zone_layout_unconfirmed", what, Place(roof=roof.name))]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
 from estimator.loads.actions.assumptions import assumed, memory_note, no_snow_given, snow_not_covered, unconfirmed
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.dead import dead_steps, module_dead_load_pa
 from estimator.loads.actions.named_factors import named_factors
 from estimator.loads.actions.panel_setting import PanelSetting
@@ -134,7 +135,7 @@ def _lay(site: EnSite) -> EnZones:
 
 
 def _strip_steps(site: EnSite) -> tuple[Step, ...]:
-    clause, formula = "EN 1991-1-4 7.2", say("{formula}, on plan", formula="min(b, 2 h)")
+    clause, formula = Clause("EN 1991-1-4", "7.2"), say("{formula}, on plan", formula="min(b, 2 h)")
     rows = (("0", site.building.along_mm), ("90", site.building.across_mm))
     return tuple(
         Step(f"e (theta {theta})", strip_width(b, site.ridge_mm) / 1000, "m", formula, clause, "computed")

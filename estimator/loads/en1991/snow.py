@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from estimator.loads.actions.citing import load_case
+from estimator.loads.actions.clauses import Clause, as_formula
 from estimator.loads.actions.steps import Mark, Step
 from estimator.sentences import say
 
@@ -88,18 +88,20 @@ def en_snow_steps(snow: EnSnow, factors: EnSnowFactors, Ce_mark: Mark, Ct_mark: 
     """The lines of the calculation sheet, N/m2."""
     held = say("snow held back by the array") if factors.held_back else say("snow free to slide")
     return (
-        Step("sk", snow.sk, "N/m2", say("ground snow"), f"{STANDARD} 4.1", "given"),
-        Step("mu1", snow.mu1, "", held, f"{STANDARD} Table 5.2", "from memory" if factors.held_back else "found"),
-        Step("Ce", snow.Ce, "", say("exposure"), f"{STANDARD} Table 5.1", Ce_mark),
-        Step("Ct", snow.Ct, "", say("thermal"), f"{STANDARD} 5.2(8)", Ct_mark),
-        Step(say("s flat"), snow.flat, "N/m2", "0.8 Ce Ct sk", f"{STANDARD} Eq. 5.1", "computed"),
-        Step("s", snow.balanced, "N/m2", "mu1 Ce Ct sk", f"{STANDARD} Eq. 5.1", "computed"),
+        Step("sk", snow.sk, "N/m2", say("ground snow"), Clause(STANDARD, "4.1"), "given"),
+        Step(
+            "mu1", snow.mu1, "", held, Clause(STANDARD, "5.2", "table"), "from memory" if factors.held_back else "found"
+        ),
+        Step("Ce", snow.Ce, "", say("exposure"), Clause(STANDARD, "5.1", "table"), Ce_mark),
+        Step("Ct", snow.Ct, "", say("thermal"), Clause(STANDARD, "5.2(8)"), Ct_mark),
+        Step(say("s flat"), snow.flat, "N/m2", "0.8 Ce Ct sk", Clause(STANDARD, "5.1", "equation"), "computed"),
+        Step("s", snow.balanced, "N/m2", "mu1 Ce Ct sk", Clause(STANDARD, "5.1", "equation"), "computed"),
         Step(
             say("s drifted"),
             snow.drifted,
             "N/m2",
-            say("{formula} on one slope", formula=load_case("0.5 mu1 Ce Ct sk")),
-            f"{STANDARD} Figure 5.3",
+            say("{formula} on one slope", formula=as_formula("0.5 mu1 Ce Ct sk")),
+            Clause(STANDARD, "5.3", "figure"),
             "computed",
         ),
     )

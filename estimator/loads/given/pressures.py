@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Roof
-from estimator.loads.actions.citing import EVERYWHERE, cite, zone_words
+from estimator.loads.actions.citing import EVERYWHERE, zone_words
 from estimator.loads.actions.combinations import Combination
 from estimator.loads.actions.curves import M2, Coefficient, level
 from estimator.loads.actions.records import LaidGiven, Pressures, Snow, Wind, Zone
@@ -116,7 +116,7 @@ def _place(
     )
     notes = [Finding("loads_given", "note", text, where), *_zeros(loads, roof)]
     if laid is not None:
-        text = say("{where}: the given zones are assumed to lie as in {figure}", where=where, figure=cite(laid.figure))
+        text = say("{where}: the given zones are assumed to lie as in {figure}", where=where, figure=laid.figure)
         return laid.zone_map, laid.by_zone, [*notes, Finding("given_zones_placed", "note", text, where)]
     if len(loads.pressures) > 1:
         names = ", ".join(g.zone for g in loads.pressures)

@@ -21,6 +21,7 @@ from estimator.documents.language.words import check_where
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.errors import Finding
 from estimator.job import Choices, LineChange
+from estimator.loads.actions.clauses import Clause, load_case
 from estimator.orders import OrderedQuote, make_order_lists
 from estimator.places import Place
 from estimator.sentences import Sentence, amount, day, figure, joined, say
@@ -171,7 +172,10 @@ def test_figures_in_sentences_are_those_of_the_reader_in_language_and_units(loca
 
 def test_clauses_formulas_zones_and_the_signs_between_texts_are_those_of_the_language():
     german, french = (reader_for(language, language.upper(), "metric") for language in ("de", "fr"))
-    assert german.clause("EN 1991-1-4 Table 7.3a, theta = 0, 7.5 deg") == "EN 1991-1-4 Tabelle 7.3a, theta = 0, 7,5°"
-    assert german.formula("0.6D + 0.6W up") == "0,6D + 0,6W abhebend"
+    assert (
+        german.say(Clause("EN 1991-1-4", "7.3a", "table", direction="0", pitch_deg=7.5))
+        == "EN 1991-1-4 Tabelle 7.3a, theta = 0, 7,5°"
+    )
+    assert german.formula(load_case("", ("0.6", "D"), ("0.6", "W", "up"))) == "0,6D + 0,6W abhebend"
     assert german.zone("2e ridge snow") == "2e Firstschnee"
     assert french.say(joined(": ", ("South", joined("; ", ("a", "b"))))) == "South : a ; b"

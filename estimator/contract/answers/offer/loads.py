@@ -75,8 +75,8 @@ class StepSchema(Answer):
     symbol = Words("The symbol as the standard writes it.", example="Kz")
     value = NumberOrText("Its value, in the unit beside it.", example=0.9)
     unit = Words("The unit of the value; empty for a factor or a text.", example="")
-    formula = Words("How it came about.", example="2.01 (z / zg)^(2 / alpha)")
-    clause = Words("The clause or table it stands in.", example="table 26.10-1")
+    formula = Words("How it came about.", lambda it, _to: str(it.formula), example="2.01 (z / zg)^(2 / alpha)")
+    clause = Words("The clause or table it stands in.", lambda it, _to: str(it.clause), example="table 26.10-1")
     mark = OneWord("How sure its source is.", tuple(MARK_WORDS))
     note = Words("What is to be said beside it.", example="")
 
@@ -149,9 +149,9 @@ class GoverningSchema(Answer):
     """Which combination of loads governs."""
 
     record = ZoneSheet
-    uplift = Words("For uplift.", "governing_uplift", example="0.6D + 0.6W")
-    downward = Words("Towards the roof.", "governing_downward", example="D + S")
-    along_slope = Words("Down the slope.", "governing_along", example="D + S")
+    uplift = Words("For uplift.", lambda it, _to: str(it.governing_uplift), example="0.6D + 0.6W")
+    downward = Words("Towards the roof.", lambda it, _to: str(it.governing_downward), example="D + S")
+    along_slope = Words("Down the slope.", lambda it, _to: str(it.governing_along), example="D + S")
 
 
 class SpanSchema(Answer):
@@ -174,8 +174,14 @@ class SpanSchema(Answer):
     uplift = pressure("Design uplift at that area.", "uplift_pa", signed=True)
     downward = pressure("Design load towards the roof at that area.", "downward_pa", signed=True)
     along_slope = pressure("Design load down the slope at that area.", "along_pa", signed=True)
-    uplift_combination = Words("The combination that gives the uplift.", example="0.6D + 0.6W")
-    downward_combination = Words("The combination that gives the load towards the roof.", example="D + S")
+    uplift_combination = Words(
+        "The combination that gives the uplift.", lambda it, _to: str(it.uplift_combination), example="0.6D + 0.6W"
+    )
+    downward_combination = Words(
+        "The combination that gives the load towards the roof.",
+        lambda it, _to: str(it.downward_combination),
+        example="D + S",
+    )
 
 
 def _zone_use(name: str, without: object) -> Any:

@@ -193,7 +193,7 @@ def _row(reader: Reader, place: str, step: Step, both: bool) -> Row:
         "other_value": Decimal(repr(other[0])) if other else None,
         "other_unit": other[1] if other else None,
         "formula": reader.formula(step.formula),
-        "clause": reader.clause(step.clause),
+        "clause": reader.say(step.clause),
         "mark": reader.say(MARK_WORDS[step.mark]),
         "doubt": "!" if step.mark in DOUBTFUL else "",
         "note": reader.say(step.note),

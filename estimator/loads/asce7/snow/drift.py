@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Step
 from estimator.loads.asce7.snow.roof_snow import BalancedSnow
 from estimator.sentences import say
@@ -27,26 +28,43 @@ class UnbalancedSnow:
     leeward_psf: float
     windward_psf: float
     formula: str
-    clause: str
+    standard: str
 
     def steps(self) -> tuple[Step, ...]:
         """The lines of the calculation sheet."""
         return (
-            Step("gamma", self.gamma_pcf, "pcf", "min(0.13 pg + 14, 30)", f"{self.clause} Eq. 7.7-1", "found"),
-            Step("hd", self.hd_ft, "ft", self.formula, f"{self.clause} 7.6.1", "found"),
             Step(
-                "hd gamma / sqrt(S)", self.surcharge_psf, "psf", say("on top of ps"), f"{self.clause} 7.6.1", "computed"
+                "gamma",
+                self.gamma_pcf,
+                "pcf",
+                "min(0.13 pg + 14, 30)",
+                Clause(self.standard, "7.7-1", "equation"),
+                "found",
+            ),
+            Step("hd", self.hd_ft, "ft", self.formula, Clause(self.standard, "7.6.1"), "found"),
+            Step(
+                "hd gamma / sqrt(S)",
+                self.surcharge_psf,
+                "psf",
+                say("on top of ps"),
+                Clause(self.standard, "7.6.1"),
+                "computed",
             ),
             Step(
                 "8 hd sqrt(S) / 3",
                 self.reach_ft,
                 "ft",
                 say("from the ridge, on plan"),
-                f"{self.clause} 7.6.1",
+                Clause(self.standard, "7.6.1"),
                 "computed",
             ),
             Step(
-                say("p leeward"), self.leeward_psf, "psf", "ps + hd gamma / sqrt(S)", f"{self.clause} 7.6.1", "computed"
+                say("p leeward"),
+                self.leeward_psf,
+                "psf",
+                "ps + hd gamma / sqrt(S)",
+                Clause(self.standard, "7.6.1"),
+                "computed",
             ),
         )
 

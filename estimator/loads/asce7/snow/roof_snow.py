@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.asce7.edition import Edition
 from estimator.loads.asce7.snow.factors import importance, slope_factor
@@ -129,9 +130,9 @@ def snow_steps(snow: BalancedSnow) -> tuple[Step, ...]:
         angle=figure(site.slope_deg, "g", " deg", "angle"),
     )
     lines = [
-        Step("pg", site.pg_psf, "psf", say("ground snow"), f"{standard} 7.2", "given"),
-        Step("Ce", site.Ce, "", say("exposure"), f"{standard} Table 7.3-1", site.Ce_mark),
-        Step("Ct", site.Ct, "", say("thermal"), f"{standard} 7.3.2", site.Ct_mark),
+        Step("pg", site.pg_psf, "psf", say("ground snow"), Clause(standard, "7.2"), "given"),
+        Step("Ce", site.Ce, "", say("exposure"), Clause(standard, "7.3-1", "table"), site.Ce_mark),
+        Step("Ct", site.Ct, "", say("thermal"), Clause(standard, "7.3.2"), site.Ct_mark),
     ]
     if old:
         lines.append(
@@ -140,18 +141,23 @@ def snow_steps(snow: BalancedSnow) -> tuple[Step, ...]:
                 snow.Is,
                 "",
                 say("risk category {category}", category=site.risk_category),
-                f"{standard} Table 1.5-2",
+                Clause(standard, "1.5-2", "table"),
                 "found",
             )
         )
     return (
         *lines,
         Step(
-            "pf", snow.pf_psf, "psf", "0.7 Ce Ct Is pg" if old else "0.7 Ce Ct pg", f"{standard} Eq. 7.3-1", "computed"
+            "pf",
+            snow.pf_psf,
+            "psf",
+            "0.7 Ce Ct Is pg" if old else "0.7 Ce Ct pg",
+            Clause(standard, "7.3-1", "equation"),
+            "computed",
         ),
-        Step("Cs", snow.Cs, "", surface, f"{standard} Figure 7.4-1", "found"),
-        Step("ps", snow.ps_psf, "psf", "Cs pf", f"{standard} Eq. 7.4-1", "computed"),
-        Step("pm", snow.least_psf, "psf", say("least load of roofs under 15 deg"), f"{standard} 7.3.4", "found"),
-        Step(say("rain"), snow.rain_psf, "psf", say("rain on snow"), f"{standard} 7.10", "found"),
-        Step(say("p snow"), snow.balanced_psf, "psf", snow.governing, f"{standard} chapter 7", "computed"),
+        Step("Cs", snow.Cs, "", surface, Clause(standard, "7.4-1", "figure"), "found"),
+        Step("ps", snow.ps_psf, "psf", "Cs pf", Clause(standard, "7.4-1", "equation"), "computed"),
+        Step("pm", snow.least_psf, "psf", say("least load of roofs under 15 deg"), Clause(standard, "7.3.4"), "found"),
+        Step(say("rain"), snow.rain_psf, "psf", say("rain on snow"), Clause(standard, "7.10"), "found"),
+        Step(say("p snow"), snow.balanced_psf, "psf", snow.governing, Clause(standard, "7", "chapter"), "computed"),
     )

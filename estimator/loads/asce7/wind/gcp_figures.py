@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import Fault, LoadsRefused
-from estimator.loads.actions.citing import cite
+from estimator.loads.actions.citing import AND
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.curves import FT2_M2, Coefficient, Curve, blended
 from estimator.loads.actions.steps import Mark
-from estimator.sentences import Sentence, say
+from estimator.sentences import Sentence, joined, say
 
 Layout = Literal[
     "perimeter", "gable by eave and ridge", "gable by ridge", "gable by corners", "hip by corners", "hip by eave",
@@ -48,7 +49,7 @@ class RoofCoefficients:
 
 def of_figure(figure: CoefficientFigure, standard: str) -> RoofCoefficients:
     """The coefficients as one figure prints them."""
-    source = f"{standard} Figure {figure.name}"
+    source = Clause(standard, figure.name, "figure")
     return RoofCoefficients(
         figure.name,
         figure.roof,
@@ -61,9 +62,9 @@ def of_figure(figure: CoefficientFigure, standard: str) -> RoofCoefficients:
 
 def between(low: RoofCoefficients, high: RoofCoefficients, share: float, why: Sentence) -> RoofCoefficients:
     """Zone by zone interpolation between two figures that have the same zones; ``share`` 0 to 1."""
-    source = say("between {low} and {high}: {why}", low=cite(low.downward.source), high=high.figure, why=why)
+    source = say("between {low} and {high}: {why}", low=low.downward.source, high=high.figure, why=why)
     return RoofCoefficients(
-        f"{low.figure} and {high.figure}",
+        joined(" ", (low.figure, AND, high.figure)),
         low.roof,
         low.layout,
         high.mark if low.mark == "found" else low.mark,

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.errors import LoadsRefused
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.asce7.edition import Edition
 from estimator.sentences import Sentence, say
@@ -167,14 +168,23 @@ def velocity_steps(v: VelocityPressure, Kzt_mark: Mark, Ke_mark: Mark, Kd_mark: 
     inside = v.edition == "7-16"
     formula = "0.00256 Kz Kzt Kd Ke V^2" if inside else "0.00256 Kz Kzt Ke V^2"
     lines = (
-        Step("V", v.V_mph, "mph", say("basic wind speed"), f"{standard} 26.5", "given"),
-        Step("h", v.height_ft, "ft", say("mean roof height (eave height up to 10 deg)"), f"{standard} 26.2", "given"),
-        Step("Kz", v.Kz, "", _kz_words(v), f"{standard} Table 26.10-1", "found"),
-        Step("Kzt", v.Kzt, "", say("topography"), f"{standard} 26.8", Kzt_mark),
-        Step("Kd", v.Kd, "", say("wind direction, cladding of buildings"), f"{standard} Table 26.6-1", Kd_mark),
-        Step("Ke", v.Ke, "", say("ground elevation"), f"{standard} Table 26.9-1", Ke_mark),
-        Step("qh", v.qh_psf, "psf", formula, f"{standard} Eq. 26.10-1", "computed"),
+        Step("V", v.V_mph, "mph", say("basic wind speed"), Clause(standard, "26.5"), "given"),
+        Step(
+            "h",
+            v.height_ft,
+            "ft",
+            say("mean roof height (eave height up to 10 deg)"),
+            Clause(standard, "26.2"),
+            "given",
+        ),
+        Step("Kz", v.Kz, "", _kz_words(v), Clause(standard, "26.10-1", "table"), "found"),
+        Step("Kzt", v.Kzt, "", say("topography"), Clause(standard, "26.8"), Kzt_mark),
+        Step(
+            "Kd", v.Kd, "", say("wind direction, cladding of buildings"), Clause(standard, "26.6-1", "table"), Kd_mark
+        ),
+        Step("Ke", v.Ke, "", say("ground elevation"), Clause(standard, "26.9-1", "table"), Ke_mark),
+        Step("qh", v.qh_psf, "psf", formula, Clause(standard, "26.10-1", "equation"), "computed"),
     )
     if inside:
         return lines
-    return (*lines, Step("Kd qh", v.pressure_base_psf, "psf", "Kd qh", f"{standard} 29.4.4", "computed"))
+    return (*lines, Step("Kd qh", v.pressure_base_psf, "psf", "Kd qh", Clause(standard, "29.4.4"), "computed"))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from estimator.errors import Fault, LoadsRefused
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.curves import M2, Coefficient, Curve
 from estimator.loads.actions.steps import Mark
 from estimator.loads.en1991.wind.cpe_tables import CpeTable, Entry
@@ -47,7 +48,7 @@ def zone_coefficients(table: CpeTable, pitch_deg: float) -> tuple[ZoneCpe, ...]:
     (-1.3, -2.25, 0.1)
     """
     low, high, share = _neighbours(table, pitch_deg)
-    source = f"EN 1991-1-4 Table {table.name}, theta = {table.direction}, {pitch_deg:g} deg"
+    source = Clause("EN 1991-1-4", table.name, "table", direction=str(table.direction), pitch_deg=pitch_deg)
     found = []
     for index, zone in enumerate(table.zones):
         suction, pressure = _between(low[1][index], high[1][index], share)

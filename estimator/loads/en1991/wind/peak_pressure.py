@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 
 from estimator.errors import LoadsRefused
+from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.en1991.annexes import RECOMMENDED, WindParameters
 from estimator.sentences import say
@@ -95,29 +96,34 @@ def peak_pressure_steps(p: PeakPressure, given: frozenset[str] = frozenset()) ->
     def factor(symbol: str, value: float, unit: str, words: str, clause: str) -> Step:
         mark: Mark = "given" if symbol in given else "found"
         note = "" if symbol in given else say("recommended value, a national choice")
-        return Step(symbol, value, unit, words, f"{STANDARD} {clause}", mark, note)
+        return Step(symbol, value, unit, words, Clause(STANDARD, clause), mark, note)
 
-    def result(symbol: str, value: float, unit: str, formula: str, clause: str) -> Step:
-        return Step(symbol, value, unit, formula, f"{STANDARD} {clause}", "computed")
+    def result(symbol: str, value: float, unit: str, formula: str, equation: str) -> Step:
+        return Step(symbol, value, unit, formula, Clause(STANDARD, equation, "equation"), "computed")
 
     n = p.parameters
     return (
-        Step("vb,0", p.vb0, "m/s", say("fundamental wind velocity"), f"{STANDARD} 4.2", "given"),
+        Step("vb,0", p.vb0, "m/s", say("fundamental wind velocity"), Clause(STANDARD, "4.2"), "given"),
         factor("cdir", n.cdir, "", say("direction"), "4.2(2)"),
         factor("cseason", n.cseason, "", say("season"), "4.2(2)"),
-        result("vb", p.vb, "m/s", "cdir cseason vb,0", "Eq. 4.1"),
-        Step("ze", p.z_m, "m", say("reference height, the ridge"), f"{STANDARD} 7.2", "computed"),
+        result("vb", p.vb, "m/s", "cdir cseason vb,0", "4.1"),
+        Step("ze", p.z_m, "m", say("reference height, the ridge"), Clause(STANDARD, "7.2"), "computed"),
         Step(
-            "z0", p.z0_m, "m", say("terrain category {category}", category=p.terrain), f"{STANDARD} Table 4.1", "found"
+            "z0",
+            p.z0_m,
+            "m",
+            say("terrain category {category}", category=p.terrain),
+            Clause(STANDARD, "4.1", "table"),
+            "found",
         ),
-        result("kr", p.kr, "", "0.19 (z0 / 0.05)^0.07", "Eq. 4.5"),
-        result("cr", p.cr, "", "kr ln(max(z, zmin) / z0)", "Eq. 4.4"),
+        result("kr", p.kr, "", "0.19 (z0 / 0.05)^0.07", "4.5"),
+        result("cr", p.cr, "", "kr ln(max(z, zmin) / z0)", "4.4"),
         factor("co", n.co, "", say("orography"), "4.3.3"),
-        result("vm", p.vm, "m/s", "cr co vb", "Eq. 4.3"),
+        result("vm", p.vm, "m/s", "cr co vb", "4.3"),
         factor("kI", n.turbulence, "", say("turbulence"), "4.4"),
-        result("Iv", p.Iv, "", "kI / (co ln(z / z0))", "Eq. 4.7"),
+        result("Iv", p.Iv, "", "kI / (co ln(z / z0))", "4.7"),
         factor("rho", n.rho, "kg/m3", say("density of air"), "4.5"),
-        result("qb", p.qb, "N/m2", "0.5 rho vb^2", "Eq. 4.10"),
-        result("ce", p.ce, "", "qp / qb", "Eq. 4.9"),
-        result("qp", p.qp, "N/m2", "(1 + 7 Iv) 0.5 rho vm^2", "Eq. 4.8"),
+        result("qb", p.qb, "N/m2", "0.5 rho vb^2", "4.10"),
+        result("ce", p.ce, "", "qp / qb", "4.9"),
+        result("qp", p.qp, "N/m2", "(1 + 7 Iv) 0.5 rho vm^2", "4.8"),
     )
