@@ -13,6 +13,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal, Protocol, TypeAlias
 
+LANGUAGES = {"en": "English", "de": "Deutsch", "es": "Español", "fr": "Français"}
+"""Languages that documents and pages are written in, by their code of ISO 639-1, with what each calls itself."""
 Measures = Literal[
     "length",
     "mass",

@@ -193,7 +193,7 @@ def test_an_orders_saw_list_is_in_the_jobs_units_as_sheets_and_on_paper(units):
     together = make_order_lists(quotes, {}, TODAY, cut_together(quotes)).together
     sheets = openpyxl.load_workbook(io.BytesIO(write_order_saw_workbook(together, HEADER)), data_only=True)
     heads, *rows = ([cell.value for cell in row] for row in sheets["Saw list"].iter_rows(min_row=4))
-    lengths = {round(row[heads.index("Piece (in)")] * 25.4, 1) for row in rows if row[heads.index("Bar")]}
+    lengths = {round(row[heads.index("Piece (in)")] * 25.4, 1) for row in rows if row[heads.index("Pieces")]}
     assert 1990.0 in lengths
     assert ("Piece (mm)" in heads) == (units != "us")
     patterns = [cell.value for row in sheets["Cut plan"].iter_rows() for cell in row]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.terminal.refusing import echo_json, refusals
+from estimator.sentences import LANGUAGES
 from estimator.service.access.key_terms import FIRST_ORGANISATION
 from estimator.storage.roles import ROLES
 
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 data: Option = click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
-LANGUAGES = ("en", "de", "es", "fr")
 UNITS = ("metric", "us", "metric_us", "us_metric")
 
 

@@ -21,10 +21,10 @@ from babel.numbers import format_currency, format_decimal
 
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.money import Money, minor_digits
+from estimator.sentences import LANGUAGES as LANGUAGES
 from estimator.units import Dimension, DisplayUnits, System, shown, side_by_side, systems_of
 
 Units = DisplayUnits
-LANGUAGES = ("en", "de", "es", "fr")
 _ABROAD = {"en": "001"}
 """English for readers of a country whose own English CLDR does not know."""
 _HOME = {"en": "US", "de": "DE", "es": "ES", "fr": "FR"}

@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, ChoiceRefused, EstimatorError, Fault, NotFound
+from estimator.sentences import LANGUAGES
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, new_id
 from estimator.service.people.passwords import digest_of, is_right
@@ -21,7 +22,6 @@ from estimator.storage.roles import ROLES
 from estimator.storage.tables import OrganisationRow
 
 INVITATION_DAYS = 7
-LANGUAGES = ("en", "de", "es", "fr")
 
 
 class WrongPassword(EstimatorError):

@@ -8,6 +8,7 @@ from flask import Response
 
 from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
+from estimator.sentences import LANGUAGES
 from estimator.service.access.audit import Thing, note
 from estimator.service.people import accounts, openid, sessions
 from estimator.service.people.accounts import WrongPassword
@@ -155,7 +156,7 @@ def end_sessions(visit: Visit) -> Response:
 def _me(visit: Visit, status: int = 200, **more: object) -> Response:
     others = sessions.live_sessions(visit.context, visit.client) - 1
     told = {"others": others, "ways": visit.context.ways, "shortest": SHORTEST, "done": visit.args.get("done", "")}
-    return visit.page("me.html", status, languages=accounts.LANGUAGES, units=UNITS, **told, **more)
+    return visit.page("me.html", status, languages=LANGUAGES, units=UNITS, **told, **more)
 
 
 def _signed_in(visit: Visit, token: str, person: Person, onward: str, by: str) -> Response:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.sentences import LANGUAGES
 from estimator.web.forms.entries import FormEntry
 from estimator.web.forms.rows import RowsEntry
 
@@ -30,7 +31,7 @@ JOB = (
     FormEntry("reference", mark("Your reference for the job")),
     FormEntry("title", mark("What papers call the job")),
     FormEntry("language", mark("Language of its papers"), "choice",
-          choices=(NONE, ("en", "English"), ("de", "Deutsch"), ("es", "Español"), ("fr", "Français"))),
+          choices=(NONE, *LANGUAGES.items())),
     FormEntry("display_units", mark("Units of its papers"), "choice",
           choices=(NONE, ("metric", mark("metric")), ("us", mark("feet and inches")),
                    ("both", mark("both side by side")))),

@@ -15,9 +15,9 @@ from estimator.contract.requests.posted_job.mounting import MountingSchema
 from estimator.contract.requests.posted_job.roof import MOST_ARRAYS, RoofSchema
 from estimator.contract.requests.posted_job.site import CustomerSchema, SiteSchema
 from estimator.contract.requests.record import RecordSchema
+from estimator.sentences import LANGUAGES
 from estimator.units import both_for
 
-LANGUAGES = ("en", "de", "es", "fr")
 BOTH = "What documents show; `both` side by side, US units first for a site in the United States, else metric first."
 
 

@@ -11,6 +11,7 @@ from typing import cast
 
 from estimator.job import MATERIALS, Material
 from estimator.pricebook import Part, PriceBreak, SpareRule, Supplier
+from estimator.sentences import LANGUAGES
 from estimator.storage.books.rows.cells import listed
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import TableShape
@@ -41,8 +42,6 @@ MASS_TOLERANCE = 0.02
 _ROLE = re.compile(r"[a-z][a-z0-9_]{0,39}\Z")
 _UNIT = re.compile(r"[A-Z0-9]{2,3}\Z")
 _COUNTRY = re.compile(r"([A-Z]{2})?\Z")
-LANGUAGES = ("en", "de", "es", "fr")
-"""What documents are written in."""
 
 
 def suppliers_of(rows: Sequence[Row]) -> dict[str, Supplier]:
