@@ -174,6 +174,8 @@ class SplicingWork:
     """What a window of a position graph costs beside its nodes, in cells."""
     look_cells: int = 2
     """Cells of one look from a node at one price."""
+    pieces: int = 200_000
+    """Pieces between two places looked at where a member is put back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,6 +289,36 @@ class QuickTuning:
 
 
 @dataclass(frozen=True, slots=True)
+class RecreationTuning:
+    """Members taken out of a plan and put back."""
+
+    members: int = 60
+    """Up to so many members it is tried."""
+    unit: int = 1250
+    """Distance (tenths) of places beside those that bars give."""
+    credits: tuple[float, ...] = (0.0, 0.5, 0.8, 0.95, 1.0)
+    """Parts of what is left of a new bar that are credited, one after the other or by chance."""
+    shares: int = 24
+    """Parts of a bar: it may be parted between two pieces at any; lengths within one cost the same more by chance."""
+    noise: float = 0.3
+    """Part of the cheapest bar's price that chance adds to a piece at most."""
+    together: int = 5
+    """Members taken out at once at most."""
+    bonus: int = 2_000
+    """The longest piece comes cheaper by this part (1/n) of a bar, a shorter one by the square of its part of that."""
+    threshold: float = 0.01
+    """Part of its cost by which a plan may become dearer at first; less and less later."""
+    rounds: int = 300
+    """Times that it is tried before the plan is cut out in full."""
+    rounds_each: int = 30
+    """Of these so many for each member at most."""
+    lattice_work: int = 150
+    """Work that is left then for plans and bounds on lattices."""
+    idle: int = 1
+    """So often without a cheaper plan it ends."""
+
+
+@dataclass(frozen=True, slots=True)
 class ThoroughTuning:
     """The thorough search, and what both searches share: plans cut out, repaired, rounded, and price levels."""
 
@@ -362,4 +394,5 @@ SPLICING_WORK = SplicingWork()
 PRICING = SplicingPriceTuning()
 WAYS = WayTuning()
 QUICK = QuickTuning()
+RECREATION = RecreationTuning()
 THOROUGH = ThoroughTuning()

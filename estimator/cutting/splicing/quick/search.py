@@ -19,10 +19,11 @@ from estimator.cutting.splicing.quick.block_columns import BlockColumn, BlockCol
 from estimator.cutting.splicing.quick.cheapest_ways import some_of
 from estimator.cutting.splicing.quick.joint_nodes import JointNodes, places
 from estimator.cutting.splicing.quick.length_prices import SizesAbove, SizesBetween
+from estimator.cutting.splicing.quick.ruin_and_recreate import RuinAndRecreate
 from estimator.cutting.splicing.rounding.diving import dived_use
 from estimator.cutting.splicing.rounding.restricted_mip import whole_use
 from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding_unit, fitting_unit, rounded_times
-from estimator.cutting.tuning import QUICK
+from estimator.cutting.tuning import QUICK, RECREATION, SPLICING_WORK
 
 USED = 1e-9
 
@@ -63,6 +64,7 @@ class QuickSearch(SplicingSearch):
         self.budget.proved(known)
         if self._near(known):
             return known
+        again = self._again()
         many = len(self.problem.members) > QUICK.few_kinds
         if many:  # each step takes longer, but there are no more of them
             limit = QUICK.more_work * self.budget.effort.work_limit
@@ -78,11 +80,45 @@ class QuickSearch(SplicingSearch):
             return bound
         self._offer_dealt(dealt_out(program, shares.use))
         bound = self._proven(program, known, limits, QUICK.stretches[:1])
-        if not self._near(bound) and self._nearly(bound):
+        if again is not None:
+            self._recreate(again, bound)
+            if not self._near(bound) and self._nearly(bound):
+                bound = self._rounded_until_near(program, limits, bound)
+                self._recreate(again, bound)
+            left = self.budget.done + RECREATION.lattice_work
+            self.budget.effort = replace(self.budget.effort, work_limit=min(self.budget.effort.work_limit, left))
+        elif not self._near(bound) and self._nearly(bound):
             bound = self._rounded_until_near(program, limits, bound)
         if self._near(bound) or self.budget.spent():
             return bound
         return self._on_lattices(program, shares.use, bound)
+
+    def _again(self) -> RuinAndRecreate | None:
+        """Plans made member by member, where there are few."""
+        if sum(self.problem.counts) > RECREATION.members or not any(bar.room > 0 for bar in self._offered()):
+            return None
+        again = RuinAndRecreate(self.problem, self._places(self.problem, RECREATION.unit))
+        again.begin()
+        again.go_on(_rounds(self.problem))
+        self._offer_plan(again)
+        return again
+
+    def _offer_plan(self, again: RuinAndRecreate) -> None:
+        self.budget.spend(1 + again.work // SPLICING_WORK.pieces)
+        again.work = 0
+        proposal = again.proposal()
+        if proposal is not None:
+            self.offer(proposal)
+
+    def _recreate(self, again: RuinAndRecreate, bound: int) -> None:
+        """Members taken out and put back until the bound is near, or that does not help any more."""
+        idle = 0
+        while idle < RECREATION.idle and not self._near(bound) and not self.budget.spent():
+            incumbent = self._incumbents.incumbent()
+            if incumbent is not None and self.best is not None:
+                again.adopt(*incumbent, self.best)
+            idle = 0 if again.go_on(_rounds(self.problem)) else idle + 1
+            self._offer_plan(again)
 
     def _nearly(self, bound: int) -> bool:
         """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""
@@ -186,6 +222,11 @@ class QuickSearch(SplicingSearch):
         if all(proposal.chosen):
             unit = fitting_unit([bar.room for bar in self._offered()], QUICK.packed)
             self.offer(proposal, self._lattice(unit, False, 1, (), unit // 2))
+
+
+def _rounds(problem: SplicingProblem) -> int:
+    """How often members are taken out and put back: more often where there are more of them."""
+    return min(RECREATION.rounds, RECREATION.rounds_each * sum(problem.counts))
 
 
 def blocks_of(problem: SplicingProblem) -> list[list[int]]:
