@@ -68,7 +68,7 @@ def test_a_lease_that_runs_out_is_taken_up_by_another_and_the_first_makes_nothin
     with context.reading() as session:
         made += [row.id for row in session.scalars(select(OrganisationRow)) if row.id in {lost.token, held.token}]
     assert made == ["nothing", held.token]
-    assert operation_result(context, client, operation.id, every=False) == b"{}"
+    assert operation_result(context, client, operation.id, every=False).content == b"{}"
 
 
 def test_a_lease_that_is_renewed_stays(house):

@@ -26,6 +26,9 @@ def house(tmp_path_factory):
 NOT_DRAWN = {"2.412"}
 """A dimension, mm, that the drawing of ``draft_failing`` has no room for since no text stands on another."""
 
+IN_PSF = {"121.8", "1.21", "11,01", "2,078"}
+"""Dead loads in kg/m2 and N/m2, which calculations for readers of US units told; they have psf today."""
+
 
 def numbers(text):
     """The numbers of a text, as they are written; those of one or two digits count pages, rows and the like."""
@@ -64,7 +67,9 @@ def test_a_paper_has_the_numbers_it_had(house, name, paper):
     kept = printed(f"{name}/{paper}")
     if paper == "saw-list.csv":
         kept = sawn_rows(kept, offer)
-    assert numbers(kept) - numbers(text) - numbers(told) <= NOT_DRAWN
+    assert numbers(kept) - numbers(text) - numbers(told) <= NOT_DRAWN | (
+        IN_PSF if paper == "calculation.pdf" else set()
+    )
 
 
 @pytest.mark.parametrize("name", SOME)

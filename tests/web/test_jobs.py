@@ -185,7 +185,7 @@ def test_what_has_no_field_is_shown_below_them_with_its_faults_and_typed_there(d
     page = imported(desk, a_posted_job("FORM-5", colour={"of": "rust"}))
     assert fields_in(page.text)["further"] == '/colour = {"of":"rust"}'
     refused = pressed(desk, page, "save")
-    assert refused.status_code == 422 and 'id="further-fault" lang="en"><code>/colour</code>' in refused.text
+    assert refused.status_code == 422 and 'id="further-fault"><code>/colour</code>' in refused.text
     unread = pressed(desk, page, "save", further="what is this")
     assert unread.status_code == 422 and fields_in(unread.text)["further"] == "what is this"
     drawn = desk.estimator.client.post("/jobs/draw", data={**fields_in(page.text), "further": "what is this"})
