@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from estimator.documents.language.words import group_name, unit_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.pricing.columns import customer_heads
 from estimator.documents.workbook.pricing.tax_columns import tax_columns, tax_values
+from estimator.documents.workbook.pricing.values import line_cells
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, LINE, PERCENT, STRONG, TEXT, WRAPPED, as_total
 from estimator.documents.xlsx.page import Page, at
@@ -47,17 +47,6 @@ def write_customer_pricing(draft: Draft, page: Page) -> Heads:
 def _rows(draft: Draft) -> list[Row]:
     taxes = tax_values(draft)
     return [
-        {
-            "line": number,
-            "part": priced.line.part,
-            "group": group_name(priced.group, draft.reader),
-            "description": draft.reader.say(priced.line.description),
-            "quantity": priced.line.ordered,
-            "unit": unit_name(priced.line.unit, draft.reader),
-            "unit_price": priced.unit_price,
-            "discount": priced.discount,
-            "price": priced.price.amount,
-            **taxes[number - 1],
-        }
+        line_cells(number, priced, draft.reader) | dict(taxes[number - 1])
         for number, priced in enumerate(draft.bill.lines, start=1)
     ]

@@ -10,9 +10,9 @@ from decimal import Decimal
 
 from estimator.comparison.carried import CODE
 from estimator.comparison.records import FIRST, QuotedOption
-from estimator.documents.language.words import ARRANGEMENTS, MATERIALS, check_where, group_name, unit_name
+from estimator.documents.language.words import ARRANGEMENTS, MATERIALS, check_where
 from estimator.documents.workbook.draft import Draft
-from estimator.documents.workbook.pricing.values import margin_share
+from estimator.documents.workbook.pricing.values import line_cells, margin_share
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import (
     CAUTION,
@@ -225,19 +225,7 @@ def _columns(draft: Draft, name: str) -> list[Column]:
 
 def _rows(draft: Draft, option: QuotedOption) -> list[Row]:
     return [
-        {
-            "line": number,
-            "part": priced.line.part,
-            "group": group_name(priced.group, draft.reader),
-            "description": draft.reader.say(priced.line.description),
-            "quantity": priced.line.ordered,
-            "unit": unit_name(priced.line.unit, draft.reader),
-            "unit_price": priced.unit_price,
-            "discount": priced.discount,
-            "price": priced.price.amount,
-            "unit_cost": priced.unit_cost,
-            "cost": priced.cost.amount,
-            "margin": margin_share(priced),
-        }
+        line_cells(number, priced, draft.reader)
+        | {"unit_cost": priced.unit_cost, "cost": priced.cost.amount, "margin": margin_share(priced)}
         for number, priced in enumerate(option.estimate.bill.lines, start=1)
     ]
