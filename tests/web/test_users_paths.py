@@ -82,6 +82,29 @@ def _from_an_invitation_to_an_order_list(house, browser, scripts):
     view.close()
 
 
+@pytest.mark.parametrize(("script", "path", "field", "typed", "follows"), [
+    ("job", "/jobs/new?from=sample", "roofs/0/arrays/0/columns", "8", "svg[data-modules='22']"),
+    ("adjust", "adjust", "margin", "31", "#effect >> text=Margin"),
+])  # fmt: skip
+def test_what_is_typed_before_the_script_has_come_is_met_when_it_comes(
+    house, browser, people, script, path, field, typed, follows
+):
+    if path == "adjust":
+        path = quote_of_the_sample(people["estimator"], "PATH-EARLY") + "/adjust"
+    with signed_in(browser, people["estimator"]) as page:
+        held = []
+
+        def hold(route):  # a bound method of a list would not do: the driver marks what it is given
+            held.append(route)
+
+        page.route(f"**/{script}.js*", hold)
+        page.goto(page.base + path, wait_until="commit")
+        page.fill(f"[name='{field}']", typed)
+        page.wait_for_function("document.readyState === 'interactive'")
+        held.pop().continue_()
+        page.wait_for_selector(follows)
+
+
 def test_the_plan_tells_what_pointer_and_arrow_keys_are_on_and_a_check_lights_its_place(house, browser, people):
     address = quote_of_the_sample(people["estimator"], "PATH-PLAN")
     with signed_in(browser, people["estimator"]) as page:

@@ -1,4 +1,6 @@
 // The effect of a change, as one types. Without this the button shows it.
+import { whenTyped } from "./typed.js";
+
 const form = document.getElementById("adjust");
 const effect = document.getElementById("effect");
 const waiting = document.getElementById("waiting");
@@ -20,8 +22,9 @@ async function reckon() {
   }
 }
 
-form.addEventListener("input", (event) => {
-  if (event.target.type === "file") return;
+function soon() {
   clearTimeout(later);
   later = setTimeout(reckon, 400);
-});
+}
+
+whenTyped(form, (field) => field.type !== "file", soon);

@@ -1,6 +1,7 @@
 // The job's form: the plan is drawn anew as one types, cells are clicked, arrays dragged, obstructions drawn.
 // Without this every button of the form does the same by sending it.
 import { plans, bring } from "./plan.js";
+import { whenTyped } from "./typed.js";
 
 const form = document.getElementById("job");
 const sketch = document.getElementById("sketch");
@@ -205,10 +206,10 @@ function edit() {
 
 if (form && form.querySelector("button[value=save]")) {
   document.querySelector(".plan-modes").hidden = false;
-  form.addEventListener("input", (event) => { if (!event.target.name?.startsWith("new/")) soon(); });
   for (const button of form.querySelectorAll(".draw-room")) {
     button.hidden = false;
     button.addEventListener("click", () => room.begin(button.closest(".new-obstruction").dataset.roof));
   }
   edit();
+  whenTyped(form, (field) => field.name && !field.name.startsWith("new/"), soon);
 }
