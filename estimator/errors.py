@@ -27,8 +27,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from estimator.places import NOWHERE, Place
-from estimator.sentences import Sentence, names, placed
+from estimator.sentences import Sentence, names, placed, say
 
+MISSING = say("missing")
+"""What a fault says where nothing stands."""
 Severity = Literal["error", "warning", "note"]
 Measure = float | str | None
 
@@ -114,6 +116,11 @@ class Fault:
     pointer: str
     message: str
     allowed: str = ""
+
+    @property
+    def is_missing(self) -> bool:
+        """Whether nothing stands there, so that ``allowed`` says what is wanted."""
+        return isinstance(self.message, Sentence) and self.message.template == MISSING.template
 
     @property
     def file(self) -> str:

@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 import orjson
 from marshmallow import Schema, ValidationError
 
-from estimator.errors import Fault, JobRefused, Refused
+from estimator.errors import MISSING, Fault, JobRefused, Refused
 from estimator.job import Job
 from estimator.sentences import Sentence, say
 
@@ -19,7 +19,7 @@ DEEPEST = 32
 SCHEMA_WIDE = "_schema"
 _IN_OUR_WORDS = {
     "Unknown field.": say("unknown field"),
-    "Missing data for required field.": say("missing"),
+    "Missing data for required field.": MISSING,
     "Field may not be null.": say("null is not allowed here"),
     "Invalid input type.": say("not an object"),
 }

@@ -96,18 +96,19 @@ class Visit:
         return request.files
 
     def in_words(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
-        """Faults as whoever looks reads them; what has no words but English stays a plain text."""
-        return tuple(
-            replace(each, message=self._read(each.message), allowed=self._read(each.allowed)) for each in faults
-        )
+        """Faults as whoever looks reads them, what is allowed or wanted under its name; other texts stay plain."""
+        return tuple(replace(each, message=self._read(each.message), allowed=self._allowed(each)) for each in faults)
 
     def at_fields(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
         """The same with what is allowed in one text, as it stands beside a field."""
-        allowed = self.words.t("allowed:")
         return tuple(
-            replace(each, message=f"{each.message}; {allowed} {each.allowed}", allowed="") if each.allowed else each
+            replace(each, message=f"{each.message}; {each.allowed}", allowed="") if each.allowed else each
             for each in self.in_words(faults)
         )
+
+    def _allowed(self, fault: Fault) -> str:
+        label = self.words.t("wanted:") if fault.is_missing else self.words.t("allowed:")
+        return f"{label} {self._read(fault.allowed)}" if fault.allowed else ""
 
     def _read(self, text: str) -> str:
         return Sentence(self.reader.say(text)) if isinstance(text, Sentence) else text

@@ -38,8 +38,9 @@ def refusals(*, as_json: bool = False) -> Iterator[None]:
 def fault_lines(faults: tuple[Fault, ...]) -> Iterator[str]:
     """One line for each fault: place, what, what is allowed."""
     for fault in faults[:MOST_SHOWN]:
-        allowed = f" (allowed: {fault.allowed})" if fault.allowed else ""
-        yield f"  {fault.pointer or '(top)'}: {fault.message}{allowed}"
+        label = "wanted" if fault.is_missing else "allowed"
+        allowed = f"{label}: {fault.allowed}"
+        yield f"  {fault.pointer or '(top)'}: {fault.message}{f' ({allowed})' if fault.allowed else ''}"
     if len(faults) > MOST_SHOWN:
         yield f"  and {len(faults) - MOST_SHOWN} more"
 

@@ -13,8 +13,10 @@ from estimator.contract.requests.places import PlaceSchema
 from estimator.contract.requests.posted_job.arrangement import ArrangementWord
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.record import RecordSchema
+from estimator.errors import MISSING
 from estimator.job import MATERIALS
 from estimator.places import Place
+from estimator.sentences import say
 
 SHARE = {"anyOf": [{"type": "string"}, {"type": "number"}]}
 
@@ -49,7 +51,7 @@ class OverrideSchema(RecordSchema):
     def one_place(self, loaded: dict[str, Any], **_: object) -> None:
         """The place is named once, as facts or in the old words."""
         if ("place" in loaded) == ("where" in loaded):
-            raise disallowed("missing", "the place of the check, as the answer shows it", "place")
+            raise disallowed(MISSING, say("the place of the check, as the answer shows it"), "place")
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> records.CheckOverride:

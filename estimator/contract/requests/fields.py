@@ -16,6 +16,7 @@ from typing import Any, cast, get_args
 from marshmallow import Schema, ValidationError, fields
 
 from estimator.contract.faults import Disallowed, disallowed
+from estimator.errors import MISSING
 from estimator.sentences import Figure, Measures, Sentence, figure, say
 from estimator.units import Dimension, UnitFault, parse, units_of
 
@@ -23,19 +24,22 @@ _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
 DECIMAL_PATTERN = r"^-?[0-9]{1,12}(\.[0-9]{1,6})?$"
 
 
-def described(kwargs: dict[str, Any], **shape: Any) -> dict[str, Any]:
-    """A field's arguments with what describes it: its sentence (``about``), an example, the shape of its values."""
+def described(kwargs: dict[str, Any], wanted: str = "", **shape: Any) -> dict[str, Any]:
+    """A field's arguments with what describes it: its sentence (``about``), an example, the shape of its values.
+
+    ``wanted``: what a document is told that lacks it, where the shape does not say it.
+    """
     about, example = kwargs.pop("about", ""), kwargs.pop("example", None)
     sentence = " ".join(each for each in (about, shape.pop("description", "")) if each)
     told = {**shape, **({"description": sentence} if sentence else {})}
     told |= {} if example is None else {"examples": [example]}
     if kwargs.get("required"):
-        missing = Disallowed(say("missing"), _allowed(told, example))
+        missing = Disallowed(MISSING, wanted or _wanted(told, example))
         kwargs = {**kwargs, "error_messages": {"required": [missing], **kwargs.get("error_messages", {})}}
     return {**kwargs, "metadata": {**told, **kwargs.get("metadata", {})}}
 
 
-def _allowed(told: Mapping[str, Any], example: object) -> str:
+def _wanted(told: Mapping[str, Any], example: object) -> str:
     """What may stand where nothing stands: words, a range with its unit, a kind of value; and an example."""
     if "enum" in told:
         return ", ".join(str(each) for each in told["enum"] if each is not None)
@@ -45,8 +49,22 @@ def _allowed(told: Mapping[str, Any], example: object) -> str:
     kinds = {"string": say("a text"), "array": say("a list"), "boolean": say("true or false")}
     kind = kinds.get(str(told.get("type")))
     if kind is None:
-        return str(told.get("description", "")) or say("a value")
+        return say("a value")
     return _such_as(kind, example if isinstance(example, (str, int, float)) else None)
+
+
+def _object(schema: object) -> Sentence:
+    """An object, by the names that it cannot do without."""
+    known: Mapping[str, fields.Field[Any]] = getattr(schema, "_declared_fields", {})
+    needed = ", ".join(field.data_key or name for name, field in known.items() if field.required)
+    return say("an object with {names}", names=needed) if needed else say("an object")
+
+
+def _list_of(inner: fields.Field[Any]) -> Sentence:
+    """A list, by what each of its entries cannot do without."""
+    if not isinstance(inner, fields.Nested):
+        return say("a list")
+    return say("a list, each of it {what}", what=_object(inner.nested))
 
 
 def _such_as(what: Sentence, example: object) -> Sentence:
@@ -73,7 +91,7 @@ class Inner(fields.Nested):
     """A part of a document with a schema of its own."""
 
     def __init__(self, schema: type[Schema], about: str = "", **kwargs: Any) -> None:
-        super().__init__(schema, **described({**kwargs, "about": about}))
+        super().__init__(schema, **described({**kwargs, "about": about}, _object(schema)))
 
 
 class Text(fields.Field[str]):
@@ -241,7 +259,7 @@ class Many(fields.Field[Any]):
     """A list of one kind of thing, its length looked at before anything in it is read; gives a tuple."""
 
     def __init__(self, inner: fields.Field[Any], most: int, *, least: int = 0, **kwargs: Any) -> None:
-        super().__init__(**described(kwargs))
+        super().__init__(**described(kwargs, _list_of(inner)))
         self.inner, self.most, self.least = inner, most, least
 
     def _bind_to_schema(self, field_name: str, parent: Any) -> None:

@@ -12,6 +12,8 @@ from marshmallow import ValidationError, fields
 
 from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import described
+from estimator.errors import MISSING
+from estimator.sentences import say
 
 MODULE, LEFT_OUT = "#", "."
 MOST_FAULTS = 20
@@ -48,7 +50,8 @@ def read_cells(loaded: Mapping[str, Any]) -> tuple[int, int, frozenset[tuple[int
     drawn = loaded.get("cells")
     if drawn is not None:
         return _read_drawing(loaded, drawn)
-    missing = {name: ["missing; give rows and columns, or cells"] for name in ("rows", "columns") if name not in loaded}
+    wanted = Disallowed(MISSING, say("rows and columns, or cells"))
+    missing = {name: [wanted] for name in ("rows", "columns") if name not in loaded}
     if missing:
         raise ValidationError(missing)
     rows, columns, omit = loaded["rows"], loaded["columns"], loaded.get("omit", frozenset())

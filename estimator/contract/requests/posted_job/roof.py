@@ -11,6 +11,8 @@ from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Text
 from estimator.contract.requests.posted_job.array import ArraySchema
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
+from estimator.errors import MISSING
+from estimator.sentences import say
 from estimator.units import UnitFault, parse_sheet_thickness
 
 MOST_ARRAYS = 2_000
@@ -85,7 +87,7 @@ class SheetSchema(RecordSchema):
     )
     thickness = fields.Raw(
         required=True,
-        error_messages={"required": [Disallowed("missing", "above 0, at most 25 mm, or a gauge such as 26 ga")]},
+        error_messages={"required": [Disallowed(MISSING, say("above 0, at most 25 mm, or a gauge such as 26 ga"))]},
         metadata={
             "anyOf": [{"type": "number", "exclusiveMinimum": 0, "maximum": 25}, {"type": "string", "maxLength": 40}],
             "description": "In mm, or a text of a number and a unit of length, or a gauge such as 26 ga.",
