@@ -38,6 +38,7 @@ Kind = Literal[
     "formula",
     "row",
     "override",
+    "option",
     "sheet",
     "other",
 ]

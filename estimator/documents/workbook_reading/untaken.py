@@ -32,6 +32,8 @@ REASONS: dict[Kind, str] = {
     "formula": "a formula other than plain arithmetic is not read: type the figure",
     "row": "its row holds a formula that is not read",
     "override": "its line was changed in this workbook: override the check again, for what is ordered now",
+    "option": "what is edited is option A: its changes hold in every option where they fit; an option's own way of "
+    "building is a choice of the quote",
     "sheet": "sheets of your own are not read",
     "other": "only the tinted cells are read",
 }
@@ -165,9 +167,16 @@ def _by_sheet(draft: Draft, sheet: Written, place: tuple[str, str]) -> Locked:
     kinds: dict[str, Kind] = {draft.t("Freight"): "freight", draft.t("Labour"): "labour"}
     kinds |= {draft.t("Price list"): "unit_cost", draft.t("Price breaks"): "unit_cost"}
     label = label_of(sheet, cell)
+    if title in _sheets_of_options(draft):
+        return Locked("option", label, title)
     if label == draft.t("Valid until"):
         return Locked("validity", label)
     return Locked(kinds.get(title, "other"), label)
+
+
+def _sheets_of_options(draft: Draft) -> set[str]:
+    letters = [draft.t("Option {letter}", letter=option.letter) for option in draft.offer.options]
+    return {draft.t("Options"), *letters} if letters else set()
 
 
 def label_of(sheet: Written, cell: str) -> str:

@@ -12,7 +12,7 @@ from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
 from estimator.documents.workbook_reading.changes import merged_lines
 from estimator.errors import ChoiceRefused, Refused, StaleWorkbook
-from estimator.job import CheckOverride, Choices, LineChange
+from estimator.job import CheckOverride, Choices, LineChange, OptionChoice
 from estimator.places import Place
 from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
 
@@ -217,6 +217,24 @@ def test_the_validity_a_note_a_free_cell_and_a_sheet_of_ones_own_are_told_too():
         ("other", "Takeoff!Z99"),
         ("sheet", "Mine"),
     }
+
+
+def test_whatever_is_edited_of_another_option_is_told_with_where_its_changes_come_from():
+    made = the_offer(Choices(options=(OptionChoice("", material="steel"),)))
+    content = write_workbook(made, HEAD)
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    beside, lines = book["Options"], book["Option B"]
+    [total] = [row[2].coordinate for row in beside.iter_rows() if row[0].value == "Total"]
+    columns = {cell.value: cell.column_letter for cell in lines[4]}
+    part, quantity, price = (lines[f"{columns[name]}5"] for name in ("Part", "Quantity", "Line price"))
+    free = lines.cell(lines.max_row + 3, 1).coordinate
+    typed = {("Options", total): 1, ("Option B", quantity.coordinate): quantity.value + 1,
+             ("Option B", price.coordinate): 2, ("Option B", free): "cheaper?"}  # fmt: skip
+    found = read_workbook(edited(content, typed), made, HEAD)
+    assert (found.changes, found.faults) == ((), ())
+    assert {(each.kind, each.cell) for each in found.not_taken} == {("option", f"{at}!{cell}") for at, cell in typed}
+    assert [each.name for each in found.not_taken if each.cell.startswith("Option B!")][:2] == [part.value] * 2
+    assert all("option A" in each.reason for each in found.not_taken)
 
 
 def test_a_reason_typed_alone_is_told():

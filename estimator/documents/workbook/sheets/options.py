@@ -181,6 +181,9 @@ def _write_lines(draft: Draft, option: QuotedOption) -> None:
     page.head(_name(draft, option), t("Every line with its quantity and unit price."))
     columns = _columns(draft, name)
     placed = write_table(page, TOP, name, columns, _rows(draft, option))
+    for at_row, priced in enumerate(option.estimate.bill.lines, start=placed.first):
+        for column in placed.columns.values():
+            draft.show(page, at(at_row, column), "option", priced.line.part)
     row, totals = placed.last + 1, option.estimate.bill.totals
     for column in placed.columns.values():
         page.put(row, column, None, as_total(STRONG))
