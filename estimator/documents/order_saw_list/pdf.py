@@ -22,7 +22,6 @@ from estimator.documents.sawing.pieces import SawPiece
 from estimator.documents.sawing.tables import (
     bars_table,
     cut_length,
-    grouped_tables,
     long_length,
     mass_of,
     totals_table,
@@ -118,7 +117,7 @@ def _rail(rail: SawnRail, paper: _Paper) -> Iterator[Any]:
     yield heading(t("What cutting together saves"))
     yield _saved_table(rail, paper)
     pieces = tuple(each.piece for each in rail.pieces)
-    yield from pattern_sections(Patterns(plan, pieces, sheet.saw, rail.first_pattern, grouped_tables), reader, wide)
+    yield from pattern_sections(Patterns(plan, pieces, sheet.saw, rail.first_pattern), reader, wide)
 
 
 def _quotes_table(rail: SawnRail, paper: _Paper) -> Table:

@@ -1,4 +1,4 @@
-"""The saw list as PDF: what the shop cuts, pattern by pattern, drawn to scale, a label on every piece; no prices."""
+"""The saw list as PDF: what the shop cuts, pattern by pattern, drawn to scale, equal pieces together; no prices."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ from estimator.pricebook import Rail
 from estimator.pricing.rail_offers import saw_for
 
 DRAFT = mark("Draft: do not cut from this list.")
+ALIKE = mark("Equal pieces of bars cut alike stand together: mark as many of them as are listed, with the places.")
 NO_RAILS = mark("This job has no rails: the modules are clamped to brackets, and there is nothing to cut.")
 
 
@@ -38,7 +39,7 @@ def write_saw_list(offer: Offer, header: QuoteHeader) -> bytes:
         story += [gap(), paragraph(reader.texts.t(NO_RAILS), "bold")]
     else:
         story += _figures(plan, rail, reader, wide)
-        pieces = tuple(saw_pieces(plan, job.reference))
+        pieces = tuple(saw_pieces(plan))
         story += pattern_sections(Patterns(plan, pieces, saw_for(rail, estimate.book)), reader, wide)
     return build_pdf(story, _page_head(estimate, header, reader, paper))
 
@@ -64,6 +65,7 @@ def _front(estimate: Estimate, header: QuoteHeader, reader: Reader, wide: float)
         yield heading(t("At the saw"))
         for sentence in AT_THE_SAW:
             yield paragraph(f"– {t(sentence)}")
+        yield paragraph(f"– {t(ALIKE)}")
     yield heading(t("Cautions"))
     for caution in estimate.cautions:
         yield paragraph(f"– {t(caution)}")

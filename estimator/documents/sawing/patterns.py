@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,18 +15,17 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.pdf.parts import ROW_LINES, fitted, gap, grid, heading, paragraph, right_from
 from estimator.documents.sawing.bars import BarDrawing, DrawingWords, stretches
 from estimator.documents.sawing.pieces import SawPiece
-from estimator.documents.sawing.tables import cut_length, piece_tables
+from estimator.documents.sawing.tables import cut_length, grouped_tables
 
 
 @dataclass(frozen=True, slots=True)
 class Patterns:
-    """What is drawn: the plan and its pieces, the saw, the number of the first pattern, and how pieces are listed."""
+    """What is drawn: the plan and its pieces, the saw, and the number of the first pattern."""
 
     plan: CutPlan
     pieces: Sequence[SawPiece]
     saw: Saw
     first: int = 1
-    listed: Callable[[Sequence[SawPiece], Reader, float], Iterable[Any]] = piece_tables
 
 
 def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[Any]:
@@ -53,7 +52,7 @@ def pattern_sections(asked: Patterns, reader: Reader, wide: float) -> Iterator[A
         if pattern.cuts:
             yield CondPageBreak(150)
             yield from _pattern(number, pattern, saw, (wide, wide / longest), reader)
-            yield from asked.listed(by_pattern[number], reader, wide)
+            yield from grouped_tables(by_pattern[number], reader, wide)
     yield from _whole([pattern for pattern in plan.bars if not pattern.cuts], reader, wide)
 
 

@@ -17,8 +17,8 @@ from estimator.documents.pdf.parts import ROW_LINES, Command, fitted, grid, para
 from estimator.documents.sawing.grouped import grouped
 from estimator.documents.sawing.pieces import SawPiece
 
-PIECE_SHARES = (0.08, 0.08, 0.26, 0.58)
-GROUPED_SHARES = (0.08, 0.17, 0.09, 0.25, 0.41)
+JOB_SHARES = (0.08, 0.17, 0.09, 0.25, 0.41)
+OWN_SHARES = (0.08, 0.24, 0.1, 0.58)
 MOST_PLACES = 40
 """Places in one row, so that none grows taller than a page."""
 
@@ -109,47 +109,29 @@ def _against(plan: CutPlan, way: PlainMethod, name: Any, mass_kg_per_m: float, r
     ]
 
 
-def piece_table(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> Table:
-    """The pieces of a pattern's bars in cutting order, a line above every bar."""
-    t, count = reader.texts.t, reader.formats.count
-    rows: list[list[Any]] = [[t("Bar"), t("Cut"), t("Length"), t("Label")]]
-    commands: list[Command] = [("ALIGN", (0, 0), (2, -1), "RIGHT"), ("LEFTPADDING", (3, 0), (3, -1), 12)]
-    widths = [share * wide for share in PIECE_SHARES]
-    for piece in pieces:
-        first = piece.cut == 1
-        if first and len(rows) > 1:
-            commands.append(("LINEABOVE", (0, len(rows)), (-1, len(rows)), 0.4, colour(style.MUTED)))
-        length = cut_length(round(piece.length_mm * TENTHS_PER_MM), reader)
-        label = fitted(reader.say(piece.label), widths[3] - 15)
-        rows.append([count(piece.bar) if first else "", count(piece.cut), length, label])
-    return grid(rows, widths, commands)
-
-
-def piece_tables(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> tuple[Table, ...]:
-    """Every piece of a pattern, one row each."""
-    return (piece_table(pieces, reader, wide),)
-
-
 def grouped_tables(pieces: Sequence[SawPiece], reader: Reader, wide: float) -> tuple[Table, ...]:
-    """The pieces of a pattern's bars by cut, equal ones of a job in one row: how many, and the places they are for."""
+    """The pieces of a pattern's bars by cut, equal ones in one row: how many, and the places they are for.
+
+    Where pieces are of several jobs, those of each stand apart, with the job's name.
+    """
     t, count = reader.texts.t, reader.formats.count
-    rows: list[list[Any]] = [[t("Cut"), t("Length"), t("Pieces"), t("Job"), t("Places")]]
+    jobs = any(piece.quote for piece in pieces)
+    shares = JOB_SHARES if jobs else OWN_SHARES
+    rows: list[list[Any]] = [[t("Cut"), t("Length"), t("Pieces"), *([t("Job")] if jobs else []), t("Places")]]
     commands: list[Command] = [("ALIGN", (0, 0), (2, -1), "RIGHT"), ("LEFTPADDING", (3, 0), (3, -1), 12)]
-    widths = [share * wide for share in GROUPED_SHARES]
     cut = 0
     for group in grouped(pieces):
         piece = group.first
         if piece.cut != cut and len(rows) > 1:
             commands.append(("LINEABOVE", (0, len(rows)), (-1, len(rows)), 0.4, colour(style.MUTED)))
         length = cut_length(round(piece.length_mm * TENTHS_PER_MM), reader)
+        own = [count(piece.cut) if piece.cut != cut else "", length, count(group.count)]
+        own += [paragraph(whose(piece))] if jobs else []
         for at in range(0, len(group.places), MOST_PLACES):
             places = "; ".join(reader.say(place) for place in group.places[at : at + MOST_PLACES])
-            own = [count(piece.cut) if piece.cut != cut else "", length, count(group.count), whose(piece)]
-            rows.append([*(own if not at else ["", "", "", ""]), paragraph(places)])
-            if not at:
-                rows[-1][3] = paragraph(rows[-1][3])
+            rows.append([*(own if not at else [""] * len(own)), paragraph(places)])
         cut = piece.cut
-    return (grid(rows, widths, commands),)
+    return (grid(rows, [share * wide for share in shares], commands),)
 
 
 def whose(piece: SawPiece) -> str:

@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from estimator.cutting.records import TENTHS_PER_MM, BarPattern, Refusal, Saw
+from estimator.cutting.records import TENTHS_PER_MM, BarPattern, PiecePlace, Refusal, Saw
 from estimator.documents.language.texts import reader_for
 from estimator.documents.saw_list.pdf import write_saw_list
 from estimator.documents.sawing.bars import stretches
-from estimator.documents.sawing.pieces import saw_pieces
-from estimator.documents.sawing.tables import cut_length
+from estimator.documents.sawing.grouped import grouped
+from estimator.documents.sawing.pieces import sawn_pieces
+from estimator.documents.sawing.tables import MOST_PLACES, cut_length
 from estimator.places import Place
 from estimator.pricing.rail_offers import saw_for
 from tests.documents.offers import NAMES, a_header, an_offer, with_estimate
@@ -34,15 +35,29 @@ def sawn(plan):
 
 
 @pytest.mark.parametrize("name", PLAIN)
-def test_every_piece_stands_on_the_list_with_its_cut_its_length_and_its_label(name, tmp_path):
-    estimate = an_offer(name).estimate
-    found = rows_of(name, tmp_path)
-    pieces = list(saw_pieces(estimate.cut_plan, estimate.job.reference))
-    assert len(pieces) == estimate.cut_plan.pieces
-    for piece in (each for each in pieces if estimate.cut_plan.bars[each.pattern - 1].cuts):
-        bar = f"{piece.bar} " if piece.cut == 1 else ""
-        length = shown(round(piece.length_mm * TENTHS_PER_MM), name)
-        assert f" {bar}{piece.cut} {length} {piece.label}" in found
+def test_every_piece_that_is_sawn_is_counted_by_its_cut_and_length_and_its_place_is_named(name):
+    plan = an_offer(name).estimate.cut_plan
+    found = text(write_saw_list(an_offer(name), a_header()))
+    groups = grouped(tuple(sawn_pieces(plan)))
+    assert sum(each.count for each in groups) == sum(len(p.pieces) * p.count for _, p in sawn(plan))
+    for group in groups:
+        length = shown(round(group.first.length_mm * TENTHS_PER_MM), name)
+        places = "; ".join(str(place) for place in group.places[:MOST_PLACES])
+        assert f" {group.first.cut} {length} {group.count} {places}" in found
+
+
+def test_equal_pieces_of_bars_cut_alike_are_one_row_with_every_place():
+    """Worked by hand: eight rails of 2500 mm, two from each of four bars; the first cuts are those of rail 1."""
+    offer = an_offer("plain")
+    base = offer.estimate.cut_plan
+    runs = tuple(Place(roof="South", array="A", row=row, rail=rail) for row in (1, 2, 3, 4) for rail in (1, 2))
+    labels = tuple(tuple(PiecePlace(run, 0, 0, 25_000) for run in (at, at + 1)) for at in range(0, 8, 2))
+    bar = replace(base.bars[0], count=4, pieces=(25_000, 25_000), labels=labels, cuts=2)
+    plan = replace(base, bars=(bar,), run_places=runs)
+    found = text(write_saw_list(with_estimate(offer, cut_plan=plan), a_header()))
+    assert (
+        "1 2,500 mm 4 South / A / rows 1 to 4 / rail 1 · 1 2 2,500 mm 4 South / A / rows 1 to 4 / rail 2 · 1" in found
+    )
 
 
 @pytest.mark.parametrize("name", PLAIN)
