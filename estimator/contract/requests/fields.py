@@ -24,7 +24,7 @@ _DECIMAL = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,6})?\Z")
 DECIMAL_PATTERN = r"^-?[0-9]{1,12}(\.[0-9]{1,6})?$"
 
 
-def described(kwargs: dict[str, Any], wanted: str = "", **shape: Any) -> dict[str, Any]:
+def described(kwargs: dict[str, Any], wanted: str = "", /, **shape: Any) -> dict[str, Any]:
     """A field's arguments with what describes it: its sentence (``about``), an example, the shape of its values.
 
     ``wanted``: what a document is told that lacks it, where the shape does not say it.
