@@ -6,11 +6,11 @@ May not: price a quote again.
 
 from estimator.orders.change_orders import EarlierOrder as EarlierOrder
 from estimator.orders.change_orders import change_of as change_of
-from estimator.orders.cut_together import cut_together as cut_together
-from estimator.orders.deliveries import Delivery as Delivery
-from estimator.orders.deliveries import Pick as Pick
-from estimator.orders.deliveries import deliveries_of as deliveries_of
-from estimator.orders.deliveries import notes_of as notes_of
+from estimator.orders.common_cut.cut_together import cut_together as cut_together
+from estimator.orders.deliveries.by_site import Delivery as Delivery
+from estimator.orders.deliveries.by_site import Pick as Pick
+from estimator.orders.deliveries.by_site import deliveries_of as deliveries_of
+from estimator.orders.deliveries.by_site import notes_of as notes_of
 from estimator.orders.merge import make_order_lists as make_order_lists
 from estimator.orders.packages import Content as Content
 from estimator.orders.packages import PackageGroup as PackageGroup

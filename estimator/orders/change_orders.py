@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from estimator.errors import Finding
 from estimator.money import Money, Rounding, total
-from estimator.orders.allotting import Groups, allotted, first_day, site_groups
+from estimator.orders.deliveries.allotting import Groups, allotted, first_day, site_groups
 from estimator.orders.records import Changing, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.places import Place
 from estimator.pricebook import Part

@@ -9,8 +9,8 @@ from decimal import Decimal
 
 from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
-from estimator.orders.allotting import Groups, allot, first_day, site_groups
-from estimator.orders.delivery import delivery_of, place_of, quote_sites
+from estimator.orders.deliveries.allotting import Groups, allot, first_day, site_groups
+from estimator.orders.deliveries.sites import delivery_of, place_of, quote_sites
 from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
 from estimator.orders.notes import findings_of, knowingly
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare

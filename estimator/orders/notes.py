@@ -7,7 +7,7 @@ from datetime import date
 
 from estimator.buying.findings import BELOW_REQUIRED, OUT_OF_PROPORTION
 from estimator.errors import Finding
-from estimator.orders.delivery import address_lines, sites_of
+from estimator.orders.deliveries.sites import address_lines, sites_of
 from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList
 from estimator.places import Place
 from estimator.sentences import Sentence, day, figure, joined, placed, say

@@ -10,7 +10,7 @@ from estimator.errors import Refused
 from estimator.job import Address, LineChange
 from estimator.money import total
 from estimator.orders import make_order_lists
-from estimator.orders.delivery import address_lines
+from estimator.orders.deliveries.sites import address_lines
 from tests.facts import facts
 from tests.orders.order_builders import TODAY, a_quote, an_order_book
 

@@ -24,7 +24,7 @@ from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.orders import Delivery, OrderList, Pick, deliveries_of
-from estimator.orders.delivery import address_lines
+from estimator.orders.deliveries.sites import address_lines
 from estimator.service.ordering.order_lists import StoredOrderList
 
 HERE = f"/v1/order-lists/{UUID}"

@@ -11,8 +11,8 @@ from datetime import date, timedelta
 
 from estimator.job import Address
 from estimator.money import zero
-from estimator.orders.allotting import Groups, allotted, site_groups
-from estimator.orders.delivery import address_lines
+from estimator.orders.deliveries.allotting import Groups, allotted, site_groups
+from estimator.orders.deliveries.sites import address_lines
 from estimator.orders.records import OrderLine, OrderList, QuoteSite
 
 

@@ -23,7 +23,7 @@ from estimator.cutting.records import (
 )
 from estimator.cutting.runs.placement import fill_bars
 from estimator.cutting.runs.sorting import longest_bar, sort_runs
-from estimator.orders.cut_groups import CutGroup
+from estimator.orders.common_cut.groups import CutGroup
 
 
 def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:

@@ -10,7 +10,7 @@ from estimator.buying import spare_rule, spares_for
 from estimator.cutting.instance import offcut_value
 from estimator.cutting.records import CutPlan
 from estimator.money import Money, total
-from estimator.orders.cut_groups import CutGroup
+from estimator.orders.common_cut.groups import CutGroup
 from estimator.orders.merge import required_of
 from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import Bars, CutCost

@@ -14,10 +14,10 @@ from dataclasses import replace
 from estimator.cutting.plan.orders import plan_order
 from estimator.cutting.records import CutPlan, Effort
 from estimator.errors import Refused
-from estimator.orders.cut_costs import bars_of, cost_of_plan, cost_of_plans
-from estimator.orders.cut_groups import CutGroup, cut_groups
-from estimator.orders.cut_pieces import plan_pieces
-from estimator.orders.cut_sheets import cut_sheet
+from estimator.orders.common_cut.costs import bars_of, cost_of_plan, cost_of_plans
+from estimator.orders.common_cut.groups import CutGroup, cut_groups
+from estimator.orders.common_cut.pieces import plan_pieces
+from estimator.orders.common_cut.sheets import cut_sheet
 from estimator.orders.merged_books import MergedBooks, merge_books
 from estimator.orders.records import CommonCut, OrderedQuote
 

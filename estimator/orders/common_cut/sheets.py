@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.orders.cut_groups import CutGroup
+from estimator.orders.common_cut.groups import CutGroup
 from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import CutSheet
 
