@@ -20,11 +20,11 @@ from estimator.service.calculations import Tell
 from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
 from estimator.service.ordering.order_lists import StoredOrderList, order_quotes
-from estimator.service.quoting.documents import quote_document
+from estimator.service.quoting.papers.documents import quote_document
 from estimator.service.quoting.proofs import Proof, prove_quote
 from estimator.service.quoting.quotes import draft_quote, price, revise_quote
-from estimator.service.quoting.repricings import make_drafts, run_repricing
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.repricing.repricings import make_drafts, run_repricing
+from estimator.service.quoting.stored.quotes import WholeQuote
 
 Work = Callable[[ServiceContext, Lease, Tell], None]
 

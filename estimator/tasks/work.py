@@ -28,7 +28,7 @@ from estimator.service.operations import (
     renew_lease,
     take_operation,
 )
-from estimator.service.quoting.issued_papers import keep_next_papers
+from estimator.service.quoting.papers.issued import keep_next_papers
 from estimator.tasks.hang_up import GONE, NobodyWaits
 from estimator.tasks.kinds import KINDS, Work
 from estimator.tasks.pool import CalculationBroken, Pool

@@ -12,7 +12,7 @@ from estimator.documents.language.words import check_where
 from estimator.money import Money
 from estimator.service.quoting.differences import Difference, Differences, differences
 from estimator.service.quoting.quotes import PricingRequest
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.stored.quotes import WholeQuote
 from estimator.web.forms.choice_entries import FIELDS, ROWS
 from estimator.web.forms.entries import FormEntry
 

@@ -17,7 +17,7 @@ from estimator.documents.quoting.content import quote_content
 from estimator.errors import NEVER_OVERRIDDEN, Finding
 from estimator.estimate import Estimate
 from estimator.job import Address
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.stored.quotes import WholeQuote
 from estimator.web.plan_view import roof_views
 from estimator.web.visits import Visit
 from estimator.web.words import PageWords

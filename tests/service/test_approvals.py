@@ -20,7 +20,7 @@ from estimator.service.access.policy import put_policy
 from estimator.service.context import store_nothing
 from estimator.service.people.records import Person
 from estimator.service.quoting import quotes
-from estimator.service.quoting.stored_quotes import get_quote, list_quotes
+from estimator.service.quoting.stored.quotes import get_quote, list_quotes
 from estimator.storage import migrate
 from tests import postgres
 from tests.references import missing, require_module

@@ -8,8 +8,8 @@ from sqlalchemy import select
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.service.context import store_nothing
 from estimator.service.quoting import quotes
-from estimator.service.quoting.documents import quote_document, write_paper
-from estimator.service.quoting.issued_papers import keep_next_papers, papers_of, put_papers_down
+from estimator.service.quoting.papers.documents import quote_document, write_paper
+from estimator.service.quoting.papers.issued import keep_next_papers, papers_of, put_papers_down
 from estimator.storage import tables
 from tests.service.contexts import a_client, a_context, a_draft
 

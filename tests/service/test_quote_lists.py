@@ -9,8 +9,9 @@ from estimator.job import Customer
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.ordering.order_lists import OrderRequest, order_quotes
-from estimator.service.quoting import quote_lists, quotes
-from estimator.service.quoting.quote_lists import QuoteSearch
+from estimator.service.quoting import quotes
+from estimator.service.quoting.stored import lists as quote_lists
+from estimator.service.quoting.stored.lists import QuoteSearch
 from estimator.storage.tables import QuoteRow
 from tests.builders import a_job
 from tests.service.contexts import DIRECT, a_client, a_context, a_pricing_request

@@ -10,8 +10,9 @@ from estimator.errors import Conflict, NotFound, StaleVersion
 from estimator.job import CheckOverride, Choices, KeepClear
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
-from estimator.service.quoting import quotes, stored_quotes
-from estimator.service.quoting.documents import quote_document
+from estimator.service.quoting import quotes
+from estimator.service.quoting.papers.documents import quote_document
+from estimator.service.quoting.stored import quotes as stored_quotes
 from estimator.site_loads import GivenLoads, GivenPressure
 from tests.builders import a_book, a_job, a_module, a_roof
 from tests.documents.pdf_reading import text
@@ -153,7 +154,7 @@ def test_a_document_of_an_issued_quote_stays_even_when_the_writer_changes(settin
     card = issued(context, client)
     _, handed_out = quote_document(context, client, card.id, "plan_svg", "customer")
     changed = {"plan_svg": replace(QUOTE_FORMS["plan_svg"], write=lambda *_: b"new look")}
-    monkeypatch.setattr("estimator.service.quoting.documents.QUOTE_FORMS", changed)
+    monkeypatch.setattr("estimator.service.quoting.papers.documents.QUOTE_FORMS", changed)
     assert quote_document(context, client, card.id, "plan_svg", "customer")[1] == handed_out
     draft = a_draft(context, client, "B")
     assert quote_document(context, client, draft.card.id, "plan_svg", "customer")[1] == b"new look"

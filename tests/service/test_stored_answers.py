@@ -16,9 +16,11 @@ from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import NotFound
 from estimator.service.access.policy import put_policy
 from estimator.service.context import AnswerForm, store_nothing
-from estimator.service.quoting import quotes, stored_answers, stored_quotes
+from estimator.service.quoting import quotes
 from estimator.service.quoting.returned_workbooks import revise_by_workbook
-from estimator.service.quoting.stored_answers import SUMMARY, quote_answer, quote_version
+from estimator.service.quoting.stored import answers as stored_answers
+from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.service.quoting.stored.answers import SUMMARY, quote_answer, quote_version
 from tests.service.contexts import a_client, a_context, a_draft, a_pricing_request
 
 

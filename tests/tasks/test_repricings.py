@@ -11,9 +11,9 @@ import pytest
 from api_tests.posted import a_job, on_rails
 from estimator.comparison.repricing import CAUSES
 from estimator.service.operations import take_operation
-from estimator.service.quoting import repricings
-from estimator.service.quoting.repricing_tables import workbook_of
-from estimator.service.quoting.repricings import RepricedQuote, StoredRepricing
+from estimator.service.quoting.repricing import repricings
+from estimator.service.quoting.repricing.repricings import RepricedQuote, StoredRepricing
+from estimator.service.quoting.repricing.tables import workbook_of
 from estimator.tasks.work import work_once
 from tests.outside.spreadsheets import by_libreoffice
 from tests.tasks.test_work import CHOICES, House

@@ -229,7 +229,7 @@ def test_a_quote_is_read_without_its_offer_from_its_first_reading_on(house, monk
     issued = house.post(f"{where}/issue", **{"If-Match": draft.headers["ETag"]})
     assert issued.status_code == 200, issued.text
     expected = house.get(where).get_json()
-    monkeypatch.setattr("estimator.service.quoting.stored_answers.whole", None)
+    monkeypatch.setattr("estimator.service.quoting.stored.answers.whole", None)
     assert house.get(where).get_json() == expected
     assert expected["version"] == issued.get_json()["version"]
     another = house.post(f"/v1/jobs/{job}/quotes", CHOICES)

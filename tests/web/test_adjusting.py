@@ -11,7 +11,8 @@ from estimator.contract.requests.pricing import pricing_of
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
-from estimator.service.quoting import quotes, stored_quotes
+from estimator.service.quoting import quotes
+from estimator.service.quoting.stored import quotes as stored_quotes
 from tests.web.desks import Desk, a_posted_job
 
 

@@ -14,7 +14,7 @@ from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
-from estimator.service.quoting.stored_quotes import get_whole
+from estimator.service.quoting.stored.quotes import get_whole
 from estimator.tasks.work import work_once
 from estimator.web.forms.job_form import plain_cells
 from estimator.web.forms.stock import stock_of

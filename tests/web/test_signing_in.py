@@ -179,7 +179,7 @@ def test_a_fault_of_ours_is_a_page_with_the_number_of_the_request(app, ann, monk
     def broken(*_):
         raise ZeroDivisionError("a secret of ours")
 
-    monkeypatch.setattr("estimator.service.quoting.quote_lists.find_quotes", broken)
+    monkeypatch.setattr("estimator.service.quoting.stored.lists.find_quotes", broken)
     page = browser.get("/quotes", headers=HTML)
     assert (page.status_code, page.mimetype) == (500, "text/html")
     assert '<html lang="de">' in page.text and "a secret" not in page.text

@@ -14,7 +14,7 @@ from estimator.contract.answers.offer.summary import PART_SCHEMAS
 from estimator.contract.answers.quotes import answer_forms, etag
 from estimator.contract.requests.queries import PARTS
 from estimator.service.context import AnswerForm
-from estimator.service.quoting.stored_answers import quote_answer, quote_version
+from estimator.service.quoting.stored.answers import quote_answer, quote_version
 
 routes = Routes("Parts of quotes", "What a quote's answer has beyond its summary, each on its own.")
 ABOUT = {

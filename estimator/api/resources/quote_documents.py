@@ -25,7 +25,7 @@ from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, NotAllowed
 from estimator.service.operations import unfinished
-from estimator.service.quoting.documents import PaperAsked, name_of_paper, quote_document
+from estimator.service.quoting.papers.documents import PaperAsked, name_of_paper, quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
 BY_MEDIA: dict[str, QuoteForm] = {form.media: form for form in reversed(QUOTE_FORMS.values())}

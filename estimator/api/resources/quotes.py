@@ -42,12 +42,13 @@ from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed
 from estimator.service.access.scopes import refuse_guarded
 from estimator.service.jobs import get_job
-from estimator.service.quoting import comparisons, quotes, stored_quotes
+from estimator.service.quoting import comparisons, quotes
 from estimator.service.quoting import differences as compared
 from estimator.service.quoting.proofs import Proof
 from estimator.service.quoting.returned_workbooks import ReturnedWorkbook, revise_by_workbook
-from estimator.service.quoting.stored_answers import SUMMARY, quote_answer
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
+from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.service.quoting.stored.answers import SUMMARY, quote_answer
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote
 
 routes = Routes("Quotes", "Priced jobs on their way to the customer; an issued quote never changes.")
 

@@ -12,9 +12,9 @@ from estimator.contract.answers.repricings import RepricingAnswerSchema, reprici
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed
-from estimator.service.quoting import repricings as service
-from estimator.service.quoting.repricing_tables import workbook_of
-from estimator.service.quoting.repricings import RepricingRequest
+from estimator.service.quoting.repricing import repricings as service
+from estimator.service.quoting.repricing.repricings import RepricingRequest
+from estimator.service.quoting.repricing.tables import workbook_of
 
 routes = Routes("Re-pricing", "What open quotes would cost by another edition, and why; it changes no quote.")
 

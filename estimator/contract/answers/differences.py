@@ -11,7 +11,7 @@ from estimator.contract.answers.quotes import GUARDED_CHOICES
 from estimator.contract.answers.writing import Answer, Entry, Source, Telling
 from estimator.pricing.records import PricedLine
 from estimator.service.quoting.differences import Difference, Differences, LineChanged
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.stored.quotes import WholeQuote
 
 GUARDED_TOTALS = ("cost", "margin", "margin_rate")
 

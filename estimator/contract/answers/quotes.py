@@ -38,8 +38,8 @@ from estimator.money import minor_digits
 from estimator.service.access.approvals import Approval
 from estimator.service.context import AnswerForm
 from estimator.service.quoting.returned_workbooks import ReturnedWorkbook
-from estimator.service.quoting.stored_answers import SUMMARY
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
+from estimator.service.quoting.stored.answers import SUMMARY
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote
 
 GUARDED_CHOICES = ("margin",)
 """Choices that only roles that see costs are told."""

@@ -10,8 +10,8 @@ from estimator.contract.answers.fields import ByName, Date, Each, Link, Moment, 
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.money import minor_digits
-from estimator.service.quoting.repricing_tables import sums_of
-from estimator.service.quoting.repricings import RepricedQuote, StoredRepricing
+from estimator.service.quoting.repricing.repricings import RepricedQuote, StoredRepricing
+from estimator.service.quoting.repricing.tables import sums_of
 
 PLANS = ("none", "kept", "made_anew", "all_anew")
 HERE = f"/v1/repricings/{UUID}"

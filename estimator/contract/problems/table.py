@@ -14,7 +14,8 @@ from estimator.contract.requests.queries import QueryRefused, UnknownPart
 from estimator.service import idempotency
 from estimator.service.access import approvals
 from estimator.service.people import accounts, openid, passwords, provider, sessions
-from estimator.service.quoting import documents, quotes
+from estimator.service.quoting import quotes
+from estimator.service.quoting.papers import documents
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.ordering.order_changes import OrderChain, chain_of, refuse_changed
 from estimator.service.outbox.events import publish
-from estimator.service.quoting.stored_quotes import find_quote
+from estimator.service.quoting.stored.quotes import find_quote
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 

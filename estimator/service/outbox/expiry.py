@@ -12,7 +12,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import defer
 
 from estimator.service.context import Client, ServiceContext
-from estimator.service.quoting.quote_history import told
+from estimator.service.quoting.stored.history import told
 from estimator.storage import tables
 
 QUOTE = tables.QuoteRow

@@ -5,7 +5,7 @@ from __future__ import annotations
 from estimator.comparison.records import Comparison
 from estimator.service import calculations
 from estimator.service.context import ServiceContext
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.stored.quotes import WholeQuote
 
 
 def compare_every_way(context: ServiceContext, whole: WholeQuote) -> Comparison:

@@ -8,7 +8,7 @@ from typing import Any, TypeAlias
 
 from estimator.money import Money
 from estimator.pricing.records import PricedLine, Totals
-from estimator.service.quoting.stored_quotes import WholeQuote
+from estimator.service.quoting.stored.quotes import WholeQuote
 
 Document: TypeAlias = Any
 """A value of a JSON document."""

@@ -7,7 +7,7 @@ from estimator.job import Job, Obstruction
 from estimator.layout.clearing import cells_near
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.quotes import PricingRequest
-from estimator.service.quoting.stored_quotes import get_whole
+from estimator.service.quoting.stored.quotes import get_whole
 from estimator.sketch import Sketch, sketch
 
 

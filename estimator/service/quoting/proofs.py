@@ -12,8 +12,8 @@ from estimator.service import calculations
 from estimator.service.calculations import Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.operations import Lease, end_operation, start_operation
-from estimator.service.quoting.stored_answers import keep_written
-from estimator.service.quoting.stored_quotes import WholeQuote, cards, get_whole, lock_number
+from estimator.service.quoting.stored.answers import keep_written
+from estimator.service.quoting.stored.quotes import WholeQuote, cards, get_whole, lock_number
 from estimator.storage.codec import freeze
 
 

@@ -19,10 +19,10 @@ from estimator.pricebook import Book
 from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
-from estimator.service.quoting.issued_papers import put_papers_down
-from estimator.service.quoting.quote_history import supersede, told, told_overrides
-from estimator.service.quoting.stored_answers import keep_renewed, keep_written
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
+from estimator.service.quoting.papers.issued import put_papers_down
+from estimator.service.quoting.stored.answers import keep_renewed, keep_written
+from estimator.service.quoting.stored.history import supersede, told, told_overrides
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
 from estimator.storage import tables
 from estimator.storage.codec import freeze, thaw
 

@@ -22,7 +22,7 @@ from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
 from estimator.job import Choices
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
-from estimator.service.quoting.stored_quotes import WholeQuote, find_quote, lock_number, whole
+from estimator.service.quoting.stored.quotes import WholeQuote, find_quote, lock_number, whole
 from estimator.storage import tables
 
 ReadPricing = Callable[[Any, Any], PricingRequest]

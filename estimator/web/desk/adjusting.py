@@ -12,9 +12,11 @@ from estimator.contract.requests.pricing import pricing_of
 from estimator.errors import EstimatorError, Refused
 from estimator.service.access.scopes import demand
 from estimator.service.context import store_nothing
-from estimator.service.quoting import quote_lists, quotes, stored_quotes
+from estimator.service.quoting import quotes
 from estimator.service.quoting.returned_workbooks import look_into_workbook, revise_by_workbook
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote
+from estimator.service.quoting.stored import lists as quote_lists
+from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote
 from estimator.web.effect_view import EffectView, effect_between, effect_of
 from estimator.web.forms.choices_form import choices_form, choices_of
 from estimator.web.forms.entries import Document

@@ -20,7 +20,8 @@ from estimator.errors import EstimatorError, Fault, Refused, StaleVersion
 from estimator.service import jobs
 from estimator.service.context import store_nothing
 from estimator.service.jobs import StoredJob
-from estimator.service.quoting import quote_lists, quotes
+from estimator.service.quoting import quotes
+from estimator.service.quoting.stored import lists as quote_lists
 from estimator.web.forms.entries import Document
 from estimator.web.forms.further import FURTHER
 from estimator.web.forms.job_form import added, an_empty_job, document_of, job_form, plain_cells, removed

@@ -18,7 +18,7 @@ from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_changes import orders_to_change
-from estimator.service.quoting import quote_lists
+from estimator.service.quoting.stored import lists as quote_lists
 from estimator.web.forms.stock import stock_of
 from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages

@@ -19,9 +19,11 @@ from estimator.job import CheckOverride
 from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
-from estimator.service.quoting import plans, quote_lists, quotes, stored_quotes
-from estimator.service.quoting.documents import quote_document
-from estimator.service.quoting.quote_lists import Order, QuoteSearch
+from estimator.service.quoting import plans, quotes
+from estimator.service.quoting.papers.documents import quote_document
+from estimator.service.quoting.stored import lists as quote_lists
+from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.service.quoting.stored.lists import Order, QuoteSearch
 from estimator.web.labels import STATE_WORDS
 from estimator.web.plan_view import facts_answer
 from estimator.web.quote_view import quote_view

@@ -10,9 +10,9 @@ from estimator.documents.paper import XLSX
 from estimator.service import operations
 from estimator.service.access.scopes import demand
 from estimator.service.context import store_nothing
-from estimator.service.quoting import repricings
-from estimator.service.quoting.repricing_tables import workbook_of
-from estimator.service.quoting.repricings import RepricingRequest
+from estimator.service.quoting.repricing import repricings
+from estimator.service.quoting.repricing.repricings import RepricingRequest
+from estimator.service.quoting.repricing.tables import workbook_of
 from estimator.web.routes import Pages
 from estimator.web.visits import Visit, document, sent_on
 

@@ -18,7 +18,7 @@ from estimator.documents.xlsx.page import Content, Page
 from estimator.documents.xlsx.printing import footer_text, print_on
 from estimator.documents.xlsx.tables import Column, Heads, write_table
 from estimator.service.calculations import Tell, ignore
-from estimator.service.quoting.repricings import RepricedQuote, StoredRepricing
+from estimator.service.quoting.repricing.repricings import RepricedQuote, StoredRepricing
 
 NUMBERS = ("old_total", "new_total", "difference", "margin_at_risk", *CAUSES)
 HEADS_AT = 4

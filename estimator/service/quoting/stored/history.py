@@ -11,7 +11,7 @@ from estimator.job import CheckOverride
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext
 from estimator.service.outbox.events import KINDS, publish
-from estimator.service.quoting.stored_answers import keep_renewed
+from estimator.service.quoting.stored.answers import keep_renewed
 from estimator.storage import tables
 
 

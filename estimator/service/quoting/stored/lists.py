@@ -12,7 +12,7 @@ from sqlalchemy import ColumnElement, Row, Select, case, func, select
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
 from estimator.service.context import Client, ServiceContext
-from estimator.service.quoting.stored_quotes import state_on
+from estimator.service.quoting.stored.quotes import state_on
 from estimator.storage.listing_tables import QuoteListingRow
 from estimator.storage.tables import OrderedQuoteRow, QuoteRow
 

@@ -24,7 +24,7 @@ from estimator.service.calculations import RepricedTotals, Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.operations import Lease, StoredOperation, end_operation, hold_on, start_operation
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision
-from estimator.service.quoting.stored_quotes import find_quote, lock_number
+from estimator.service.quoting.stored.quotes import find_quote, lock_number
 from estimator.storage import tables
 
 QUOTE, ROW, DONE = tables.QuoteRow, tables.RepricingRow, tables.RepricedQuoteRow

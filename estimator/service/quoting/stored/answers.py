@@ -22,7 +22,7 @@ from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
 from estimator.service.context import AnswerForm, Client, ServiceContext
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 

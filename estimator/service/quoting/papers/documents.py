@@ -14,7 +14,7 @@ from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, Refused
 from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
-from estimator.service.quoting.stored_quotes import StoredQuote, WholeQuote, cards, find_quote, whole
+from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, whole
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 

@@ -20,8 +20,8 @@ from estimator.comparison.records import Offer
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.service.calculations import Tell, ignore
 from estimator.service.context import ServiceContext
-from estimator.service.quoting.documents import PaperAsked, keep_paper, write_paper
-from estimator.service.quoting.stored_quotes import StoredQuote, cards
+from estimator.service.quoting.papers.documents import PaperAsked, keep_paper, write_paper
+from estimator.service.quoting.stored.quotes import StoredQuote, cards
 from estimator.storage import tables
 from estimator.storage.codec import thaw
 
