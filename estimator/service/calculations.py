@@ -20,7 +20,7 @@ from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.service.cut_lists import CutList, CutListPlan, plan_cut_list
 from estimator.service.last_results import LastResults
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 Tell = Callable[[int, int | None], None]
 """Told how far a calculation is: so much done, of so much where that is known."""

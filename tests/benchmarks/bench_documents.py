@@ -34,7 +34,7 @@ from estimator.documents.quote import pdf as quote_pdf
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.setting_out.pdf import write_setting_out
 from estimator.job import Choices, Mounting
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import DATED, a_header, an_offer, house_book, with_lines
 

@@ -15,7 +15,7 @@ MAY_KNOW_OLDER_WORDS = {
     "estimator/documents/language/rewritten.py",  # tells older sentences in today's words
     "estimator/storage/books/rows/older_words.py",  # reads older editions
     "estimator/storage/migrations/versions/0002_words_and_places_of_jobs.py",  # converts stored jobs
-    "estimator/storage/record_upgrades.py",  # converts stored records
+    "estimator/storage/records/upgrades.py",  # converts stored records
 }
 
 

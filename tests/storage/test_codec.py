@@ -16,7 +16,7 @@ from estimator.errors import Conflict, Fault, Finding
 from estimator.job import Choices, Mounting
 from estimator.places import Place
 from estimator.sentences import Figure, Sentence, figure, say
-from estimator.storage.codec import FORMAT, freeze, thaw
+from estimator.storage.records.codec import FORMAT, freeze, thaw
 from tests.builders import a_book, a_job
 from tests.searches import offer
 

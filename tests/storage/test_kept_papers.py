@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.documents.language.texts import reader_for
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 from tests.documents.language import test_core_sentences
 from tests.documents.pdf_reading import SPACES, pages
 from tests.storage.kept_house import QUOTES, answer, files, open_house, printed

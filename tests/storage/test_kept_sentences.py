@@ -12,7 +12,7 @@ from estimator.documents.language import reworded
 from estimator.documents.language.reworded import NO_LONGER_SAID, PLACES, REWORDED
 from estimator.documents.language.texts import reader_for
 from estimator.sentences import Sentence, figure, has_words, say
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 from tests.documents.language.test_texts import LANGUAGES, catalogue, said, words_of
 from tests.storage.kept_house import files
 

@@ -11,7 +11,7 @@ from estimator.comparison.compare import compare_everything
 from estimator.comparison.records import Offer
 from estimator.estimate import estimate
 from estimator.job import Choices, Mounting
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 from tests.builders import a_book, a_job
 
 OLDER = {"rail_on_side": "side_rail", "rail_on_top": "bottom_rail"}

@@ -13,11 +13,11 @@ from estimator.comparison.records import Offer
 from estimator.errors import Finding
 from estimator.job import KeepClear
 from estimator.orders.records import OrderLists
-from estimator.storage import codec
-from estimator.storage.codec import freeze, thaw
-from estimator.storage.places_before_tags import PLACES
-from estimator.storage.record_tags import RECORDS, TAGS
-from estimator.storage.record_upgrades import STEPS, added, changed, dropped, renamed, to
+from estimator.storage.records import codec
+from estimator.storage.records.codec import freeze, thaw
+from estimator.storage.records.places_before_tags import PLACES
+from estimator.storage.records.tags import RECORDS, TAGS
+from estimator.storage.records.upgrades import STEPS, added, changed, dropped, renamed, to
 
 ROOTS = (Offer, OrderLists)
 FIELDS = {
@@ -64,7 +64,7 @@ def test_a_record_has_one_tag_and_a_name_has_one_version():
 
 @pytest.mark.parametrize("tag", RECORDS)
 def test_a_record_has_the_fields_listed_for_its_version(tag):
-    """A field added, renamed or removed needs a higher version in record_tags.py and a step in record_upgrades.py."""
+    """A field added, renamed or removed needs a higher version in tags.py and a step in upgrades.py."""
     assert [field.name for field in dataclasses.fields(RECORDS[tag])] == FIELDS.get(tag)
 
 

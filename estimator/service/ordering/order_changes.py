@@ -13,7 +13,7 @@ from estimator.errors import Conflict, Fault, Refused
 from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from estimator.service.ordering.order_changes import OrderChain, chain_of, refus
 from estimator.service.outbox.events import publish
 from estimator.service.quoting.stored.quotes import find_quote
 from estimator.storage import tables
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 
 
 @dataclass(frozen=True, slots=True)

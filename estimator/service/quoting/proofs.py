@@ -14,7 +14,7 @@ from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.operations import Lease, end_operation, start_operation
 from estimator.service.quoting.stored.answers import keep_written
 from estimator.service.quoting.stored.quotes import WholeQuote, cards, get_whole, lock_number
-from estimator.storage.codec import freeze
+from estimator.storage.records.codec import freeze
 
 
 @dataclass(slots=True)

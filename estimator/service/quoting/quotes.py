@@ -24,7 +24,7 @@ from estimator.service.quoting.stored.answers import keep_renewed, keep_written
 from estimator.service.quoting.stored.history import supersede, told, told_overrides
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
 from estimator.storage import tables
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 
 KNOWN = "code and place of an error among the checks"
 

@@ -22,7 +22,7 @@ from estimator.job import Address
 from estimator.orders import QuoteSite, make_order_lists
 from estimator.orders.common_cut import cut_together
 from estimator.pricebook import PriceBreak
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 from tests.documents.pdf_reading import pages_fast
 from tests.orders.order_builders import TODAY, a_rail_book, a_rail_quote
 

@@ -17,7 +17,7 @@ from estimator.service.catalogue import Catalogue
 from estimator.settings import from_environment
 from estimator.storage.books import files_of_folder, read_book, read_book_files, read_book_zip
 from estimator.storage.books.files import files_sha256
-from estimator.storage.codec import freeze, thaw
+from estimator.storage.records.codec import freeze, thaw
 from tests.marks import a_mark, drawn
 from tests.storage.books.book_files import US, faults_in, us_files, with_head
 

@@ -16,7 +16,7 @@ from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, whole
 from estimator.storage import tables
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 
 class OptionAbsent(Refused):

@@ -23,7 +23,7 @@ from estimator.service.context import ServiceContext
 from estimator.service.quoting.papers.documents import PaperAsked, keep_paper, write_paper
 from estimator.service.quoting.stored.quotes import StoredQuote, cards
 from estimator.storage import tables
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 DUE, KEPT, QUOTE = tables.DuePapersRow, tables.QuoteDocumentRow, tables.QuoteRow
 PUT_OFF = timedelta(seconds=30)

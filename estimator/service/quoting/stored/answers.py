@@ -24,7 +24,7 @@ from estimator.errors import NotFound
 from estimator.service.context import AnswerForm, Client, ServiceContext
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 SUMMARY = "summary"
 """The part that is kept from the beginning: what stands beside the card of a quote whatever is asked for."""

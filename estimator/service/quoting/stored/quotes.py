@@ -17,7 +17,7 @@ from estimator.errors import NotFound
 from estimator.service.access.approvals import Approval, approvals_of
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
-from estimator.storage.codec import thaw
+from estimator.storage.records.codec import thaw
 
 
 @dataclass(frozen=True, slots=True)

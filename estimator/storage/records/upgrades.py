@@ -1,7 +1,7 @@
 """How records of older versions become records of today: one step for each tag and version that was ever stored.
 
 A step takes the fields of one version, by name, and gives the tag and the fields of the next; the codec takes steps
-until it stands at a tag of ``record_tags.RECORDS``. What stands in the fields is made already: inner records are those
+until it stands at a tag of ``tags.RECORDS``. What stands in the fields is made already: inner records are those
 of today. Most steps are made of the parts below:
 
     "array/1": to("array/2", changed("omit", _counted_from_one)),
@@ -29,7 +29,7 @@ from estimator.arrangements import OLDER_WORDS
 from estimator.job import Address
 from estimator.pricebook import NO_TERMS, POINTS
 from estimator.site_loads import Building
-from estimator.storage import clauses_in_words, places_in_words
+from estimator.storage.records import clauses_in_words, places_in_words
 
 _MPH_M_S = 0.44704
 

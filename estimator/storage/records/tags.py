@@ -7,11 +7,11 @@ When a stored record changes (a field added, renamed, removed, or read another w
 of 0, another word for the same thing):
 
 1. raise the version of its tag here: ``"array/1": Array`` becomes ``"array/2": Array``;
-2. say in ``record_upgrades.py`` how fields of version 1 become those of version 2;
+2. say in ``upgrades.py`` how fields of version 1 become those of version 2;
 3. add the line ``array/2`` with its fields to ``tests/storage/kept/fields.txt``, and leave the line of ``array/1``.
 
 A new record type gets a tag of its own with version 1 and a line in that file. A type that is stored no longer leaves
-this table; its last version stays known to ``record_upgrades.py``, which makes another record of it. A tag is never
+this table; its last version stays known to ``upgrades.py``, which makes another record of it. A tag is never
 given to something else. Tests of the storage hold all of this.
 """
 

@@ -1,8 +1,8 @@
 """Records to bytes and back without loss: how an offer is kept, so that no later engine or book changes it.
 
 Every value says what it is (a record by its tag and version, a decimal, a fraction, a date, a set, a mapping), so that
-a field of any type survives. Which record has which tag stands in ``record_tags.py``, which also says what to do when
-a stored record changes; how older versions are read stands in ``record_upgrades.py``. Source: common practice, no
+a field of any type survives. Which record has which tag stands in ``tags.py``, which also says what to do when
+a stored record changes; how older versions are read stands in ``upgrades.py``. Source: common practice, no
 source.
 
 Format 1 (version 0.1) wrote the place of a record's class instead of its tag; it is read, never written.
@@ -30,9 +30,9 @@ import orjson
 
 from estimator.errors import Conflict
 from estimator.sentences import Figure, Sentence
-from estimator.storage.places_before_tags import PLACES
-from estimator.storage.record_tags import RECORDS, TAGS
-from estimator.storage.record_upgrades import STEPS
+from estimator.storage.records.places_before_tags import PLACES
+from estimator.storage.records.tags import RECORDS, TAGS
+from estimator.storage.records.upgrades import STEPS
 
 FORMAT = 2
 """The number of this way of writing; changes of records do not touch it. Format 1 is read, too."""
