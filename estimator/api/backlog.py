@@ -18,8 +18,7 @@ from sqlalchemy import func, select
 from sqlalchemy.exc import SQLAlchemyError
 
 from estimator.service.context import ServiceContext
-from estimator.storage.event_tables import DeliveryRow
-from estimator.storage.tables import OperationRow
+from estimator.storage.tables import DeliveryRow, OperationRow
 
 ASKED_EVERY_SECONDS = 5.0
 WAITING = ("pending", "queued", "running")

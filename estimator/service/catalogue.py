@@ -25,8 +25,7 @@ from estimator.storage.books import (
     read_book,
     read_book_zip,
 )
-from estimator.storage.edition_tables import EditionStandingRow
-from estimator.storage.tables import UploadedEditionRow
+from estimator.storage.tables import EditionStandingRow, UploadedEditionRow
 
 KEPT_BOOKS = 32
 Mark = tuple[object, ...]

@@ -18,8 +18,8 @@ from estimator.service.access.policy import find_policy
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
-from estimator.storage.edition_tables import EditionStandingRow, SeenEditionRow
 from estimator.storage.records.codec import thaw
+from estimator.storage.tables import EditionStandingRow, SeenEditionRow
 
 MOST_QUOTES = 200
 """Open quotes whose costs are reckoned by the other edition, the newest first."""

@@ -17,8 +17,7 @@ from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.editions import put_in
 from estimator.service.price_lists import ListReport, NewEdition, as_columns, files_with_list
 from estimator.storage.books import files_of_zip, read_book_files
-from estimator.storage.edition_tables import PriceListColumnsRow
-from estimator.storage.tables import UploadedEditionRow
+from estimator.storage.tables import PriceListColumnsRow, UploadedEditionRow
 
 
 @dataclass(frozen=True, slots=True)

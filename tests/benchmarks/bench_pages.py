@@ -26,8 +26,8 @@ from estimator.service.context import new_id, store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
-from estimator.storage.listing_tables import QuoteListingRow, waiting
 from estimator.storage.tables import QuoteRow
+from estimator.storage.tables.listings import QuoteListingRow, waiting
 from tests.benchmarks.jobs import job_document
 from tests.web.desks import Desk
 

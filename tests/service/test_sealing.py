@@ -11,7 +11,7 @@ from estimator.service.outbox.outbound import SendingOutcome
 from estimator.service.outbox.sealed_secrets import seal_secrets
 from estimator.service.outbox.webhooks import make_webhook, rotate_secret
 from estimator.service.sealing import Seal, new_key
-from estimator.storage.event_tables import WebhookRow
+from estimator.storage.tables import WebhookRow
 from tests.service.contexts import SEALING_KEY, a_client, a_context, a_draft
 
 

@@ -24,8 +24,8 @@ from estimator.service.outbox.expiry import tell_expiry
 from estimator.service.outbox.outbound import AddressRefused, SendingOutcome, check_url, is_public, send
 from estimator.service.outbox.webhooks import end_webhook, list_webhooks, make_webhook, rotate_secret
 from estimator.service.quoting import quotes
-from estimator.storage.event_tables import DeliveryRow
-from estimator.storage.listing_tables import QuoteListingRow
+from estimator.storage.tables import DeliveryRow
+from estimator.storage.tables.listings import QuoteListingRow
 from tests.service.contexts import a_client, a_context, a_draft, a_pricing_request
 
 HERE = "https://crm.example.org/hooks"

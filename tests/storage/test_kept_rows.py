@@ -12,9 +12,9 @@ from sqlalchemy.orm import Session
 from estimator.comparison.records import Offer
 from estimator.orders import OrderLists
 from estimator.storage import migrate, tables
-from estimator.storage.listing_tables import QuoteListingRow, waiting
 from estimator.storage.records.codec import freeze, thaw
 from estimator.storage.records.places_before_tags import PLACES
+from estimator.storage.tables.listings import QuoteListingRow, waiting
 from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, files, open_house, unpack
 from tests.storage.test_record_tags import FIELDS
 

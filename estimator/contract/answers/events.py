@@ -10,7 +10,7 @@ from estimator.contract.answers.writing import Answer, Entry, Telling, Told
 from estimator.service.outbox.deliveries import DeliveryTry, StoredDelivery
 from estimator.service.outbox.events import KINDS, StoredEvent
 from estimator.service.outbox.webhooks import MadeWebhook, StoredWebhook
-from estimator.storage.event_tables import DELIVERY_STATES, WEBHOOK_STATES
+from estimator.storage.tables import DELIVERY_STATES, WEBHOOK_STATES
 
 EXAMPLE = {
     "quote": UUID,

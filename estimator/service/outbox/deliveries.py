@@ -24,7 +24,7 @@ from estimator.service.outbox.outbound import SendingOutcome
 from estimator.service.outbox.signatures import headers
 from estimator.service.outbox.webhooks import end, find_webhook
 from estimator.service.sealing import Shut
-from estimator.storage.event_tables import DeliveryAttemptRow, DeliveryRow, EventRow, WebhookRow
+from estimator.storage.tables import DeliveryAttemptRow, DeliveryRow, EventRow, WebhookRow
 
 CLAIM = timedelta(minutes=1)
 PAUSES = (5, 300, 1_800, 7_200, 18_000, 36_000, 50_400, 72_000, 86_400)

@@ -16,7 +16,7 @@ from sqlalchemy import select, text
 from sqlalchemy.orm import Session
 
 from estimator.service.context import Client, ServiceContext, new_id
-from estimator.storage.event_tables import DeliveryRow, EventRow, WebhookRow
+from estimator.storage.tables import DeliveryRow, EventRow, WebhookRow
 
 Document: TypeAlias = Any
 KINDS: Mapping[str, str] = {

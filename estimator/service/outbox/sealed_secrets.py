@@ -8,7 +8,7 @@ from sqlalchemy import select
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.signatures import PREFIX
 from estimator.service.sealing import Seal, Shut
-from estimator.storage.event_tables import WebhookRow
+from estimator.storage.tables import WebhookRow
 
 log = structlog.get_logger("estimator")
 

@@ -14,7 +14,7 @@ from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.outbound import AddressRefused, check_url
 from estimator.service.outbox.signatures import new_secret
-from estimator.storage.event_tables import DeliveryRow, WebhookRow
+from estimator.storage.tables import DeliveryRow, WebhookRow
 
 BOTH_SIGN = timedelta(hours=24)
 """How long the secret before signs beside a new one."""

@@ -17,9 +17,8 @@ from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, new_id
 from estimator.service.people.passwords import digest_of, is_right
 from estimator.service.people.records import UNITS, Person, person_of
-from estimator.storage.people_tables import AccountRow, BrowserSessionRow
 from estimator.storage.roles import ROLES
-from estimator.storage.tables import OrganisationRow
+from estimator.storage.tables import AccountRow, BrowserSessionRow, OrganisationRow
 
 INVITATION_DAYS = 7
 

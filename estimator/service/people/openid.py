@@ -21,7 +21,7 @@ from estimator.service.people.accounts import token_digest
 from estimator.service.people.provider import Chances, Proven, Provider, ProviderRefused
 from estimator.service.people.records import Person, person_of
 from estimator.service.people.sessions import begin_attempt_from, forgive_attempt_from, open_session
-from estimator.storage.people_tables import AccountRow, ProviderVisitRow
+from estimator.storage.tables import AccountRow, ProviderVisitRow
 
 AWAY = timedelta(minutes=10)
 """How long somebody may take at the provider."""

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Literal, cast
 
 from estimator.service.context import Client
-from estimator.storage.people_tables import AccountRow
+from estimator.storage.tables import AccountRow
 from estimator.units import DisplayUnits
 
 Standing = Literal["invited", "open", "ended"]

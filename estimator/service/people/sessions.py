@@ -21,7 +21,7 @@ from estimator.service.context import Client, ServiceContext
 from estimator.service.people.accounts import token_digest
 from estimator.service.people.passwords import digest_of, is_outdated, is_right
 from estimator.service.people.records import Person, person_of
-from estimator.storage.people_tables import AccountRow, BrowserSessionRow, SignInAttemptRow
+from estimator.storage.tables import AccountRow, BrowserSessionRow, SignInAttemptRow
 
 IDLE = timedelta(hours=2)
 LONGEST = timedelta(hours=12)

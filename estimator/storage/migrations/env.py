@@ -3,7 +3,6 @@
 from alembic import context
 from sqlalchemy import text
 
-from estimator.storage import edition_tables, event_tables, listing_tables, people_tables  # noqa: F401  (declare their tables)
 from estimator.storage.tables import Base
 
 LOCK = 727_110_001  # any number, so long as every machine of the service takes the same

@@ -13,8 +13,8 @@ from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored.quotes import state_on
-from estimator.storage.listing_tables import QuoteListingRow
 from estimator.storage.tables import OrderedQuoteRow, QuoteRow
+from estimator.storage.tables.listings import QuoteListingRow
 
 Order = Literal["newest", "ending", "largest", "smallest"]
 Attention = Literal["ending", "failing", "to_order", "declined"]

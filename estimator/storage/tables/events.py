@@ -5,18 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, String, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from estimator.storage.tables import Base, Id, Word
+from estimator.storage.tables.base import Base, Id, Word, one_of
 from estimator.storage.types import Json
 
 WEBHOOK_STATES = ("active", "ended")
 DELIVERY_STATES = ("pending", "delivered", "given_up")
-
-
-def _one_of(column: str, allowed: tuple[str, ...]) -> CheckConstraint:
-    return CheckConstraint(f"{column} IN ({', '.join(repr(word) for word in allowed)})", name=column)
 
 
 class EventCountRow(Base):
@@ -50,7 +46,7 @@ class WebhookRow(Base):
     """
 
     __tablename__ = "webhook"
-    __table_args__ = (Index(None, "organisation_id", "id"), _one_of("webhook_state", WEBHOOK_STATES))
+    __table_args__ = (Index(None, "organisation_id", "id"), one_of("webhook_state", WEBHOOK_STATES))
 
     id: Mapped[str] = mapped_column(Id, primary_key=True)
     organisation_id: Mapped[str] = mapped_column(ForeignKey("organisation.id"))
@@ -72,7 +68,7 @@ class DeliveryRow(Base):
     __table_args__ = (
         Index(None, "delivery_state", "next_at"),
         Index(None, "webhook_id", "subject", "position"),
-        _one_of("delivery_state", DELIVERY_STATES),
+        one_of("delivery_state", DELIVERY_STATES),
     )
 
     id: Mapped[str] = mapped_column(Id, primary_key=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, String
+from sqlalchemy import ForeignKey, Index, String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.storage.roles import ROLES
-from estimator.storage.tables import Base, Id, Word
+from estimator.storage.tables.base import Base, Id, Word, one_of
 
 
 class AccountRow(Base):
@@ -19,7 +19,7 @@ class AccountRow(Base):
 
     __tablename__ = "account"
     __table_args__ = (
-        CheckConstraint(f"role IN ({', '.join(repr(role) for role in ROLES)})", name="role"),
+        one_of("role", ROLES),
         Index(None, "issuer", "subject", unique=True),
     )
 

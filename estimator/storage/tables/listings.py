@@ -12,7 +12,9 @@ from typing import Any
 from sqlalchemy import Connection, ForeignKey, Index, String, delete, event, insert, select, update
 from sqlalchemy.orm import Mapped, Mapper, mapped_column
 
-from estimator.storage.tables import Base, Id, OrderedQuoteRow, QuoteRow, Word
+from estimator.storage.tables.base import Base, Id, Word
+from estimator.storage.tables.orders import OrderedQuoteRow
+from estimator.storage.tables.quotes import QuoteRow
 
 LONGEST_WORDS = 1_200
 SAME = (
