@@ -17,9 +17,9 @@ from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from estimator.api.gateway import Gateway
+from estimator.api.monitoring.spans import register_spans, tracer_to_collector
+from estimator.api.monitoring.timing import timed
 from estimator.api.rate_limits import Buckets, RequestShare, SharedBuckets, TokenBuckets
-from estimator.api.spans import register_spans, tracer_to_collector
-from estimator.api.timing import timed
 from estimator.api.transport import BodyLimits, Bridge, nothing_to_end
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer

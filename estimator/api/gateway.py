@@ -13,12 +13,12 @@ from flask import Response, g
 from flask import request as http_request
 from marshmallow import Schema
 
-from estimator.api.database_faults import tried
+from estimator.api.monitoring.timing import timed
+from estimator.api.problems.database_faults import tried
 from estimator.api.rate_limits import Buckets
 from estimator.api.replies import JSON, Reply, send, takes_json
 from estimator.api.request import Request
 from estimator.api.routes import LONGEST_NAME, Route
-from estimator.api.timing import timed
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused

@@ -8,8 +8,8 @@ from typing import Any, TypeAlias
 
 from sqlalchemy.orm import Session
 
+from estimator.api.monitoring.timing import timed, timed_rest
 from estimator.api.replies import Reply
-from estimator.api.timing import timed, timed_rest
 from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.idempotency import Claim, StoredResponse

@@ -6,32 +6,29 @@ from typing import Any
 
 from flask import Blueprint, Flask, Response
 
+from estimator.api.description.openapi import PREFIX, describe
 from estimator.api.gateway import Gateway, serve
-from estimator.api.health import register_health
-from estimator.api.openapi import PREFIX, describe
-from estimator.api.problem_pages import register_problem_pages
-from estimator.api.problems import register_problems
+from estimator.api.monitoring.health import register_health
+from estimator.api.monitoring.trace import register_trace
+from estimator.api.problems.handlers import register_problems
+from estimator.api.problems.pages import register_problem_pages
 from estimator.api.replies import JSON
 from estimator.api.resources import (
-    audit,
     cut_plans,
     deliveries,
     editions,
     estimates,
     events,
     jobs,
-    keys,
     operations,
     order_lists,
-    policy,
     pricebooks,
-    quote_answers,
-    quote_documents,
-    quotes,
-    repricings,
 )
+from estimator.api.resources.organisation import audit, keys, policy
+from estimator.api.resources.quotes import answers as quote_answers
+from estimator.api.resources.quotes import documents as quote_documents
+from estimator.api.resources.quotes import quotes, repricings
 from estimator.api.routes import Routes
-from estimator.api.trace import register_trace
 from estimator.contract.answers.writing import dump
 
 RESOURCES: tuple[Routes, ...] = (

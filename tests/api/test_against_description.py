@@ -13,7 +13,7 @@ from hypothesis.errors import Unsatisfiable
 from openapi_spec_validator import OpenAPIV31SpecValidator
 from schemathesis import GenerationMode, checks
 
-from estimator.api.openapi import PREFIX
+from estimator.api.description.openapi import PREFIX
 from estimator.api.v1 import RESOURCES
 from estimator.app import create_app, open_context
 from estimator.service.access.keys import first_key

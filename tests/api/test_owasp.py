@@ -13,7 +13,8 @@ from ipaddress import ip_network
 import pytest
 
 from api_tests.posted import a_job
-from estimator.api import gateway, rate_limits, request, trace
+from estimator.api import gateway, rate_limits, request
+from estimator.api.monitoring import trace
 from estimator.service import jobs
 from estimator.service.access import approvals, keys
 from estimator.service.access.keys import OF_PREFIX

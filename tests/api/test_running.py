@@ -17,7 +17,7 @@ from opentelemetry.sdk.trace.export import SimpleSpanProcessor
 from opentelemetry.sdk.trace.export.in_memory_span_exporter import InMemorySpanExporter
 
 from api_tests.posted import a_job
-from estimator.api.spans import register_spans
+from estimator.api.monitoring.spans import register_spans
 from estimator.app import create_app
 from estimator.cli.main import COMMANDS
 from estimator.service.access import keys

@@ -14,7 +14,7 @@ from opentelemetry.proto.collector.trace.v1.trace_service_pb2 import (
     ExportTraceServiceResponse,
 )
 
-from estimator.api.spans import register_spans, tracer_to_collector
+from estimator.api.monitoring.spans import register_spans, tracer_to_collector
 from estimator.app import create_app
 from tests.api.house import House
 

@@ -9,7 +9,7 @@ import typing
 
 import pytest
 
-from estimator.api.openapi import describe
+from estimator.api.description.openapi import describe
 from estimator.api.v1 import RESOURCES
 from estimator.contract.answers import cut_list, differences, editions, jobs, order_lines, orders, quotes, workbooks
 from estimator.contract.answers.fields import ByName, DisplayTexts, MoneyText, One

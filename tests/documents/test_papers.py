@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from estimator.api.resources import order_lists, quote_documents
+from estimator.api.resources import order_lists
+from estimator.api.resources.quotes import documents as quote_documents
 from estimator.cli.estimating.papers import write_papers
 from estimator.documents.papers import ORDER_FORMS, ORDER_PAPERS, QUOTE_FORMS, QUOTE_PAPERS
 from tests.documents.offers import DATED, an_offer

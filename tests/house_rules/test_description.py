@@ -1,6 +1,6 @@
 """Every field of the description says what it is: a sentence, its unit, its range, an example."""
 
-from estimator.api.openapi import describe
+from estimator.api.description.openapi import describe
 from estimator.api.v1 import RESOURCES
 
 DESCRIBED = describe(RESOURCES, "0")

@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import func, select, text
 from sqlalchemy.exc import DBAPIError
 
-from estimator.api.database_faults import refusal_of, tried
+from estimator.api.problems.database_faults import refusal_of, tried
 from estimator.contract.problems.refusals import Busy
 from estimator.errors import AlreadyUsed, Conflict
 from estimator.job import Choices

@@ -7,11 +7,11 @@ from collections.abc import Callable
 from flask import Response
 from flask import request as http_request
 
+from estimator.api.monitoring.timing import timed
 from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.api.timing import timed
 from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema, order_request

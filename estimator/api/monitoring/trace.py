@@ -15,7 +15,7 @@ from flask import Flask, Response, g
 from flask import request as http_request
 from prometheus_client import Counter, Histogram
 
-from estimator.api.timing import begin_timing, server_timing
+from estimator.api.monitoring.timing import begin_timing, server_timing
 
 _TRACEPARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}\Z")
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._:-]{1,64}\Z")

@@ -8,11 +8,11 @@ from flask import Response
 from flask import request as http_request
 from marshmallow import Schema
 
+from estimator.api.monitoring.timing import timed
 from estimator.api.replies import JSON, Reply, send_bytes, takes_json
 from estimator.api.request import Request
 from estimator.api.resources.operations import TAKEN_UP, accepted, later, prefers_async
 from estimator.api.routes import Options, Routes
-from estimator.api.timing import timed
 from estimator.contract.problems.refusals import NotAcceptable, PoolFull
 from estimator.contract.requests.queries import (
     EditionQuerySchema,

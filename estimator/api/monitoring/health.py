@@ -14,7 +14,7 @@ from prometheus_client.multiprocess import MultiProcessCollector
 from sqlalchemy import text
 from sqlalchemy.exc import SQLAlchemyError
 
-from estimator.api.backlog import Backlog
+from estimator.api.monitoring.backlog import Backlog
 from estimator.api.replies import JSON
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.refusals import NotReady

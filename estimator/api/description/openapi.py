@@ -12,8 +12,8 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema, fields
 
-from estimator.api.described_headers import headers_of
-from estimator.api.problems import MEDIA
+from estimator.api.description.headers import headers_of
+from estimator.api.problems.handlers import MEDIA
 from estimator.api.replies import JSON
 from estimator.api.routes import LONGEST_NAME, Route, Routes
 from estimator.contract.answers.events import described_webhooks

@@ -10,8 +10,8 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.resources.operations import TAKEN_UP, at_once_or_later
-from estimator.api.resources.quote_answers import form_of, unchanged
-from estimator.api.resources.quote_documents import DOCUMENTS, by_accept
+from estimator.api.resources.quotes.answers import form_of, unchanged
+from estimator.api.resources.quotes.documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
 from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema

@@ -10,7 +10,7 @@ from flask import Flask, Response, g
 from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
-from estimator.api.database_faults import refusal_of
+from estimator.api.problems.database_faults import refusal_of
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import Problem, problem_entry, problem_of
 from estimator.contract.problems.refusals import NoKey, WrongMedia
