@@ -24,7 +24,7 @@ from estimator.api.transport import BodyLimits, Bridge, nothing_to_end
 from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.comparison.records import Offer
-from estimator.contract.answers.quotes import answer_forms
+from estimator.contract.answers.quotes.quotes import answer_forms
 from estimator.cutting.records import Memory
 from estimator.job import Choices, Job
 from estimator.pricebook import Book

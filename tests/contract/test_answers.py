@@ -11,10 +11,13 @@ import pytest
 
 from estimator.api.description.openapi import describe
 from estimator.api.v1 import RESOURCES
-from estimator.contract.answers import cut_list, differences, editions, jobs, order_lines, orders, quotes, workbooks
+from estimator.contract.answers import cut_list, jobs
+from estimator.contract.answers.editions import editions
 from estimator.contract.answers.fields import ByName, DisplayTexts, MoneyText, One
 from estimator.contract.answers.offer import bill, comparison, counts, cutting, loads, mounting, offer, runs
+from estimator.contract.answers.orders import order_lines, orders
 from estimator.contract.answers.posted import AsPosted
+from estimator.contract.answers.quotes import differences, quotes, workbooks
 from estimator.contract.answers.version import version_of
 from estimator.contract.answers.writing import ITSELF, Answer, Told, writer
 from estimator.contract.problems import documents
@@ -84,7 +87,7 @@ def test_an_answer_holds_nothing_that_is_not_described():
 
 def test_the_contract_has_one_version_in_every_process():
     """Kept answers are looked up by it: two servers that differ would write each other's anew for ever."""
-    told = "from estimator.contract.answers.quotes import contract_version; print(contract_version())"
+    told = "from estimator.contract.answers.quotes.quotes import contract_version; print(contract_version())"
     for seed in ("1", "2"):
         environment = {**os.environ, "PYTHONHASHSEED": seed}
         found = subprocess.run(

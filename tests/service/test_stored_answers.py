@@ -9,7 +9,7 @@ import openpyxl
 import orjson
 import pytest
 
-from estimator.contract.answers.quotes import answer_forms, part_bytes, quote_bytes, quote_entry, renewed
+from estimator.contract.answers.quotes.quotes import answer_forms, part_bytes, quote_bytes, quote_entry, renewed
 from estimator.contract.answers.writing import dump
 from estimator.contract.requests.queries import PARTS
 from estimator.documents.papers import QUOTE_FORMS

@@ -7,7 +7,7 @@ from typing import Any
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.edition_changes import (
+from estimator.contract.answers.editions.changes import (
     EditionDifferencesSchema,
     ListColumnsAnswerSchema,
     ListedEditionSchema,
@@ -15,7 +15,7 @@ from estimator.contract.answers.edition_changes import (
     differences_entry,
     listed_entry,
 )
-from estimator.contract.answers.editions import BookAnswerSchema, book_entry
+from estimator.contract.answers.editions.editions import BookAnswerSchema, book_entry
 from estimator.contract.requests.editions import ListColumnsSchema
 from estimator.contract.requests.policy import ApproveSchema
 from estimator.contract.requests.queries import EditionDifferencesQuerySchema, PriceListQuerySchema

@@ -12,7 +12,7 @@ from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
+from estimator.contract.answers.orders.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
 from estimator.contract.problems.refusals import NotAcceptable
 from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.contract.requests.queries import ChangedPageSchema

@@ -5,7 +5,7 @@ from __future__ import annotations
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.editions import BookAnswerSchema, EditionPageSchema, book_entry, edition_page
+from estimator.contract.answers.editions.editions import BookAnswerSchema, EditionPageSchema, book_entry, edition_page
 from estimator.contract.requests.queries import EditionsQuerySchema
 from estimator.pricebook import Book
 from estimator.service.pricebooks import upload_edition

@@ -8,7 +8,7 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.audit import AuditPageSchema, audit_csv
+from estimator.contract.answers.organisation.audit import AuditPageSchema, audit_csv
 from estimator.contract.requests.queries import AuditExportQuerySchema, AuditQuerySchema
 from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter

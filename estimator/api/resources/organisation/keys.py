@@ -6,7 +6,13 @@ from estimator.api.paging import page
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.keys import KeyAnswerSchema, KeyPageSchema, MadeKeySchema, key_entry, made_key_entry
+from estimator.contract.answers.organisation.keys import (
+    KeyAnswerSchema,
+    KeyPageSchema,
+    MadeKeySchema,
+    key_entry,
+    made_key_entry,
+)
 from estimator.contract.requests.keys import MakeKeySchema, RotateKeySchema
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.service.access import keys

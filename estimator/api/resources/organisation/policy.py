@@ -5,7 +5,7 @@ from __future__ import annotations
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.policy import PolicyAnswerSchema, policy_entry
+from estimator.contract.answers.organisation.policy import PolicyAnswerSchema, policy_entry
 from estimator.contract.faults import merge_patch, read
 from estimator.contract.requests.policy import PolicySchema
 from estimator.service.access import policy as service

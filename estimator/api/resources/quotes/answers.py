@@ -11,7 +11,7 @@ from estimator.api.replies import Reply, not_modified
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.offer.summary import PART_SCHEMAS
-from estimator.contract.answers.quotes import answer_forms, etag
+from estimator.contract.answers.quotes.quotes import answer_forms, etag
 from estimator.contract.requests.queries import PARTS
 from estimator.service.context import AnswerForm
 from estimator.service.quoting.stored.answers import quote_answer, quote_version

@@ -13,10 +13,10 @@ from estimator.api.resources.operations import TAKEN_UP, at_once_or_later
 from estimator.api.resources.quotes.answers import form_of, unchanged
 from estimator.api.resources.quotes.documents import DOCUMENTS, by_accept
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.differences import DifferencesAnswerSchema, differences_entry
 from estimator.contract.answers.offer.comparison import ComparisonAnswerSchema
 from estimator.contract.answers.offer.offer import comparison_entry
-from estimator.contract.answers.quotes import (
+from estimator.contract.answers.quotes.differences import DifferencesAnswerSchema, differences_entry
+from estimator.contract.answers.quotes.quotes import (
     QuoteAnswerSchema,
     QuoteCardSchema,
     QuotePageSchema,

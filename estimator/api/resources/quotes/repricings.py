@@ -8,7 +8,7 @@ from estimator.api.replies import Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.resources.operations import TAKEN_UP, accepted
 from estimator.api.routes import Options, Routes
-from estimator.contract.answers.repricings import RepricingAnswerSchema, repricing_entry
+from estimator.contract.answers.quotes.repricings import RepricingAnswerSchema, repricing_entry
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from estimator.contract.answers.editions import BookAnswerSchema
+from estimator.contract.answers.editions.editions import BookAnswerSchema
 from estimator.contract.answers.fields import DecimalText, Each, One, OneWord, Whole, Words, texts
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.posted import AsPosted

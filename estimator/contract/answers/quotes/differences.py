@@ -7,7 +7,7 @@ from typing import Any
 from estimator.contract.answers.fields import DecimalText, Each, MoneyText, One, Whole, Words
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.posted import Anything
-from estimator.contract.answers.quotes import GUARDED_CHOICES
+from estimator.contract.answers.quotes.quotes import GUARDED_CHOICES
 from estimator.contract.answers.writing import Answer, Entry, Source, Telling
 from estimator.pricing.records import PricedLine
 from estimator.service.quoting.differences import Difference, Differences, LineChanged

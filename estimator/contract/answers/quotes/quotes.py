@@ -28,8 +28,8 @@ from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.offer.offer import telling_of
 from estimator.contract.answers.offer.summary import PART_SCHEMAS, QuoteEstimateSchema
 from estimator.contract.answers.posted import AsPosted
+from estimator.contract.answers.quotes.workbooks import WorkbookAnswerSchema
 from estimator.contract.answers.version import version_of
-from estimator.contract.answers.workbooks import WorkbookAnswerSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling, dump, without
 from estimator.contract.requests.choices import ChoicesSchema
 from estimator.documents.papers import QUOTE_FORMS

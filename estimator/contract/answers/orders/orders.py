@@ -19,7 +19,7 @@ from estimator.contract.answers.fields import (
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.offer.loads import NoticeSchema
-from estimator.contract.answers.order_lines import CommonCutSchema, OrderLineSchema
+from estimator.contract.answers.orders.order_lines import CommonCutSchema, OrderLineSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS

@@ -1,0 +1,1 @@
+"""What is answered about pricebook editions, and what changes from one to the next."""

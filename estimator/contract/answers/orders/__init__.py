@@ -1,0 +1,1 @@
+"""What is answered about order lists: their lines, deliveries and common cuts."""

@@ -1,0 +1,1 @@
+"""What is answered about an organisation: its keys, policy, and audit log."""
