@@ -18,7 +18,7 @@ from estimator.documents.language.texts import reader_for
 from estimator.documents.sawing.pieces import sawn_pieces
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook_reading import read_workbook
-from estimator.documents.xlsx.measures import named_with
+from estimator.documents.xlsx.numbers.measures import named_with
 from estimator.pricebook import AssemblyRule, Condition, FreightRate, LabourActivity
 from tests.documents.offers import an_offer as an_offer_named
 from tests.documents.offers import with_estimate

@@ -13,7 +13,7 @@ from typing import Literal
 
 from estimator.documents.csv_text import RUNS_AS_FORMULA, Profile, encoded, inert
 from estimator.documents.header import OrderHeader
-from estimator.documents.xlsx.measures import in_unit
+from estimator.documents.xlsx.numbers.measures import in_unit
 from estimator.errors import Fault, Refused
 from estimator.orders import OrderLine, OrderList
 from estimator.units import DisplayUnits, systems_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from estimator.documents.header import OrderHeader
 from estimator.documents.purchasing.book import OrderBook
-from estimator.documents.xlsx.figures import serial
 from estimator.documents.xlsx.looks import COUNT, TEXT, WRAPPED, Look
+from estimator.documents.xlsx.numbers.figures import serial
 from estimator.documents.xlsx.page import at
 from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
 from estimator.orders import OrderLine, OrderList

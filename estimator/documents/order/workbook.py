@@ -29,12 +29,12 @@ from estimator.documents.purchasing.facts import (
 from estimator.documents.purchasing.pick_sheets import write_pick_sheets
 from estimator.documents.purchasing.saw_sheets import write_saw_sheets
 from estimator.documents.sawing.common_rails import sawn_rails
-from estimator.documents.xlsx.figures import number
 from estimator.documents.xlsx.looks import COUNT, TEXT, WRAPPED, Look, as_total
-from estimator.documents.xlsx.measures import in_unit, keys_of, measured, measured_columns, measured_heads
-from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
+from estimator.documents.xlsx.numbers.figures import number
+from estimator.documents.xlsx.numbers.measures import in_unit, keys_of, measured, measured_columns, measured_heads
+from estimator.documents.xlsx.numbers.money_formats import MoneyLooks, money_looks
+from estimator.documents.xlsx.numbers.rounding import rounded
 from estimator.documents.xlsx.page import Page, at
-from estimator.documents.xlsx.rounding import rounded
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total

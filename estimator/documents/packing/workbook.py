@@ -21,7 +21,7 @@ from estimator.documents.packing.words import (
 from estimator.documents.purchasing.book import WARNING, OrderBook, party_facts, write_head, write_notes
 from estimator.documents.purchasing.facts import invented_note, order_paper, order_reader
 from estimator.documents.xlsx.looks import COUNT, NOTE, TEXT, WRAPPED, Look, as_input, as_total
-from estimator.documents.xlsx.measures import (
+from estimator.documents.xlsx.numbers.measures import (
     ALSO,
     in_unit,
     keys_of,

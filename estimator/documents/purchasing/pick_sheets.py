@@ -11,8 +11,8 @@ from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import unit_name
 from estimator.documents.purchasing.book import WARNING, OrderBook, write_head, write_notes
 from estimator.documents.purchasing.facts import change_note, invented_note
-from estimator.documents.xlsx.figures import serial
 from estimator.documents.xlsx.looks import COUNT, NOTE, TEXT, WRAPPED, Look, as_input
+from estimator.documents.xlsx.numbers.figures import serial
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.orders import Delivery, OrderList, Pick

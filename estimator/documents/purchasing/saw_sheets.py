@@ -16,8 +16,9 @@ from estimator.documents.sawing.common_rails import OrderPiece, SawnRail
 from estimator.documents.sawing.common_words import ALIKE, MOVED, OWN_LISTS
 from estimator.documents.sawing.grouped import PieceGroup, grouped
 from estimator.documents.sawing.sheet_columns import piece_heads, piece_lengths
+from estimator.documents.xlsx.drawings.pattern import draw_pattern, prepare_drawing
 from estimator.documents.xlsx.looks import COUNT, HEAD, NOTE, STRONG, TEXT, WRAPPED, Look, as_total
-from estimator.documents.xlsx.measures import (
+from estimator.documents.xlsx.numbers.measures import (
     in_unit,
     length_looks,
     long_figure,
@@ -25,9 +26,8 @@ from estimator.documents.xlsx.measures import (
     measured_columns,
     measured_heads,
 )
-from estimator.documents.xlsx.money_formats import money_looks
+from estimator.documents.xlsx.numbers.money_formats import money_looks
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.pattern_drawing import draw_pattern, prepare_drawing
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.money import Money, minor_digits
 from estimator.orders import CommonCut, CutCost

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from estimator.documents.sawing.pieces import SawPiece
-from estimator.documents.xlsx.measures import measured, measured_heads
+from estimator.documents.xlsx.numbers.measures import measured, measured_heads
 from estimator.units import DisplayUnits
 
 

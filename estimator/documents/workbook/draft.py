@@ -16,10 +16,10 @@ from estimator.documents.quoting.content import quote_reader
 from estimator.documents.workbook.entries import Entry, Kind, Locked
 from estimator.documents.xlsx.cached_values import Value
 from estimator.documents.xlsx.looks import Looks
-from estimator.documents.xlsx.money_formats import MoneyLooks, money_looks
+from estimator.documents.xlsx.numbers.money_formats import MoneyLooks, money_looks
+from estimator.documents.xlsx.numbers.rounding import rounded
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.plain_text import plain, sheet_title
-from estimator.documents.xlsx.rounding import rounded
 from estimator.estimate import Estimate
 from estimator.money import minor_digits
 from estimator.pricebook import Book

@@ -12,22 +12,22 @@ from estimator.documents.workbook.pricing.added_sheet import write_added
 from estimator.documents.workbook.pricing.customer_sheet import write_customer_pricing
 from estimator.documents.workbook.pricing.price_lists import write_price_lists
 from estimator.documents.workbook.pricing.sheet import write_pricing
-from estimator.documents.workbook.sheets.checks import write_checks
-from estimator.documents.workbook.sheets.cut_plan import write_cut_plan
-from estimator.documents.workbook.sheets.derivation import write_derivation
-from estimator.documents.workbook.sheets.freight import write_freight
+from estimator.documents.workbook.sheets.costs.derivation import write_derivation
+from estimator.documents.workbook.sheets.costs.freight import write_freight
+from estimator.documents.workbook.sheets.costs.labour import write_labour
+from estimator.documents.workbook.sheets.costs.materials import write_materials
+from estimator.documents.workbook.sheets.costs.order import write_orders
+from estimator.documents.workbook.sheets.costs.takeoff import takeoff_heads, write_takeoff
+from estimator.documents.workbook.sheets.cutting.cut_plan import write_cut_plan
+from estimator.documents.workbook.sheets.cutting.saw_list import write_saw_list
+from estimator.documents.workbook.sheets.engineering.checks import write_checks
+from estimator.documents.workbook.sheets.engineering.loads import write_loads
+from estimator.documents.workbook.sheets.engineering.reactions import write_reactions
+from estimator.documents.workbook.sheets.engineering.setting_out import write_setting_out
 from estimator.documents.workbook.sheets.inputs import write_inputs
-from estimator.documents.workbook.sheets.labour import write_labour
-from estimator.documents.workbook.sheets.loads import write_loads
-from estimator.documents.workbook.sheets.materials import write_materials
 from estimator.documents.workbook.sheets.options import write_options
-from estimator.documents.workbook.sheets.order import write_orders
 from estimator.documents.workbook.sheets.provenance import write_provenance
-from estimator.documents.workbook.sheets.reactions import write_reactions
-from estimator.documents.workbook.sheets.saw_list import write_saw_list
-from estimator.documents.workbook.sheets.setting_out import write_setting_out
 from estimator.documents.workbook.sheets.summary import write_summary
-from estimator.documents.workbook.sheets.takeoff import takeoff_heads, write_takeoff
 from estimator.documents.xlsx.cached_values import saved_workbook
 from estimator.errors import Fault, NothingToWrite
 

@@ -11,7 +11,7 @@ import pytest
 
 from estimator.documents.workbook import write_workbook
 from estimator.documents.xlsx.cached_values import FormulaWithoutValue, saved_workbook
-from estimator.documents.xlsx.rounding import rounded
+from estimator.documents.xlsx.numbers.rounding import rounded
 from tests.documents.quotes_to_write import HEAD, named, the_entries, the_offer, the_workbook
 from tests.outside.spreadsheets import figures, formulas
 

@@ -11,7 +11,7 @@ from estimator.documents.workbook.pricing.price_lists import PriceLists
 from estimator.documents.workbook.pricing.tax_columns import empty_tax_values, tax_columns
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, LINE, MASS, PERCENT, STRONG, TEXT, WRAPPED, as_input, as_total
-from estimator.documents.xlsx.measures import keys_of, measured_columns
+from estimator.documents.xlsx.numbers.measures import keys_of, measured_columns
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.documents.xlsx.validation import allow_amount, allow_count, allow_from, allow_share

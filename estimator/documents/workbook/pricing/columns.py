@@ -8,7 +8,7 @@ from estimator.documents.language.words import group_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.pricing.price_lists import PriceLists
 from estimator.documents.xlsx.looks import COUNT, LINE, PERCENT, SMALL, TEXT, WRAPPED, as_input
-from estimator.documents.xlsx.measures import measured_heads
+from estimator.documents.xlsx.numbers.measures import measured_heads
 from estimator.documents.xlsx.page import columns_for
 from estimator.documents.xlsx.tables import Column, Heads
 

@@ -13,7 +13,7 @@ from estimator.documents.language.words import group_name, role_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, LINE, MASS, TEXT
-from estimator.documents.xlsx.measures import measured, measured_columns, measured_heads
+from estimator.documents.xlsx.numbers.measures import measured, measured_columns, measured_heads
 from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
 from estimator.pricebook import Part
 

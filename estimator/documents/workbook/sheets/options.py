@@ -29,7 +29,7 @@ from estimator.documents.xlsx.looks import (
     Look,
     as_total,
 )
-from estimator.documents.xlsx.measures import in_unit, keys_of, named_with, to_gram
+from estimator.documents.xlsx.numbers.measures import in_unit, keys_of, named_with, to_gram
 from estimator.documents.xlsx.page import Content, Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Row, write_table
 from estimator.money import Money

@@ -10,9 +10,8 @@ from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.pricing.rates_block import write_rates
 from estimator.documents.workbook.pricing.totals_block import AMOUNTS, LABELS, write_margin, write_totals
 from estimator.documents.workbook.printing import print_wide
-from estimator.documents.xlsx.charts import bar_chart, place
-from estimator.documents.xlsx.figures import number
-from estimator.documents.xlsx.logo_picture import put_logo
+from estimator.documents.xlsx.drawings.charts import bar_chart, place
+from estimator.documents.xlsx.drawings.logo import put_logo
 from estimator.documents.xlsx.looks import (
     CAUTION,
     COUNT,
@@ -26,7 +25,8 @@ from estimator.documents.xlsx.looks import (
     Look,
     as_total,
 )
-from estimator.documents.xlsx.measures import in_unit, unit_of
+from estimator.documents.xlsx.numbers.figures import number
+from estimator.documents.xlsx.numbers.measures import in_unit, unit_of
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Heads
 from estimator.money import Money, total

@@ -11,7 +11,7 @@ from estimator.documents.language.words import basis_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import NOTE, STRONG, TEXT, WRAPPED, Look
-from estimator.documents.xlsx.measures import basis_figure, basis_head
+from estimator.documents.xlsx.numbers.measures import basis_figure, basis_head
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.sentences import joined

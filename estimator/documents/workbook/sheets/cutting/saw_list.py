@@ -7,7 +7,7 @@ from estimator.documents.sawing.sheet_columns import piece_heads, piece_lengths
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, PLAIN, TEXT, Look
-from estimator.documents.xlsx.measures import length_looks, measured_columns
+from estimator.documents.xlsx.numbers.measures import length_looks, measured_columns
 from estimator.documents.xlsx.tables import Column, Row, write_table
 
 TOP = 4

@@ -13,7 +13,7 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import CAUTION, COUNT, HEAD, NOTE, PERCENT, TEXT, WRAPPED, Look
-from estimator.documents.xlsx.measures import in_unit, measured_heads, named_with
+from estimator.documents.xlsx.numbers.measures import in_unit, measured_heads, named_with
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.loads.actions.steps import DOUBTFUL, MARK_WORDS, Step

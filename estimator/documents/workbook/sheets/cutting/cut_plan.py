@@ -8,10 +8,10 @@ from decimal import Decimal
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
+from estimator.documents.xlsx.drawings.pattern import draw_pattern, prepare_drawing
 from estimator.documents.xlsx.looks import COUNT, HEAD, LABEL, NOTE, PERCENT, STRONG, TEXT, Look, as_total
-from estimator.documents.xlsx.measures import in_unit, length_looks, long_figure, long_head, measured_heads
+from estimator.documents.xlsx.numbers.measures import in_unit, length_looks, long_figure, long_head, measured_heads
 from estimator.documents.xlsx.page import Page
-from estimator.documents.xlsx.pattern_drawing import draw_pattern, prepare_drawing
 from estimator.pricing.rail_offers import kept_places
 
 _LENGTHS = length_looks(Look(across="right", rule="below"))

@@ -8,9 +8,9 @@ from decimal import Decimal
 
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
-from estimator.documents.xlsx.figures import number
 from estimator.documents.xlsx.looks import COUNT, LABEL, MASS, NOTE, PERCENT, STRONG, Look, as_total
-from estimator.documents.xlsx.measures import (
+from estimator.documents.xlsx.numbers.figures import number
+from estimator.documents.xlsx.numbers.measures import (
     factor_of,
     in_unit,
     keys_of,

@@ -8,7 +8,7 @@ from estimator.documents.language.words import basis_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import HOURS, LABEL, PLAIN, STRONG, TEXT, WRAPPED, Look, as_total
-from estimator.documents.xlsx.measures import basis_factor, basis_figure, basis_head
+from estimator.documents.xlsx.numbers.measures import basis_factor, basis_figure, basis_head
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.labour.records import LabourLine

@@ -12,10 +12,17 @@ from estimator.documents import style
 from estimator.documents.language.words import role_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
-from estimator.documents.workbook.sheets.derivation import DerivationRows
-from estimator.documents.xlsx.figures import number
+from estimator.documents.workbook.sheets.costs.derivation import DerivationRows
 from estimator.documents.xlsx.looks import COUNT, LINE, MASS, STRONG, TEXT, WRAPPED, as_total
-from estimator.documents.xlsx.measures import in_unit, keys_of, measured, measured_columns, measured_heads, to_gram
+from estimator.documents.xlsx.numbers.figures import number
+from estimator.documents.xlsx.numbers.measures import (
+    in_unit,
+    keys_of,
+    measured,
+    measured_columns,
+    measured_heads,
+    to_gram,
+)
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.sentences import joined

@@ -9,7 +9,7 @@ from estimator.attachment.reactions import ForceSums, RoofReactions, find_reacti
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, HEAD, NOTE, TEXT, WRAPPED, Look
-from estimator.documents.xlsx.measures import in_unit, named_with
+from estimator.documents.xlsx.numbers.measures import in_unit, named_with
 from estimator.documents.xlsx.page import Page
 from estimator.units import Dimension
 

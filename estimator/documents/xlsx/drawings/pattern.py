@@ -10,7 +10,7 @@ from openpyxl.utils import get_column_letter
 from estimator.cutting.records import TENTHS_PER_MM, BarPattern
 from estimator.documents import style
 from estimator.documents.xlsx.looks import HEAD, Look
-from estimator.documents.xlsx.measures import unit_of
+from estimator.documents.xlsx.numbers.measures import unit_of
 from estimator.documents.xlsx.page import Page
 from estimator.units import System, side_by_side
 

@@ -12,7 +12,7 @@ from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
 from estimator.documents.xlsx.looks import COUNT, NOTE, PLAIN, SUBTITLE, TEXT, WRAPPED, Look
-from estimator.documents.xlsx.measures import keys_of
+from estimator.documents.xlsx.numbers.measures import keys_of
 from estimator.documents.xlsx.page import Page
 from estimator.documents.xlsx.tables import Column, Row, write_table
 from estimator.units import System

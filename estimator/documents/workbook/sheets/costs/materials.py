@@ -10,9 +10,9 @@ from estimator.comparison.records import Side
 from estimator.documents.language.words import MATERIALS, option_name
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.printing import print_wide
-from estimator.documents.xlsx.charts import COLOURS, light_lines, place, quiet_title, show_axes
+from estimator.documents.xlsx.drawings.charts import COLOURS, light_lines, place, quiet_title, show_axes
 from estimator.documents.xlsx.looks import CAUTION, COUNT, HEAD, LABEL, MASS, NOTE, PERCENT, TEXT, Look, as_total
-from estimator.documents.xlsx.measures import (
+from estimator.documents.xlsx.numbers.measures import (
     in_unit,
     keys_of,
     measured,

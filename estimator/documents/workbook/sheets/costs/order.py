@@ -8,9 +8,9 @@ from estimator.documents.purchasing.facts import place_lines
 from estimator.documents.workbook.draft import Draft
 from estimator.documents.workbook.pricing.price_lists import PriceLists
 from estimator.documents.workbook.printing import print_wide
-from estimator.documents.xlsx.figures import number
 from estimator.documents.xlsx.looks import COUNT, HEAD, MASS, NOTE, STRONG, TEXT, WRAPPED, as_total
-from estimator.documents.xlsx.measures import in_unit, measured_heads, to_gram
+from estimator.documents.xlsx.numbers.figures import number
+from estimator.documents.xlsx.numbers.measures import in_unit, measured_heads, to_gram
 from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Heads
 from estimator.orders import OrderedQuote, OrderLine, OrderList, make_order_lists

@@ -1,0 +1,1 @@
+"""The sheets of the cut plan and of what is sawn."""

@@ -1,0 +1,1 @@
+"""The sheets an engineer reads: loads, checks, reactions and setting-out."""

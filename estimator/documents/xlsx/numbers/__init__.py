@@ -1,0 +1,1 @@
+"""Numbers as cells hold and show them: measures in two systems, money, roundings."""
