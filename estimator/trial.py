@@ -11,8 +11,8 @@ from datetime import date
 from typing import Any
 
 from estimator.attachment import limits_for
+from estimator.attachment.geometry.expansion.thermal import rails_that_meet
 from estimator.attachment.geometry.permissions import spans_without_loads
-from estimator.attachment.geometry.thermal import rails_that_meet
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
 from estimator.attachment.records import SettingOut
 from estimator.attachment.under_load.setting_out import set_out_under_load

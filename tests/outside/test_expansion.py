@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.attachment.geometry.thermal import expansion_mm, movement
+from estimator.attachment.geometry.expansion.thermal import expansion_mm, movement
 from tests.builders import a_rail
 
 INCH = 25.4

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.attachment.geometry.limit_steps import LimitSteps, as_steps
-from estimator.attachment.geometry.ribs_under_run import RibsUnderRun, best_avoiding
-from estimator.attachment.geometry.spacing import NoPlacement, place_evenly, place_on_ribs
+from estimator.attachment.geometry.spacing.one_run import NoPlacement, place_evenly, place_on_ribs
+from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun, best_avoiding
 
 mm = st.integers(1, 12).map(lambda number: number * 100.0)
 

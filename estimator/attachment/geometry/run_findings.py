@@ -8,9 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from estimator.attachment.geometry.clamping import shift_to_ribs
-from estimator.attachment.geometry.placing import UnplacedRun
 from estimator.attachment.geometry.runs import ColumnRibs
-from estimator.attachment.geometry.spacing import LimitFailure
+from estimator.attachment.geometry.spacing.one_run import LimitFailure
+from estimator.attachment.geometry.spacing.placer import UnplacedRun
 from estimator.attachment.records import Limits, Run
 from estimator.errors import Finding
 from estimator.job import Job

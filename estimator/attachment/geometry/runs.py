@@ -14,7 +14,7 @@ from estimator.attachment.geometry.clamping import (
     zone_along_x,
     zone_along_y,
 )
-from estimator.attachment.geometry.expansion import Cells, ExpansionRule, RailPart, rail_parts
+from estimator.attachment.geometry.expansion.parts import Cells, ExpansionRule, RailPart, rail_parts
 from estimator.attachment.geometry.module_shares import module_shares
 from estimator.attachment.records import Run
 from estimator.job import Array, Job

@@ -7,10 +7,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from estimator.attachment.geometry.clamping import into_zone, zone_along_y
-from estimator.attachment.geometry.expansion import ExpansionRule
-from estimator.attachment.geometry.expansion_findings import expansion_gap_findings
+from estimator.attachment.geometry.expansion.findings import expansion_gap_findings
+from estimator.attachment.geometry.expansion.parts import ExpansionRule
 from estimator.attachment.geometry.permissions import clamping_permissions
-from estimator.attachment.geometry.placing import LimitsAlong, Placer, UnplacedRun
 from estimator.attachment.geometry.run_findings import column_findings, rail_end_findings, unplaced_findings
 from estimator.attachment.geometry.runs import (
     KnownParts,
@@ -23,6 +22,7 @@ from estimator.attachment.geometry.runs import (
 )
 from estimator.attachment.geometry.seats import EdgeKey, seats_of, wide_seats
 from estimator.attachment.geometry.share_findings import share_findings
+from estimator.attachment.geometry.spacing.placer import LimitsAlong, Placer, UnplacedRun
 from estimator.attachment.records import Limits, Run, Seat, SettingOut
 from estimator.errors import Finding
 from estimator.job import Job

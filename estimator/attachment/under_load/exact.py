@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from estimator.attachment.geometry.ribs_under_run import RibsUnderRun
+from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun
 from estimator.attachment.under_load.tighten import RunCaps
 
 MOST_FOR_A_RUN = 2_000

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from estimator.attachment.geometry.limit_steps import LimitSteps
-from estimator.attachment.geometry.spacing import Limit
+from estimator.attachment.geometry.spacing.one_run import Limit
 from estimator.attachment.records import Limits, Run
 from estimator.attachment.under_load.records import LineCheck, RoofStrength, ZoneSpan
 from estimator.attachment.under_load.spans import SpanCaps, zone_span

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM, as_steps
-from estimator.attachment.geometry.ribs_under_run import RibsUnderRun
 from estimator.attachment.geometry.setting_out import set_out
+from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun
 from estimator.attachment.records import Run, SettingOut
 from estimator.attachment.under_load.checks import KnownChecks
 from estimator.attachment.under_load.exact import Allowance, Choice, fewest_that_hold, pinned

@@ -7,7 +7,7 @@ import pytest
 
 from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.series import evaluate_series
-from estimator.attachment.geometry.thermal import expansion_finding, longest_part_mm
+from estimator.attachment.geometry.expansion.thermal import expansion_finding, longest_part_mm
 from estimator.errors import PricebookRefused
 from estimator.places import Place
 from estimator.pricebook import ScrewJoint, Splice, StrengthTest

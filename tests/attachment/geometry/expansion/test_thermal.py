@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from estimator.attachment.geometry.thermal import expansion_findings
+from estimator.attachment.geometry.expansion.thermal import expansion_findings
 from estimator.estimate import estimate
 from estimator.job import Choices, Mounting
 from estimator.pricebook import Splice

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM, LimitSteps, as_steps
-from estimator.attachment.geometry.spacing import Limit, LimitFailure, NoPlacement, place_evenly, place_on_ribs
+from estimator.attachment.geometry.spacing.one_run import Limit, LimitFailure, NoPlacement, place_evenly, place_on_ribs
 from estimator.attachment.records import Run
 
 LimitsAlong = Callable[[Run], tuple[Limit, Limit]]

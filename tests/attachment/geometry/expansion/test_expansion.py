@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from estimator.attachment import limits_for, set_out
 from estimator.attachment.beam.frame import Beam
 from estimator.attachment.beam.solve import solve_beams
-from estimator.attachment.geometry.expansion import ExpansionRule, rail_parts
+from estimator.attachment.geometry.expansion.parts import ExpansionRule, rail_parts
 from estimator.estimate import estimate
 from estimator.job import Choices, Mounting
 from estimator.layout import lay_out

@@ -14,8 +14,8 @@ from math import ceil
 from typing import Literal
 
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM, LimitSteps, as_steps
-from estimator.attachment.geometry.ribs_under_run import RibsUnderRun, best_avoiding, most_even
-from estimator.attachment.geometry.shares import place_by_share
+from estimator.attachment.geometry.spacing.by_share import place_by_share
+from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun, best_avoiding, most_even
 
 
 @dataclass(frozen=True, slots=True)

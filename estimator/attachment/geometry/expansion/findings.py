@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from estimator.attachment.geometry.expansion import ExpansionRule, RailPart
+from estimator.attachment.geometry.expansion.parts import ExpansionRule, RailPart
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import ArrayLayout, RoofLayout, Segment

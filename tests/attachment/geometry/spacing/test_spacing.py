@@ -3,7 +3,7 @@
 import pytest
 
 from estimator.attachment import LimitSteps, NoPlacement, place_evenly, place_on_ribs
-from estimator.attachment.geometry.spacing import LimitFailure
+from estimator.attachment.geometry.spacing.one_run import LimitFailure
 
 RIBS = [100.0 + 300.0 * number for number in range(11)]  # 100, 400 ... 3100 under a run of 3140
 
