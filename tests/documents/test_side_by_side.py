@@ -33,8 +33,7 @@ from estimator.documents.quote.pdf import write_quote
 from estimator.documents.saw_list.pdf import write_saw_list
 from estimator.documents.setting_out.lines import setting_out_of
 from estimator.documents.setting_out.pdf import write_setting_out
-from estimator.orders import make_order_lists
-from estimator.orders.common_cut import cut_together
+from estimator.orders import cut_together, make_order_lists
 from tests.documents.offers import a_header, an_offer, with_estimate
 from tests.documents.order_examples import HEADER, an_order, with_lines
 from tests.documents.pdf_reading import text

@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from estimator.errors import Refused
 from estimator.job import LineChange
-from estimator.orders import make_order_lists
-from estimator.orders.common_cut import cut_together
+from estimator.orders import cut_together, make_order_lists
 from estimator.pricebook import BarStock, PriceBreak
 from tests.orders.order_builders import TODAY, a_rail_book, a_rail_quote
 

@@ -9,7 +9,7 @@ import pytest
 from estimator.contract.answers.offer.offer import cut_plan_entry
 from estimator.estimate import estimate
 from estimator.job import Choices, LineChange
-from estimator.orders.common_cut import cut_together
+from estimator.orders import cut_together
 from estimator.pricebook import PriceBreak, SpareRule
 from estimator.pricing.rail_offers import bar_offers, bars_to_order
 from tests.builders import a_book, a_choice, a_job, a_part, a_roof, an_array

@@ -19,8 +19,7 @@ from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
 from estimator.documents.sawing.common_rails import sawn_rails
 from estimator.errors import Conflict
 from estimator.job import Address
-from estimator.orders import QuoteSite, make_order_lists
-from estimator.orders.common_cut import cut_together
+from estimator.orders import QuoteSite, cut_together, make_order_lists
 from estimator.pricebook import PriceBreak
 from estimator.storage.records.codec import freeze, thaw
 from tests.documents.pdf_reading import pages_fast
