@@ -25,7 +25,7 @@ from estimator.api.v1 import RESOURCES, register_api
 from estimator.comparison.compare import offer
 from estimator.comparison.records import Offer
 from estimator.contract.answers.quotes.quotes import answer_forms
-from estimator.cutting.records import Memory
+from estimator.cutting.records import CutPlan, Memory
 from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.service import calculations
@@ -143,8 +143,10 @@ def with_processes(
     pool = Pool(PoolLimits(processes, waiting, settings.wait_seconds))
     papers = Pool(PoolLimits(PAPER_PROCESSES, waiting, settings.wait_seconds))
 
-    def make(job: Job, book: Book, choices: Choices, on: date, _memory: Memory) -> Offer:
-        made: Offer = pool.call(calculations.make_offer, job, book, choices, on)
+    def make(
+        job: Job, book: Book, choices: Choices, on: date, _memory: Memory, before: tuple[CutPlan, ...] = ()
+    ) -> Offer:
+        made: Offer = pool.call(calculations.make_offer, job, book, choices, on, before)
         return made
 
     calculate = timed("estimate", pool.call)

@@ -118,7 +118,7 @@ def estimate(
         book: the edition in force, read and found consistent.
         choices: the estimator's choices for this quote.
         on: the date of pricing, within the edition's validity.
-        effort: how far the search for the cheapest cut plan may go.
+        effort: how far the search for the cheapest cut plan may go, and the plans that it begins with.
         kept: an estimate of the same job by the same edition whose mounting is taken again, and whose cut plan while
             nothing it hangs on has changed.
 
@@ -141,7 +141,9 @@ def estimate(
         only = _try(trial, layout, mountings[0], effort)
         return replace(only, decisions=explain(_tried(only), job, choices, [_tried(only)], unfit))
     bare = replace(trial, choices=without_lines(choices))
-    chosen, placed, tried = _compared(bare, layout, mountings, replace(QUICK, memory=effort.memory))
+    chosen, placed, tried = _compared(
+        bare, layout, mountings, replace(QUICK, memory=effort.memory, before=effort.before)
+    )
     best = chosen
     if bare != trial or (best.cut_plan and not best.cut_plan.proven_optimal):
         best = _try(trial, layout, best.mounting, effort, placed=placed)

@@ -8,6 +8,7 @@ from estimator.comparison.compare import compare_everything as compare_everythin
 from estimator.comparison.compare import compare_materials as compare_materials
 from estimator.comparison.compare import offer as offer
 from estimator.comparison.compare import offer_again as offer_again
+from estimator.comparison.compare import plans_of as plans_of
 from estimator.comparison.records import Comparison as Comparison
 from estimator.comparison.records import Offer as Offer
 from estimator.comparison.records import Side as Side

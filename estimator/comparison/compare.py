@@ -8,7 +8,7 @@ from datetime import date
 from estimator.arrangements import PROPERTIES
 from estimator.comparison.options import Aim, options_of, quoted
 from estimator.comparison.records import Comparison, Offer, Side
-from estimator.cutting.records import Effort, Memory, Watch, unwatched
+from estimator.cutting.records import CutPlan, Effort, Memory
 from estimator.deciding import told_to_all
 from estimator.errors import Refused
 from estimator.estimate import PROMPT, Estimate, estimate, without_lines
@@ -18,6 +18,7 @@ from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.sentences import Sentence, joined, placed, say
 
+Plans = tuple[CutPlan, ...]
 WITHOUT_CHANGES = say("compared without the changes of lines, discounts of lines and off-cuts of this quote")
 
 
@@ -27,43 +28,53 @@ def offer(
     choices: Choices,
     on: date,
     memory: Memory | None = None,
-    watch: Watch = unwatched,
-    effort: Effort | None = None,
+    before: Plans = (),
+    effort: Effort = PROMPT,
 ) -> Offer:
     """The estimate of a job, and the same job in the other material with that material's own parts.
 
     Refuses what ``estimate`` refuses; where only the other material cannot be built, the comparison says why.
-    A search that ``memory`` knows is not made again; ``watch`` is told how the search for the cut plan stands.
-    ``effort`` takes the place of the usual one for the mounting that is chosen.
+    A search that ``memory`` knows is not made again. ``effort`` is for the mounting that is chosen; of options it is
+    the usual one. ``before`` are the cut plans of the offer that is revised: as far as they still stand, none comes out
+    dearer.
     """
-    memory = {} if memory is None else memory
-    usual = replace(PROMPT, memory=memory, watch=watch)
-    chosen = quoted(job, book, choices, on, effort or usual)
+    usual = replace(PROMPT, memory={} if memory is None else memory, watch=effort.watch, before=before)
+    chosen = quoted(job, book, choices, on, replace(effort, memory=usual.memory, before=before))
     aim = (job, book, choices, on)
     options = tuple(options_of(chosen, aim, usual))
-    return Offer(chosen, compare_materials(chosen, aim, memory), options)
+    return Offer(chosen, compare_materials(chosen, aim, usual.memory, before), options)
 
 
-def offer_again(kept: Estimate, choices: Choices, on: date, memory: Memory | None = None) -> Offer:
+def offer_again(old: Offer, choices: Choices, on: date, memory: Memory | None = None) -> Offer:
     """The same job by the same edition and the same mounting, with other choices.
 
-    The cut plan is the same while nothing it hangs on has changed. Refuses what ``estimate`` refuses.
+    The cut plan is the same while nothing it hangs on has changed, else no dearer than the old one, as far as that
+    stands. Refuses what ``estimate`` refuses.
     """
-    memory = {} if memory is None else memory
+    kept, before = old.estimate, plans_of(old)
     book = without_offcuts(kept.book)
-    usual = replace(PROMPT, memory=memory)
+    usual = replace(PROMPT, memory={} if memory is None else memory, before=before)
     again = quoted(kept.job, book, choices, on, usual, kept)
+    if again.cut_plan and again.cut_plan == kept.cut_plan:
+        again = replace(again, cut_plan=replace(again.cut_plan, kept="whole"))
     aim = (kept.job, book, choices, on)
-    return Offer(again, compare_materials(again, aim, memory), tuple(options_of(again, aim, usual)))
+    materials = compare_materials(again, aim, usual.memory, before)
+    return Offer(again, materials, tuple(options_of(again, aim, usual)))
 
 
-def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None) -> Comparison:
+def plans_of(old: Offer | None) -> Plans:
+    """The cut plans of an offer and its options: what a revision of it begins with."""
+    ways = () if old is None else (old.estimate, *(option.estimate for option in old.options))
+    return tuple(way.cut_plan for way in ways if way.cut_plan is not None)
+
+
+def compare_materials(chosen: Estimate, aim: Aim, memory: Memory | None = None, before: Plans = ()) -> Comparison:
     """Aluminium and steel side by side, the arrangement being the chosen one.
 
     Changes of lines, discounts of lines and off-cuts on hand belong to the parts of one material: they are left out on
     both sides, and that is said. The other side is cut with the same effort as the quoted one.
     """
-    own = _unchanged(chosen, aim, memory)
+    own = _unchanged(chosen, aim, replace(PROMPT, memory=memory, before=before))
     sides: dict[Material, Side] = {chosen.mounting.material: side_of("material", own)}
     why_not: list[Sentence] = []
     for material in MATERIALS:
@@ -82,7 +93,7 @@ def _changed(choices: Choices) -> bool:
     return bool(choices.line_changes or choices.offcuts or any(rate for _, rate in choices.line_discounts))
 
 
-def _unchanged(chosen: Estimate, aim: Aim, memory: Memory | None) -> Estimate:
+def _unchanged(chosen: Estimate, aim: Aim, effort: Effort) -> Estimate:
     """The chosen way without what belongs to single parts; as it is where the quote holds nothing of the kind."""
     if not _changed(aim[2]):
         return chosen
@@ -90,7 +101,7 @@ def _unchanged(chosen: Estimate, aim: Aim, memory: Memory | None) -> Estimate:
     taken = chosen.mounting
     mounting = replace(job.mounting, bracket=taken.bracket.part, rail=taken.rail.rail if taken.rail else None)
     asked = replace(_bare(choices), material=taken.material, arrangement=taken.arrangement)
-    return estimate(replace(job, mounting=mounting), book, asked, on, replace(PROMPT, memory=memory))
+    return estimate(replace(job, mounting=mounting), book, asked, on, effort)
 
 
 def _bare(choices: Choices) -> Choices:

@@ -1,7 +1,8 @@
 """The same build by another edition: counts and setting-out kept; prices, breaks, packs, freight and totals anew.
 
 The cut plan is kept and its bars priced anew, and its bound with them. It is made anew only where prices of bars and
-splices moved against each other so far that the bound leaves room for a better plan, or where other bars are on offer.
+splices moved against each other so far that the bound leaves room for a better plan, or where other bars are on offer;
+that search begins with the old one, so that its plan is no dearer.
 Where the edition changes what a part is or may carry, nothing is kept: the job is estimated anew.
 """
 
@@ -55,13 +56,15 @@ def reprice(old: Estimate, book: Book, on: date, effort: Effort = PROMPT) -> Rep
     """
     check_in_force(book, on)
     bare, job = book, _as_built(old)
+    effort = replace(effort, before=(old.cut_plan,)) if old.cut_plan else effort
     book = with_offcuts(book, old.choices)
     mountings, _, _ = mounting_choices(job, book, old.choices)
     if len(mountings) != 1 or not is_same_build(mountings[0], old.mounting):
         return _told(old, estimate(job, bare, old.choices, on, effort), "all_anew")
     plan = plan_at_new_prices(old, book)
     if plan is None and old.cut_plan is not None:
-        return _told(old, estimate(job, bare, old.choices, on, effort), "made_anew")
+        made = estimate(job, bare, old.choices, on, effort)
+        return _told(old, made, "kept" if made.cut_plan and made.cut_plan.kept == "whole" else "made_anew")
     return _told(old, _at_new_prices(old, mountings[0], plan, (book, on)), "kept" if plan else "none")
 
 
@@ -148,6 +151,7 @@ def _with_prices(plan: CutPlan, offers: dict[str, Stock], splice: int, expansion
         splice_cost=splices,
         expansion_cost=expansions,
         cost=bar_cost + splices + expansions - plan.offcut_value,
+        kept="whole",
     )
 
 

@@ -15,6 +15,7 @@ from estimator.sentences import Sentence
 TENTHS_PER_MM = 10
 TENTHS_PER_M = 10_000
 
+Kept = Literal["none", "part", "whole"]
 StopTest = Callable[[], bool]
 Memory = MutableMapping[Hashable, Any]
 """Results of searches by all that they depend on; who owns it bounds it."""
@@ -99,7 +100,8 @@ class Effort:
     ask for the same search: in a `memory` it is done once. Whoever looks on at `watch` changes nothing. A `patient`
     search does not give up when all of its methods had their turn, but goes on in more thorough rounds until the plan
     is proven or the effort spent. With a `gap` the search among spliced plans ends as soon as the plan
-    costs at most that part of itself more than the bound.
+    costs at most that part of itself more than the bound. Plans made `before` are where a search of runs begins: as far
+    as they still stand, none comes out dearer.
     """
 
     work_limit: int = 8_000
@@ -108,6 +110,7 @@ class Effort:
     watch: Watch = field(default=unwatched, compare=False, repr=False)
     patient: bool = False
     gap: float = 0.0
+    before: tuple[CutPlan, ...] = field(default=(), repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,6 +288,7 @@ class CutPlan:
 
     ``cost`` is ``bar_cost + splice_cost + expansion_cost - offcut_value``. The rule of equal parts fixes how many
     expansion splices there are, so their cost stands in every plan, in the bound and in the plain methods alike.
+    ``kept`` tells whether it is a plan made before, as nothing cheaper was found: whole, or in part with the rest anew.
     """
 
     bars: tuple[BarPattern, ...]
@@ -309,6 +313,7 @@ class CutPlan:
     findings: tuple[Any, ...] = ()
     work: int = 0
     expansion_cost: int = 0
+    kept: Kept = "none"
 
     @property
     def proven_optimal(self) -> bool:

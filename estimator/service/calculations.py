@@ -9,10 +9,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from estimator.comparison.compare import compare_everything, compare_materials, offer
+from estimator.comparison.compare import compare_everything, compare_materials, offer, plans_of
 from estimator.comparison.records import Comparison, Offer
 from estimator.comparison.repricing import reprice
-from estimator.cutting.records import Effort, Standing
+from estimator.cutting.records import CutPlan, Effort, Standing
 from estimator.errors import EstimatorError
 from estimator.estimate import PROMPT, Estimate
 from estimator.job import Choices, Job
@@ -39,14 +39,30 @@ def here(function: Callable[..., Any], *arguments: Any, tell: Tell = ignore) -> 
     return function(*arguments, tell=tell)
 
 
-def make_offer(job: Job, book: Book, choices: Choices, on: date, *, tell: Tell) -> Offer:
-    """The whole offer of a job."""
-    return offer(job, book, choices, on, SEARCHES)
+def make_offer(
+    job: Job, book: Book, choices: Choices, on: date, before: tuple[CutPlan, ...] = (), *, tell: Tell
+) -> Offer:
+    """The whole offer of a job; ``before`` are the cut plans of the one that is revised."""
+    return offer(job, book, choices, on, SEARCHES, before=before)
 
 
-def prove_offer(job: Job, book: Book, choices: Choices, on: date, seconds: float, *, tell: Tell) -> Offer:
-    """The whole offer, its cut plan searched until it is proven or for so many seconds."""
-    return offer(job, book, choices, on, effort=patient_effort(seconds, tell))
+def prove_offer(made: Offer, seconds: float, *, tell: Tell) -> Offer:
+    """An offer with its cut plan searched on until it is proven or for so many seconds."""
+    old, before = made.estimate, plans_of(made)
+    aim = (old.job, without_offcuts(old.book), old.choices, old.provenance.priced_on)
+    found = offer(*aim, effort=patient_effort(seconds, tell), before=before)
+    return replace(found, estimate=_told_as_made(found.estimate, old), options=tuple(
+        replace(each, estimate=_told_as_made(each.estimate, was.estimate))
+        for each, was in zip(found.options, made.options, strict=True)
+    ))  # fmt: skip
+
+
+def _told_as_made(found: Estimate, old: Estimate) -> Estimate:
+    """What stays of an offer's own plan was no plan of an earlier one unless that one's was."""
+    plan = found.cut_plan
+    if plan is None or old.cut_plan is None or plan.kept == "none":
+        return found
+    return replace(found, cut_plan=replace(plan, kept=old.cut_plan.kept))
 
 
 def compare_every_way(chosen: Estimate, *, tell: Tell) -> Comparison:
@@ -100,10 +116,11 @@ def reprice_all(offers: Sequence[bytes], book: Book, on: date, *, tell: Tell) ->
 def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:
     """A kept offer by another edition, whole; its options are priced anew like the job itself."""
     old: Offer = thaw(kept)
-    new = reprice(old.estimate, book, on).estimate
+    before = plans_of(old)
     if old.options:
-        return offer(old.estimate.job, book, old.estimate.choices, on, SEARCHES)
-    return Offer(new, compare_materials(new, (new.job, book, new.choices, on), SEARCHES))
+        return offer(old.estimate.job, book, old.estimate.choices, on, SEARCHES, before=before)
+    new = reprice(old.estimate, book, on).estimate
+    return Offer(new, compare_materials(new, (new.job, book, new.choices, on), SEARCHES, before))
 
 
 def _totals(old: Offer, book: Book, on: date) -> RepricedTotals:

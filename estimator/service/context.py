@@ -16,7 +16,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
-from estimator.cutting.records import Memory
+from estimator.cutting.records import CutPlan, Memory
 from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.service.calculations import Calculate, here
@@ -26,7 +26,8 @@ from estimator.service.people.provider import BY_PASSWORD, SignInWays
 from estimator.service.sealing import Seal
 from estimator.storage.engine import for_looking_up, for_reading
 
-OfferMaker = Callable[[Job, Book, Choices, date, Memory], Offer]
+OfferMaker = Callable[[Job, Book, Choices, date, Memory, tuple[CutPlan, ...]], Offer]
+"""Job, book, choices, day, what searches found last, and the cut plans of the offer that is revised."""
 SEARCHES_KEPT = 16
 """Searches for a cut plan: mountings and revisions often ask for the same one."""
 COMPARISONS_KEPT = 32

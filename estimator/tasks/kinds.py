@@ -35,9 +35,7 @@ def make_estimate(context: ServiceContext, lease: Lease, tell: Tell) -> None:
     pricing = pricing_request(read(EstimateRequestSchema(), document), document["job"], document)
     made = price(context, lease.client, pricing)
     if pricing.proof_seconds and made.estimate.cut_plan and not made.estimate.cut_plan.proven_optimal:
-        job, book, choices = made.estimate.job, made.estimate.book, made.estimate.choices
-        aim = (job, book, choices, made.estimate.provenance.priced_on)
-        made = context.calculate(calculations.prove_offer, *aim, pricing.proof_seconds, tell=tell)
+        made = context.calculate(calculations.prove_offer, made, pricing.proof_seconds, tell=tell)
     answer = offer_entry(made, costs=may(lease.client, "costs:read"))
     with context.writing() as session:
         end_operation(session, context, lease, result=dump(answer))

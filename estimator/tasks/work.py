@@ -68,7 +68,9 @@ def patiently(context: ServiceContext, pool: Pool) -> ServiceContext:
     call = partial(pool.call, patient=True)
     return replace(
         context,
-        make_offer=lambda job, book, choices, on, _memory: call(calculations.make_offer, job, book, choices, on),
+        make_offer=lambda job, book, choices, on, _memory, before: call(
+            calculations.make_offer, job, book, choices, on, before
+        ),
         calculate=call,
         on_paper=call,
     )

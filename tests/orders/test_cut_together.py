@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.cutting import Effort
 from estimator.errors import Refused
 from estimator.job import LineChange
 from estimator.orders import cut_together, make_order_lists
@@ -77,6 +78,8 @@ def test_where_joints_may_move_no_quote_needs_a_splice_more_than_it_has_ordered(
     quotes = [a_rail_quote("Q-1", 9000.0, 4000.0, 7000.0), a_rail_quote("Q-2", 7400.0, 2000.0)]
     (kept,), (moved,) = cut_together(quotes), cut_together(quotes, move_joints=True)
     assert moved.plan.cost <= kept.plan.cost
+    (again,) = cut_together(quotes, move_joints=True, effort=Effort(1), before=(moved.plan,))
+    assert (again.plan.cost, again.plan.joints) == (moved.plan.cost, moved.plan.joints)
     bounds = (*moved.run_offsets, len(moved.plan.run_places))
     for at, quote in enumerate(quotes):
         joints = [joint for joint in moved.plan.joints if bounds[at] <= joint.run < bounds[at + 1]]

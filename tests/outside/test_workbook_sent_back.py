@@ -60,7 +60,7 @@ def _account(content):
 
 def _account_of(changes):
     before = the_offer()
-    after = offer_again(before.estimate, changes.applied(before.estimate.choices), DAY)
+    after = offer_again(before, changes.applied(before.estimate.choices), DAY)
     found = account(changes, before, before, after)
     difference = found.revision_total.amount - found.sheet_total.amount
     assert sum((cause.amount.amount for cause in found.causes), Decimal(0)) == difference
@@ -117,17 +117,18 @@ def test_options_and_alternates_of_the_quote_are_those_of_the_revision():
     draft = drafted(before, HEAD, "estimator")
     discount = next((each.sheet, each.cell) for each in draft.entries if each.field == "discount")
     changes = read_workbook(edited(write_workbook(before, HEAD), {discount: 0.2}), before, HEAD)
-    after = offer_again(before.estimate, changes.applied(before.estimate.choices), DAY)
+    after = offer_again(before, changes.applied(before.estimate.choices), DAY)
     assert [each.letter for each in after.options] == [each.letter for each in before.options] == ["B"]
     found = account(changes, before, before, after)
     assert (found.causes, found.sheet_total) == ((), after.estimate.bill.totals.total)
 
 
 def test_the_cut_plan_is_the_same_object_of_search_while_nothing_it_hangs_on_changed():
-    before = the_offer().estimate
-    again = offer_again(before, replace(before.choices, discount=Decimal("0.1")), DAY).estimate
-    assert again.cut_plan == before.cut_plan
+    old = the_offer()
+    before = old.estimate
+    again = offer_again(old, replace(before.choices, discount=Decimal("0.1")), DAY).estimate
+    assert again.cut_plan == replace(before.cut_plan, kept="whole")
     assert again.mounting == before.mounting
-    other = offer_again(before, replace(before.choices, margin=Decimal("0.5")), DAY).estimate
+    other = offer_again(old, replace(before.choices, margin=Decimal("0.5")), DAY).estimate
     assert other.cut_plan.cost != before.cut_plan.cost
     assert Choices() != before.choices

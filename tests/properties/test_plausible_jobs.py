@@ -24,10 +24,10 @@ LEAST = Effort(work_limit=1)
 """The search for cut plans has properties of its own; here it would take nine tenths of the time."""
 
 
-def quick_offer(job, book, choices, on, memory):
+def quick_offer(job, book, choices, on, memory, before):
     """The estimate alone; every twentieth job (by its hash) is offered whole, with the comparison."""
     if int(fingerprint(job, choices), 16) % 20 == 0:
-        return offer(job, book, choices, on, memory)
+        return offer(job, book, choices, on, memory, before)
     return Offer(estimate(job, book, choices, on, LEAST), Comparison(None, None, (), None, None, None, None))
 
 

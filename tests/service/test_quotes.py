@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -147,6 +148,19 @@ def test_a_revision_of_an_accepted_quote_is_issued_and_accepted_and_an_older_one
     assert stored_quotes.get_quote(context, client, first.id).state == "accepted"
     with pytest.raises(Conflict, match="revision 3"):
         quotes.issue_quote(context, client, drafts[0].card.id, 1, (), store_nothing)
+
+
+def test_a_revision_keeps_the_cut_plan_where_nothing_cheaper_is_found_and_says_so(setting):
+    context, _, _, client = setting
+    job = a_job()
+    draft = a_draft(context, client, pricing=a_pricing_request(job))
+    first = stored_quotes.get_whole(context, client, draft.card.id)
+    priced = a_pricing_request(job, choices=Choices(margin=Decimal("0.4")))
+    again = quotes.revise_quote(context, client, first.card.id, priced, store_nothing)
+    old, new = first.offer.estimate.cut_plan, again.offer.estimate.cut_plan
+    assert (old.kept, new.kept, new.joints) == ("none", "whole", old.joints)
+    assert [(bar.pieces, bar.labels) for bar in new.bars] == [(bar.pieces, bar.labels) for bar in old.bars]
+    assert new.cost != old.cost
 
 
 def test_a_document_of_an_issued_quote_stays_even_when_the_writer_changes(setting, monkeypatch):

@@ -12,6 +12,7 @@ from api_tests.posted import a_job as posted_job
 from api_tests.posted import on_rails
 from estimator.app import create_app, open_context
 from estimator.comparison.compare import offer
+from estimator.pricing.rail_offers import without_offcuts
 from estimator.service import calculations
 from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
@@ -25,9 +26,10 @@ EN = {"standard": "en1991", "wind_speed": 22.0, "terrain": "III", "mean_roof_hei
 ASYNC = {"Prefer": "respond-async"}
 
 
-def hurried_offer(*aim):
+def hurried_offer(*aim_and_before):
     """The offer as a search leaves it that ends before its proof."""
-    made = offer(*aim)
+    *aim, before = aim_and_before
+    made = offer(*aim, before=before)
     plan = made.estimate.cut_plan
     return replace(made, estimate=replace(made.estimate, cut_plan=replace(plan, lower_bound=plan.cost - 100)))
 
@@ -117,9 +119,14 @@ def test_a_cut_plan_asked_for_later(house):
     assert {**later, "seconds": 0} == {**at_once, "seconds": 0}
 
 
+def _proven(made):
+    old = made.estimate
+    return offer(old.job, without_offcuts(old.book), old.choices, old.provenance.priced_on)
+
+
 def test_a_draft_takes_the_better_plan_and_an_issued_quote_never_does(house, monkeypatch):
     """The longer search itself is tried by ``estimator quote --seconds``; here the usual one finds the proof."""
-    monkeypatch.setattr(calculations, "prove_offer", lambda *aim, tell: offer(*aim[:4]))
+    monkeypatch.setattr(calculations, "prove_offer", lambda made, _seconds, tell: _proven(made))
     job = house.post("/v1/jobs", on_rails()).get_json()["id"]
     choices = {**CHOICES, "proof": {"seconds": 120}, "validity_days": 3650}
     drafts = [house.hurried.post(f"/v1/jobs/{job}/quotes", json=choices, headers=house.headers) for _ in range(2)]

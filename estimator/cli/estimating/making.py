@@ -16,6 +16,7 @@ from estimator.cli.terminal.refusing import read_document
 from estimator.comparison.compare import offer
 from estimator.contract.faults import Document, read_job
 from estimator.contract.requests.posted_job.job import JobSchema
+from estimator.estimate import PROMPT
 from estimator.job import Choices
 from estimator.pricing.rail_offers import kept_places
 from estimator.service.calculations import patient_effort
@@ -37,8 +38,8 @@ def quote_job(
         progress.step(f"{path.name}: counting and pricing with {book.id} {book.edition}")
         seconds = (asked.get("proof") or {}).get("seconds")
         watch = progress.of_search(kept_places(book), seconds)
-        effort = None if seconds is None else replace(patient_effort(seconds), watch=watch)
-        made = offer(job, book, asked.get("choices") or Choices(), on, watch=watch, effort=effort)
+        effort = replace(PROMPT if seconds is None else patient_effort(seconds), watch=watch)
+        made = offer(job, book, asked.get("choices") or Choices(), on, effort=effort)
         return write_papers(made, on, out, lambda name: progress.step(f"{path.name}: writing {name}"))
 
 

@@ -42,14 +42,15 @@ def plan_order(
         rules: where a rail may be joined.
         saw: kerf, trim, value of off-cuts.
         splice_price: part and labour of one splice.
-        effort: how far to search, for each plan.
+        effort: how far to search, for each plan; plans made before are common ones.
         expansion_price: part and labour of one expansion splice.
 
     Raises:
         Refused: as `plan_cuts`.
 
     """
-    apart = tuple(plan_cuts(runs, offer, rules, saw, splice_price, effort, expansion_price) for _, runs in jobs)
+    alone = replace(effort, before=()) if effort else None
+    apart = tuple(plan_cuts(runs, offer, rules, saw, splice_price, alone, expansion_price) for _, runs in jobs)
     offsets: list[int] = []
     together: list[CutRun] = []
     for name, runs in jobs:

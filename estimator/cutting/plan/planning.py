@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.cutting.plan.baselines import full_bars, rounded_up
+from estimator.cutting.plan.earlier_plans import EarlierPlan, recalled
 from estimator.cutting.plan.figures import bar_figures, whole_bar_notes
-from estimator.cutting.plan.price_breaks import Attempt, Bought, LeastNeeded, buy_at_breaks
-from estimator.cutting.records import CutPlan, Effort, JointRules, RunToCut, Saw, Stock
+from estimator.cutting.plan.price_breaks import Attempt, Bought, LeastNeeded, buy_at_breaks, charged
+from estimator.cutting.records import CutPlan, Effort, JointRules, Kept, RunToCut, Saw, Stock
 from estimator.cutting.runs.placement import fill_bars, place_pieces
 from estimator.cutting.runs.sorting import SortedRuns, findings_of, longest_bar, longest_without_limit, sort_runs
 from estimator.cutting.splicing.choice import Purchase, choose, splice_count
@@ -34,7 +35,8 @@ def plan_cuts(
         rules: where a rail may be joined.
         saw: kerf, trim, and what an off-cut is worth.
         splice_price: part and labour of one rigid splice, in the smallest unit of money.
-        effort: how far to search; by default a fixed amount of work.
+        effort: how far to search; by default a fixed amount of work. Plans made before are kept as far as they stand
+            where nothing cheaper is found, at the same cost, too.
         expansion_price: part and labour of one expansion splice; the rule of equal parts fixes how many there are.
 
     Returns:
@@ -60,22 +62,44 @@ def plan_cuts(
     purchase, limit = Purchase(tuple(offer), saw, splice_price), effort or Effort()
     found = sort_runs(runs, rules, longest)
     try:
-        bought = _bought(found, purchase, limit)
+        bought, kept = _never_dearer(runs, found, purchase, limit)
     except Refused:
         freer = sort_runs(runs, rules, longest, longest_without_limit(offer, saw))
         if freer.kinds.keys() == found.kinds.keys():
             raise
         found = freer
-        bought = _bought(found, purchase, limit)
-    return with_expansions(_plan(runs, found, bought, purchase, rules), expansion_price)
+        bought, kept = _never_dearer(runs, found, purchase, limit)
+    plan = replace(_plan(runs, found, bought, purchase, rules), kept=kept)
+    return with_expansions(plan, expansion_price)
 
 
-def _bought(found: SortedRuns, purchase: Purchase, effort: Effort) -> Bought:
+def _never_dearer(
+    runs: Sequence[RunToCut], found: SortedRuns, purchase: Purchase, effort: Effort
+) -> tuple[Bought, Kept]:
+    """The cheapest way found, or what stands of the cheapest plan made before where that costs no more."""
+    every = (recalled(plan, runs, found, purchase.offer, purchase.saw) for plan in effort.before)
+    ways = [(_recharged(each, purchase), each) for each in every if each is not None]
+    before = min(ways, key=lambda way: (way[0].cost, not way[1].whole), default=None)
+    bought = _bought(found, purchase, replace(effort, before=()), before[1] if before else None)
+    if before is None or bought.cost < before[0].cost:
+        return bought, "none"
+    kept, earlier = before
+    return replace(kept, bound=min(bought.bound, kept.cost), work=bought.work), "whole" if earlier.whole else "part"
+
+
+def _recharged(earlier: EarlierPlan, purchase: Purchase) -> Bought:
+    """A plan made before at the prices that its bars and splices are charged at now."""
+    joints = splice_count(earlier.chosen) * purchase.splice_price
+    return charged(Attempt(earlier.patterns, joints, 0, 0, earlier.chosen), purchase.offer, purchase.saw)
+
+
+def _bought(found: SortedRuns, purchase: Purchase, effort: Effort, earlier: EarlierPlan | None) -> Bought:
     """The cheapest way found to make what was sorted, at the prices of the numbers it takes."""
     offer, saw, splice_price = purchase.offer, purchase.saw, purchase.splice_price
 
     def solve(bars: tuple[Stock, ...], limit: Effort) -> Attempt:
-        choice = choose(found, Purchase(bars, saw, splice_price), limit)
+        begin = (earlier.chosen, earlier.patterns) if earlier and len(bars) == len(offer) else None
+        choice = choose(found, Purchase(bars, saw, splice_price), limit, begin)
         joints = choice.cost - choice.cut.cost
         return Attempt(choice.cut.patterns, joints, choice.bound, choice.work, choice.chosen, choice.elsewhere)
 

@@ -19,7 +19,7 @@ from estimator.cutting.records import (
     Stock,
     never,
 )
-from estimator.cutting.runs.compositions import furthest_first, lengths_of
+from estimator.cutting.runs.compositions import Composition, furthest_first, lengths_of
 from estimator.cutting.runs.joint_rules import fewest_splices
 from estimator.cutting.runs.placement import Chosen, cuts_and_offcut
 from estimator.cutting.runs.sorting import SortedRuns
@@ -61,8 +61,12 @@ class Purchase:
     splice_price: int
 
 
-def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
-    """The cheapest choice found, with a bound over all legal choices.
+Beginning = tuple[Chosen, tuple[Pattern, ...]]
+"""A choice that is known before, whole and legal, with the bars that it is cut from."""
+
+
+def choose(found: SortedRuns, purchase: Purchase, effort: Effort, beginning: Beginning | None = None) -> SplicingPlan:
+    """The cheapest choice found, with a bound over all legal choices; the search goes on from a `beginning`.
 
     Raises:
         Refused: if the bars on hand do not suffice for any choice tried.
@@ -74,19 +78,23 @@ def choose(found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPla
     effort = replace(effort, work_limit=min(effort.work_limit, THOROUGH.most_work))
     problem = splicing_problem(found, purchase)
     if effort.memory is None or effort.should_stop is not never:
-        return _searched(problem, found, purchase, effort)
-    key = (problem, purchase, effort)
+        return _searched(problem, found, purchase, effort, beginning)
+    key = (problem, purchase, effort, beginning and (tuple(beginning[0].items()), beginning[1]))
     kept: SplicingPlan | None = effort.memory.get(key)
     if kept is None:
-        kept = effort.memory[key] = _searched(problem, found, purchase, effort)
+        kept = effort.memory[key] = _searched(problem, found, purchase, effort, beginning)
     return kept
 
 
-def _searched(problem: SplicingProblem, found: SortedRuns, purchase: Purchase, effort: Effort) -> SplicingPlan:
+def _searched(
+    problem: SplicingProblem, found: SortedRuns, purchase: Purchase, effort: Effort, beginning: Beginning | None
+) -> SplicingPlan:
     budget = Budget(effort)
     one = Effort(max(THOROUGH.cut_work, effort.work_limit // THOROUGH.cut_share), effort.should_stop)
     table = _Evaluation(problem, found, purchase, one, budget)
     search = (QuickSearch if effort.gap else SplicingSearch)(problem, table, budget)
+    if beginning is not None:
+        search.begin_with(table.begin_with(*beginning))
     for proposal in _plain_proposals(problem, purchase):
         if search.best is None or not budget.spent():
             search.offer(proposal)
@@ -168,6 +176,11 @@ class _Evaluation:
         self.budget.spend(cut.work)
         return Repaired(slid.proposal, (*slid.patterns, *cut.patterns), {})
 
+    def begin_with(self, chosen: Chosen, patterns: tuple[Pattern, ...]) -> int:
+        """Keeps a choice that is known with its bars; its cost."""
+        ways = tuple(tuple(_times(chosen[member]).items()) for member in self.problem.members)
+        return self._keep(Repaired(Proposal(ways), patterns, {}))
+
     def incumbent(self) -> tuple[Proposal, tuple[Pattern, ...]] | None:
         """The best choice's compositions and bars."""
         if self.best is None:
@@ -226,6 +239,14 @@ def _bars_cost(purchase: Purchase, patterns: Sequence[Pattern]) -> int:
         _, left = cuts_and_offcut(stock, purchase.saw, pattern.pieces)
         total += pattern.count * (stock.price - offcut_value(purchase.saw, stock.price, left))
     return total
+
+
+def _times(ways: Sequence[tuple[Composition, int]]) -> dict[Composition, int]:
+    """How many times each composition is taken."""
+    times: dict[Composition, int] = {}
+    for joints, count in ways:
+        times[joints] = times.get(joints, 0) + count
+    return times
 
 
 def splice_count(chosen: Chosen) -> int:

@@ -80,6 +80,11 @@ class SplicingSearch:
         self._elsewhere: dict[tuple[tuple[int, ...], SplicingLimits, int], int] = {}
         self._optimum_inside: tuple[SplicingColumns, SplicingOptimum] | None = None
 
+    def begin_with(self, cost: int) -> None:
+        """Goes on from a plan of that cost, which the incumbents hold already."""
+        self.best = cost
+        self.budget.found(cost)
+
     def offer(self, proposal: Proposal, lattice: Lattice | None = None) -> None:
         """Cuts a proposal out in full, once; one from a lattice also with its joints moved."""
         if (proposal, lattice) in self._tried:

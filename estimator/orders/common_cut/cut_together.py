@@ -26,7 +26,10 @@ MOVING = Effort(work_limit=4_000)
 
 
 def cut_together(
-    quotes: Sequence[OrderedQuote], move_joints: bool = False, effort: Effort | None = None
+    quotes: Sequence[OrderedQuote],
+    move_joints: bool = False,
+    effort: Effort | None = None,
+    before: tuple[CutPlan, ...] = (),
 ) -> tuple[CommonCut, ...]:
     """A common cut plan for every rail that two or more quotes share.
 
@@ -34,24 +37,27 @@ def cut_together(
         quotes: the accepted quotes of one order.
         move_joints: whether runs may be joined elsewhere than their setting-out sheets say.
         effort: how far to search, for each plan.
+        before: the common plans of an order that is changed; with joints moved none comes out dearer, as far as they
+            still stand.
 
     Give the result to ``make_order_lists``. Other parts are ordered as quoted. A plan that saves nothing, and one that
     the bars on hand do not suffice for, comes back with ``used`` False and the reason.
     Refuses (Refused) no quote at all and mixed currencies.
     """
     books = merge_books(quotes)
-    return tuple(_common(group, books, move_joints, effort) for group in cut_groups(quotes, books))
+    moving = replace(effort or MOVING, before=before) if move_joints else None
+    return tuple(_common(group, books, moving, effort) for group in cut_groups(quotes, books))
 
 
-def _common(group: CutGroup, books: MergedBooks, move_joints: bool, effort: Effort | None) -> CommonCut:
+def _common(group: CutGroup, books: MergedBooks, moving: Effort | None, effort: Effort | None) -> CommonCut:
     why: list[str] = []
     plan, moved = None, False
     try:
         plan = plan_pieces(group, effort)
     except Refused as fault:
         why.append(f"the quotes' pieces cannot be cut together: {fault}")
-    if move_joints:
-        plan, moved = _better(group, plan, effort, why)
+    if moving is not None:
+        plan, moved = _better(group, plan, moving, why)
     if plan is None:
         return _not_used(group, books, why)
     together, apart = cost_of_plan(plan, group, books), cost_of_plans(group, books)
@@ -72,13 +78,11 @@ def _common(group: CutGroup, books: MergedBooks, move_joints: bool, effort: Effo
     )
 
 
-def _better(
-    group: CutGroup, plan: CutPlan | None, effort: Effort | None, why: list[str]
-) -> tuple[CutPlan | None, bool]:
+def _better(group: CutGroup, plan: CutPlan | None, effort: Effort, why: list[str]) -> tuple[CutPlan | None, bool]:
     """The plan with joints moved, where it is cheaper and no quote needs a splice more than it has ordered."""
     jobs = [(member.quote.number, member.quote.estimate.setting_out.runs) for member in group.members]
     try:
-        prices = group.splice_price, effort or MOVING, group.expansion_price
+        prices = group.splice_price, effort, group.expansion_price
         free = plan_order(jobs, group.offer, group.rules, group.saw, *prices).together
     except Refused as fault:
         why.append(f"no plan with other joints: {fault}")

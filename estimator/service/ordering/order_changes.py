@@ -9,6 +9,7 @@ from typing import Any, cast
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from estimator.cutting.records import CutPlan
 from estimator.errors import Conflict, Fault, Refused
 from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
 from estimator.service.context import Client, ServiceContext
@@ -33,6 +34,11 @@ class OrderChain:
         """The quotes of the order, those that were revised as they stand now."""
         by_number = {quote.number: quote for quote in revised}
         return tuple(by_number.get(quote.number, quote) for quote in self.quotes)
+
+    @property
+    def plans(self) -> tuple[CutPlan, ...]:
+        """The common cut plans that were ordered by."""
+        return tuple(cut.plan for order in self.orders for cut in order.lists.together if cut.used)
 
     def with_stock(self, more: Mapping[str, int]) -> dict[str, int]:
         """What the order took from stock and what is there besides."""

@@ -114,7 +114,8 @@ def _lists_of(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderC
         return make_order_lists(quotes, order.stock, on, common)
     every = chain.with_revised(quotes)
     together, moved = chain.request.get("cut_together"), bool(chain.request.get("move_joints"))
-    whole = make_order_lists(every, chain.with_stock(order.stock), on, cut_together(every, moved) if together else ())
+    cuts = cut_together(every, moved, before=chain.plans) if together else ()
+    whole = make_order_lists(every, chain.with_stock(order.stock), on, cuts)
     return change_of(chain.orders, whole, merge_books(every).parts, frozenset(order.delivered))
 
 

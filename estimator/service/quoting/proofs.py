@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
-from estimator.pricing.rail_offers import without_offcuts
 from estimator.service import calculations
 from estimator.service.calculations import Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse
@@ -46,8 +45,7 @@ def prove_quote(context: ServiceContext, lease: Lease, tell: Tell) -> None:
     old = whole.offer.estimate
     found = whole.offer
     if whole.card.state == "draft" and old.cut_plan is not None and not old.cut_plan.proven_optimal:
-        aim = (old.job, without_offcuts(old.book), old.choices, old.provenance.priced_on)
-        found = context.calculate(calculations.prove_offer, *aim, seconds, tell=tell)
+        found = context.calculate(calculations.prove_offer, whole.offer, seconds, tell=tell)
     with context.writing() as session:
         row = lock_number(session, lease.client, quote_id)
         if row.state == "draft" and row.version == whole.card.version and is_better(found, whole):

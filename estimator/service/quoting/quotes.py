@@ -11,6 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.checks import named_by_place, unmatched
+from estimator.comparison import plans_of
 from estimator.comparison.records import Offer, QuotedOption
 from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, Refused, StaleVersion
 from estimator.estimate import Estimate
@@ -55,11 +56,12 @@ class PricingRequest:
     proof_seconds: int | None = None
 
 
-def price(context: ServiceContext, client: Client, pricing: PricingRequest) -> Offer:
-    """The whole offer for a job; nothing is kept."""
+def price(context: ServiceContext, client: Client, pricing: PricingRequest, revised: Offer | None = None) -> Offer:
+    """The whole offer for a job, or for a revision of an offer; nothing is kept."""
     on = pricing.on or context.today()
     book = context.catalogue.choose(client.organisation, pricing.pricebook, pricing.edition, on, pricing.job)
-    return context.make_offer(pricing.job, book, signed(pricing.choices, client), on, context.searches)
+    choices = signed(pricing.choices, client)
+    return context.make_offer(pricing.job, book, choices, on, context.searches, plans_of(revised))
 
 
 def draft_quote(
@@ -82,7 +84,7 @@ def revise_quote(
     """A new draft under the same number; the quote it revises stays as it is."""
     with context.reading() as session:
         old = find_quote(session, client, quote_id)
-    offer = price(context, client, pricing)
+    offer = price(context, client, pricing, thaw(old.offer))
     with context.writing() as session:
         lock_number(session, client, quote_id)
         return keep_revision(session, context, client, Revision(old, pricing, offer), store)

@@ -68,7 +68,7 @@ def look_into_workbook(
     pricing = read_pricing(base.card.job_document, choices_with(base.card.choices, before, changes))
     stands = estimate.provenance
     in_force = estimate.book.valid_from <= context.today() <= estimate.book.valid_until
-    offer = offer_again(estimate, choices, context.today() if in_force else stands.priced_on, context.searches)
+    offer = offer_again(base.offer, choices, context.today() if in_force else stands.priced_on, context.searches)
     return WorkbookLookedInto(base, pricing, offer, changes, account(changes, old.offer, base.offer, offer))
 
 

@@ -133,7 +133,7 @@ RECORDS: dict[str, type] = {
     "counts/1": Counts,
     "customer/2": Customer,
     "cut_cost/1": CutCost,
-    "cut_plan/2": CutPlan,
+    "cut_plan/3": CutPlan,
     "cut_sheet/1": CutSheet,
     "estimate/3": Estimate,
     "finding/2": Finding,

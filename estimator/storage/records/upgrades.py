@@ -189,6 +189,7 @@ STEPS: dict[str, Step] = {
     "common_cut/1": to("common_cut/2", places_in_words.common_cut),
     "comparison/1": to("comparison/2", added(basis="")),
     "cut_plan/1": to("cut_plan/2", places_in_words.cut_plan),
+    "cut_plan/2": to("cut_plan/3", added(kept="none")),
     "estimate/2": to("estimate/3", renamed(wishes="choices", choices="decisions")),
     "estimate/1": to("estimate/2", places_in_words.estimate),
     "finding/1": to("finding/2", places_in_words.finding),

@@ -123,7 +123,7 @@ def _priced(visit: Visit, whole: WholeQuote, choices: Document, *, store: bool) 
 
 def _effect(visit: Visit, whole: WholeQuote, choices: Document) -> EffectView:
     pricing = pricing_of(whole.card.job_document, choices)
-    offer = quotes.price(visit.context, visit.client, pricing)
+    offer = quotes.price(visit.context, visit.client, pricing, whole.offer)
     reader = page_reader(visit, for_reader(visit, offer))
     return effect_of(whole, pricing, offer, reader, costs=visit.may("costs:read"))
 

@@ -116,6 +116,10 @@ class CutPlanSchema(Answer):
     record = CutPlan
     bars = Each("The bars, those cut alike together.", BarSchema)
     proven_optimal = Truth("Whether no cheaper plan can exist under the same rules.")
+    kept = OneWord(
+        "How much of it is the plan of the revision before, which nothing cheaper took the place of at today's prices.",
+        ("none", "part", "whole"),
+    )
     waste = Number(
         "Saw dust and off-cuts too short to keep, as a share of the bought length.",
         "1",

@@ -54,13 +54,24 @@ def write_cut_plan(draft: Draft) -> None:
     print_wide(draft, page, heads=head_row)
 
 
+def _kept_from(draft: Draft, plan: CutPlan) -> str:
+    """How much of it is the plan of the revision before."""
+    t = draft.t
+    said = {
+        "none": "",
+        "part": t("bars of the revision before, as far as they still hold; the rest is cut anew"),
+        "whole": t("the cut plan of the revision before, at today's prices"),
+    }
+    return said[plan.kept]
+
+
 def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
     t, places = draft.t, kept_places(draft.book)
     money = draft.money.unit_price
     proof = t("proven the least") if plan.proven_optimal else t("not proven; a plan could be cheaper by at most this")
     plain = {"rounded_up": plan.against_rounded_up, "full_bars": plan.against_full_bars}
     rows: list[tuple[str, Decimal | int | None, Look, str]] = [
-        (t("Cost of the plan"), _money(plan.cost, places), money, ""),
+        (t("Cost of the plan"), _money(plan.cost, places), money, _kept_from(draft, plan)),
         (t("Lower bound"), _money(plan.lower_bound, places), money, t("no plan under the same rules can cost less")),
         (t("Gap"), _money(plan.gap, places), money, proof),
         (t("Bars"), _money(plan.bar_cost, places), money, ""),
