@@ -13,13 +13,14 @@ from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import sample_job
 from estimator.documents.language.texts import reader_for
 from estimator.errors import Refused
+from tests.sources import nodes_of
 
 PACKAGE = Path(estimator.__file__).parent
 TEMPLATES = {template for templates in CODES.values() for template in templates}
 
 
 def sentences_in(path):
-    for node in ast.walk(ast.parse((PACKAGE / path).read_text(encoding="utf-8"))):
+    for node in nodes_of(PACKAGE / path):
         if (
             isinstance(node, ast.Call)
             and getattr(node.func, "id", "") == "say"

@@ -12,6 +12,7 @@ from estimator.api.resources.quotes import documents as quote_documents
 from estimator.cli.estimating.papers import write_papers
 from estimator.documents.papers import ORDER_FORMS, ORDER_PAPERS, QUOTE_FORMS, QUOTE_PAPERS
 from tests.documents.offers import DATED, an_offer
+from tests.sources import nodes_of
 
 ROOT = Path(__file__).parents[2]
 DOCUMENTS = ROOT / "estimator" / "documents"
@@ -27,7 +28,7 @@ def test_every_folder_that_hands_out_a_paper_is_on_the_list():
 def imported_rooms(folder):
     """Which rooms of the documents a room's files import."""
     for path in (DOCUMENTS / folder).rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("estimator.documents."):
                 yield node.module.split(".")[2]
 

@@ -19,6 +19,8 @@ from packaging.markers import default_environment
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+from tests.sources import nodes_of
+
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 FILES = ("requirements.txt", "requirements-server.txt")
@@ -120,7 +122,7 @@ def test_the_package_imports_only_what_it_declares():
     brought = {"werkzeug": "flask", "jinja2": "flask"}  # parts of Flask that it hands on
     owners, strange = packages_distributions(), {}
     for path in sorted((ROOT / "estimator").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             names = (
                 [each.name for each in node.names]
                 if isinstance(node, ast.Import)

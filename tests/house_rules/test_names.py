@@ -5,6 +5,8 @@ import re
 from collections import defaultdict
 from pathlib import Path
 
+from tests.sources import nodes_of
+
 ROOT = Path(__file__).parents[2]
 PACKAGE = sorted((ROOT / "estimator").rglob("*.py"))
 OF_A_LIBRARY = {"Meta"}  # marshmallow looks for a class of this name within a schema
@@ -23,7 +25,7 @@ def classes():
     """Every class of the package by its name, private and inner ones too."""
     found = defaultdict(list)
     for path in PACKAGE:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if isinstance(node, ast.ClassDef):
                 found[node.name].append(str(path.relative_to(ROOT)))
     return found

@@ -4,6 +4,8 @@ import ast
 import re
 from pathlib import Path
 
+from tests.sources import nodes_of
+
 ROOT = Path(__file__).parents[2]
 TESTS = sorted(path for folder in ("tests", "api_tests") for path in (ROOT / folder).rglob("*.py"))
 WITHOUT_TESTS_OF_THEIR_OWN = {"demo"}  # shipped data: the jobs are tried in tests/demo
@@ -23,7 +25,7 @@ def test_tests_import_nothing_private():
     private = [
         f"{path.relative_to(ROOT)}: {alias.name}"
         for path in TESTS
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in nodes_of(path)
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("estimator")
         for alias in node.names
         if alias.name.startswith("_")

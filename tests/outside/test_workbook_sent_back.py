@@ -5,6 +5,7 @@ Source: LibreOffice and formualizer reckon the sheet's own formulas; the account
 import io
 from dataclasses import replace
 from decimal import Decimal
+from functools import cache
 
 import openpyxl
 import pytest
@@ -16,37 +17,44 @@ from estimator.job import Alternate, Choices, OptionChoice
 from tests.documents.quotes_to_write import DAY, HEAD, edited, entry_cell, the_offer, the_workbook
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice
 
-TAKEN = {
-    entry_cell("ordered", "B-AL"): "=100+25",
-    entry_cell("line_discount", "N-1"): 0.125,
-    entry_cell("margin"): 0.28,
-}
-
-
-def _shown(kind, about, detail=""):
-    draft = drafted(the_offer(), HEAD, "estimator")
-    return next(
-        place for place, each in draft.shown.items() if (each.kind, each.about, each.detail) == (kind, about, detail)
-    )
-
-
 UNTAKEN = [
-    {_shown("unit_cost", "B-AL"): 5},
-    {_shown("line_price", "SC-AL"): 99},
-    {_shown("unit_price", "CC-1"): 0.5},
-    {_shown("rate", "TaxRate"): 0.1},
-    {_shown("labour", "LabourRate"): 60},
-    {_shown("labour", "brackets", "minutes"): 6},
-    {_shown("total", "FreightTotal"): 10},
-    {_shown("total", "BeforeTax"): 2000},
-    {_shown("unit_cost", "B-AL"): 5, _shown("line_price", "SC-AL"): 99, _shown("total", "TaxTotal"): 1},
+    {("unit_cost", "B-AL"): 5},
+    {("line_price", "SC-AL"): 99},
+    {("unit_price", "CC-1"): 0.5},
+    {("rate", "TaxRate"): 0.1},
+    {("labour", "LabourRate"): 60},
+    {("labour", "brackets", "minutes"): 6},
+    {("total", "FreightTotal"): 10},
+    {("total", "BeforeTax"): 2000},
+    {("unit_cost", "B-AL"): 5, ("line_price", "SC-AL"): 99, ("total", "TaxTotal"): 1},
 ]
+"""Figures that nobody may change, by kind, what they are about and the detail, with what is written in their place."""
+
+
+@cache
+def _taken():
+    return {
+        entry_cell("ordered", "B-AL"): "=100+25",
+        entry_cell("line_discount", "N-1"): 0.125,
+        entry_cell("margin"): 0.28,
+    }
+
+
+@cache
+def _shown():
+    """Where each figure stands."""
+    shown = drafted(the_offer(), HEAD, "estimator").shown
+    return {(each.kind, each.about, *filter(None, [each.detail])): place for place, each in shown.items()}
+
+
+def _untaken(at):
+    return {_shown()[name]: value for name, value in UNTAKEN[at].items()}
 
 
 @pytest.fixture(scope="module")
 def sheets(tmp_path_factory):
     """The workbook with what is taken, and then with each of what is not, recalculated by LibreOffice in one call."""
-    edits = [TAKEN, *({**TAKEN, **each} for each in UNTAKEN)]
+    edits = [_taken(), *({**_taken(), **_untaken(at)} for at in range(len(UNTAKEN)))]
     files = [edited(the_workbook(), each) for each in edits]
     return files, by_libreoffice(files, tmp_path_factory.mktemp("sheets"))
 
@@ -77,13 +85,13 @@ def test_the_sheets_total_is_the_revisions_where_everything_was_taken(sheets):
 @pytest.mark.parametrize("at", range(len(UNTAKEN)))
 def test_every_change_that_is_not_taken_is_told_in_money(sheets, at):
     """The second engine takes no figure in the place of a table's formula, so it reckons the others only."""
-    in_a_table = any(place[0] in ("Pricing", "Labor") and place[1] != "B4" for place in UNTAKEN[at])
+    in_a_table = any(place[0] in ("Pricing", "Labor") and place[1] != "B4" for place in _untaken(at))
     by_second = [] if in_a_table else [by_formualizer(sheets[0][at + 1])]
     for content in (sheets[1][at + 1], *by_second):
         found = _account(content)
         causes = [cause for cause in found.causes if cause.cause != "other_cut_plan"]
         assert [cause.cause for cause in causes] == ["change_not_taken"] * len(UNTAKEN[at])
-        assert {cause.cell for cause in causes} == {"!".join(place) for place in UNTAKEN[at]}
+        assert {cause.cell for cause in causes} == {"!".join(place) for place in _untaken(at)}
 
 
 def test_a_file_that_was_not_recalculated_is_told_as_such():

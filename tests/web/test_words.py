@@ -13,6 +13,7 @@ from estimator.storage.roles import ROLES
 from estimator.storage.tables import QUOTE_STATES
 from estimator.web.labels import ORDER_PAPER_WORDS, PAPER_WORDS, ROLE_WORDS, STATE_WORDS
 from estimator.web.words import PageWords
+from tests.sources import nodes_of
 
 WEB = Path(__file__).parents[2] / "estimator" / "web"
 DOCUMENTS = WEB.parent / "documents" / "language" / "locale"
@@ -35,7 +36,7 @@ def asked_in_templates():
 
 def asked_in_views():
     for path in sorted(WEB.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if isinstance(node, ast.Call):
                 name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
                 if name in {"t", "mark", "tn"}:

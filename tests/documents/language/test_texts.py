@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from babel.messages.pofile import read_po
 
 from estimator.documents.language.texts import Texts, reader_for
 from estimator.sentences import has_words
+from tests.sources import nodes_of
 
 PACKAGE = Path(__file__).parents[3] / "estimator"
 FOLDER = PACKAGE / "documents"
@@ -20,7 +22,7 @@ def messages(paths):
     """Every text the sources look up or mark: (text,) or (one, many)."""
     found = {}
     for path in paths:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if not isinstance(node, ast.Call):
                 continue
             name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
@@ -40,13 +42,16 @@ def literals(node):
     return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else None
 
 
+@cache
 def said():
     """Every sentence the whole package says: (text or None where it is no literal, file, line)."""
-    for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "say":
-                for text in literals(node.args[0]) or [None]:
-                    yield text, path.name, node.lineno
+    return tuple(
+        (text, path.name, node.lineno)
+        for path in sorted(PACKAGE.rglob("*.py"))
+        for node in nodes_of(path)
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "say"
+        for text in literals(node.args[0]) or [None]
+    )
 
 
 def test_every_sentence_is_said_as_a_literal_so_that_it_can_be_collected():
