@@ -64,7 +64,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         "ESTIMATOR_SECRETS_KEY",
         "made at the first start",
-        "seals secrets of webhooks; equal on all machines; several with commas between, the newest first",
+        "seals secrets of webhooks; equal on all machines (checked); several with commas between, the newest first",
     ),
     Setting(
         "ESTIMATOR_WEBHOOK_NETWORKS",

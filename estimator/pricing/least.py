@@ -63,8 +63,14 @@ def least_total(
 
 
 def _least_price(line: BuyLine, book: Book, choices: Choices) -> Decimal:
-    """The price of a line; where a plan may ask for more of it, the least price of so many or more."""
+    """The price of a line; where a plan may ask for more of it, the least price of so many or more.
+
+    A part that may be among the plan's own bars is ordered with them: no spares or packs of its own, at any break.
+    """
     part, orders = book.parts[line.part], [line.ordered]
+    if line.role == "rail":
+        costs = (unit_cost(part, each)[0] for each in (1, *_orders_at_breaks(part)))
+        return line.net * min(unit_price_of(part, cost, book, choices)[0] for cost in costs)
     if any(share.for_each in FROM_PLAN for share in line.shares):
         orders += [each for each in _orders_at_breaks(part) if each > line.ordered]
     prices = (each * unit_price_of(part, unit_cost(part, each)[0], book, choices)[0] for each in orders)

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
-from estimator.errors import Conflict, NotAllowed
+from estimator.errors import Conflict, NotAllowed, NotFound
 from estimator.pricebook import Book
 from estimator.pricebook.against import EditionDifference, against, cost_at
 from estimator.service.access.approvals import made_by_same
@@ -108,7 +108,10 @@ def compare_editions(
 
 
 def tell_in_force(context: ServiceContext) -> int:
-    """Tell once of each edition that a house put in and whose first day has come; how many were told."""
+    """Tell once of each edition that a house put in and whose first day has come; how many were told.
+
+    One whose last day is over by then is looked at once and told to nobody.
+    """
     row, today = EditionStandingRow, context.today()
     due = select(row.organisation_id, row.pricebook, row.edition).where(
         row.standing == "approved", row.in_force_told_at.is_(None), row.put_in_by.is_not(None), row.valid_from <= today
@@ -159,7 +162,17 @@ def _tell(context: ServiceContext, key: tuple[str, ...]) -> bool:
             return False
         row.in_force_told_at = context.clock()
         organisation, *named = key
+        if _is_over(context, organisation, (named[0], named[1])):
+            return False
         _publish(session, context, organisation, (named[0], named[1]))
+        return True
+
+
+def _is_over(context: ServiceContext, organisation: str, named: tuple[str, str]) -> bool:
+    """Whether an edition's last day has passed before it could be told, or its files are gone."""
+    try:
+        return context.catalogue.get(organisation, *named).valid_until < context.today()
+    except NotFound:
         return True
 
 

@@ -39,20 +39,27 @@ def net_lines(
 
     29 modules at two clips each and one label for each ten: 58 clips; 29 / 10 = 2.9, so 3 labels.
     """
-    shares: dict[str, list[RuleShare]] = {}
+    shares = _bar_shares(cut_plan)
+    bars = frozenset(shares)
     for rule in book.rules:
         share = _share(job, choice, rule, counts)
         if share is not None:
             shares.setdefault(part_of_rule(book, choice, rule).part, []).append(share)
-    lines = [
-        NetLine(part, book.parts[part].role, ceil(sum(each.asked for each in asked)), tuple(asked))
+    lines = tuple(
+        NetLine(
+            part,
+            "rail" if part in bars else book.parts[part].role,
+            ceil(sum(each.asked for each in asked)),
+            tuple(asked),
+        )
         for part, asked in shares.items()
-    ]
+    )
     _refuse_uncounted(book, counts.counts, {line.role for line in lines})
-    return (*_bar_lines(cut_plan), *lines)
+    return lines
 
 
-def _bar_lines(plan: CutPlan | None) -> Iterator[NetLine]:
+def _bar_shares(plan: CutPlan | None) -> dict[str, list[RuleShare]]:
+    """What the cut plan asks, by part; a rule may ask for more of the same bars."""
     shares: dict[str, list[RuleShare]] = {}
     for each in plan.bars_by_length if plan else ():
         bars = Fraction(each.count)
@@ -60,8 +67,7 @@ def _bar_lines(plan: CutPlan | None) -> Iterator[NetLine]:
         note = say("bars of {length} from the cut plan", length=length)
         share = RuleShare(say("cut plan"), Fraction(1), "bars", 1, bars, bars, (), note)
         shares.setdefault(each.part, []).append(share)
-    for part, asked in shares.items():
-        yield NetLine(part, "rail", ceil(sum(each.asked for each in asked)), tuple(asked))
+    return shares
 
 
 def _share(job: Job, choice: MountingChoice, rule: AssemblyRule, counts: JobCounts) -> RuleShare | None:

@@ -1,6 +1,7 @@
 """The service keeps to its own description: every operation called with what the description allows and forbids.
 
-Outside reference: schemathesis, which makes the calls from the OpenAPI document and judges the answers.
+Outside reference: schemathesis, which makes the calls from the OpenAPI document and judges the answers: one operation
+after the other, and chains of them. The database has rows in every table; half of the names in addresses are theirs.
 """
 
 import os
@@ -9,7 +10,9 @@ import re
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from hypothesis.errors import Unsatisfiable
+from hypothesis.stateful import run_state_machine_as_test
 from openapi_spec_validator import OpenAPIV31SpecValidator
 from schemathesis import GenerationMode, checks
 
@@ -18,6 +21,7 @@ from estimator.api.v1 import RESOURCES
 from estimator.app import create_app, open_context
 from estimator.service.access.keys import first_key
 from estimator.settings import from_environment
+from tests.api import filled_house
 
 ROUTES = [route for resource in RESOURCES for route in resource.routes if route.body or not route.has_body]
 LEFT_OUT = (
@@ -30,6 +34,13 @@ LEFT_OUT = (
 
 EXAMPLES = int(os.environ.get("ESTIMATOR_CALLS", "10"))
 """Calls of each operation in each mode; more in the long mode. ``python -m tests.postgres_run`` gives a PostgreSQL."""
+TERMS = {
+    "max_examples": EXAMPLES,
+    "deadline": None,
+    "database": None,
+    "derandomize": True,
+    "suppress_health_check": list(HealthCheck),
+}
 
 
 @pytest.fixture(scope="module")
@@ -43,31 +54,69 @@ def served(tmp_path_factory):
         }
     )
     context = open_context(settings_)
-    yield create_app(settings_, context), first_key(context)
+    app, key = create_app(settings_, context), first_key(context)
+    known = filled_house.fill(context, app.test_client(), key)
+    alone = {"rate_limit"} if context.engine.dialect.name == "sqlite" else set()  # limits are shared on PostgreSQL only
+    assert filled_house.empty_tables(context) == alone
+    yield app, key, known
     context.engine.dispose()
 
 
 @pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.name)
 @pytest.mark.parametrize("mode", list(GenerationMode), ids=lambda mode: mode.value)
 def test_an_operation_keeps_to_its_description(served, route, mode):
-    app, key = served
-    schema = schemathesis.openapi.from_dict(without_keys(app))
-    schema.app = app
-    operation = schema[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
+    app, key, known = served
+    operation = described(app)[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
+    left_out = [*LEFT_OUT, checks.negative_data_rejection] if route.changes else LEFT_OUT  # 412 comes first there
 
-    @settings(
-        max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
-    )
-    @given(operation.as_strategy(generation_mode=mode))
-    def keeps(case):
-        response = case.call(headers={"Authorization": f"Bearer {key}", "Accept-Encoding": "identity"})
-        left_out = [*LEFT_OUT, checks.negative_data_rejection] if route.changes else LEFT_OUT  # 412 comes first there
+    @settings(**TERMS)
+    @given(operation.as_strategy(generation_mode=mode), st.data())
+    def keeps(case, data):
+        if mode is GenerationMode.POSITIVE:
+            name_what_is_there(case, known, data)
+        response = case.call(headers=headers(key))
         case.validate_response(response, excluded_checks=list(left_out))
 
     try:
         keeps()
     except Unsatisfiable:
         pytest.skip("nothing of this operation can be sent wrong")
+
+
+def test_chains_of_operations_keep_to_the_description(served):
+    """What one operation answers is asked of the next: links that schemathesis infers from the description."""
+    app, key, _ = served
+
+    class Chains(described(app).as_state_machine()):
+        def get_call_kwargs(self, case):
+            return {"headers": headers(key)}
+
+        def validate_response(self, response, case, additional_checks=None, **_):
+            left_out = [*LEFT_OUT, checks.negative_data_rejection]
+            case.validate_response(
+                response, additional_checks=additional_checks, excluded_checks=left_out, recorder=self.recorder
+            )
+
+    run_state_machine_as_test(Chains, settings=settings(**TERMS, stateful_step_count=6))
+
+
+def name_what_is_there(case, known, data):
+    """In every second call the address names rows that there are."""
+    if case.path_parameters and data.draw(st.booleans()):
+        named = {name: data.draw(st.sampled_from(known[name])) for name in case.path_parameters}
+        case.path_parameters = named
+    if case.headers and "If-Match" in case.headers:
+        case.headers["If-Match"] = f'"v{data.draw(st.integers(1, 4))}"'
+
+
+def headers(key):
+    return {"Authorization": f"Bearer {key}", "Accept-Encoding": "identity"}
+
+
+def described(app):
+    schema = schemathesis.openapi.from_dict(without_keys(app))
+    schema.app = app
+    return schema
 
 
 def without_keys(app):
@@ -80,6 +129,6 @@ def without_keys(app):
 
 
 def test_the_description_is_valid_openapi(served):
-    app, _ = served
+    app, *_ = served
     description = app.test_client().get("/openapi.json").get_json()
     assert list(OpenAPIV31SpecValidator(description).iter_errors()) == []

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from estimator.service.catalogue import Catalogue
-from estimator.service.editions import tell_in_force
+from estimator.service.editions import put_in, tell_in_force
 from estimator.service.outbox.events import list_events
 from tests.service.contexts import a_client, a_context
 from tests.storage.books.book_files import EU
@@ -53,8 +53,9 @@ def test_what_is_in_force_at_the_first_look_is_no_news_and_what_comes_later_is_t
     assert told(context, newcomer) == []
 
 
-def test_an_edition_whose_days_are_over_is_not_told(house):
-    context, _, _, shared = house
+@pytest.mark.parametrize("put", ["in a shared folder", "in by the house"])
+def test_an_edition_whose_days_are_over_is_not_told(house, put):
+    context, _, client, shared = house
     tell_in_force(context)
     put_in_folder(shared, "over", "2026-01-01")
     head = shared / "hanse-eu" / "over" / "book.toml"
@@ -63,7 +64,11 @@ def test_an_edition_whose_days_are_over_is_not_told(house):
         "\n".join("valid_until = 2026-05-31" if each.startswith("valid_until") else each for each in lines),
         encoding="utf-8",
     )
-    assert tell_in_force(context) == 0
+    if put == "in by the house":
+        with context.writing() as session:
+            put_in(session, context, client, context.catalogue.get("", "hanse-eu", "over"))
+    assert [tell_in_force(context) for _ in range(2)] == [0, 0]
+    assert told(context, client) == []
 
 
 def test_two_machines_tell_it_once(machines, tmp_path):

@@ -4,13 +4,14 @@ from datetime import timedelta
 
 import pytest
 from argon2 import PasswordHasher, extract_parameters
-from sqlalchemy import text
+from sqlalchemy import select, text
 
 from estimator.errors import AlreadyUsed, ChoiceRefused, NotFound
 from estimator.service.people import accounts, sessions
 from estimator.service.people.accounts import Newcomer
 from estimator.service.people.passwords import PasswordRefused, check_parameters
 from estimator.service.people.sessions import SignInRefused, SignInTooOften
+from estimator.storage.tables import AuditRow
 from tests.service.contexts import a_context
 
 WORDS = "four plain words suffice"
@@ -199,3 +200,27 @@ def test_an_unknown_name_costs_as_much_work_as_a_known_one(context, monkeypatch)
             sessions.sign_in(made, login, "wrong")
     known, unknown = (extract_parameters(kept) for kept in done)
     assert known == unknown
+
+
+def test_what_the_command_line_does_to_accounts_stands_in_the_log_of_their_house_without_a_secret(context):
+    made, _ = context
+    token, ann = accounts.invite(made, "house", Newcomer("ann@example.com", "Ann Example", "estimator"))
+    accounts.take_invitation(made, token, WORDS)
+    accounts.change_person(made, ann.login, {"role": "pricing"})
+    accounts.set_password(made, ann.login, WORDS + " and more")
+    again, _ = accounts.invite_again(made, ann.login)
+    accounts.end_account(made, ann.login)
+    with made.reading() as session:
+        lines = session.scalars(select(AuditRow).where(AuditRow.thing_kind == "account").order_by(AuditRow.id)).all()
+    assert [(each.action.removeprefix("account."), each.who_kind) for each in lines] == [
+        ("invited", "command_line"),
+        ("password_chosen", "account"),
+        ("changed", "command_line"),
+        ("password_set", "command_line"),
+        ("invited_again", "command_line"),
+        ("ended", "command_line"),
+    ]
+    assert {each.thing_id for each in lines} == {ann.id}
+    assert (lines[2].detail["before"]["role"], lines[2].detail["after"]["role"]) == ("estimator", "pricing")
+    told = str([each.detail for each in lines])
+    assert not any(secret in told for secret in (WORDS, token, again))

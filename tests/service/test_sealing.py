@@ -1,14 +1,17 @@
 """Secrets of webhooks at rest. Outside reference: ``standardwebhooks`` verifies what is signed with them."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 from sqlalchemy import select, update
 from standardwebhooks import Webhook
 from structlog.testing import capture_logs
 
+from estimator.errors import Refused
 from estimator.service.context import store_nothing
 from estimator.service.outbox.deliveries import deliver_next, list_deliveries
 from estimator.service.outbox.outbound import SendingOutcome
-from estimator.service.outbox.sealed_secrets import seal_secrets
+from estimator.service.outbox.sealed_secrets import check_key, seal_secrets
 from estimator.service.outbox.webhooks import make_webhook, rotate_secret
 from estimator.service.sealing import Seal, new_key
 from estimator.storage.tables import WebhookRow
@@ -101,3 +104,57 @@ def test_with_a_lost_key_nothing_is_sent_the_log_says_why_and_a_new_secret_mends
     assert len(headers["webhook-signature"].split()) == 1
     clock.at = clock.at.now(clock.at.tzinfo)
     Webhook(newer.secret).verify(body, headers)
+
+
+@pytest.mark.parametrize("secrets", [0, 1], ids=["nothing sealed yet", "a secret from before there was a check"])
+def test_a_machine_with_another_key_does_not_start(house, secrets):
+    context, _, client = house
+    if secrets:
+        hook(context, client)
+    else:
+        check_key(context)
+    check_key(context)
+    seal_with(context, new_key())
+    with pytest.raises(Refused) as refused:
+        check_key(context)
+    [fault] = refused.value.faults
+    assert (fault.pointer, "all machines share one key" in fault.message) == ("ESTIMATOR_SECRETS_KEY", True)
+    seal_with(context, new_key(), SEALING_KEY)
+    check_key(context)
+
+
+def test_the_way_from_one_key_to_the_next_on_machines_that_start_one_after_the_other(house):
+    """Both keys everywhere, the old one first; then the new one first; then the new one alone."""
+    context, old, new = house[0], SEALING_KEY, new_key()
+    steps = [(old,), (old, new), (old,), (old, new), (new, old), (old, new), (new, old), (new,), (new,)]
+    for keys in steps:
+        seal_with(context, *keys)
+        check_key(context)
+    seal_with(context, old)
+    with pytest.raises(Refused):
+        check_key(context)
+
+
+def test_with_a_key_that_is_lost_one_start_is_told_so(house):
+    context, _, client = house
+    hook(context, client)
+    check_key(context)
+    seal_with(context, new_key())
+    check_key(context, lost=True)
+    check_key(context)
+
+
+def test_machines_that_begin_at_the_same_moment_agree_on_one_key(machines):
+    for each in machines:
+        seal_with(each, new_key())
+    refused = []
+
+    def begin(context):
+        try:
+            check_key(context)
+        except Refused:
+            refused.append(context)
+
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(begin, machines))
+    assert len(refused) == 1

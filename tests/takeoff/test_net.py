@@ -4,6 +4,7 @@ from fractions import Fraction
 import pytest
 
 from estimator.attachment import set_out
+from estimator.buying import buy
 from estimator.errors import PricebookRefused
 from estimator.layout import lay_out
 from estimator.takeoff import count, net_lines, sums_differ
@@ -120,3 +121,17 @@ def test_rules_that_count_no_bracket_are_refused():
 
 def test_a_part_nothing_asks_for_has_no_line():
     assert "SP-AL" not in lines(a_job())[1]
+
+
+def test_a_rule_that_counts_a_bars_own_part_and_the_cut_plan_ask_for_one_line():
+    """Two bars by the plan and one spare bar for each job by a rule: three, bought as one line (common practice)."""
+    book = with_rules(a_rule("a bar for trials", "part:R-AL-6000", "1", "job"))
+    job = a_job()
+    layout = lay_out(job)
+    setting_out = set_out(job, layout, a_choice(), some_limits())
+    plan = a_cut_plan((6_000, ((0, 3_000),)), (6_000, ((1, 3_000),)))
+    net = net_lines(job, book, a_choice(), count(job, layout, setting_out, plan), plan)
+    (line,) = (each for each in net if each.part == "R-AL-6000")
+    assert (line.net, line.role, [share.for_each for share in line.shares]) == (3, "rail", ["bars", "job"])
+    (bought,) = (each for each in buy(net, book) if each.part == "R-AL-6000")
+    assert bought.net == 3

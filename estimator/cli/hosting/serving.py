@@ -31,7 +31,15 @@ MOST_CONNECTIONS = 4_096
 @click.option("--data", type=click.Path(path_type=Path), help="folder of the embedded database")
 @click.option("--pricebooks", type=click.Path(path_type=Path), multiple=True, help="folder of pricebooks")
 @click.option("--demo", is_flag=True, help="with invented people, jobs and quotes, on this machine only")
-def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tuple[Path, ...], demo: bool) -> None:
+@click.option("--secrets-key-lost", is_flag=True, help="the key of the secrets is gone: webhooks need new secrets")
+def serve(
+    host: str | None,
+    port: int | None,
+    data: Path | None,
+    pricebooks: tuple[Path, ...],
+    demo: bool,
+    secrets_key_lost: bool,
+) -> None:
     """Serve API and pages; the first start on a new database prints an admin key once."""
     from estimator.settings import from_environment
 
@@ -49,8 +57,10 @@ def serve(host: str | None, port: int | None, data: Path | None, pricebooks: tup
         share_metrics(settings)
         from estimator.app import open_context
         from estimator.service.access.keys import first_key
+        from estimator.service.outbox.sealed_secrets import check_key
 
         context = open_context(settings)
+        check_key(context, lost=secrets_key_lost)
         key = None if demo else first_key(context)
         if demo:
             _furnish(context, settings)

@@ -22,6 +22,7 @@ def work(processes: int | None, metrics_port: int | None) -> None:
 
     from estimator.app import open_context, set_up_log, with_processes
     from estimator.errors import Fault, Refused
+    from estimator.service.outbox.sealed_secrets import check_key
     from estimator.settings import from_environment
     from estimator.tasks import queue
     from estimator.tasks.work import PaperKeeper, Workers, patiently
@@ -31,8 +32,10 @@ def work(processes: int | None, metrics_port: int | None) -> None:
         if settings.database_url.startswith("sqlite"):
             why = "workers of their own need PostgreSQL; on SQLite the service works itself"
             raise Refused(why, [Fault("ESTIMATOR_DATABASE_URL", why, "postgresql+psycopg://...")])
+        opened = open_context(settings)
+        check_key(opened)
     set_up_log(settings.log_level)
-    context, pool = with_processes(open_context(settings), settings, processes)
+    context, pool = with_processes(opened, settings, processes)
     context = replace(context, announce=queue.announcer(context.engine))
     if metrics_port is not None:
         start_http_server(metrics_port, settings.host)

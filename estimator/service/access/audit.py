@@ -80,6 +80,11 @@ def write_down(
     )
 
 
+def command_line(organisation_id: str) -> Client:
+    """Whoever works on the machine itself, at its command line."""
+    return Client(organisation_id, "", "admin", "command line", "", kind="command_line")
+
+
 def note(context: ServiceContext, client: Client, action: str, thing: Thing, detail: Document = None) -> None:
     """One more line, for a deed that changed nothing else."""
     with context.writing() as session:

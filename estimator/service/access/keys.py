@@ -20,7 +20,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
-from estimator.service.access.audit import Thing, write_down
+from estimator.service.access.audit import Thing, command_line, write_down
 from estimator.service.access.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.storage.roles import ROLES
@@ -90,7 +90,7 @@ def create_key(
         row = session.scalar(select(OrganisationRow).where(OrganisationRow.name == organisation))
         row = row or _new_organisation(session, context, organisation)
         made = _add_key(session, context, row, KeyKind(role, name, days))
-        _tell(session, context, _command_line(row.id), "key.made", made.card)
+        _tell(session, context, command_line(row.id), "key.made", made.card)
         return made.token, made.card
 
 
@@ -114,7 +114,7 @@ def first_key(context: ServiceContext) -> str | None:
                 return None
             row = _new_organisation(session, context, FIRST_ORGANISATION)
             made = _add_key(session, context, row, KeyKind("admin", "first key"))
-            _tell(session, context, _command_line(row.id), "key.made", made.card)
+            _tell(session, context, command_line(row.id), "key.made", made.card)
             return made.token
     except IntegrityError:
         return None
@@ -182,7 +182,7 @@ def revoke_key(context: ServiceContext, prefix: str) -> KeySummary:
     with context.writing() as session:
         row, organisation = _find(session, prefix)
         card = _revoked(context, row, organisation)
-        _tell(session, context, _command_line(organisation.id), "key.revoked", card)
+        _tell(session, context, command_line(organisation.id), "key.revoked", card)
         return card
 
 
@@ -206,7 +206,7 @@ def rotate_key(
     with context.writing() as session:
         found = _find(session, prefix)
         made = _rotated(session, context, found, (overlap_days, days), None)
-        _tell(session, context, _command_line(found[1].id), "key.rotated", made.card, instead_of=found[0].id)
+        _tell(session, context, command_line(found[1].id), "key.rotated", made.card, instead_of=found[0].id)
         return made.token, made.card
 
 
@@ -312,11 +312,6 @@ def _tell(
 ) -> None:
     known = {"name": card.name, "role": card.role, "begins_with": f"est_{card.prefix}_", **detail}
     write_down(session, context, client, action, Thing("key", card.id), known)
-
-
-def _command_line(organisation_id: str) -> Client:
-    """Whoever works at the machine itself."""
-    return Client(organisation_id, "", "admin", "command line", "", kind="command_line")
 
 
 def _digest(token: str) -> str:

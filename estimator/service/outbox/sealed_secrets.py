@@ -1,16 +1,62 @@
-"""Secrets of webhooks, sealed: those that lie plain, or under an older key, are sealed by the newest at a start."""
+"""Secrets of webhooks, sealed: those that lie plain, or under an older key, are sealed by the newest at a start.
+
+All machines share the key. The database keeps one text that it sealed first; a machine that cannot open it is told at
+its start, before it seals anything that the others cannot open.
+"""
 
 from __future__ import annotations
 
 import structlog
 from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
 
+from estimator.errors import Fault, Refused
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.signatures import PREFIX
 from estimator.service.sealing import Seal, Shut
-from estimator.storage.tables import WebhookRow
+from estimator.storage.tables import SealCheckRow, WebhookRow
 
+ONLY = 1
+CHECKED = "estimator"
+KEY_LOST = "--secrets-key-lost"
 log = structlog.get_logger("estimator")
+
+
+def check_key(context: ServiceContext, *, lost: bool = False) -> None:
+    """Compare the key with what the database keeps sealed; at the first start keep something of it to compare with.
+
+    ``lost``: the key is gone for good; from now on the one that is told holds, and webhooks need new secrets.
+    Errors: Refused where the key opens nothing of what is kept.
+    """
+    try:
+        with context.writing() as session:
+            row = session.get(SealCheckRow, ONLY, with_for_update=True)
+            secrets = session.scalars(select(WebhookRow.secret).where(WebhookRow.secret != "")) if row is None else ()
+            kept = [row.sealed] if row is not None else [each for each in secrets if not each.startswith(PREFIX)]
+            if kept and not lost and not any(_opens(context.seal, each) for each in kept):
+                raise _another_key()
+            if row is None or not context.seal.is_newest(row.sealed):
+                sealed = SealCheckRow(id=ONLY, sealed=context.seal.shut(CHECKED), sealed_at=context.clock())
+                session.merge(sealed)
+    except IntegrityError:  # another machine begins at the same moment
+        check_key(context)
+
+
+def _opens(seal: Seal, kept: str) -> bool:
+    try:
+        seal.open(kept)
+    except Shut:
+        return False
+    return True
+
+
+def _another_key() -> Refused:
+    said = "does not open what this database keeps sealed: all machines share one key"
+    told = (
+        "the key of the machine that began (ESTIMATOR_SECRETS_KEY there, else secrets.key in its data folder); "
+        f"where it is lost for good, start once with {KEY_LOST} and have webhooks given new secrets (rotate-secret)"
+    )
+    return Refused("another key than that of the database", [Fault("ESTIMATOR_SECRETS_KEY", said, told)])
 
 
 def seal_secrets(context: ServiceContext) -> int:

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, ChoiceRefused, EstimatorError, Fault, NotFound
 from estimator.sentences import LANGUAGES
-from estimator.service.access.audit import Thing, write_down
+from estimator.service.access.audit import Document, Thing, command_line, write_down
 from estimator.service.context import Client, ServiceContext, new_id
 from estimator.service.people.passwords import digest_of, is_right
 from estimator.service.people.records import UNITS, Person, person_of
@@ -61,6 +61,7 @@ def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tu
             )
             session.add(row)
             session.flush()
+            _write_down(session, context, row, "account.invited", _terms(row))
             return token, person_of(row)
     except IntegrityError as fault:
         raise AlreadyUsed(f"somebody signs in as {newcomer.login!r} already") from fault
@@ -73,6 +74,7 @@ def invite_again(context: ServiceContext, login: str) -> tuple[str, Person]:
         row = _find(session, login)
         row.invitation = token_digest(token)
         row.invited_until = context.clock() + timedelta(days=INVITATION_DAYS)
+        _write_down(session, context, row, "account.invited_again")
         return token, person_of(row)
 
 
@@ -90,6 +92,8 @@ def take_invitation(context: ServiceContext, token: str, password: str) -> Perso
         row = _invited(session, context, token)
         row.password, row.invitation, row.invited_until = digest, None, None
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        themselves = Client(row.organisation_id, "", row.role, row.name, row.id, kind="account")
+        write_down(session, context, themselves, "account.password_chosen", Thing("account", row.id))
         return person_of(row)
 
 
@@ -115,6 +119,7 @@ def set_password(context: ServiceContext, login: str, password: str) -> Person:
         row = _find(session, login)
         row.password, row.invitation, row.invited_until = digest, None, None
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        _write_down(session, context, row, "account.password_set")
         return person_of(row)
 
 
@@ -122,9 +127,11 @@ def change_person(context: ServiceContext, login: str, changes: dict[str, str]) 
     """Another name, role, language or other units. Errors: NotFound, ChoiceRefused."""
     with context.writing() as session:
         row = _find(session, login)
+        before = _terms(row)
         for name, value in changes.items():
             setattr(row, name, value)
         _check(Newcomer(row.login, row.name, row.role, row.language, row.units))
+        _write_down(session, context, row, "account.changed", {"before": before, "after": _terms(row)})
         return person_of(row)
 
 
@@ -135,6 +142,7 @@ def end_account(context: ServiceContext, login: str) -> Person:
         row.ended_at = row.ended_at or context.clock()
         row.invitation = row.invited_until = None
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
+        _write_down(session, context, row, "account.ended")
         return person_of(row)
 
 
@@ -148,6 +156,19 @@ def list_people(context: ServiceContext) -> tuple[tuple[Person, str], ...]:
 def token_digest(token: str) -> str:
     """The digest of a token of chance, under which it is kept."""
     return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _terms(row: AccountRow) -> Document:
+    """What an account may and reads, as it is written down."""
+    return {"login": row.login, "name": row.name, "role": row.role, "language": row.language, "units": row.units}
+
+
+def _write_down(
+    session: Session, context: ServiceContext, row: AccountRow, action: str, detail: Document = None
+) -> None:
+    """A deed of the command line to an account, in its house's log."""
+    detail = detail if detail is not None else {"login": row.login}
+    write_down(session, context, command_line(row.organisation_id), action, Thing("account", row.id), detail)
 
 
 def _check(newcomer: Newcomer) -> None:

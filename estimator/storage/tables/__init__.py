@@ -16,6 +16,7 @@ from estimator.storage.tables.events import DeliveryAttemptRow as DeliveryAttemp
 from estimator.storage.tables.events import DeliveryRow as DeliveryRow
 from estimator.storage.tables.events import EventCountRow as EventCountRow
 from estimator.storage.tables.events import EventRow as EventRow
+from estimator.storage.tables.events import SealCheckRow as SealCheckRow
 from estimator.storage.tables.events import WebhookRow as WebhookRow
 from estimator.storage.tables.listings import QuoteListingRow as QuoteListingRow
 from estimator.storage.tables.orders import OrderedQuoteRow as OrderedQuoteRow

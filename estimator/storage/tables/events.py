@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.storage.tables.base import Base, Id, Word, one_of
@@ -98,3 +98,14 @@ class DeliveryAttemptRow(Base):
     milliseconds: Mapped[int]
     status: Mapped[int | None]
     fault: Mapped[str | None] = mapped_column(String(400))
+
+
+class SealCheckRow(Base):
+    """The one row that the key of the webhooks' secrets sealed first: who cannot open it has another key."""
+
+    __tablename__ = "seal_check"
+    __table_args__ = (CheckConstraint("id = 1", name="single"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    sealed: Mapped[str] = mapped_column(String(400))
+    sealed_at: Mapped[datetime]
