@@ -8,11 +8,13 @@ from typing import Literal
 
 from estimator.comparison.records import Offer
 from estimator.documents.header import Edition, OrderHeader, QuoteHeader
-from estimator.orders import CommonCut, OrderList
+from estimator.orders import CommonCut, Delivery, OrderList, OrderLists
 
 Audience = Literal["customer", "estimator", "engineer", "crew", "purchasing", "shop"]
 WriteQuote = Callable[[Offer, QuoteHeader, Edition], bytes]
 WriteOrder = Callable[[Sequence[OrderList], OrderHeader, Sequence[CommonCut]], bytes]
+WriteWholeOrder = Callable[[OrderLists, OrderHeader], bytes]
+WriteDelivery = Callable[[Delivery, OrderLists, OrderHeader], bytes]
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -53,7 +55,8 @@ class OrderForm:
     ``write`` takes suppliers' lists, their head, and what is cut from common bars (nothing for one supplier's part).
     ``of_supplier``: whether there is one for each supplier. ``to_one``: what is refused for several suppliers at once,
     as a sentence names it. ``early``: whether it is also written beside an estimate, before anything is ordered.
-    ``write_whole`` writes the whole order where that holds more than the suppliers' parts of it.
+    ``write_whole`` writes the whole order where that holds more than the suppliers' parts of it, ``write_delivery`` one
+    delivery where that holds more than what suppliers send.
     """
 
     name: str
@@ -65,7 +68,8 @@ class OrderForm:
     to_one: str = ""
     early: bool = False
     link: str = ""
-    write_whole: WriteOrder | None = None
+    write_whole: WriteWholeOrder | None = None
+    write_delivery: WriteDelivery | None = None
 
     @property
     def stem(self) -> str:

@@ -12,9 +12,9 @@ from datetime import timedelta
 from decimal import Decimal
 
 from estimator.errors import Finding
-from estimator.money import Money, Rounding, total
+from estimator.money import Money, Rounding, total, zero
 from estimator.orders.deliveries.allotting import Groups, allotted, first_day, site_groups
-from estimator.orders.records import Changing, OrderLine, OrderList, OrderLists, QuoteShare
+from estimator.orders.records import OUR_STOCK, Changing, OrderLine, OrderList, OrderLists, QuoteShare
 from estimator.places import Place
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
@@ -42,21 +42,28 @@ def change_of(
 
     Every line's ``ordered`` is the difference: below nothing where less is wanted. Pieces more of an order that is not
     delivered yet count towards the price break of the whole quantity; what is taken back counts at its own price. A
-    supplier of whom nothing is on order yet gets an order.
+    supplier of whom nothing is on order yet gets an order. What stock alone gives more, or gets back, is no line of a
+    supplier and stands by itself.
     """
-    before = _ordered_before(earlier)
+    before, told = _ordered_before(earlier), _told_last(earlier)
     wanted = {each.supplier.supplier: each for each in whole.lists}
     heads = {each.supplier.supplier: each for order in earlier for each in order.lists.lists} | wanted
     lists = []
     for supplier, head in heads.items():
         if supplier not in before:  # nothing of theirs is on order yet
-            lists.append(head)
+            lists.append(replace(head, lines=tuple(_besides_stock(line, told.get(line.part)) for line in head.lines)))
             continue
-        lines = _lines(before.get(supplier, {}), wanted.get(supplier), parts, delivered=supplier in delivered)
+        on_order, now = before[supplier], wanted.get(supplier)
+        kept_back = [line for line in (whole.from_stock.lines if whole.from_stock else ()) if line.part in on_order]
+        lines = _lines(on_order, (now, kept_back), parts, delivered=supplier in delivered)
+        lines = tuple(_besides_stock(line, told.get(line.part)) for line in lines)
         if lines:
             lists.append(_changed(head, lines, earlier))
     kept = tuple(each for each in whole.findings if each.code != "order_below_minimum")
-    return replace(whole, lists=tuple(lists), findings=(_said(earlier, lists), *kept))
+    alone = _from_stock_alone(told, whole, {line.part for each in lists for line in each.lines})
+    known = (*whole.moving, *(each for order in earlier[::-1] for each in order.lists.moving))
+    stock = _stock_list(known[0], alone, earlier) if alone else None
+    return replace(whole, lists=tuple(lists), findings=(_said(earlier, lists, alone), *kept), from_stock=stock)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +89,71 @@ def _ordered_before(earlier: Sequence[EarlierOrder]) -> dict[str, dict[str, _OnO
     return found
 
 
+def _told_last(earlier: Sequence[EarlierOrder]) -> dict[str, OrderLine]:
+    """The line that each part was last told with: of what is required for whom, and what stock gives of it."""
+    return {line.part: line for order in earlier for each in order.lists.moving for line in each.lines}
+
+
+def _besides_stock(line: OrderLine, was: OrderLine | None) -> OrderLine:
+    """A line with what the order took from stock before, and by how much each quote's requirement differs."""
+    if was is None:
+        return line
+    return replace(line, stock_before=was.from_stock, share_changes=_share_changes(was.shares, line.shares))
+
+
+def _from_stock_alone(told: Mapping[str, OrderLine], whole: OrderLists, ordered: Set[str]) -> tuple[OrderLine, ...]:
+    """What differs of stock where nothing else differs, as lines that order nothing."""
+    now = {line.part: line for each in whole.moving for line in each.lines}
+    lines = []
+    for part in sorted({*told, *now} - ordered):
+        was, line = told.get(part), now.get(part)
+        taken = was.from_stock if was else 0
+        if (line.from_stock if line else 0) != taken:
+            known = line or was
+            assert known is not None
+            shares = line.shares if line else ()
+            lines.append(
+                replace(
+                    known,
+                    shares=shares,
+                    required=line.required if line else 0,
+                    from_stock=line.from_stock if line else 0,
+                    stock_before=taken,
+                    share_changes=_share_changes(was.shares if was else (), shares),
+                    before=was.after if was else None,
+                    packs=0,
+                    ordered=0,
+                    cost=zero(known.cost.currency),
+                    mass_kg=0.0,
+                    order_by=None,
+                    change="",
+                )
+            )
+    return tuple(lines)
+
+
+def _stock_list(head: OrderList, lines: tuple[OrderLine, ...], earlier: Sequence[EarlierOrder]) -> OrderList:
+    return replace(
+        head,
+        supplier=OUR_STOCK,
+        lines=lines,
+        total=zero(head.currency),
+        mass_kg=0.0,
+        order_by=None,
+        changes=tuple(order.number for order in earlier),
+    )
+
+
 def _lines(
-    before: Mapping[str, _OnOrder], wanted: OrderList | None, parts: Mapping[str, Part], *, delivered: bool
+    before: Mapping[str, _OnOrder],
+    whole: tuple[OrderList | None, Sequence[OrderLine]],
+    parts: Mapping[str, Part],
+    *,
+    delivered: bool,
 ) -> tuple[OrderLine, ...]:
-    now = {line.part: line for line in wanted.lines} if wanted else {}
+    """A supplier's lines that differ; ``whole``: its list now, and what of its parts stock gives alone now."""
+    wanted, kept_back = whole
+    now = {line.part: line for line in (*(wanted.lines if wanted else ()), *kept_back)}
     lines = []
     for part in sorted({*before, *now}):
         was = before[part].pieces if part in before else 0
@@ -117,7 +185,6 @@ def _line(was: _OnOrder | None, now: OrderLine | None, difference: int, *, deliv
         unit_cost=was.line.unit_cost if was and taken_back else line.unit_cost,
         mass_kg=float(mass),
         why=(_why(pieces, difference, change), *(now.why if now else ())),
-        share_changes=_share_changes(was.line.shares if was else (), now.shares if now else ()),
         before=pieces,
         before_cost=was.cost if was else None,
         change=change,
@@ -173,9 +240,11 @@ def _due(line: OrderLine, groups: Groups) -> OrderLine:
     return replace(line, order_by=day - timedelta(days=line.lead_time_days) if day else None)
 
 
-def _said(earlier: Sequence[EarlierOrder], lists: Sequence[OrderList]) -> Finding:
+def _said(earlier: Sequence[EarlierOrder], lists: Sequence[OrderList], alone: Sequence[OrderLine]) -> Finding:
     numbers = joined(", ", (order.number for order in earlier))
-    if not lists:
+    if not lists and alone:
+        message = say("nothing more is ordered than with {orders}; stock alone gives what differs", orders=numbers)
+    elif not lists:
         message = say("nothing differs from what was ordered with {orders}", orders=numbers)
     else:
         message = say("changes what was ordered with {orders}: quantities are differences", orders=numbers)

@@ -13,8 +13,16 @@ from estimator.orders.deliveries.allotting import Groups, allot, first_day, site
 from estimator.orders.deliveries.sites import delivery_of, place_of, quote_sites
 from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
 from estimator.orders.notes import findings_of, knowingly
-from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList, OrderLists, QuoteShare
-from estimator.pricebook import Part
+from estimator.orders.records import (
+    OUR_STOCK,
+    CommonCut,
+    OrderedQuote,
+    OrderLine,
+    OrderList,
+    OrderLists,
+    QuoteShare,
+)
+from estimator.pricebook import Part, Supplier
 from estimator.pricing import unit_cost
 from estimator.pricing.unit_prices import YARD
 from estimator.sentences import Sentence, say
@@ -53,7 +61,11 @@ def make_order_lists(
     suppliers = sorted({books.parts[line.part].supplier for line in lines})
     by_supplier = {name: [line for line in lines if books.parts[line.part].supplier == name] for name in suppliers}
     yard = tuple(by_supplier.pop(YARD, ()))
-    lists = tuple(_list_for(name, each, quotes, books) for name, each in by_supplier.items())
+    lists = tuple(
+        _list_for(books.suppliers[name], [line for line in each if line.ordered], quotes, books)
+        for name, each in by_supplier.items()
+    )
+    alone = [line for each in by_supplier.values() for line in each if line.from_stock and not line.ordered]
     used = {line.part: line.from_stock for line in lines}
     return OrderLists(
         lists=tuple(each for each in lists if each.lines),
@@ -61,6 +73,7 @@ def make_order_lists(
         left_in_stock=tuple((part, count - used.get(part, 0)) for part, count in sorted(stock.items())),
         from_yard=yard,
         together=tuple(together),
+        from_stock=_list_for(OUR_STOCK, alone, quotes, books) if alone else None,
     )
 
 
@@ -154,15 +167,15 @@ def _why(wanted: _Wanted, from_stock: int, packing: tuple[int, int], break_from:
 
 
 def _list_for(
-    supplier: str, lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote], books: MergedBooks
+    supplier: Supplier, lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote], books: MergedBooks
 ) -> OrderList:
-    ordered = tuple(line for line in lines if line.ordered)
+    ordered = tuple(lines)
     book = books.newest
     dates = [line.order_by for line in ordered if line.order_by]
     needed = [line.order_by + timedelta(days=line.lead_time_days) for line in ordered if line.order_by]
     ship_to, country = delivery_of(quotes, book)
     return OrderList(
-        supplier=books.suppliers[supplier],
+        supplier=supplier,
         buyer=book.seller,
         currency=book.currency,
         lines=ordered,

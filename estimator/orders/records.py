@@ -45,7 +45,8 @@ class OrderLine:
     ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest day on which
     a site needs pieces of this line; ``stands`` says by whose word less than the counts require, or far more, is
     ordered. In a change of an order ``before`` pieces are on order already and ``ordered`` is the difference, below
-    nothing where less is wanted; ``share_changes`` tell by how much each quote's requirement differs.
+    nothing where less is wanted; ``share_changes`` tell by how much each quote's requirement differs, and
+    ``stock_before`` how many of ``from_stock`` the order took before.
     """
 
     part: str
@@ -73,6 +74,7 @@ class OrderLine:
     before_cost: Money | None = None
     change: Changing = ""
     share_changes: tuple[QuoteShare, ...] = ()
+    stock_before: int = 0
 
     @property
     def after(self) -> int:
@@ -92,6 +94,8 @@ class QuoteSite:
 
 
 NOWHERE = Address()
+OUR_STOCK = Supplier("", "")
+"""Stands for a supplier where the house's own stock gives the parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,10 +223,20 @@ class CommonCut:
 
 @dataclass(frozen=True, slots=True)
 class OrderLists:
-    """One list per supplier, what purchasing must know, what comes from the house's own yard, and common cut plans."""
+    """One list per supplier, what purchasing must know, what comes from the house's own yard, and common cut plans.
+
+    ``from_stock`` has the parts of which nothing is ordered, since stock gives them all; None where there are none. In
+    a change of an order these are the parts of which stock alone gives more, or gets some back.
+    """
 
     lists: tuple[OrderList, ...]
     findings: tuple[Finding, ...]
     left_in_stock: tuple[tuple[str, int], ...]
     from_yard: tuple[OrderLine, ...] = ()
     together: tuple[CommonCut, ...] = ()
+    from_stock: OrderList | None = None
+
+    @property
+    def moving(self) -> tuple[OrderList, ...]:
+        """Everything that goes to a site: what suppliers send, and what stock gives alone."""
+        return (*self.lists, *([self.from_stock] if self.from_stock else ()))

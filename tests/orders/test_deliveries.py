@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from estimator.documents.header import OrderHeader
 from estimator.documents.papers import ORDER_FORMS
 from estimator.job import Address
-from estimator.orders import EarlierOrder, change_of, deliveries_of, make_order_lists
+from estimator.orders import EarlierOrder, OrderLists, change_of, deliveries_of, make_order_lists
 from tests.documents.pdf_reading import text as text_of_pdf
 from tests.orders.order_builders import TODAY, a_quote, an_order_book
 
@@ -31,7 +31,15 @@ def at(number, screws, address, needed_on):
 
 def the_lists(first=130, second=300, stock=0):
     quotes = [at("Q-1", first, KIEL, "2027-05-01"), at("Q-2", second, GRAZ, "2027-04-01")]
-    return make_order_lists(quotes, {"SC": stock} if stock else {}, TODAY).lists
+    return make_order_lists(quotes, {"SC": stock} if stock else {}, TODAY).moving
+
+
+def paper_of(name, delivery, whole, header=HEADER):
+    """One delivery's paper."""
+    form = ORDER_FORMS[name]
+    return (
+        form.write_delivery(delivery, whole, header) if form.write_delivery else form.write(delivery.lists, header, ())
+    )
 
 
 def test_a_site_and_a_day_make_a_delivery_the_earliest_first():
@@ -57,9 +65,8 @@ def test_deliveries_sum_up_to_what_is_ordered_and_taken_from_stock(first, second
     picks = [pick for delivery in deliveries_of(lists) for pick in delivery.picks]
     lines = [line for each in lists for line in each.lines]
     assert sum(pick.sent for pick in picks) == sum(line.ordered for line in lines)
-    if lines:
-        assert sum(pick.from_stock for pick in picks) == sum(line.from_stock for line in lines)
-        assert sum(pick.required for pick in picks) == first + second
+    assert sum(pick.from_stock for pick in picks) == min(stock, first + second)
+    assert sum(pick.required for pick in picks) == first + second
     sent = [line for delivery in deliveries_of(lists) for each in delivery.lists for line in each.lines]
     assert all(line.packs * line.pack_size == line.ordered for line in sent)
     assert sum(line.ordered for line in sent) == sum(line.ordered for line in lines)
@@ -79,9 +86,10 @@ def test_each_delivery_has_a_pick_list_and_a_packing_list_of_its_own(language):
     whole = text_of_pdf(ORDER_FORMS["picking.pdf"].write(lists, header, ()))
     assert "Kiel" in whole
     assert "Graz" in whole
+    every = OrderLists(lists, (), ())
     for delivery, own, other in zip(deliveries_of(lists), ("Graz", "Kiel"), ("Kiel", "Graz"), strict=True):
         for name in ("picking.pdf", "packing.pdf"):
-            found = text_of_pdf(ORDER_FORMS[name].write(delivery.lists, header, ()))
+            found = text_of_pdf(paper_of(name, delivery, every, header))
             assert own in found, name
             assert other not in found, name
 
@@ -124,24 +132,85 @@ def test_deliveries_of_a_change_are_its_differences():
     assert kiel.order_by == change.lists[0].lines[0].order_by == date(2027, 4, 21)
 
 
+def picked(lists):
+    """What each delivery picks of the screws: required, from stock, sent."""
+    return [
+        [(pick.required, pick.from_stock, pick.sent) for pick in each.picks if pick.part == "SC"]
+        for each in deliveries_of(lists.moving)
+    ]
+
+
+def test_what_stock_gives_alone_is_picked_and_stands_on_the_sites_own_pick_list():
+    """By hand: 400 in stock for 300 and 50: nothing is ordered of screws, and each site's are picked from stock."""
+    quotes = [a_quote("Q-1", 50, 40, needed_on="2027-05-01", address=KIEL), at("Q-2", 300, GRAZ, "2027-04-01")]
+    whole = make_order_lists(quotes, {"SC": 400}, TODAY)
+    assert [line.part for each in whole.lists for line in each.lines] == ["N"]
+    assert picked(whole) == [[(300, 300, 0)], [(50, 50, 0)]]
+    graz, kiel = deliveries_of(whole.moving)
+    assert (graz.lists, [each.supplier.supplier for each in kiel.lists]) == ((), ["S-2"])
+    for name, delivery, told in (("picking.pdf", graz, "300 300 0"), ("picking.pdf", kiel, "50 50 0")):
+        found = text_of_pdf(paper_of(name, delivery, whole))
+        assert told in found
+        assert "SC" in found
+    sheets = openpyxl.load_workbook(io.BytesIO(ORDER_FORMS["xlsx"].write_whole(whole, HEADER))).sheetnames
+    assert sheets == ["S-2", "Delivery 1", "Delivery 2"]
+    alone = make_order_lists(quotes[1:], {"SC": 400}, TODAY)
+    assert (alone.lists, picked(alone)) == ((), [[(300, 300, 0)]])
+    assert "300 300 0" in text_of_pdf(ORDER_FORMS["picking.pdf"].write_whole(alone, HEADER))
+
+
+def test_a_sites_own_pick_list_has_a_part_once_with_what_that_site_requires():
+    """By hand: 440 required, 5 packs of 100: 310 go to the first site, 190 to the second, full packs and loose."""
+    whole = make_order_lists([at("Q-1", 130, KIEL, "2027-05-01"), at("Q-2", 310, GRAZ, "2027-04-01")], {}, TODAY)
+    graz, kiel = deliveries_of(whole.moving)
+    for delivery, told in ((graz, "310 310"), (kiel, "130 190")):
+        found = text_of_pdf(paper_of("picking.pdf", delivery, whole))
+        assert found.count("\N{BALLOT BOX}") == 1
+        assert told in found
+
+
+@pytest.mark.parametrize(("steps", "told"), [
+    # 200 more required, 200 in stock: nothing more is ordered.
+    ([(100, 0), (300, 200)], [(200, 200, 0)]),
+    # 250 more, 50 in stock: 200 more are ordered.
+    ([(100, 0), (350, 50)], [(250, 50, 200)]),
+    # 60 of 160 came from stock, which is all that is required now: the pack is not.
+    ([(160, 60), (60, 60)], [(-100, 0, -100)]),
+    # 60 of 60 came from stock, none is needed: it gets them back.
+    ([(60, 60), (0, 60)], [(-60, -60, 0)]),
+    # 60 of 160 came from stock; none is needed: stock gets its own back, the pack is cancelled.
+    ([(160, 60), (0, 0)], [(-160, -60, -100)]),
+    # All came from stock; 100 more are required, and ordered.
+    ([(60, 60), (160, 60)], [(100, 0, 100)]),
+    # As required before: nothing moves.
+    ([(160, 60), (160, 60)], []),
+])  # fmt: skip
+def test_what_a_change_takes_from_stock_is_picked(steps, told):
+    first, now = (
+        make_order_lists([at("Q-1", count, KIEL, "2027-05-01")], {"SC": stock}, TODAY) for count, stock in steps
+    )
+    change = change_of([EarlierOrder("O-7", first)], now, an_order_book().parts, frozenset())
+    assert [each for delivery in picked(change) for each in delivery] == told
+
+
 def test_the_notes_of_each_job_go_with_its_own_delivery():
     first, other = at("Q-1", 130, KIEL, "2027-05-01"), at("Q-2", 9, GRAZ, "")
     job = replace(first.estimate.job, notes="Yard gate\nCall first")
     first = replace(first, estimate=SimpleNamespace(**{**vars(first.estimate), "job": job}))
-    lists = make_order_lists([first, other], {}, TODAY).lists
-    kiel, graz = deliveries_of(lists)
+    whole = make_order_lists([first, other], {}, TODAY)
+    kiel, graz = deliveries_of(whole.lists)
     assert (kiel.notes, graz.notes) == (("Yard gate", "Call first"), ())
     for name in ("picking.pdf", "packing.pdf"):
-        assert "Call first" in text_of_pdf(ORDER_FORMS[name].write(kiel.lists, HEADER, ()))
+        assert "Call first" in text_of_pdf(paper_of(name, kiel, whole))
     for name in ("picking.xlsx", "packing.xlsx"):
-        book = openpyxl.load_workbook(io.BytesIO(ORDER_FORMS[name].write(kiel.lists, HEADER, ())))
+        book = openpyxl.load_workbook(io.BytesIO(paper_of(name, kiel, whole)))
         assert "Call first" in {cell.value for sheet in book for row in sheet.iter_rows() for cell in row}
 
 
 def test_the_workbook_of_the_whole_order_has_a_pick_list_for_each_delivery_and_a_suppliers_has_none():
     lists = the_lists()
     form = ORDER_FORMS["xlsx"]
-    whole = openpyxl.load_workbook(io.BytesIO(form.write_whole(lists, HEADER, ())))
+    whole = openpyxl.load_workbook(io.BytesIO(form.write_whole(OrderLists(lists, (), ()), HEADER)))
     assert whole.sheetnames == ["S-1", "Delivery 1", "Delivery 2"]
     for delivery in deliveries_of(lists):
         sheet = whole[f"Delivery {delivery.number}"]

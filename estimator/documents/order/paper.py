@@ -11,7 +11,7 @@ from estimator.documents.order.pdf import write_order_pdf
 from estimator.documents.order.ubl import write_ubl_order
 from estimator.documents.order.workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.paper import CSV, PDF, XLSX, XML, OrderForm, OrderPaper
-from estimator.orders import CommonCut, OrderList, deliveries_of
+from estimator.orders import CommonCut, OrderList, OrderLists, deliveries_of
 from estimator.pricebook import POINTS, BookLocale
 from estimator.units import DisplayUnits
 
@@ -60,9 +60,9 @@ def _workbook(lists: Lists, header: OrderHeader, together: Together) -> bytes:
     return write_orders_workbook(lists, header, together)
 
 
-def _whole_workbook(lists: Lists, header: OrderHeader, together: Together) -> bytes:
+def _whole_workbook(whole: OrderLists, header: OrderHeader) -> bytes:
     """Purchasing's own: a sheet for each supplier, the saw list of rails cut together, each delivery's pick list."""
-    return write_orders_workbook(lists, header, together, deliveries_of(lists))
+    return write_orders_workbook(whole.lists, header, whole.together, deliveries_of(whole.moving))
 
 
 def _pdf(lists: Lists, header: OrderHeader, _together: Together) -> bytes:

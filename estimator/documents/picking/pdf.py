@@ -21,16 +21,18 @@ from estimator.documents.purchasing.facts import OrderParty, change_note, house_
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
 from estimator.documents.purchasing.pick_sheets import STOCK_AND_PACKS, delivery_facts
 from estimator.errors import NothingToWrite
-from estimator.orders import Delivery, OrderList, Pick, deliveries_of
+from estimator.orders import Delivery, OrderList, Pick
 
 TICK = "\N{BALLOT BOX}"
 WIDTHS = (24.0, 84.0, 92.0, 62.0, 62.0, 62.0)
 """Tick, part, supplier, required, from stock, sent; the description takes what is left."""
 
 
-def write_pick_list(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
-    """A page for each delivery; the same lists and head give the same bytes. Refuses (NothingToWrite) none."""
-    deliveries = deliveries_of(lists)
+def write_pick_list(deliveries: Sequence[Delivery], lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """A page for each delivery; ``lists`` are those of the order, whose first heads the pages.
+
+    The same deliveries and head give the same bytes. Refuses (NothingToWrite) none.
+    """
     if not deliveries:
         raise NothingToWrite(NOTHING)
     first = lists[0]

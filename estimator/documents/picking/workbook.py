@@ -9,14 +9,16 @@ from estimator.documents.purchasing.book import OrderBook
 from estimator.documents.purchasing.facts import house_paper, house_reader
 from estimator.documents.purchasing.pick_sheets import write_pick_sheets
 from estimator.errors import NothingToWrite
-from estimator.orders import OrderList, deliveries_of
+from estimator.orders import Delivery, OrderList
 
 NOTHING = "there is nothing to deliver, or the order was made before sites were kept with it"
 
 
-def write_pick_workbook(lists: Sequence[OrderList], header: OrderHeader) -> bytes:
-    """A sheet for each delivery; the same lists and head give the same bytes. Refuses (NothingToWrite) none."""
-    deliveries = deliveries_of(lists)
+def write_pick_workbook(deliveries: Sequence[Delivery], lists: Sequence[OrderList], header: OrderHeader) -> bytes:
+    """A sheet for each delivery; ``lists`` are those of the order, whose first heads the sheets.
+
+    The same deliveries and head give the same bytes. Refuses (NothingToWrite) none.
+    """
     if not deliveries:
         raise NothingToWrite(NOTHING)
     first = lists[0]

@@ -36,7 +36,7 @@ def site_groups(sites: Sequence[QuoteSite]) -> tuple[tuple[QuoteSite, ...], ...]
 
 def allotted(line: OrderLine, groups: Groups) -> tuple[Allotted, ...]:
     """A line's pieces for each group, in their order."""
-    if line.before is not None:
+    if line.before is not None or line.stock_before:
         return _differences(line, groups)
     return allot(line.shares, line.from_stock, line.ordered, groups)
 
@@ -62,11 +62,21 @@ def first_day(pieces: Sequence[Allotted], groups: Groups) -> date | None:
 
 
 def _differences(line: OrderLine, groups: Groups) -> tuple[Allotted, ...]:
-    """Each group's difference; what packs add or keep goes with the last group that has one."""
+    """Each group's difference; what packs add or keep goes with the last group that has one.
+
+    What stock gives more serves the earliest that wants more; what it gets back comes from those that want less.
+    """
     wanted = _wanted(line.share_changes, groups)
-    takers = [at for at, count in enumerate(wanted) if count] or [len(groups) - 1]
-    rest = line.ordered - sum(wanted)
-    return tuple(Allotted(count, 0, count + (rest if at == takers[-1] else 0)) for at, count in enumerate(wanted))
+    served = [at for at, count in enumerate(_wanted(line.shares, groups)) if count]
+    takers = [at for at, count in enumerate(wanted) if count] or served or [len(groups) - 1]
+    stock = line.from_stock - line.stock_before
+    rest = line.ordered - (sum(wanted) - stock)
+    found = []
+    for at, count in enumerate(wanted):
+        own = stock if at == takers[-1] else max(0, min(stock, count)) if stock > 0 else min(0, max(stock, count))
+        stock -= own
+        found.append(Allotted(count, own, count - own + (rest if at == takers[-1] else 0)))
+    return tuple(found)
 
 
 def _wanted(shares: Sequence[QuoteShare], groups: Groups) -> list[int]:

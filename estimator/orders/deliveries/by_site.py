@@ -18,7 +18,7 @@ from estimator.orders.records import OrderLine, OrderList, QuoteSite
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """So many of one part for one delivery: ``sent`` by the supplier, ``from_stock`` by the house.
+    """So many of one part for one delivery: ``sent`` by the supplier (none where stock gives it all), ``from_stock``.
 
     In a change of an order all are differences. ``order_by`` is the last day to order what is sent for the
     site's day.
@@ -139,7 +139,7 @@ def _of(line: OrderLine, ordered: int, pack_size: int) -> OrderLine:
 
 
 def _is_part(line: OrderLine) -> bool:
-    return bool(line.required or line.ordered)
+    return bool(line.required or line.ordered or line.from_stock)
 
 
 def _parted(line: OrderLine, groups: Groups) -> Iterator[OrderLine]:

@@ -97,7 +97,7 @@ def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -
         orders=tuple(EarlierOrder(row.number, cast(OrderLists, thaw(row.lists))) for row in rows),
         quotes=_as_ordered_last(session, client, [row.id for row in rows]),
         request=rows[0].request,
-        stock=_stock([row.request for row in rows]),
+        stock=_taken(rows),
     )
 
 
@@ -141,9 +141,11 @@ def _as_ordered_last(session: Session, client: Client, ids: Sequence[str]) -> tu
     )
 
 
-def _stock(requests: Sequence[Mapping[str, Any]]) -> dict[str, int]:
+def _taken(rows: Sequence[tables.OrderListRow]) -> dict[str, int]:
+    """What the order and its changes took from stock: what was told, less what the last of them left there."""
     stock: dict[str, int] = {}
-    for request in requests:
-        for part, count in request.get("stock", {}).items():
+    for row in rows:
+        for part, count in row.request.get("stock", {}).items():
             stock[part] = stock.get(part, 0) + count
-    return stock
+    left = dict(cast(OrderLists, thaw(rows[-1].lists)).left_in_stock)
+    return {part: count - left.get(part, 0) for part, count in stock.items()}

@@ -39,17 +39,21 @@ def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple
     if supplier is not None or form.to_one:
         own, header = for_supplier(lists[0], kept.header)
         return name, form.write([own], header, ())
-    write_whole = form.write_whole or form.write
-    return name, write_whole(lists, kept.header, kept.lists.together)
+    if form.write_whole is not None:
+        return name, form.write_whole(kept.lists, kept.header)
+    return name, form.write(lists, kept.header, kept.lists.together)
 
 
 def write_of_delivery(kept: StoredOrderList, number: str, form: OrderForm) -> tuple[str, bytes]:
     """A file of one delivery: its name and bytes. Errors: NotFound for a number that there is not."""
-    found = next((each for each in deliveries_of(kept.lists.lists) if str(each.number) == number), None)
+    found = next((each for each in deliveries_of(kept.lists.moving) if str(each.number) == number), None)
     if found is None:
         raise NotFound("no such delivery on this list")
     header = replace(kept.header, number=f"{kept.number}-{found.number}")
-    return f"{header.number}-{form.file}", form.write(found.lists, header, ())
+    name = f"{header.number}-{form.file}"
+    if form.write_delivery is not None:
+        return name, form.write_delivery(found, kept.lists, header)
+    return name, form.write(found.lists, header, ())
 
 
 def _check_one(lists: Sequence[OrderList], form: OrderForm) -> None:

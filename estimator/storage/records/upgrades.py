@@ -199,6 +199,8 @@ STEPS: dict[str, Step] = {
     "priced_bill/1": to("priced_bill/2", added(alternates=())),
     "order_line/2": to("order_line/3", added(before=None, before_cost=None, change="")),
     "order_line/3": to("order_line/4", added(share_changes=())),
+    "order_line/4": to("order_line/5", added(stock_before=0)),
+    "order_lists/1": to("order_lists/2", added(from_stock=None)),
     "supplier/1": to("supplier/2", added(language="", units=None)),
     "quote_site/1": to("quote_site/2", added(notes="")),
     "order_list/3": to("order_list/4", added(changes=())),

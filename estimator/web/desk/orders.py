@@ -88,7 +88,7 @@ def show_order(visit: Visit) -> Response:
     return visit.page(
         "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, related=related,
         together=kept.lists.together, told=house_reader(visit), costs=visit.may("costs:read"),
-        deliveries=deliveries_of(kept.lists.lists),
+        deliveries=deliveries_of(kept.lists.moving),
         delivery_files=DELIVERY_FILES,
     )  # fmt: skip
 

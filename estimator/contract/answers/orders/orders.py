@@ -170,7 +170,7 @@ class OrderListAnswerSchema(Answer):
     deliveries = Each(
         "What goes to each site by each day, the earliest first.",
         DeliverySchema,
-        lambda it, _to: [(each, it.id) for each in deliveries_of(it.lists.lists)],
+        lambda it, _to: [(each, it.id) for each in deliveries_of(it.lists.moving)],
     )
     checks = Each("What purchasing must know.", NoticeSchema, "lists.findings")
     left_in_stock = ByName(
