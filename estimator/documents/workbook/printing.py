@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.header_footer import HeaderFooterItem
 
 from estimator.documents.style import paper_for
@@ -11,7 +12,14 @@ from estimator.documents.xlsx.printing import footer_text, print_on
 
 
 def print_wide(
-    draft: Draft, page: Page, *, heads: int = 0, upright: bool = False, one_page: bool = False, across: int = 1
+    draft: Draft,
+    page: Page,
+    *,
+    heads: int = 0,
+    upright: bool = False,
+    one_page: bool = False,
+    across: int = 1,
+    repeated: int = 1,
 ) -> None:
     """Set a sheet up for printing and protect it (no password).
 
@@ -21,7 +29,8 @@ def print_wide(
         heads: the row repeated on every page; 0 for none.
         upright: portrait instead of landscape.
         one_page: all on one page, for sheets with a chart.
-        across: pages side by side; from the second on the first column is repeated.
+        across: pages side by side, for tables of so many columns that one page could not be read.
+        repeated: columns that are repeated from the second of them on.
 
     """
     page.fit_heads()
@@ -30,7 +39,7 @@ def print_wide(
     paper = draft.header.paper or paper_for(country)
     print_on(sheet, paper, upright=upright, across=across, one_page=one_page)
     if across > 1:
-        sheet.print_title_cols = "A:A"
+        sheet.print_title_cols = f"A:{get_column_letter(repeated)}"
     if heads:
         sheet.print_title_rows = f"{heads}:{heads}"
     _foot(draft, page)

@@ -138,7 +138,7 @@ def test_every_sheet_prints_on_the_readers_paper_with_number_and_page():
         if sheet.title == "_provenance":
             continue
         assert str(sheet.page_setup.paperSize) == "9"
-        assert sheet.page_setup.fitToWidth == 1
+        assert sheet.page_setup.fitToWidth == (2 if sheet.title in ("Pricing", "Added parts") else 1)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert "Q-7" in sheet.oddFooter.left.text
         assert "&P" in sheet.oddFooter.right.text
@@ -147,6 +147,13 @@ def test_every_sheet_prints_on_the_readers_paper_with_number_and_page():
         sheet = opened(the_workbook())[title]
         assert sheet.freeze_panes
         assert sheet.print_title_rows == "$4:$4"
+
+
+@pytest.mark.parametrize("title", ["Pricing", "Added parts"])
+def test_tables_of_many_columns_print_on_two_pages_side_by_side_with_line_and_part_on_both(title):
+    sheet = opened(the_workbook())[title]
+    assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (2, 0)
+    assert sheet.print_title_cols == "$A:$B"
 
 
 def test_charts_show_their_axes_and_draw_on_the_sheets_own_figures():

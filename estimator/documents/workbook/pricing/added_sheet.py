@@ -49,7 +49,7 @@ def write_added(draft: Draft, page: Page, lists: PriceLists) -> Heads:
         formula = f"SUM({heads.column(key)})"
         page.formula(row, placed.columns[key], formula, nothing, as_total(draft.money.amount))
     _validate(page, placed, lists.part_names, draft.t("a part of the price list"))
-    print_wide(draft, page, heads=TOP)
+    print_wide(draft, page, heads=TOP, across=2, repeated=2)
     page.sheet.freeze_panes = at(TOP + 1, 3)
     return heads
 

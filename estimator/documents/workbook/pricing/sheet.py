@@ -61,7 +61,7 @@ def write_pricing(draft: Draft, page: Page, lists: PriceLists) -> tuple[Heads, P
     _sums(draft, page, placed, heads)
     _validate(page, placed, draft.t("a whole number from 0 on"))
     _mark_struck(page, placed)
-    print_wide(draft, page, heads=TOP)
+    print_wide(draft, page, heads=TOP, across=2, repeated=2)
     page.sheet.freeze_panes = at(TOP + 1, placed.columns["part"] + 1)
     return heads, placed
 
