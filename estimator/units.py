@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -221,6 +221,17 @@ def both_for(country: str) -> DisplayUnits:
     ('us_metric', 'metric_us', 'metric_us')
     """
     return "us_metric" if country.upper() in US_FIRST else "metric_us"
+
+
+def units_for_all(asked: Collection[DisplayUnits], country: str) -> DisplayUnits:
+    """What readers of several units all read: theirs where they are the same, else both systems, by country.
+
+    >>> [units_for_all(asked, "US") for asked in (["us", "us"], ["us", "metric"], ["us", "metric_us"])]
+    ['us', 'us_metric', 'metric_us']
+    """
+    if len(set(asked)) == 1:
+        return next(iter(asked))
+    return min((units for units in asked if len(systems_of(units)) > 1), default=both_for(country))
 
 
 def systems_of(units: DisplayUnits) -> tuple[System, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -26,7 +26,7 @@ from estimator.pricebook import Part, Supplier
 from estimator.pricing import unit_cost
 from estimator.pricing.unit_prices import YARD
 from estimator.sentences import Sentence, say
-from estimator.units import DisplayUnits, systems_of
+from estimator.units import units_for_all
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +186,7 @@ def _list_for(
         ship_to=ship_to,
         country=country,
         quotes=tuple(quote.number for quote in quotes),
-        units=_units_of({quote.estimate.job.display_units for quote in quotes}),
+        units=units_for_all({quote.estimate.job.display_units for quote in quotes}, book.seller.country),
         rounding=book.rounding,
         packaging_share=book.packaging_share,
         invented=any(quote.estimate.book.invented for quote in quotes),
@@ -195,10 +195,3 @@ def _list_for(
         ship_place=place_of(quotes, book),
         sites=quote_sites(quotes),
     )
-
-
-def _units_of(asked: Set[DisplayUnits]) -> DisplayUnits:
-    """What all quotes are shown in; where they differ, both systems if any quote shows both, else metric."""
-    if len(asked) == 1:
-        return next(iter(asked))
-    return min((units for units in asked if len(systems_of(units)) > 1), default="metric")

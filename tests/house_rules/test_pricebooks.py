@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from estimator.demo import books_folder
+from estimator.sentences import LANGUAGES
 from estimator.storage.books import book_in_force, find_editions, read_book
 
 EDITIONS = find_editions([books_folder()])
@@ -109,3 +110,10 @@ def test_masses_follow_from_volumes_where_a_part_has_a_material(book):
 def test_a_shipped_edition_is_written_for_other_people_to_edit(book):
     folder = next(each.folder for each in EDITIONS if (each.id, each.edition) == (book.id, book.edition))
     assert {path.suffix for path in folder.iterdir()} == {".toml", ".csv"}
+
+
+def test_the_newest_european_book_says_everything_in_every_language_of_documents():
+    newest = [each for each in EDITIONS if each.id == "hanse-eu"][-1]
+    texts = read_book(newest.folder).texts
+    assert set(texts) == set(LANGUAGES) - {"en"}
+    assert len({frozenset(own) for own in texts.values()}) == 1

@@ -5,10 +5,11 @@ from __future__ import annotations
 from estimator.orders.common_cut.groups import CutGroup
 from estimator.orders.merged_books import MergedBooks
 from estimator.orders.records import CutSheet
+from estimator.units import units_for_all
 
 
 def cut_sheet(group: CutGroup, books: MergedBooks) -> CutSheet:
-    """The house, the rail, the saw, and the quotes' jobs; units are metric where the jobs differ."""
+    """The house, the rail, the saw, and the quotes' jobs; both systems of units where the jobs differ."""
     estimates = [member.quote.estimate for member in group.members]
     units = {estimate.job.display_units for estimate in estimates}
     rail = next(member.rail for member in group.members if member.rail.rail == group.rail)
@@ -18,7 +19,7 @@ def cut_sheet(group: CutGroup, books: MergedBooks) -> CutSheet:
         mass_kg_per_m=rail.mass_kg_per_m,
         saw=group.saw,
         jobs=tuple(estimate.job.reference or estimate.job.title for estimate in estimates),
-        units=units.pop() if len(units) == 1 else "metric",
+        units=units_for_all(units, books.newest.seller.country),
         invented=any(estimate.book.invented for estimate in estimates),
         texts=books.newest.texts,
     )
