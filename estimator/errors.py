@@ -77,8 +77,19 @@ class Finding:
 
     @property
     def told(self) -> Sentence:
-        """The whole check in a sentence: its message, the place before it unless the message names it itself."""
-        return self.message if not self.place or names(self.message, self.place) else placed(self.place, self.message)
+        """The whole check in a sentence: its message, the place before it unless the message names it itself.
+
+        >>> from estimator.sentences import say
+        >>> here = Place(role="rail", part="R-52")
+        >>> for message in (say("{at}: no joint", at=here), say("rail {rail}: no joint", rail="R-52"), say("no joint")):
+        ...     print(Finding("moved", "note", message, here).told)
+        rail R-52: no joint
+        rail R-52: no joint
+        rail R-52: no joint
+        """
+        begins = self.message.startswith(f"{self.place}: ")
+        named = not self.place or begins or names(self.message, self.place)
+        return self.message if named else placed(self.place, self.message)
 
 
 class FilePlace(str):
