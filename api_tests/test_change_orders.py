@@ -200,12 +200,18 @@ def test_a_part_that_is_struck_afterwards_is_cancelled_or_where_delivered_return
         assert (nothing.status_code, nothing.json()["type"]) == (422, "/problems/nothing-to-write")
 
 
+def _bracket(estimator, card):
+    """The line of brackets of a quote."""
+    lines = estimator.quote(card["id"]).json()["estimate"]["lines"]
+    return next(line for line in lines if line["role"] == "bracket")
+
+
 def test_a_change_takes_from_stock_what_is_told_now_and_its_pick_list_has_it(estimator, purchasing):
     """What the first order left in stock may be gone: only what is told with the change is taken for it."""
     told = {}
     for more_in_stock in (True, False):
         first = estimator.accepted_quote(a_job())
-        part = next(line for line in first["lines"] if line["role"] == "bracket")
+        part = _bracket(estimator, first)
         stock = {part["part"]: part["required"] + 1_000}
         before = purchasing.order(first["id"], stock=stock).json()
         assert part["part"] not in _lines(before)
@@ -213,7 +219,7 @@ def test_a_change_takes_from_stock_what_is_told_now_and_its_pick_list_has_it(est
         roofs[0]["arrays"][0]["columns"] = 8
         more = estimator.revise(first["id"], job={"roofs": roofs})
         accepted = _accept(estimator, more.json(), more.headers["ETag"])
-        wanted = next(line for line in accepted["lines"] if line["role"] == "bracket")["required"] - part["required"]
+        wanted = _bracket(estimator, accepted)["required"] - part["required"]
         change = purchasing.order(accepted["id"], stock={part["part"]: wanted} if more_in_stock else {}).json()
         [delivery] = change["deliveries"]
         [pick] = [each for each in delivery["picks"] if each["part"] == part["part"]]

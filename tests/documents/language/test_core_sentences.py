@@ -129,12 +129,22 @@ def test_no_english_sentence_of_the_core_is_left_in_a_document_of_another_langua
 @pytest.mark.parametrize(("name", "language", "term", "part"), [
     ("dairy-direct-eu", "de", "Lieferzeiten laufen ab der schriftlichen Bestellung.", "Sickenhalter"),
     ("dairy-direct-eu", "fr", "Les délais de livraison courent à partir de la commande écrite.", "Support de nervure"),
-    ("dairy-direct-eu", "es", "Delivery times run from the written order.", "Rib bracket"),
+    ("dairy-direct-eu", "es", "Los plazos de entrega cuentan desde el pedido por escrito.", "Soporte de nervio"),
 ])  # fmt: skip
-def test_a_book_that_gives_its_texts_in_the_language_is_read_in_it_else_in_its_own(name, language, term, part):
+def test_a_book_that_gives_its_texts_in_the_language_is_read_in_it(name, language, term, part):
     quote = next(text for file, text in documents(the_offer(name), language) if file == "quote.pdf")
     assert term in quote
     assert part in quote
+
+
+def test_a_book_that_does_not_is_read_in_its_own():
+    made = the_offer("dairy-direct-eu")
+    book = replace(made.estimate.book, texts={})
+    head = QuoteHeader("Q-7", 1, "draft", TODAY, date(2026, 12, 25), language="es")
+    made = replace(made, estimate=replace(made.estimate, book=book))
+    quote = text_of_pdf(QUOTE_FORMS["quote_pdf"].write(made, head, "customer"))
+    assert "Delivery times run from the written order." in quote
+    assert "Rib bracket" in quote
 
 
 def test_what_an_offer_kept_long_ago_says_in_plain_english_is_shown_as_it_stands():
