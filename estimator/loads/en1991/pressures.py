@@ -53,6 +53,11 @@ class EnSite:
         """Those of the annex that the job names."""
         return ANNEXES[self.loads.annex]
 
+    @property
+    def given_symbols(self) -> frozenset[str]:
+        """The numbers that the job sets itself; orography goes by two symbols."""
+        return frozenset("co" if symbol == "c0" else symbol for symbol in self.factors)
+
 
 def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
     """Wind, snow and dead load of one plane with their combinations.
@@ -83,7 +88,7 @@ def en_pressures(loads: EnLoads, roof: Roof, module: Module, setting: PanelSetti
         combinations=(*en_ultimate(partial), *([en_exceptional(f["Cesl"])] if "Cesl" in f else [])),
         service=en_service(partial),
         fixed_area_m2=module.length_mm * module.width_mm / 1e6 if loads.effective_area == "module" else None,
-        wind_steps=(*peak_pressure_steps(peak, frozenset(site.factors)), *_strip_steps(site)),
+        wind_steps=(*peak_pressure_steps(peak, site.given_symbols, site.numbers.title), *_strip_steps(site)),
         snow_steps=snow_lines,
         dead_steps=dead_steps(module, setting.hardware_kg_m2, dead),
         findings=tuple(notes),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.loads.en1991.annexes import ANNEXES
 from estimator.sentences import LANGUAGES
 from estimator.web.forms.entries import FormEntry
 from estimator.web.forms.rows import RowsEntry
@@ -11,6 +12,7 @@ NONE = ("", mark("not given"))
 TOOL = ("", mark("the tool chooses"))
 LENGTH = ("mm", "in")
 ROOF_LENGTH = ("mm", "ft")
+NATIONAL = tuple((name, numbers.title) for name, numbers in ANNEXES.items() if numbers.title)
 
 
 def _length(path: str, label: str, units: tuple[str, str] = LENGTH) -> FormEntry:
@@ -96,7 +98,7 @@ FURTHER_LOADS = (
     FormEntry("site/loads/temperature_range", mark("Change of temperature: least; largest"), "list",
           units=("K", "K")),
     FormEntry("site/loads/annex", mark("National annex (EN 1991)"), "choice",
-          choices=(NONE, ("recommended", mark("the recommended values")))),
+          choices=(NONE, ("recommended", mark("the recommended values")), *NATIONAL)),
     FormEntry("site/loads/factors", mark("Factors of an annex or an engineer, symbol = number on each line"), "named",
           wide=True),
 )  # fmt: skip

@@ -15,7 +15,10 @@ from tests.loads.cases import EU, MODULE, ROOF
 def another_annex(monkeypatch):
     """An annex of a test, of no nation."""
     numbers = replace(
-        RECOMMENDED, wind=replace(RECOMMENDED.wind, rho=1.2), partial=replace(RECOMMENDED.partial, gamma_q=1.4)
+        RECOMMENDED,
+        title="the annex of a test",
+        wind=replace(RECOMMENDED.wind, rho=1.2),
+        partial=replace(RECOMMENDED.partial, gamma_q=1.4),
     )
     monkeypatch.setitem(ANNEXES, "test", numbers)
 
@@ -35,6 +38,19 @@ def test_the_annex_that_a_job_names_counts(another_annex):
 def test_a_number_that_the_job_gives_wins_over_the_annex(another_annex):
     given = pressure(annex="test", factors=(("rho", 1.25),))
     assert given.wind.velocity_pa == pytest.approx(pressure().wind.velocity_pa)
+
+
+def told(pressures, symbol):
+    """How the line of a symbol is marked, and the values that its note names."""
+    (step,) = [step for step in pressures.wind_steps if step.symbol == symbol]
+    return step.mark, dict(getattr(step.note, "values", ()))
+
+
+def test_the_sheet_names_the_annex_that_sets_a_number_and_marks_what_the_job_gives(another_annex):
+    made = pressure(annex="test", factors=(("c0", 1.1),))
+    assert told(made, "rho") == ("found", {"annex": "the annex of a test"})
+    assert told(made, "co") == ("given", {})
+    assert told(pressure(), "rho") == ("found", {})
 
 
 def test_an_annex_that_is_not_there_is_a_fault_that_names_those_that_are():

@@ -40,6 +40,7 @@ class NationalNumbers:
         high_altitude_mm: above it, snow combines by ``psi_0_snow_high``.
         psi_0_snow_high: the combination factor of snow there.
         exposure: exposure coefficient Ce of snow, by how the roof lies.
+        title: how the printed annex is called; empty for the standards' own recommendations.
 
     """
 
@@ -48,6 +49,7 @@ class NationalNumbers:
     high_altitude_mm: float
     psi_0_snow_high: float
     exposure: Mapping[str, float]
+    title: str = ""
 
     def wind_with(self, factors: Mapping[str, float]) -> WindParameters:
         """The wind's parameters, those that a job gives by symbol in place of the annex's."""

@@ -90,12 +90,20 @@ def peak_velocity_pressure(
     return PeakPressure(vb0, vb, terrain, z_m, z0, zmin, kr, cr, vm, Iv, qb, qp / qb, qp, parameters)
 
 
-def peak_pressure_steps(p: PeakPressure, given: frozenset[str] = frozenset()) -> tuple[Step, ...]:
-    """The lines of the calculation sheet that end in qp; ``given`` names the national parameters the job gave."""
+def peak_pressure_steps(p: PeakPressure, given: frozenset[str] = frozenset(), annex: str = "") -> tuple[Step, ...]:
+    """The lines of the calculation sheet that end in qp.
+
+    Args:
+        p: what was found.
+        given: the national parameters that the job gave, by symbol.
+        annex: the title of the annex that sets the others; empty where they are as recommended.
+
+    """
+    national = say("set by {annex}", annex=annex) if annex else say("recommended value, a national choice")
 
     def factor(symbol: str, value: float, unit: str, words: str, clause: str) -> Step:
         mark: Mark = "given" if symbol in given else "found"
-        note = "" if symbol in given else say("recommended value, a national choice")
+        note = "" if symbol in given else national
         return Step(symbol, value, unit, words, Clause(STANDARD, clause), mark, note)
 
     def result(symbol: str, value: float, unit: str, formula: str, equation: str) -> Step:
