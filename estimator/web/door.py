@@ -11,8 +11,9 @@ from urllib.parse import quote
 from flask import Response, g, request
 
 from estimator.contract.problems.refusals import NoForm, NotSecure
-from estimator.documents.language.formats import LANGUAGES, language_of
+from estimator.documents.language.formats import language_of
 from estimator.errors import NotFound
+from estimator.sentences import LANGUAGES
 from estimator.service.access.audit import Thing, note
 from estimator.service.access.scopes import demand
 from estimator.service.context import ServiceContext

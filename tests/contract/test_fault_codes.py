@@ -13,6 +13,7 @@ from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import sample_job
 from estimator.documents.language.texts import reader_for
 from estimator.errors import Refused
+from estimator.sentences import LANGUAGES
 from tests.sources import nodes_of
 
 PACKAGE = Path(estimator.__file__).parent
@@ -71,9 +72,8 @@ def test_a_fault_of_a_posted_job_has_its_code_and_its_words_in_every_language(pa
         read_job(changed(path, value), JobSchema())
     (fault,) = refused.value.faults
     assert (fault.pointer, code_of(fault)) == ("/" + "/".join(map(str, path)), code)
-    languages = ("en", "de", "es", "fr")
     told = {
         reader_for(language, "", "metric").say(fault.message).replace("\N{NO-BREAK SPACE}", " ")
-        for language in languages
+        for language in LANGUAGES
     }
-    assert len(told) == 4
+    assert len(told) == len(LANGUAGES)

@@ -17,6 +17,7 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.papers import ORDER_FORMS
 from estimator.job import Address
 from estimator.orders import EarlierOrder, OrderLists, change_of, deliveries_of, make_order_lists
+from estimator.sentences import LANGUAGES
 from tests.documents.pdf_reading import text as text_of_pdf
 from tests.orders.order_builders import TODAY, a_quote, an_order_book
 
@@ -79,7 +80,7 @@ def test_one_site_on_two_days_is_two_deliveries_and_on_one_day_one():
     assert [each.quotes for each in deliveries_of(make_order_lists(phased, {}, TODAY).lists)] == [("Q-1",), ("Q-2",)]
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+@pytest.mark.parametrize("language", LANGUAGES)
 def test_each_delivery_has_a_pick_list_and_a_packing_list_of_its_own(language):
     header = replace(HEADER, language=language)
     lists = the_lists()

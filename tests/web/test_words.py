@@ -8,6 +8,7 @@ import pytest
 from babel.messages.pofile import read_po
 from jinja2 import Environment, FileSystemLoader, nodes
 
+from estimator import sentences
 from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.storage.roles import ROLES
 from estimator.storage.tables import QUOTE_STATES
@@ -17,7 +18,7 @@ from tests.sources import nodes_of
 
 WEB = Path(__file__).parents[2] / "estimator" / "web"
 DOCUMENTS = WEB.parent / "documents" / "language" / "locale"
-LANGUAGES = ("de", "es", "fr")
+LANGUAGES = tuple(code for code in sentences.LANGUAGES if code != "en")
 FOR_PROGRAMS = {"docs.html", "first_hour.html", "landing.html", "page.html"}
 
 

@@ -21,7 +21,7 @@ from babel.numbers import format_currency, format_decimal
 
 from estimator.documents.language.lengths import feet_and_inches, whole_mm
 from estimator.money import Money, minor_digits
-from estimator.sentences import LANGUAGES as LANGUAGES
+from estimator.sentences import LANGUAGES
 from estimator.units import Dimension, DisplayUnits, System, shown, side_by_side, systems_of
 
 Units = DisplayUnits

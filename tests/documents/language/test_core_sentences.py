@@ -27,12 +27,11 @@ from estimator.places import Place
 from estimator.sentences import Sentence, amount, day, figure, joined, say
 from estimator.site_loads import AsceLoads, EnLoads
 from estimator.storage.books import book_in_force, find_editions, read_book
-from tests.documents.language.test_texts import FOLDER, said
+from tests.documents.language.test_texts import FOLDER, LANGUAGES, said
 from tests.documents.pdf_reading import text as text_of_pdf
 from tests.searches import offer
 
 TODAY = date(2026, 11, 25)
-LANGUAGES = ("de", "es", "fr")
 SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\n": " "})
 WORDLESS = r"[^\w’'-]+"
 JOBS = {job.file.stem: job for job in demo_jobs()}

@@ -15,6 +15,7 @@ import pytest
 from estimator.documents.order.workbook import write_order_workbook, write_orders_workbook
 from estimator.documents.packing.workbook import write_packing_workbook
 from estimator.documents.workbook import write_workbook
+from estimator.sentences import LANGUAGES
 from tests.documents.offers import a_header, an_offer
 from tests.documents.order_examples import HEADER, PAYLOADS, an_order, with_lines
 from tests.documents.quotes_to_write import HEAD, the_offer, the_workbook
@@ -37,7 +38,7 @@ WORKBOOKS = {
             the_offer(), replace(HEAD, language=language), edition
         )
         for edition in ("estimator", "customer")
-        for language in ("en", "de", "es", "fr")
+        for language in LANGUAGES
     },
     **{
         f"quote, {name}, {edition}": lambda name=name, edition=edition: write_workbook(

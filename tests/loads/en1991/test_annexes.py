@@ -56,4 +56,6 @@ def test_the_sheet_names_the_annex_that_sets_a_number_and_marks_what_the_job_giv
 def test_an_annex_that_is_not_there_is_a_fault_that_names_those_that_are():
     with pytest.raises(LoadsRefused) as refusal:
         pressure(annex="nowhere")
-    assert [(fault.pointer, fault.allowed) for fault in refusal.value.faults] == [("/site/loads/annex", ", ".join(ANNEXES))]
+    assert [(fault.pointer, fault.allowed) for fault in refusal.value.faults] == [
+        ("/site/loads/annex", ", ".join(ANNEXES))
+    ]

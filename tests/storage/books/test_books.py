@@ -8,7 +8,6 @@ from fractions import Fraction
 
 import pytest
 
-from estimator.documents.language import formats
 from estimator.errors import NotFound, PricebookRefused
 from estimator.pricebook import PriceBreak, SpareRule
 from estimator.storage.books import (
@@ -19,7 +18,6 @@ from estimator.storage.books import (
     read_book_files,
     read_book_zip,
 )
-from estimator.storage.books.tables.parts import LANGUAGES
 from tests.storage.books.book_files import EU, US, records_of, us_files, with_cell, with_head, written
 
 
@@ -206,7 +204,3 @@ def test_a_supplier_may_have_a_language_and_units_of_its_own():
         with pytest.raises(PricebookRefused) as refused:
             read_book_files(with_cell("suppliers.csv", 2, column, wrong))
         assert [(each.pointer.row, each.pointer.column) for each in refused.value.faults] == [(2, column)]
-
-
-def test_suppliers_may_have_every_language_that_documents_are_written_in():
-    assert LANGUAGES == formats.LANGUAGES
