@@ -30,7 +30,7 @@ class ArrangementProperties:
         directions: the ways its rails may run; none without rail.
         clamps_on: what the clamps hold on to.
         load_beside: whether the load acts beside the bracket, not in its axis.
-        older_word: what it was called in version 0.1.
+        older_word: what it was called in version 0.1, where it was called otherwise.
 
     """
 
@@ -42,7 +42,7 @@ class ArrangementProperties:
     directions: tuple[RailDirection, ...]
     clamps_on: Literal["rail", "bracket"]
     load_beside: bool
-    older_word: str
+    older_word: str = ""
 
     @property
     def height_column(self) -> str:
@@ -82,11 +82,10 @@ _ALL = (
         directions=(),
         clamps_on="bracket",
         load_beside=False,
-        older_word="direct",
     ),
 )
 PROPERTIES: Mapping[Arrangement, ArrangementProperties] = {each.code: each for each in _ALL}
 ARRANGEMENTS: tuple[Arrangement, ...] = tuple(PROPERTIES)
 WITH_RAIL: tuple[Arrangement, ...] = tuple(each.code for each in _ALL if each.has_rail)
-OLDER_WORDS: Mapping[str, Arrangement] = {each.older_word: each.code for each in _ALL if each.older_word != each.code}
+OLDER_WORDS: Mapping[str, Arrangement] = {each.older_word: each.code for each in _ALL if each.older_word}
 """Arrangements by their words of version 0.1, and by those of today."""

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.arrangements import ARRANGEMENTS
-from tests.attachment.geometry.test_expansion import JOINT
+from tests.attachment.geometry.expansion.test_expansion import JOINT
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 from tests.builders import some_limits, some_ribs
 

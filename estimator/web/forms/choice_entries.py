@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.documents.language.words import ARRANGEMENTS
 from estimator.web.forms.entries import FormEntry
 from estimator.web.forms.rows import RowsEntry
 
@@ -10,11 +11,6 @@ MOST_LINES, NEW_LINES = 400, 3
 BOOK = ("", mark("as the pricebook says"))
 JOB = ("", mark("as the job says, else the tool chooses"))
 QUOTED = ("", mark("as quoted"))
-ARRANGEMENTS = (
-    ("rail_on_side", mark("rail on the side of the bracket")),
-    ("rail_on_top", mark("rail on top of the bracket")),
-    ("direct", mark("without rail, the module clamped on the bracket")),
-)
 MATERIALS = (("aluminium", mark("aluminium")), ("steel", mark("steel")))
 CHARGED = (BOOK, ("yes", mark("charged")), ("no", mark("left out")))
 RATES = (
@@ -26,7 +22,7 @@ RATES = (
 WAYS = (
     FormEntry("freight", mark("Freight"), "yes_no", choices=CHARGED),
     FormEntry("labour", mark("Labour"), "yes_no", choices=CHARGED),
-    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(JOB, *ARRANGEMENTS)),
+    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(JOB, *ARRANGEMENTS.items())),
     FormEntry("material", mark("Material"), "choice", choices=(JOB, *MATERIALS)),
     FormEntry("notes", mark("Notes that the quote prints"), "long", wide=True),
 )
@@ -45,7 +41,7 @@ GROUPS: dict[str, tuple[FormEntry, ...]] = {
 FIELDS = (*RATES, *WAYS, *PRICED)
 OPTIONS = RowsEntry("options", mark("Further options, priced beside the quoted one"), (
     FormEntry("title", mark("What the quote calls it")),
-    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(QUOTED, *ARRANGEMENTS)),
+    FormEntry("arrangement", mark("Arrangement"), "choice", choices=(QUOTED, *ARRANGEMENTS.items())),
     FormEntry("material", mark("Material"), "choice", choices=(QUOTED, *MATERIALS)),
     FormEntry("bracket", mark("Bracket (part number)")),
     FormEntry("rail", mark("Rail (name)")),

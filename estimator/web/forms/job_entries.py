@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.documents.language.words import ARRANGEMENTS
 from estimator.loads.en1991.annexes import ANNEXES
 from estimator.sentences import LANGUAGES
 from estimator.web.forms.entries import FormEntry
@@ -121,10 +122,7 @@ MODULE = (
     FormEntry("module/rated_downward", mark("Rated downward load"), "quantity", "pressure", ("Pa", "psf")),
 )
 MOUNTING = (
-    FormEntry("mounting/arrangement", mark("Arrangement"), "choice", choices=(
-        TOOL, ("rail_on_side", mark("rail on the side of the bracket")),
-        ("rail_on_top", mark("rail on top of the bracket")),
-        ("direct", mark("without rail, the module clamped on the bracket")))),
+    FormEntry("mounting/arrangement", mark("Arrangement"), "choice", choices=(TOOL, *ARRANGEMENTS.items())),
     FormEntry("mounting/rail_direction", mark("Rails"), "choice", choices=(
         TOOL, ("across_ribs", mark("rails across the ribs")), ("along_ribs", mark("rails along the ribs")))),
     FormEntry("mounting/material", mark("Material"), "choice",
