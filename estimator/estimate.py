@@ -33,7 +33,7 @@ from estimator.sentences import say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts, NetLine
 from estimator.trial import CAUTIONS, PlacedMounting, Trial, check_in_force, place, with_splices
-from estimator.weighing import Weighed, checks_of, weigh
+from estimator.weighing import checks_of, foresee, weigh
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
@@ -155,29 +155,24 @@ def _compared(
 ) -> tuple[Estimate, PlacedMounting, list[Tried]]:
     """The mounting that trying all would take, how it is placed, and what each was tried or dropped at.
 
-    Those without rails need no cut plan and come first; the others are planned from the most promising on, until what
-    is left has more errors than the best, or costs more, whatever its plan.
+    The most promising one always goes a step further: it is weighed by what every mounting costs at least, then placed
+    under its loads, then planned; until what is left has more errors than the best, or costs more, whatever its plan.
     """
     tried: list[Tried] = []
     best: tuple[Estimate, PlacedMounting] | None = None
-    waiting: list[Weighed] = []
-    for mounting in sorted(mountings, key=lambda each: each.rail is not None):
-        weighed = weigh(trial, layout, mounting)
+    begin = foresee if trial.job.mounting.max_span_mm is None else weigh
+    waiting = [begin(trial, layout, mounting) for mounting in mountings]
+    while waiting:
+        weighed = min(waiting, key=lambda each: each.least.rank)
+        waiting.remove(weighed)
         if best is not None and weighed.least.rank > _tried(best[0]).rank:
             tried.append(weighed.least)
-        elif mounting.rail is not None:
-            waiting.append(weighed)
+        elif weighed.placed is None:
+            waiting.append(weigh(trial, layout, weighed.least.mounting))
         else:
-            made = _try(trial, layout, mounting, quick, placed=weighed.placed)
+            made = _try(trial, layout, weighed.least.mounting, quick, placed=weighed.placed)
             tried.append(_tried(made))
             best = _better(best, (made, weighed.placed))
-    for weighed in sorted(waiting, key=lambda each: each.least.rank):
-        if best is not None and weighed.least.rank > _tried(best[0]).rank:
-            tried.append(weighed.least)
-            continue
-        made = _try(trial, layout, weighed.least.mounting, quick, placed=weighed.placed)
-        tried.append(_tried(made))
-        best = _better(best, (made, weighed.placed))
     assert best is not None
     return *best, tried
 

@@ -1,4 +1,4 @@
-"""A mounting weighed before its rails are cut: the errors it has at least, and the total it costs at least.
+"""A mounting weighed before its loads are known or its rails cut: the errors and the total that it has at least.
 
 Few errors hang on a cut plan, and of the total only how well its bars are used: so most mountings that a job leaves
 open can be seen to be no choice without a plan.
@@ -6,12 +6,16 @@ open can be seen to be no choice without a plan.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
+from estimator.attachment import limits_for, set_out
+from estimator.attachment.geometry.run_findings import FROM_LIMITS
+from estimator.attachment.load_report import LoadReport
+from estimator.attachment.records import SettingOut
 from estimator.buying import BuyLine, buy
 from estimator.buying.alternates import with_alternates
 from estimator.checks import all_checks, named_by_place, standing_errors
@@ -27,7 +31,8 @@ from estimator.layout.records import Layout
 from estimator.money import Money, zero
 from estimator.mounting.records import MountingChoice
 from estimator.pricebook import Book
-from estimator.pricing.least import LeastRails, least_total
+from estimator.pricebook.records import Basis
+from estimator.pricing.least import FROM_LOADS, FROM_PLAN, LeastRails, least_price, least_total
 from estimator.pricing.rail_offers import bar_offers, joint_rules, kept_places, saw_for
 from estimator.pricing.taxation import tax_findings
 from estimator.site_country import country_findings
@@ -39,10 +44,23 @@ _GRAMS = 1000
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A mounting as it is placed, and what it is weighed at."""
+    """A mounting as it is placed (nothing while it is not), and what it is weighed at."""
 
-    placed: PlacedMounting
+    placed: PlacedMounting | None
     least: Tried
+
+
+def foresee(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
+    """A mounting before it is placed under its loads: the errors that no load changes, and its total at least.
+
+    Under loads no span is longer than the book allows, so no mounting has fewer attachments or clamps than here.
+    """
+    drawn = set_out(trial.job, layout, mounting, limits_for(trial.job, mounting), known=trial.known)
+    before = (*_before_placing(trial), *layout.findings, *_whatever_loads(mounting, drawn))
+    checks = all_checks(before, LoadReport((), (), (), ()), units=trial.job.display_units)
+    named = named_by_place(trial.choices.overrides, checks, trial.job, drawn)
+    total = _least_total(trial, layout, mounting, drawn, FROM_PLAN | FROM_LOADS)
+    return Weighed(None, Tried(mounting, total, standing_errors(checks, named), planned=False))
 
 
 def weigh(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
@@ -50,7 +68,7 @@ def weigh(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
     placed = place(trial, layout, mounting)
     checks = checks_of(trial, layout, placed)
     named = named_by_place(trial.choices.overrides, checks, trial.job, placed.setting_out)
-    total = _least_total(trial, layout, mounting, placed)
+    total = _least_total(trial, layout, mounting, placed.setting_out, FROM_PLAN)
     return Weighed(placed, Tried(mounting, total, standing_errors(checks, named), planned=False))
 
 
@@ -62,34 +80,48 @@ def checks_of(
     later: Iterable[Finding] = (),
 ) -> tuple[Finding, ...]:
     """The checks of a placed mounting, of its cut plan, and of what comes after it; each once."""
-    before = (*_on_country(trial.job), *tax_findings(trial.job, trial.book, trial.choices), *trial.findings)
-    before = (*before, *layout.findings, *placed.setting_out.findings)
+    before = (*_before_placing(trial), *layout.findings, *placed.setting_out.findings)
     return all_checks(before, placed.loads, from_plan, (*placed.later, *later), units=trial.job.display_units)
+
+
+def _whatever_loads(mounting: MountingChoice, drawn: SettingOut) -> tuple[Finding, ...]:
+    """What is wrong with the rails wherever their attachments stand."""
+    if mounting.rail is None:
+        return ()
+    return tuple(finding for finding in drawn.findings if finding.code not in FROM_LIMITS)
+
+
+def _before_placing(trial: Trial) -> tuple[Finding, ...]:
+    return (*_on_country(trial.job), *tax_findings(trial.job, trial.book, trial.choices), *trial.findings)
 
 
 def _on_country(job: Job) -> tuple[Finding, ...]:
     return country_findings(job.site.address.country or job.customer.address.country, job.display_units)
 
 
-def _least_total(trial: Trial, layout: Layout, mounting: MountingChoice, placed: PlacedMounting) -> Money:
+def _least_total(
+    trial: Trial, layout: Layout, mounting: MountingChoice, drawn: SettingOut, open_counts: Set[Basis]
+) -> Money:
+    """The least total of a mounting set out like this, where more of ``open_counts`` may be asked for."""
     job, book, choices = trial.job, trial.book, trial.choices
-    least = _least_cut(trial, mounting, placed)
-    counts = count_shares(job, layout, placed.setting_out, _shares(least), {"": least.bars} if least else {})
+    least = _least_cut(trial, mounting, drawn)
+    counts = count_shares(job, layout, drawn, _shares(least), {"": least.bars} if least else {})
     net = net_lines(job, book, mounting, counts, None)
     bought = buy(net, book, with_alternates(net, book, choices))
     labour = plan_labour(job, book, mounting, counts) if choices.labour else no_labour(book)
     rails, mass_kg = _rails(trial, mounting, least, bought)
     freight = least_freight(bought, mass_kg, book, job.site.freight_zone)
     freight = freight if choices.freight else zero(book.currency)
-    return least_total(bought, rails, freight, labour, book, choices, job.customer.tier)
+    paid = least_price(bought, rails, book, choices, open_counts)
+    return least_total(paid, freight, labour, book, choices, job.customer.tier)
 
 
-def _least_cut(trial: Trial, mounting: MountingChoice, placed: PlacedMounting) -> LeastCut | None:
+def _least_cut(trial: Trial, mounting: MountingChoice, drawn: SettingOut) -> LeastCut | None:
     """What rails take at least; mountings whose rails are set out alike and cut by the same rules take the same."""
     if mounting.rail is None:
         return None
     asked = (
-        placed.setting_out.runs,
+        drawn.runs,
         bar_offers(mounting, trial.book, trial.choices),
         joint_rules(mounting.rail),
         saw_for(mounting.rail, trial.book),

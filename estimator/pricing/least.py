@@ -7,7 +7,7 @@ all larger orders counts. Each rounding that may fall the other way is taken off
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
@@ -16,11 +16,14 @@ from estimator.job import Choices
 from estimator.labour.records import Labour
 from estimator.money import Money, minor_digits
 from estimator.pricebook import Book, Part
+from estimator.pricebook.records import Basis
 from estimator.pricing.price import discount_rate
 from estimator.pricing.unit_prices import unit_cost, unit_price_of
 
-FROM_PLAN = frozenset({"pieces", "cuts", "splices", "bars"})
+FROM_PLAN: frozenset[Basis] = frozenset({"pieces", "cuts", "splices", "bars"})
 """What only a cut plan counts; before it there is a least count of each."""
+FROM_LOADS: frozenset[Basis] = frozenset({"attachments", "mid_clamps", "end_clamps"})
+"""What loads may ask more of than the book's limits alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,39 +34,61 @@ class LeastRails:
     parts: int = 0
 
 
-def least_total(
-    lines: Sequence[BuyLine], rails: LeastRails, freight: Money, labour: Labour, book: Book, choices: Choices, tier: str
-) -> Money:
-    """A bound on the total of a quote without changes or discounts of single lines.
+@dataclass(frozen=True, slots=True)
+class LeastPrice:
+    """What the parts of a quote cost at least, and how many of its lines may round the other way."""
+
+    parts: Money
+    lines: int
+
+
+def least_price(
+    lines: Sequence[BuyLine], rails: LeastRails, book: Book, choices: Choices, open_counts: Set[Basis]
+) -> LeastPrice:
+    """A bound on the parts of a quote without changes or discounts of single lines.
 
     Args:
-        lines: what is ordered beside bars; of what only a cut plan counts, the least.
+        lines: what is ordered beside bars; of what stands in ``open_counts``, the least.
         rails: its bars.
-        freight: the least that its freight may be.
-        labour: its labour at the least counts.
         book: its prices and rules.
-        choices: its margin, discount and contingency.
-        tier: the customer's.
+        choices: its margin.
+        open_counts: what more may be asked of than is known.
 
     """
     minor = Decimal(1).scaleb(-minor_digits(book.currency))
-    paid = sum((_least_price(line, book, choices) for line in lines), Decimal(0))
+    paid = sum((_least_of_line(line, book, choices, open_counts) for line in lines), Decimal(0))
     paid += max(Decimal(0), rails.cost - rails.parts * minor / 2)
     parts = Money((paid / minor).to_integral_value(ROUND_CEILING) * minor, book.currency)
-    discounted = parts - (parts * discount_rate(book, choices, tier)).rounded(book.rounding)
+    more = sum(rule.for_each in open_counts for rule in book.rules)
+    return LeastPrice(parts, len(lines) + rails.parts + more)
+
+
+def least_total(paid: LeastPrice, freight: Money, labour: Labour, book: Book, choices: Choices, tier: str) -> Money:
+    """A bound on the total of a quote.
+
+    Args:
+        paid: what its parts cost at least.
+        freight: the least that its freight may be.
+        labour: its labour at the least counts.
+        book: its prices and rules.
+        choices: its discount and contingency.
+        tier: the customer's.
+
+    """
+    discounted = paid.parts - (paid.parts * discount_rate(book, choices, tier)).rounded(book.rounding)
     base = discounted + freight + labour.price
     rate = book.defaults.contingency if choices.contingency is None else choices.contingency
     contingency = (base * rate).rounded(book.rounding)
     amounts = {"parts": discounted, "freight": freight, "labour": labour.price, "contingency": contingency}
     tax = sum((amounts[name].amount for name in book.tax.taxed), Decimal(0)) * book.tax.rate
     if book.tax.per == "line":
-        rules = sum(rule.for_each in FROM_PLAN for rule in book.rules)
-        tax -= (len(lines) + rails.parts + rules + len(amounts)) * minor / 2
+        minor = Decimal(1).scaleb(-minor_digits(book.currency))
+        tax -= (paid.lines + len(amounts)) * minor / 2
     return (base + contingency + Money(max(Decimal(0), tax), book.currency)).rounded(book.rounding)
 
 
-def _least_price(line: BuyLine, book: Book, choices: Choices) -> Decimal:
-    """The price of a line; where a plan may ask for more of it, the least price of so many or more.
+def _least_of_line(line: BuyLine, book: Book, choices: Choices, open_counts: Set[Basis]) -> Decimal:
+    """The price of a line; where more of it may be asked for, the least price of so many or more.
 
     A part that may be among the plan's own bars is ordered with them: no spares or packs of its own, at any break.
     """
@@ -71,7 +96,7 @@ def _least_price(line: BuyLine, book: Book, choices: Choices) -> Decimal:
     if line.role == "rail":
         costs = (unit_cost(part, each)[0] for each in (1, *_orders_at_breaks(part)))
         return line.net * min(unit_price_of(part, cost, book, choices)[0] for cost in costs)
-    if any(share.for_each in FROM_PLAN for share in line.shares):
+    if any(share.for_each in open_counts for share in line.shares):
         orders += [each for each in _orders_at_breaks(part) if each > line.ordered]
     prices = (each * unit_price_of(part, unit_cost(part, each)[0], book, choices)[0] for each in orders)
     return Money(min(prices), book.currency).rounded(book.rounding).amount

@@ -25,7 +25,7 @@ from estimator.pricebook.records import Condition, FreightRate, LabourActivity, 
 from estimator.pricing.taxation import with_reliefs
 from estimator.storage.books import book_in_force, find_editions, read_book
 from estimator.trial import Trial
-from estimator.weighing import weigh
+from estimator.weighing import foresee, weigh
 
 ON = date(2026, 11, 25)
 BOOKS = Path(__file__).parents[2] / "pricebooks"
@@ -134,4 +134,9 @@ def compared(number):
     trial = Trial(job, with_reliefs(book, job, choices), choices, ON, (*findings, *implausible(job)))
     layout = lay_out(job)
     weights = {describe(each): weigh(trial, layout, each).least for each in mountings}
+    for each in mountings:
+        foreseen = foresee(trial, layout, each).least
+        weight = weights[describe(each)]
+        assert (foreseen.failing, foreseen.total.amount) <= (weight.failing, weight.total.amount), describe(each)
+        assert foreseen.total.amount <= weight.total.amount, (number, describe(each))
     return ranks, describe(made.mounting), weights, made

@@ -63,6 +63,20 @@ def support_moments(frame: Frame, pieces: Pieces) -> Floats:
     return _eliminate(frame, before, diagonal, after, right_side) + 0.0  # no negative zero
 
 
+def support_reactions(frame: Frame, pieces: Pieces, moments: Floats) -> Floats:
+    """Reactions at all supports, (supports, cases), N: of each span what its load and its end moments leave there."""
+    load, about_start = field_loads(frame, pieces)
+    reactions = np.zeros((len(frame.supports_mm), frame.cases))
+    i, f = frame.span_supports, frame.spans
+    span = frame.field_length_mm[f][:, None]
+    left = load[f] - about_start[f] / span + (moments[i + 1] - moments[i]) / span
+    reactions[i] += left
+    reactions[i + 1] += load[f] - left
+    reactions[frame.first_support[:-1]] += load[frame.first_field[:-1]]
+    reactions[frame.first_support[1:] - 1] += load[frame.first_field[1:] - 1]
+    return reactions
+
+
 def _cantilever_moments(frame: Frame, pieces: Pieces) -> tuple[Floats, Floats]:
     about_start = field_loads(frame, pieces)[1]
     return -about_start[frame.first_field[:-1]], -about_start[frame.first_field[1:] - 1]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from estimator.attachment.beam.frame import Beam, Floats, Frame, Ints, frame_of, pieces_of
-from estimator.attachment.beam.moments import support_moments
+from estimator.attachment.beam.moments import support_moments, support_reactions
 from estimator.attachment.beam.shape import Extremes, shape_of
 
 
@@ -72,6 +72,21 @@ def solve_beams(beams: Sequence[Beam]) -> BeamResults:
     moments = support_moments(frame, pieces)
     shape = shape_of(frame, pieces, moments)
     return _results(frame, moments, shape)
+
+
+def solve_supports(beams: Sequence[Beam]) -> tuple[Floats, Floats, Frame]:
+    """Reactions, N, and moments, N mm, at the supports of many beams, without their shape: a fifth of the time.
+
+    Source and errors: as ``solve_beams``.
+
+    >>> reactions, moments, _ = solve_supports([Beam(3600.0, (0.0, 1200.0, 2400.0, 3600.0), ((1.0,),))])
+    >>> reactions[:, 0].round(9).tolist(), moments[:, 0].round(6).tolist()
+    ([480.0, 1320.0, 1320.0, 480.0], [0.0, -144000.0, -144000.0, 0.0])
+    """
+    frame = frame_of(beams)
+    pieces = pieces_of(frame, beams)
+    moments = support_moments(frame, pieces)
+    return support_reactions(frame, pieces, moments), moments, frame
 
 
 def _results(frame: Frame, moments: Floats, shape: Extremes) -> BeamResults:

@@ -26,6 +26,8 @@ _CODES = {
     "last_cantilever": "cantilever_too_long",
     "span": "span_too_long",
 }
+FROM_LIMITS = frozenset(_CODES.values())
+"""The codes of what hangs on how long spans and cantilevers may be."""
 
 
 def unplaced_findings(job: Job, limits: Limits, unplaced: Iterable[UnplacedRun]) -> list[Finding]:

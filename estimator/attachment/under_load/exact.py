@@ -19,8 +19,8 @@ MOST_FOR_A_JOB = 10_000
 AT_ONCE = 100
 
 Choice = tuple[int, ...]
-Holds = Callable[[Sequence[Choice]], Sequence[bool]]
-"""For choices of ribs: whether everything on the line holds with each."""
+First = Callable[[Sequence[Choice]], Choice | None]
+"""Of choices of ribs the first with which everything on the line holds."""
 
 
 @dataclass(slots=True)
@@ -30,7 +30,7 @@ class Allowance:
     left: int = MOST_FOR_A_JOB
 
 
-def fewest_that_hold(ribs: RibsUnderRun, counts: range, holds: Holds, allowance: Allowance) -> Choice | None:
+def fewest_that_hold(ribs: RibsUnderRun, counts: range, first_that_holds: First, allowance: Allowance) -> Choice | None:
     """The best choice of the fewest of so many ribs that holds; None where none does or there are too many to try.
 
     Of equally many: the shortest longest span, then the least difference of the cantilevers, then the leftmost.
@@ -45,7 +45,7 @@ def fewest_that_hold(ribs: RibsUnderRun, counts: range, holds: Holds, allowance:
         for start in range(0, len(ordered), AT_ONCE):
             tried = ordered[start : start + AT_ONCE]
             allowance.left -= len(tried)
-            found = next((choice for choice, good in zip(tried, holds(tried), strict=True) if good), None)
+            found = first_that_holds(tried)
             if found is not None:
                 return found
     return None

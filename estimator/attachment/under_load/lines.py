@@ -15,13 +15,15 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.attachment.beam.frame import Beam, Floats
-from estimator.attachment.beam.solve import solve_beams
+from estimator.attachment.beam.solve import solve_beams, solve_supports
 from estimator.attachment.under_load.bending import FieldsUsed, LoadCases, fields_used, pressure_cases
 from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
 
 PA_MM = 1e-6
 """One pascal on a square millimetre, N."""
+SURELY = 1.0 + 1e-6
+"""More than this is too much however it is rounded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,18 +108,7 @@ def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength
         return []
     lengths = [tributary_lengths(line) for line in lines]
     loads, areas = line_loads(lines, lengths, pressures, strength)
-    loads = [sign * load for load in loads]
-    beams = [
-        Beam(
-            line.length_mm,
-            line.attachments_mm,
-            tuple(map(tuple, load)),
-            tuple(s.end_mm for s in stretches_of(line)[:-1]),
-            strength.stiffness_n_mm2,
-        )
-        for line, load in zip(lines, loads, strict=True)
-    ]
-    solved = solve_beams(beams)
+    solved = solve_beams(_beams(lines, [sign * load for load in loads], strength))
     cases = LoadCases(len(pressures.combinations), len(pressures.service), strength.both_axes)
     normal, along = solved.reactions_n[:, cases.square], solved.reactions_n[:, cases.along]
     used = strength.capacity.utilisation(normal, along)
@@ -129,6 +120,48 @@ def _checked(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength
         attachments = _attachments(line, areas[number], used[s], governing[s], normal[s], along[s])
         checks.append(LineCheck(line, attachments, _field_checks(line, in_fields, f)))
     return checks
+
+
+def _beams(lines: Sequence[Line], loads: Sequence[Floats], strength: RoofStrength) -> list[Beam]:
+    return [
+        Beam(
+            line.length_mm,
+            line.attachments_mm,
+            tuple(map(tuple, load.tolist())),
+            tuple(s.end_mm for s in stretches_of(line)[:-1]),
+            strength.stiffness_n_mm2,
+        )
+        for line, load in zip(lines, loads, strict=True)
+    ]
+
+
+def may_hold(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength) -> list[bool]:
+    """For lines of one roof, quickly: False where an attachment, or the rail over one, surely carries too much.
+
+    True says nothing yet: spans, cantilevers and deflections are left to ``check_lines``.
+    """
+    good = _supports_hold(lines, pressures, strength, 1.0)
+    lifted = [number for number, line in enumerate(lines) if line.reversed_mm > 0 and good[number]]
+    turned = [replace(lines[number], tributary_mm=lines[number].reversed_mm) for number in lifted]
+    for number, other in zip(lifted, _supports_hold(turned, pressures, strength, -1.0), strict=True):
+        good[number] = other
+    return good
+
+
+def _supports_hold(lines: Sequence[Line], pressures: Pressures, strength: RoofStrength, sign: float) -> list[bool]:
+    if not lines:
+        return []
+    cases = LoadCases(len(pressures.combinations), len(pressures.service), strength.both_axes)
+    lengths = [tributary_lengths(line) for line in lines]
+    loads, _ = line_loads(lines, lengths, pressures, strength)
+    of_strength = slice(0, cases.along.stop)
+    beams = _beams(lines, [sign * load[:, of_strength] for load in loads], strength)
+    reactions, moments, frame = solve_supports(beams)
+    used = strength.capacity.utilisation(reactions[:, cases.square], reactions[:, cases.along])
+    bent = np.abs(moments[:, cases.square]) / strength.moment_n_mm
+    worst = np.maximum(used.max(axis=1), bent.max(axis=1))
+    by_line: list[float] = np.maximum.reduceat(worst, frame.first_support[:-1]).tolist()
+    return [each <= SURELY for each in by_line]
 
 
 def _field_checks(line: Line, used: FieldsUsed, which: slice) -> tuple[FieldCheck, ...]:

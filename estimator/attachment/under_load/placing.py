@@ -13,13 +13,14 @@ from estimator.attachment.records import Run, SettingOut
 from estimator.attachment.under_load.checks import KnownChecks
 from estimator.attachment.under_load.exact import Allowance, Choice, fewest_that_hold, pinned
 from estimator.attachment.under_load.limits import LimitsUnderLoad, run_key
-from estimator.attachment.under_load.lines import check_lines
+from estimator.attachment.under_load.lines import check_lines, may_hold
 from estimator.attachment.under_load.records import Line
 from estimator.attachment.under_load.tighten import RunCaps, fails
 from estimator.layout import Layout
 from estimator.layout.work import Work
 
 MOST_ROUNDS = 40
+CHECKED_TOGETHER = 8
 
 Placed = tuple[SettingOut, tuple[int, ...]]
 """A setting-out, and the place of each run's check among the known ones (-1: it has fewer than two attachments)."""
@@ -117,11 +118,24 @@ class _RunSearch:
             return None
         ribs = RibsUnderRun.under(offsets, run.length_mm, spans, cantilevers)
 
-        def holds(choices: Sequence[Choice]) -> list[bool]:
-            lines = [replace(line, attachments_mm=tuple(offsets[i] for i in choice)) for choice in choices]
+        def first_good(choices: Sequence[Choice]) -> Choice | None:
             self.work.solve(sum(map(len, choices)))
-            pressures, strength = self.under_load.pressures[run.roof], self.under_load.strengths[run.roof]
-            return [not fails(check) for check in check_lines(lines, pressures, strength)]
+            return self._first_that_holds(run.roof, line, offsets, choices)
 
-        best = fewest_that_hold(ribs, counts, holds, self.allowance)
+        best = fewest_that_hold(ribs, counts, first_good, self.allowance)
         return None if best is None else tuple(offsets[i] for i in best)
+
+    def _first_that_holds(
+        self, roof: int, line: Line, offsets: tuple[float, ...], choices: Sequence[Choice]
+    ) -> Choice | None:
+        """The first of some choices with which everything holds; first what attachments carry, the rest of few."""
+        pressures, strength = self.under_load.pressures[roof], self.under_load.strengths[roof]
+        lines = [replace(line, attachments_mm=tuple(offsets[i] for i in choice)) for choice in choices]
+        good = [number for number, may in enumerate(may_hold(lines, pressures, strength)) if may]
+        for start in range(0, len(good), CHECKED_TOGETHER):
+            some = good[start : start + CHECKED_TOGETHER]
+            checks = check_lines([lines[number] for number in some], pressures, strength)
+            for number, check in zip(some, checks, strict=True):
+                if not fails(check):
+                    return choices[number]
+        return None

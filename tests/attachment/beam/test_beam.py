@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from estimator.attachment.beam.solve import Beam, identical_beams, solve_beams
+from estimator.attachment.beam.solve import Beam, identical_beams, solve_beams, solve_supports
 
 
 def test_a_cantilever_hangs_by_its_load_times_half_its_length():
@@ -70,6 +70,22 @@ def test_many_rails_of_unlike_length_are_each_solved_as_if_alone():
         assert together.reactions_n[together.supports_of(number)] == pytest.approx(alone.reactions_n, rel=1e-12)
         assert together.deflections_mm[together.fields_of(number)] == pytest.approx(alone.deflections_mm, rel=1e-12)
         assert together.tips_mm[number] == pytest.approx(alone.tips_mm[0], rel=1e-12)
+
+
+def test_supports_solved_alone_carry_what_the_whole_rail_gives_them():
+    rails = [
+        Beam(
+            1000.0 * n + 250.0,
+            tuple(250.0 * over + 1000.0 * k for k in range(n + 1)),
+            ((0.3 * n, -1.0), (1.0, 2.0)),
+            (700.0,),
+        )
+        for n, over in ((3, 1), (1, 0), (12, 0.5))
+    ]
+    whole = solve_beams(rails)
+    reactions, moments, _ = solve_supports(rails)
+    assert reactions == pytest.approx(whole.reactions_n, rel=1e-9, abs=1e-6)
+    assert moments == pytest.approx(whole.moments_n_mm, rel=1e-9, abs=1e-6)
 
 
 def test_a_rail_without_load_stays_straight():

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from estimator.attachment import limits_for
 from estimator.attachment.beam.solve import Beam, solve_beams
-from estimator.attachment.under_load.lines import check_lines
+from estimator.attachment.under_load.lines import check_lines, may_hold
 from estimator.attachment.under_load.records import Line
 from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.job import Mounting
@@ -208,6 +208,26 @@ def test_no_choice_of_fewer_ribs_keeps_the_spans_of_its_zone(pitch, first, colum
             line = Line(run.length_mm, chosen, run.tributary_mm, (), ("all",))
             (check,) = check_lines([line], loaded.pressures[0], loaded.strengths[0])
             assert check.worst > 1.0, chosen
+
+
+@settings(max_examples=30, deadline=None)
+@given(data=st.data(), uplift=st.integers(300, 2500), along=st.integers(0, 300), strength=st.integers(600, 3000))
+def test_what_is_left_out_quickly_never_holds(data, uplift, along, strength):
+    """What is left out fails its whole check, too; what an attachment carries too much of is always left out."""
+    job = a_loaded_job(uplift=float(uplift), along=float(along), columns=3)
+    choice = a_loaded_choice(bracket={"tests": strong_in(uplift=float(strength), along=900.0)})
+    loaded = set_out(job, choice)
+    stands = st.lists(st.integers(1, 29), min_size=2, max_size=8, unique=True)
+    lines = [
+        Line(3000.0, tuple(100.0 * x for x in sorted(data.draw(stands))), 850.0, (), ("all",), reverse)
+        for reverse in (0.0, 200.0, 900.0)
+    ]
+    good = may_hold(lines, loaded.pressures[0], loaded.strengths[0])
+    checks = check_lines(lines, loaded.pressures[0], loaded.strengths[0])
+    for may, check in zip(good, checks, strict=True):
+        carried = max(attachment.utilisation for attachment in check.attachments)
+        assert may or check.worst > 1.0
+        assert not may or carried <= 1.0 + 2e-6
 
 
 def keeps(chosen, length, span, cantilever):
