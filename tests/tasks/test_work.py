@@ -19,6 +19,7 @@ from estimator.settings import from_environment
 from estimator.tasks import work
 from estimator.tasks.hang_up import GONE, NobodyWaits
 from estimator.tasks.work import work_once
+from tests.databases import empty_database
 
 CHOICES = {"pricebook": "hanse-eu", "priced_on": "2026-11-25"}
 EN = {"standard": "en1991", "wind_speed": 22.0, "terrain": "III", "mean_roof_height": 8_000, "roof_form": "gable",
@@ -39,6 +40,7 @@ class House:
 
     def __init__(self, folder):
         settings = from_environment({"ESTIMATOR_DATA": str(folder), "ESTIMATOR_OPERATION_MODULES": "200"})
+        empty_database(folder)
         self.context = open_context(settings)
         self.client = create_app(settings, self.context).test_client()
         self.hurried = create_app(settings, replace(self.context, make_offer=hurried_offer)).test_client()

@@ -8,6 +8,7 @@ from estimator.demo import sample_job
 from estimator.service.people import accounts
 from estimator.service.people.accounts import Newcomer
 from estimator.settings import from_environment
+from tests.databases import empty_database
 
 WORDS = "four plain words suffice"
 
@@ -17,6 +18,7 @@ class Desk:
 
     def __init__(self, folder):
         settings = from_environment({"ESTIMATOR_DATA": str(folder)})
+        empty_database(folder)
         self.context = open_context(settings)
         self.app = create_app(settings, self.context)
 

@@ -15,6 +15,7 @@ from estimator.service.access.audit import AuditFilter
 from estimator.service.people import accounts
 from estimator.service.people.accounts import Newcomer
 from estimator.settings import from_environment
+from tests.databases import empty_database
 from tests.provider import CLIENT, SECRET, a_provider
 from tests.web.test_signing_in import WORDS, cookies, token_in
 
@@ -38,6 +39,7 @@ def a_house(provider, folder, **more):
         "ESTIMATOR_OIDC_CLIENT_SECRET": SECRET, "ESTIMATOR_OIDC_CALLBACK": f"http://localhost{ANSWER}",
         "ESTIMATOR_OIDC_NAME": "Example House", **more,
     })  # fmt: skip
+    empty_database(folder)
     context = open_context(settings)
     app = create_app(settings, context)
     app.context = context

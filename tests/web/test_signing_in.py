@@ -12,12 +12,14 @@ from estimator.service.people.accounts import Newcomer
 from estimator.settings import from_environment
 from estimator.storage.roles import ROLES
 from estimator.web.pages import ALL_PAGES
+from tests.databases import empty_database
 
 WORDS = "four plain words suffice"
 
 
 @pytest.fixture
 def context(tmp_path):
+    empty_database(tmp_path)
     made = open_context(from_environment({"ESTIMATOR_DATA": str(tmp_path)}))
     yield made
     made.engine.dispose()
