@@ -7,9 +7,8 @@ import secrets
 import sys
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import date
 from importlib.metadata import version
 
 import structlog
@@ -27,19 +26,15 @@ from estimator.comparison.records import Offer
 from estimator.contract.answers.quotes.quotes import answer_forms
 from estimator.cutting.records import CutPlan, Memory
 from estimator.job import Choices, Job
+from estimator.opening import made_once, open_house
 from estimator.pricebook import Book
 from estimator.service import calculations
 from estimator.service.access.shared_limits import draw, shares_limits
-from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.courier import Courier
 from estimator.service.outbox.sealed_secrets import seal_secrets
 from estimator.service.people.passwords import check_parameters
-from estimator.service.people.provider import Provider, SignInWays
-from estimator.service.sealing import Seal, new_key
 from estimator.settings import Settings, from_environment
-from estimator.storage.engine import keep_private, open_engine
-from estimator.storage.migrate import upgrade
 from estimator.tasks import queue
 from estimator.tasks.parent import end_with_parent
 from estimator.tasks.pool import Pool, PoolLimits, default_processes
@@ -48,7 +43,6 @@ from estimator.web.pages import register_pages
 
 VERSION = version("estimator")
 CURSORS_FILE = "cursors.key"
-SECRETS_FILE = "secrets.key"
 MOST_FORM_PARTS = 20_000
 """Fields of one form: a roof of two hundred arrays has some three thousand."""
 PAPER_PROCESSES = 1
@@ -57,30 +51,9 @@ HELD_BODIES = 256_000_000
 """Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
 
 
-def now() -> datetime:
-    """The clock of the service."""
-    return datetime.now(UTC)
-
-
 def open_context(settings: Settings) -> ServiceContext:
-    """Database in its newest form, and the catalogue of pricebooks."""
-    if settings.database_url.startswith("sqlite"):
-        settings.data_folder.mkdir(parents=True, exist_ok=True)
-        keep_private(settings.database_url)
-    upgrade(settings.database_url)
-    engine = open_engine(settings.database_url)
-    return ServiceContext(
-        engine,
-        Catalogue(settings.pricebooks, engine, settings.logo),
-        now,
-        timed("estimate", offer),
-        webhook_networks=settings.webhook_networks,
-        expiring_days=settings.expiring_days,
-        seal=Seal(lambda: settings.secrets_keys or (_made_once(settings, SECRETS_FILE, new_key),)),
-        ways=SignInWays(settings.passwords, Provider(settings.openid) if settings.openid else None),
-        operation_modules=settings.operation_modules,
-        answers=answer_forms(),
-    )
+    """Database in its newest form, the catalogue of pricebooks, and how answers are written and timed."""
+    return replace(open_house(settings), make_offer=timed("estimate", offer), answers=answer_forms())
 
 
 def create_app(settings: Settings, context: ServiceContext) -> Flask:
@@ -180,18 +153,4 @@ def set_up_log(level: int) -> None:
 def _cursor_secret(settings: Settings) -> bytes:
     if settings.cursor_secret:
         return settings.cursor_secret.encode()
-    return _made_once(settings, CURSORS_FILE, lambda: secrets.token_hex(32)).encode()
-
-
-def _made_once(settings: Settings, name: str, make: Callable[[], str]) -> str:
-    """What a file of the data folder holds; made where there is none yet."""
-    place = settings.data_folder / name
-    if not place.exists():
-        settings.data_folder.mkdir(parents=True, exist_ok=True)
-        made = place.with_name(f"{name}.{secrets.token_hex(8)}")
-        made.touch(mode=0o600)
-        made.write_text(make(), encoding="ascii")
-        with suppress(FileExistsError):  # of several servers that start at once, the first one's stands
-            place.hardlink_to(made)
-        made.unlink()
-    return place.read_text(encoding="ascii").strip()
+    return made_once(settings, CURSORS_FILE, lambda: secrets.token_hex(32)).encode()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from flask import Blueprint, Flask, Response
@@ -55,8 +57,8 @@ OPEN = frozenset(
 """Endpoints that need no key: they tell nothing of anybody."""
 
 
-def register_api(app: Flask, gateway: Gateway, version: str, *, behind_tls: bool) -> dict[str, Any]:
-    """Put the API on the app; gives its description."""
+def register_api(app: Flask, gateway: Gateway, version: str, *, behind_tls: bool) -> Callable[[], dict[str, Any]]:
+    """Put the API on the app; gives its description, which is made when somebody first asks for it."""
     register_trace(app, behind_tls=behind_tls)
     register_problems(app)
     register_health(app, gateway.context)
@@ -68,13 +70,13 @@ def register_api(app: Flask, gateway: Gateway, version: str, *, behind_tls: bool
                 route.path, endpoint=route.name, view_func=serve(route, gateway), methods=[route.method]
             )
     app.register_blueprint(blueprint)
-    description = describe(RESOURCES, version)
-    rendered = dump(description)
+    described = cache(lambda: describe(RESOURCES, version))
+    rendered = cache(lambda: dump(described()))
 
     def openapi() -> Response:
-        response = Response(rendered, content_type=JSON)
+        response = Response(rendered(), content_type=JSON)
         response.headers["Cache-Control"] = "no-cache"
         return response
 
     app.add_url_rule("/openapi.json", view_func=openapi)
-    return description
+    return described

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -34,16 +35,17 @@ SUBJECTS: tuple[Pages, ...] = (
 ALL_PAGES: tuple[PageRoute, ...] = tuple(route for subject in SUBJECTS for route in subject.routes)
 
 
-def register_pages(app: Flask, description: dict[str, Any], context: ServiceContext, *, behind_tls: bool) -> None:
+def register_pages(
+    app: Flask, described: Callable[[], dict[str, Any]], context: ServiceContext, *, behind_tls: bool
+) -> None:
     """/, /docs, the style sheet and the icon, and every page that people work with."""
 
     def landing() -> Response:
-        return _page("landing.html", version=description["info"]["version"])
+        return _page("landing.html", version=described()["info"]["version"])
 
     def docs() -> Response:
-        return _page(
-            "docs.html", api=description, operations=operations(description), steps=STEPS, sample=sample_job("metric")
-        )
+        api = described()
+        return _page("docs.html", api=api, operations=operations(api), steps=STEPS, sample=sample_job("metric"))
 
     def static(filename: str) -> Response:
         response = send_from_directory(HERE / "static", filename)

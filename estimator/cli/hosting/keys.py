@@ -85,12 +85,12 @@ def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
 
 
 def _context(data: Path | None) -> ServiceContext:
-    from estimator.app import open_context
+    from estimator.opening import open_house
     from estimator.settings import from_environment
 
     if data is not None:
         os.environ["ESTIMATOR_DATA"] = str(data)
-    return open_context(from_environment())
+    return open_house(from_environment())
 
 
 def _line(summary: KeySummary) -> str:

@@ -14,7 +14,6 @@ import click
 from estimator.cli.terminal.refusing import refusals
 
 if TYPE_CHECKING:
-    from estimator.service.context import ServiceContext
     from estimator.settings import Settings
 
 DEMO_FOLDER = Path("estimator-demo") / "service"
@@ -55,16 +54,9 @@ def serve(
     with refusals():
         settings = from_environment()
         share_metrics(settings)
-        from estimator.app import open_context
-        from estimator.service.access.keys import first_key
-        from estimator.service.outbox.sealed_secrets import check_key
-
-        context = open_context(settings)
-        check_key(context, lost=secrets_key_lost)
-        key = None if demo else first_key(context)
+        key = _opened(settings, secrets_key_lost=secrets_key_lost, first=not demo)
         if demo:
-            _furnish(context, settings)
-        context.engine.dispose()
+            _furnish(settings)
     if key is not None:
         click.echo(f"key: {key}")
         click.echo("This admin key is shown only now. Make others with: estimator keys create", err=True)
@@ -84,15 +76,31 @@ def share_metrics(settings: Settings) -> None:
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
 
 
-def _furnish(context: ServiceContext, settings: Settings) -> None:
+def _opened(settings: Settings, *, secrets_key_lost: bool, first: bool) -> str | None:
+    """See that the database's key is here; the admin key of a new database where a first one is wanted."""
+    from estimator.opening import open_house
+    from estimator.service.access.keys import first_key
+    from estimator.service.outbox.sealed_secrets import check_key
+
+    context = open_house(settings)
+    check_key(context, lost=secrets_key_lost)
+    key = first_key(context) if first else None
+    context.engine.dispose()
+    return key
+
+
+def _furnish(settings: Settings) -> None:
     """Fill the demonstration house, and tell who may sign in."""
+    from estimator.app import open_context
     from estimator.cli.hosting.demo_house import PASSWORD, PEOPLE, furnish
     from estimator.errors import Fault, Refused
 
     if settings.host not in AT_HOME:
         why = f"the demonstration's passwords are known to everybody; {settings.host} can be reached from elsewhere"
         raise Refused(why, [Fault("--host", settings.host, ", ".join(sorted(AT_HOME)))])
+    context = open_context(settings)
     furnish(context, lambda words: click.echo(words, err=True))
+    context.engine.dispose()
     click.echo(f"Sign in on http://{settings.host}:{settings.port}/sign-in with the password {PASSWORD!r} as:")
     for login, name, role, language, _ in PEOPLE:
         click.echo(f"  {login}  ({name}, {role}, {language})")
