@@ -204,3 +204,14 @@ def test_a_supplier_may_have_a_language_and_units_of_its_own():
         with pytest.raises(PricebookRefused) as refused:
             read_book_files(with_cell("suppliers.csv", 2, column, wrong))
         assert [(each.pointer.row, each.pointer.column) for each in refused.value.faults] == [(2, column)]
+
+
+def test_an_edition_without_the_column_of_an_arrangement_has_no_bracket_for_it():
+    """Editions stay readable when an arrangement is added."""
+    files = us_files()
+    records = records_of(files, "brackets.csv")
+    at = records[0].index("height_direct")
+    files["brackets.csv"] = written([[*record[:at], *record[at + 1 :]] for record in records])
+    books = read_book_files(us_files()), read_book_files(files)
+    before, after = ({part: set(b.heights_mm) for part, b in book.brackets.items()} for book in books)
+    assert before != after == {part: ways - {"direct"} for part, ways in before.items()}

@@ -20,11 +20,10 @@ Direction = Literal["uplift", "downward", "along_slope", "across_slope"]
 BRACKETS = TableShape(
     "brackets.csv",
     (
-        "part", "material", *(each.height_column for each in PROPERTIES.values()), "crown_width_min",
-        "crown_width_max", "rib_height_min", "rib_height_max", "web_angle_min", "web_angle_max", "sheet_materials",
-        "sheet_thickness_min", "sheet_thickness_max", "max_span",
+        "part", "material", "crown_width_min", "crown_width_max", "rib_height_min", "rib_height_max", "web_angle_min",
+        "web_angle_max", "sheet_materials", "sheet_thickness_min", "sheet_thickness_max", "max_span",
     ),
-    ("name", "feet", "rails", "interaction_exponent"),
+    (*(each.height_column for each in PROPERTIES.values()), "name", "feet", "rails", "interaction_exponent"),
     ("part",),
     MAX_TECHNICAL_ROWS,
 )  # fmt: skip
