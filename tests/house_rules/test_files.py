@@ -57,6 +57,10 @@ def test_the_top_level_is_as_designed():
     assert found >= TOP_LEVEL, TOP_LEVEL - found
 
 
+def test_the_guide_for_developers_stays_under_12_kilobytes():
+    assert (ROOT / "DEVELOPERS.md").stat().st_size < 12_000
+
+
 def test_the_files_that_are_to_be_tested_first_are_there():
     assert [name for name in FIRST if not (ROOT / name).is_file()] == []
 
