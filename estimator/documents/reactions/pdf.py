@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from reportlab.platypus import CondPageBreak, Table
+from reportlab.platypus import CondPageBreak, KeepTogether, Table
 
 from estimator.attachment.reactions import ForceSums, Reactions, RoofReactions, find_reactions
 from estimator.comparison.records import Offer
@@ -160,6 +160,5 @@ def _end(estimate: Estimate, found: Reactions, reader: Reader, wide: float) -> I
     yield grid(
         rows, [wide * 0.42, wide * 0.58], [("LINEBELOW", (0, 0), (-1, -1), 0.25, colour(style.RULE))], head_rows=0
     )
-    yield heading(t("Cautions"))
-    for caution in (each for each in estimate.cautions if each != NOT_OF_THE_BUILDING):
-        yield paragraph(f"– {t(caution)}")
+    told = (each for each in estimate.cautions if each != NOT_OF_THE_BUILDING)
+    yield KeepTogether([heading(t("Cautions")), *(paragraph(f"– {t(caution)}") for caution in told)])

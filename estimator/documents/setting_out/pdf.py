@@ -186,7 +186,7 @@ def _brackets(group: LineGroup, reader: Reader, wide: float) -> Table:
         if clamped:
             row.append(clamps[bracket.clamp])
         cells.append(row)
-    shares = {3: (0.16, 0.44, 0.40), 4: (0.14, 0.14, 0.38, 0.34), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
+    shares = {3: (0.16, 0.44, 0.40), 4: (0.13, 0.19, 0.36, 0.32), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
     if len(reader.formats.systems) > 1:
         shares = {3: (0.12, 0.44, 0.44), 4: (0.12, 0.15, 0.38, 0.35), 5: (0.13, 0.13, 0.28, 0.26, 0.20)}[len(head)]
     return _in_columns(head, cells, shares, wide, _across(head, reader))
