@@ -125,7 +125,7 @@ class Fault:
     """One fault of an input, with the place it stands at (a JSON Pointer, or a place in a pricebook's files)."""
 
     pointer: str
-    message: str
+    message: Sentence
     allowed: str = ""
 
     @property
@@ -139,16 +139,34 @@ class Fault:
         return self.pointer.file if isinstance(self.pointer, FilePlace) else ""
 
 
+def said_by(trouble: Exception) -> Sentence:
+    """What an exception says: the sentence that it was made with, or its text as it stands.
+
+    >>> said_by(ValueError("no such day")).template
+    'no such day'
+    """
+    first = trouble.args[0] if trouble.args else ""
+    return first if isinstance(first, Sentence) else Sentence(str(trouble))
+
+
 class EstimatorError(Exception):
     """Root of every refusal of this package; ``retry_after``: seconds to wait, where the same may be asked again."""
 
     retry_after: int | None = None
 
+    def __init__(self, message: Sentence) -> None:
+        super().__init__(message)
+
+    @property
+    def told(self) -> Sentence:
+        """The refusal in a sentence, which a reader's language may have."""
+        return said_by(self)
+
 
 class Refused(EstimatorError):
     """The input cannot be answered as it stands; ``faults`` lists every reason at once."""
 
-    def __init__(self, message: str, faults: Iterable[Fault] = ()) -> None:
+    def __init__(self, message: Sentence, faults: Iterable[Fault] = ()) -> None:
         super().__init__(message)
         self.faults: tuple[Fault, ...] = tuple(faults)
 
@@ -200,7 +218,7 @@ class StaleVersion(Conflict):
 class StaleWorkbook(Conflict):
     """A workbook of a revision that has been revised meanwhile; ``faults`` names what was changed on both sides."""
 
-    def __init__(self, message: str, faults: Iterable[Fault] = ()) -> None:
+    def __init__(self, message: Sentence, faults: Iterable[Fault] = ()) -> None:
         super().__init__(message)
         self.faults: tuple[Fault, ...] = tuple(faults)
 

@@ -11,6 +11,7 @@ from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from estimator.errors import Refused
+from estimator.sentences import say
 
 Rounding = Literal["half_up", "half_even"]
 _MODES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
@@ -43,7 +44,7 @@ def minor_digits(currency: str) -> int:
     (2, 0, 3)
     """
     if currency not in _DIGITS:
-        raise Refused(f"{currency!r} is no currency of ISO 4217")
+        raise Refused(say("{currency} is no currency of ISO 4217", currency=repr(currency)))
     return _DIGITS[currency]
 
 
@@ -106,7 +107,9 @@ class Money:
 
     def _same(self, other: Money) -> None:
         if self.currency != other.currency:
-            raise Refused(f"{self.currency} and {other.currency} do not add up")
+            raise Refused(
+                say("{currency} and {currency2} do not add up", currency=self.currency, currency2=other.currency)
+            )
 
 
 def zero(currency: str) -> Money:

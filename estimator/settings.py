@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib.util import find_spec
 from ipaddress import IPv4Network, IPv6Network, ip_network
@@ -15,8 +15,9 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from estimator.demo import books_folder
-from estimator.errors import Fault, Refused
+from estimator.errors import Fault, Refused, said_by
 from estimator.pricebook import Logo
+from estimator.sentences import say
 from estimator.service.people.provider import ProviderTerms, is_safe
 from estimator.service.sealing import KEY
 from estimator.storage.books.head.logo import ALLOWED, LogoFault, logo_in
@@ -155,15 +156,19 @@ def from_environment(environment: Mapping[str, str] | None = None) -> Settings:
         proxies=reader.whole("ESTIMATOR_PROXIES", 0, 0, 8),
         log_level=LEVELS[reader.word("ESTIMATOR_LOG_LEVEL", "info", tuple(LEVELS))],
     )
-    if settings.workers > 1 and settings.database_url.startswith("sqlite"):
-        reader.faults.append(Fault("ESTIMATOR_WORKERS", "more than one process needs PostgreSQL", "1"))
-    if settings.operations_apart and settings.database_url.startswith("sqlite"):
-        reader.faults.append(Fault("ESTIMATOR_OPERATIONS", "workers of their own need PostgreSQL", "here"))
-    if settings.openid is None and not settings.passwords:
-        reader.faults.append(Fault("ESTIMATOR_PASSWORDS", "nobody could sign in without ESTIMATOR_OIDC_ISSUER", "yes"))
+    reader.faults.extend(_contradictions(settings))
     if reader.faults:
-        raise Refused("settings that cannot be read", reader.faults)
+        raise Refused(say("settings that cannot be read"), reader.faults)
     return settings
+
+
+def _contradictions(settings: Settings) -> Iterator[Fault]:
+    if settings.workers > 1 and settings.database_url.startswith("sqlite"):
+        yield Fault("ESTIMATOR_WORKERS", say("more than one process needs PostgreSQL"), "1")
+    if settings.operations_apart and settings.database_url.startswith("sqlite"):
+        yield Fault("ESTIMATOR_OPERATIONS", say("workers of their own need PostgreSQL"), "here")
+    if settings.openid is None and not settings.passwords:
+        yield Fault("ESTIMATOR_PASSWORDS", say("nobody could sign in without ESTIMATOR_OIDC_ISSUER"), "yes")
 
 
 def _with_files(environment: Mapping[str, str], faults: list[Fault]) -> Mapping[str, str]:
@@ -172,12 +177,18 @@ def _with_files(environment: Mapping[str, str], faults: list[Fault]) -> Mapping[
     found = dict(environment)
     for name, place in told.items():
         if place and environment.get(name):
-            faults.append(Fault(f"{name}_FILE", f"{name} is given too", "one of the two"))
+            faults.append(Fault(f"{name}_FILE", say("{name} is given too", name=name), say("one of the two")))
         elif place:
             try:
                 found[name] = Path(place).read_text(encoding="utf-8").rstrip("\r\n")
             except (OSError, UnicodeDecodeError) as fault:
-                faults.append(Fault(f"{name}_FILE", f"{place!r} cannot be read: {fault}", "a file of text"))
+                faults.append(
+                    Fault(
+                        f"{name}_FILE",
+                        say("{place} cannot be read: {fault}", place=repr(place), fault=str(fault)),
+                        say("a file of text"),
+                    )
+                )
     return found
 
 
@@ -204,7 +215,7 @@ class _Reader:
         try:
             return logo_in(Path(told)) if told else None
         except LogoFault as fault:
-            self.faults.append(Fault(name, str(fault), ALLOWED))
+            self.faults.append(Fault(name, said_by(fault), ALLOWED))
             return None
 
     def keys(self, name: str) -> tuple[str, ...]:
@@ -212,8 +223,8 @@ class _Reader:
         keys = tuple(each for each in told if each)
         if all(KEY.fullmatch(each) for each in keys):
             return keys
-        allowed = "Fernet keys: 32 bytes as URL-safe base64, 44 characters each"
-        self.faults.append(Fault(name, "not a key (it is not repeated here)", allowed))
+        allowed = say("Fernet keys: 32 bytes as URL-safe base64, 44 characters each")
+        self.faults.append(Fault(name, say("not a key (it is not repeated here)"), allowed))
         return ()
 
     def networks(self, name: str) -> tuple[IPv4Network | IPv6Network, ...]:
@@ -221,7 +232,7 @@ class _Reader:
         try:
             return tuple(ip_network(each.strip()) for each in told.split(",") if each.strip() not in {"", "none"})
         except ValueError as fault:
-            self.faults.append(Fault(name, str(fault), "networks such as 10.1.0.0/16, with commas between"))
+            self.faults.append(Fault(name, said_by(fault), say("networks such as 10.1.0.0/16, with commas between")))
             return ()
 
     def openid(self) -> ProviderTerms | None:
@@ -231,24 +242,38 @@ class _Reader:
         if not issuer:
             return None
         if find_spec("authlib") is None or find_spec("requests") is None:
-            self.faults.append(Fault("ESTIMATOR_OIDC_ISSUER", "packages are missing", "pip install estimator[openid]"))
+            self.faults.append(
+                Fault("ESTIMATOR_OIDC_ISSUER", say("packages are missing"), say("pip install estimator[openid]"))
+            )
         for name, told in (("ISSUER", issuer), ("CALLBACK", callback)):
             if not is_safe(told):
-                self.faults.append(Fault(f"ESTIMATOR_OIDC_{name}", f"{told!r} does not serve", "an address of https"))
+                self.faults.append(
+                    Fault(
+                        f"ESTIMATOR_OIDC_{name}",
+                        say("{told} does not serve", told=repr(told)),
+                        say("an address of https"),
+                    )
+                )
         if not client:
-            self.faults.append(Fault("ESTIMATOR_OIDC_CLIENT_ID", "is missing", "as the provider gave it"))
+            self.faults.append(Fault("ESTIMATOR_OIDC_CLIENT_ID", say("is missing"), say("as the provider gave it")))
         return ProviderTerms(issuer, client, secret, callback, called or urlsplit(issuer).hostname or issuer)
 
     def whole(self, name: str, default: int, low: int, high: int) -> int:
         told = self.environment.get(name) or str(default)
         if told.isascii() and told.isdigit() and low <= int(told) <= high:
             return int(told)
-        self.faults.append(Fault(name, f"{told!r} does not serve", f"a whole number from {low} to {high}"))
+        self.faults.append(
+            Fault(
+                name,
+                say("{told} does not serve", told=repr(told)),
+                say("a whole number from {low} to {high}", low=low, high=high),
+            )
+        )
         return default
 
     def word(self, name: str, default: str, words: tuple[str, ...]) -> str:
         told = (self.environment.get(name) or default).lower()
         if told in words:
             return told
-        self.faults.append(Fault(name, f"{told!r} does not serve", ", ".join(words)))
+        self.faults.append(Fault(name, say("{told} does not serve", told=repr(told)), ", ".join(words)))
         return default

@@ -25,7 +25,7 @@ from estimator.loads import Pressures, find_pressures
 from estimator.mounting import clearances
 from estimator.mounting.records import Clearance, MountingChoice
 from estimator.pricebook import Book
-from estimator.sentences import say
+from estimator.sentences import day, say
 
 NOT_OF_THE_BUILDING = say(
     "Not checked here: the roof sheet itself, how it is fastened, and the structure that carries it."
@@ -88,8 +88,12 @@ def with_splices(
 def check_in_force(book: Book, on: date) -> None:
     """Refuse (ChoiceRefused) a date outside the edition's validity."""
     if not book.valid_from <= on <= book.valid_until:
-        allowed = f"{book.valid_from} to {book.valid_until}"
-        message = f"pricebook {book.id} {book.edition} is not in force on {on}"
+        allowed = say(
+            "{valid_from} to {valid_until}", valid_from=day(book.valid_from), valid_until=day(book.valid_until)
+        )
+        message = say(
+            "pricebook {book} {edition} is not in force on {on}", book=book.id, edition=book.edition, on=day(on)
+        )
         raise ChoiceRefused(message, [Fault("/on", message, allowed)])
 
 

@@ -95,7 +95,7 @@ _SIGNS = str.maketrans("²³⁴", "234")
 class UnitFault(ValueError):
     """A text that is not a number with one of the units allowed: what is wrong, and what is allowed instead."""
 
-    def __init__(self, message: str, allowed: str = "") -> None:
+    def __init__(self, message: Sentence, allowed: str = "") -> None:
         super().__init__(f"{message}; allowed: {allowed}" if allowed else message)
         self.message, self.allowed = message, allowed
 

@@ -23,6 +23,7 @@ from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.refusals import BadHeader, NoKey, NotAcceptable, NoVersion, WrongMedia
 from estimator.contract.requests.queries import NoQuerySchema, QueryRefused
 from estimator.errors import Fault, NotFound, StaleVersion
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, note
 from estimator.service.access.keys import identify
 from estimator.service.access.scopes import demand
@@ -32,7 +33,7 @@ from estimator.service.idempotency import Claim, StoredResponse, claim_key, kept
 _KEY = re.compile(r"[\x21-\x7e]{1,255}\Z")
 _FORM = 'such as If-Match: "v1"'
 _ETAG = re.compile(r'"v(\d{1,9})(-[a-z0-9]+)*"\Z')
-_NO_KEY = "send a key in the header, such as Authorization: Bearer est_abc123_..."
+_NO_KEY = say("send a key in the header, such as Authorization: Bearer est_abc123_...")
 _BEARER = re.compile(r"[Bb]earer +([A-Za-z0-9._~+/-]+=*) *\Z")
 
 
@@ -76,7 +77,7 @@ def _client(gateway: Gateway) -> Client:
     client = identify(gateway.context, match[1], address, g.request_id) if match else None
     if client is None:
         gateway.by_address.take(address)
-        raise NoKey(_NO_KEY if not match else "the key is unknown, expired or revoked")
+        raise NoKey(_NO_KEY if not match else say("the key is unknown, expired or revoked"))
     g.client = client
     return client
 
@@ -92,7 +93,7 @@ def _note_export(request: Request, response: Response) -> None:
 def _check_names(path: Mapping[str, str]) -> None:
     """A name that cannot be printed, or is longer than any, names nothing; PostgreSQL would take neither."""
     if not all(name.isprintable() and len(name) <= LONGEST_NAME for name in path.values()):
-        raise NotFound("not found")
+        raise NotFound(say("not found"))
 
 
 def _check_accept(route: Route) -> None:
@@ -100,17 +101,23 @@ def _check_accept(route: Route) -> None:
     if route.documents or takes_json():
         return
     if not http_request.accept_mimetypes.best_match(list(given)):
-        raise NotAcceptable(f"this address gives {', '.join(given)}; ask for one, such as Accept: {given[0]}")
+        raise NotAcceptable(
+            say(
+                "this address gives {names}; ask for one, such as Accept: {first}",
+                names=", ".join(given),
+                first=given[0],
+            )
+        )
 
 
 def _query(route: Route) -> dict[str, Any]:
     if not http_request.args:
         return dict(_nothing_asked(route.query or NoQuerySchema))
     given = http_request.args.to_dict(flat=False)
-    twice = [Fault(f"/{name}", "given more than once") for name, values in given.items() if len(values) > 1]
+    twice = [Fault(f"/{name}", say("given more than once")) for name, values in given.items() if len(values) > 1]
     single = {name: values[0] for name, values in given.items()}
     if twice:
-        raise QueryRefused("a query parameter is given more than once", twice)
+        raise QueryRefused(say("a query parameter is given more than once"), twice)
     loaded: dict[str, Any] = read(_reader(route.query or NoQuerySchema), single, QueryRefused)
     return loaded
 
@@ -131,12 +138,20 @@ def _reader(schema: type[Schema]) -> Schema:
 def _version() -> int:
     header = http_request.headers.get("If-Match", "")
     if not header:
-        raise NoVersion(f"send the ETag that was read in the header If-Match, {_FORM}")
+        raise NoVersion(say("send the ETag that was read in the header If-Match, {form}", form=_FORM))
     match = _ETAG.match(header.strip())
     if match is None:
         if header.strip().startswith(("W/", '"')) or header.strip() == "*":
-            raise StaleVersion(f"If-Match names no version of this resource; send the ETag that was read, {_FORM}")
-        raise BadHeader(f"{header!r} is not an ETag; send the one that was read with its quotation marks, {_FORM}")
+            raise StaleVersion(
+                say("If-Match names no version of this resource; send the ETag that was read, {form}", form=_FORM)
+            )
+        raise BadHeader(
+            say(
+                "{header} is not an ETag; send the one that was read with its quotation marks, {form}",
+                header=repr(header),
+                form=_FORM,
+            )
+        )
     return int(match[1])
 
 
@@ -161,7 +176,7 @@ def _once_only(route: Route, request: Request) -> Response:
     key = key.strip().strip('"')
     if not _KEY.match(key):
         raise BadHeader(
-            "an Idempotency-Key is 1 to 255 printable characters without spaces, such as Idempotency-Key: job-2041"
+            say("an Idempotency-Key is 1 to 255 printable characters without spaces, such as Idempotency-Key: job-2041")
         )
     content = request.content or b""
     fingerprint = hashlib.sha256(b"\0".join([http_request.method.encode(), http_request.full_path.encode(), content]))

@@ -15,6 +15,7 @@ from estimator.api.request import Request
 from estimator.contract.answers.writing import Answer, Telling
 from estimator.contract.requests.queries import QueryRefused
 from estimator.errors import Fault
+from estimator.sentences import say
 
 
 def page(request: Request, path: str, find: Callable[[str | None, int], Sequence[Any]], schema: type[Answer]) -> Reply:
@@ -57,7 +58,7 @@ def _opened(request: Request, path: str, cursor: str) -> str:
     try:
         return str(_signer(request, path).loads(cursor))
     except BadData as fault:
-        raise QueryRefused("invalid cursor", [Fault("/cursor", "invalid cursor")]) from fault
+        raise QueryRefused(say("invalid cursor"), [Fault("/cursor", say("invalid cursor"))]) from fault
 
 
 def _signer(request: Request, path: str) -> URLSafeSerializer:

@@ -9,6 +9,7 @@ from estimator.buying.records import BuyLine
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Choices, LineChange
 from estimator.pricebook import Book
+from estimator.sentences import say
 from estimator.takeoff.records import NetLine
 
 
@@ -23,12 +24,22 @@ def with_alternates(net: Iterable[NetLine], book: Book, choices: Choices) -> tup
     for at, each in enumerate(choices.alternates):
         where = f"/alternates/{at}/part"
         if each.part not in book.parts:
-            faults.append(Fault(where, f"part {each.part!r} is not in pricebook {book.id}", "a part of the pricebook"))
+            faults.append(
+                Fault(
+                    where,
+                    say("part {part} is not in pricebook {book}", part=repr(each.part), book=book.id),
+                    say("a part of the pricebook"),
+                )
+            )
         elif each.part in counted:
-            faults.append(Fault(where, f"part {each.part!r} is in the bill already", "a part that it lacks"))
+            faults.append(
+                Fault(
+                    where, say("part {part} is in the bill already", part=repr(each.part)), say("a part that it lacks")
+                )
+            )
         counted.add(each.part)
     if faults:
-        raise ChoiceRefused("alternates that cannot be offered", faults)
+        raise ChoiceRefused(say("alternates that cannot be offered"), faults)
     added = (
         LineChange(each.part, ordered=each.quantity, reason=each.note) for each in choices.alternates if each.included
     )

@@ -87,12 +87,15 @@ def _plain(number: object) -> Figure:
 
 def _changed(lines: list[BuyLine], book: Book, changes: Sequence[LineChange]) -> tuple[BuyLine, ...]:
     unknown = [
-        Fault(f"/line_changes/{i}/part", f"part {change.part!r} is not in pricebook {book.id}")
+        Fault(
+            f"/line_changes/{i}/part",
+            say("part {part} is not in pricebook {book}", part=repr(change.part), book=book.id),
+        )
         for i, change in enumerate(changes)
         if change.part not in book.parts
     ]
     if unknown:
-        raise ChoiceRefused("a change names a part that the pricebook does not have", unknown)
+        raise ChoiceRefused(say("a change names a part that the pricebook does not have"), unknown)
     by_part = {line.part: line for line in lines}
     for change in changes:
         if change.struck:

@@ -161,7 +161,7 @@ def _another_way(
         return estimate(replace(job, mounting=mounting), book, asked, on, replace(PROMPT, memory=memory))
     except Refused as refusal:
         reasons = [fault.message for fault in refusal.faults]
-        return joined("; ", reasons or (str(refusal),))
+        return joined("; ", reasons or (refusal.told,))
 
 
 def side_of(subject: str, way: Estimate) -> Side:

@@ -13,6 +13,7 @@ from estimator.errors import ChoiceRefused, Fault, Refused
 from estimator.estimate import Estimate, estimate, without_lines
 from estimator.job import Choices, Job, OptionChoice
 from estimator.pricebook import Book
+from estimator.sentences import say
 
 Aim = tuple[Job, Book, Choices, date]
 
@@ -36,12 +37,12 @@ def quoted(job: Job, book: Book, choices: Choices, on: date, effort: Effort, kep
     """
     letters = (FIRST, *LETTERS[: len(choices.options)])
     faults = [
-        Fault(f"/overrides/{at}/option", f"there is no option {word.option}", ", ".join(letters))
+        Fault(f"/overrides/{at}/option", say("there is no option {option}", option=word.option), ", ".join(letters))
         for at, word in enumerate(choices.overrides)
         if word.option not in ("", *letters)
     ]
     if faults:
-        raise ChoiceRefused("an override names an option that the quote does not have", faults)
+        raise ChoiceRefused(say("an override names an option that the quote does not have"), faults)
     own = for_option(choices, FIRST)
     made = estimate(job, book, own, on, effort, kept)
     return made if own == choices else replace(made, choices=choices)
@@ -56,8 +57,10 @@ def options_of(chosen: Estimate, aim: Aim, effort: Effort) -> Iterator[QuotedOpt
     for at, (letter, asked) in enumerate(zip(LETTERS, aim[2].options, strict=False)):
         made = _made(chosen, aim, (at, letter, asked), effort)
         if _way(made) in ways:
-            text = f"option {letter} would be built as option {ways[_way(made)]} is"
-            raise ChoiceRefused(text, [Fault(f"/options/{at}", text, "another arrangement, material, bracket or rail")])
+            text = say("option {letter} would be built as option {other} is", letter=letter, other=ways[_way(made)])
+            raise ChoiceRefused(
+                text, [Fault(f"/options/{at}", text, say("another arrangement, material, bracket or rail"))]
+            )
         ways[_way(made)] = letter
         yield QuotedOption(letter, asked.title, made)
 
@@ -74,9 +77,16 @@ def _made(chosen: Estimate, aim: Aim, one: tuple[int, str, OptionChoice], effort
             with_lines = replace(bare, line_changes=changes, line_discounts=discounts)
             made = replace(estimate(its_job, book, with_lines, on, effort, made), decisions=made.decisions)
     except Refused as refusal:
-        faults = refusal.faults or [Fault("", str(refusal))]
-        told = [Fault(f"/options/{at}", f"option {letter}: {fault.message}", fault.allowed) for fault in faults]
-        raise ChoiceRefused(f"option {letter} cannot be offered: {refusal}", told) from refusal
+        faults = refusal.faults or [Fault("", refusal.told)]
+        told = [
+            Fault(
+                f"/options/{at}", say("option {letter}: {message}", letter=letter, message=fault.message), fault.allowed
+            )
+            for fault in faults
+        ]
+        raise ChoiceRefused(
+            say("option {letter} cannot be offered: {refusal}", letter=letter, refusal=refusal.told), told
+        ) from refusal
     return replace(made, checks=(*made.checks, *notes)) if notes else made
 
 

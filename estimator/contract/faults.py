@@ -30,11 +30,11 @@ _IN_OUR_WORDS = {
 class Disallowed:
     """What is wrong with a value, and what is allowed instead: a message of a schema that keeps both apart."""
 
-    message: str
+    message: Sentence
     allowed: str
 
 
-def disallowed(message: str, allowed: str, field: str = SCHEMA_WIDE) -> ValidationError:
+def disallowed(message: Sentence, allowed: str, field: str = SCHEMA_WIDE) -> ValidationError:
     """The error a field or a schema raises where it can say what is allowed."""
     return ValidationError([Disallowed(message, allowed)], field)
 
@@ -52,9 +52,9 @@ def parse_json(body: bytes) -> Document:
     try:
         document = orjson.loads(body)
     except orjson.JSONDecodeError as fault:
-        raise NotJson(f"not a JSON document: {fault}") from fault
+        raise NotJson(say("not a JSON document: {fault}", fault=str(fault))) from fault
     if not _is_shallow(document):
-        raise NotJson(f"nested more than {DEEPEST} deep")
+        raise NotJson(say("nested more than {deepest} deep", deepest=DEEPEST))
     json.loads(body, object_pairs_hook=_each_name_once, parse_int=str, parse_float=str)
     return document
 
@@ -64,13 +64,13 @@ def _each_name_once(members: list[tuple[str, Any]]) -> None:
     if len({name for name, _ in members}) < len(members):
         names = [name for name, _ in members]
         twice = next(name for at, name in enumerate(names) if name in names[:at])
-        raise NotJson(f"the name {twice[:80]!r} stands twice in one object")
+        raise NotJson(say("the name {twice} stands twice in one object", twice=repr(twice[:80])))
 
 
 def read(schema: Schema, document: Document, refusal: type[Refused] = RequestRefused, base: str = "") -> Document:
     """A document through a schema. Errors: the refusal, with every fault and its pointer."""
     if not isinstance(document, dict):
-        raise refusal("not a JSON object", [Fault(base, say("not a JSON object"))])
+        raise refusal(say("not a JSON object"), [Fault(base, say("not a JSON object"))])
     try:
         return schema.load(document)
     except ValidationError as found:
@@ -95,7 +95,7 @@ def faults_of(messages: object, base: str = "") -> Iterator[Fault]:
     elif isinstance(messages, Disallowed):
         yield Fault(base, messages.message, messages.allowed)
     else:
-        plain = messages if isinstance(messages, Sentence) else str(messages)
+        plain = messages if isinstance(messages, Sentence) else Sentence(str(messages))
         yield Fault(base, _IN_OUR_WORDS.get(plain, plain))
 
 
@@ -132,10 +132,11 @@ def merge_patch(target: Document, patch: Document) -> Document:
     return merged
 
 
-def _summary(faults: tuple[Fault, ...]) -> str:
-    count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-    first = faults[0]
-    return f"{count}; the first at {first.pointer or 'the top'}: {first.message}"
+def _summary(faults: tuple[Fault, ...]) -> Sentence:
+    place, message = faults[0].pointer or say("the top"), faults[0].message
+    if len(faults) == 1:
+        return say("1 fault; the first at {place}: {message}", place=place, message=message)
+    return say("{count} faults; the first at {place}: {message}", count=len(faults), place=place, message=message)
 
 
 def _is_shallow(document: Document) -> bool:

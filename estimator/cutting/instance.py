@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from estimator.cutting.records import TENTHS_PER_M, CuttingProblem, Saw, Stock
 from estimator.errors import Fault, Refused
+from estimator.sentences import figure, joined, say
 
 Column = tuple[int, tuple[tuple[int, int], ...]]
 """A pattern: the bar's index, then (size index, pieces) pairs in ascending order of the size index."""
@@ -150,18 +151,24 @@ def _missing_bars(bars: list[Bar], sizes: tuple[int, ...]) -> list[Bar]:
 def _refuse_impossible(problem: CuttingProblem) -> None:
     faults = [*_bar_faults(problem), *_piece_faults(problem)]
     if faults:
-        raise Refused("The cut plan cannot be made: " + "; ".join(fault.message for fault in faults[:3]), faults)
+        raise Refused(
+            say("The cut plan cannot be made: {why}", why=joined("; ", [fault.message for fault in faults[:3]])), faults
+        )
 
 
 def _bar_faults(problem: CuttingProblem) -> list[Fault]:
     faults = []
     if problem.saw.kerf < 0 or problem.saw.end_trim < 0 or problem.saw.offcut_value_per_m < 0:
-        faults.append(Fault("/saw", "kerf, end trim and off-cut value may not be negative", "0 or more"))
+        faults.append(Fault("/saw", say("kerf, end trim and off-cut value may not be negative"), say("0 or more")))
     for at, stock in enumerate(problem.stocks):
         if stock.length <= 0 or stock.price < 0 or (stock.available is not None and stock.available < 0):
-            faults.append(Fault(f"/stocks/{at}", f"bar {stock.part}: length, price or number on hand is out of range"))
+            faults.append(
+                Fault(
+                    f"/stocks/{at}", say("bar {part}: length, price or number on hand is out of range", part=stock.part)
+                )
+            )
     if not problem.stocks and problem.demands:
-        faults.append(Fault("/stocks", "no bar is on offer", "at least one"))
+        faults.append(Fault("/stocks", say("no bar is on offer"), say("at least one")))
     return faults
 
 
@@ -171,13 +178,16 @@ def _piece_faults(problem: CuttingProblem) -> list[Fault]:
     faults = []
     for at, demand in enumerate(problem.demands):
         if demand.length <= 0 or demand.count < 0:
-            faults.append(Fault(f"/pieces/{at}", "a piece needs a length above 0 and a count of 0 or more"))
+            faults.append(Fault(f"/pieces/{at}", say("a piece needs a length above 0 and a count of 0 or more")))
         elif demand.count and demand.length > longest:
             faults.append(
                 Fault(
                     f"/pieces/{at}",
-                    f"a piece of {demand.length / 10:g} mm is longer than every bar on offer",
-                    f"at most {longest / 10:g} mm",
+                    say(
+                        "a piece of {length} is longer than every bar on offer",
+                        length=figure(demand.length / 10, "g", " mm", "length"),
+                    ),
+                    say("at most {longest}", longest=figure(longest / 10, "g", " mm", "length")),
                 )
             )
     return faults

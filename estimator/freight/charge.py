@@ -45,8 +45,12 @@ def _rows(book: Book, zone: str) -> Sequence[FreightRate]:
     rows = sorted((row for row in book.freight if row.zone == zone), key=lambda row: row.from_kg)
     if not rows:
         zones = ", ".join(sorted({row.zone for row in book.freight}))
-        fault = Fault("/site/freight_zone", f"freight zone {zone!r} is not in pricebook {book.id}", zones)
-        raise ChoiceRefused(f"unknown freight zone {zone!r}", [fault])
+        fault = Fault(
+            "/site/freight_zone",
+            say("freight zone {zone} is not in pricebook {book}", zone=repr(zone), book=book.id),
+            zones,
+        )
+        raise ChoiceRefused(say("unknown freight zone {zone}", zone=repr(zone)), [fault])
     return rows
 
 

@@ -35,7 +35,7 @@ def lay_out(job: Job) -> Layout:
     """
     faults = refuse_size(job) or refuse_contradictions(job)
     if faults:
-        raise JobRefused("the roofs and arrays of this job contradict themselves", faults)
+        raise JobRefused(say("the roofs and arrays of this job contradict themselves"), faults)
     findings: list[Finding] = []
     roofs = tuple(_lay_roof(job, i, roof, findings) for i, roof in enumerate(job.roofs))
     return Layout(roofs, tuple(findings))

@@ -11,7 +11,7 @@ from estimator.layout.blocks import cells_in_words
 from estimator.layout.cells import Grid, grid_of, module_extent
 from estimator.layout.overlaps import Overlap, overlaps
 from estimator.layout.ribs import TOLERANCE_MM, rib_count
-from estimator.sentences import Sentence, figure, say
+from estimator.sentences import Sentence, figure, joined, say
 from estimator.units import as_text
 
 MOST_CELLS = 200_000
@@ -45,10 +45,20 @@ def refuse_size(job: Job) -> list[Fault]:
     large = [(i, j) for i, j, array in arrays if array.rows * array.columns > MOST_CELLS]
     for i, j in large:
         array = job.roofs[i].arrays[j]
-        found = f"array {array.name} has {array.rows} rows of {array.columns} columns"
-        faults.append(Fault(f"/roofs/{i}/arrays/{j}/columns", found, f"at most {MOST_CELLS} cells in a job"))
+        found = say(
+            "array {name} has {rows} rows of {columns} columns", name=array.name, rows=array.rows, columns=array.columns
+        )
+        faults.append(
+            Fault(f"/roofs/{i}/arrays/{j}/columns", found, say("at most {most} cells in a job", most=MOST_CELLS))
+        )
     if cells > MOST_CELLS and not large:
-        faults.append(Fault("/roofs", f"the arrays have {cells} cells", f"at most {MOST_CELLS} in a job"))
+        faults.append(
+            Fault(
+                "/roofs",
+                say("the arrays have {cells} cells", cells=cells),
+                say("at most {most} in a job", most=MOST_CELLS),
+            )
+        )
     return faults
 
 
@@ -73,13 +83,21 @@ def _at_least(least: str | int) -> Sentence:
 
 def _module_faults(module: Module) -> Iterator[Fault]:
     if module.length_mm > MOST_ELONGATED * module.width_mm:
-        yield Fault("/module/length", "the module is no plate", f"at most {MOST_ELONGATED} times as long as wide")
+        yield Fault(
+            "/module/length",
+            say("the module is no plate"),
+            say("at most {most} times as long as wide", most=MOST_ELONGATED),
+        )
     if module.clamping_zone is None:
         return
     for side, zone in (("long_side", module.clamping_zone.long_side), ("short_side", module.clamping_zone.short_side)):
         if zone is not None and not 0 <= zone[0] <= zone[1] <= 0.5:
-            found = f"a clamping zone from {zone[0]:g} to {zone[1]:g} of the side, measured from its corner"
-            yield Fault(f"/module/clamping_zone/{side}", found, "two shares from 0 to 0.5, the smaller first")
+            found = say(
+                "a clamping zone from {zone} to {zone2} of the side, measured from its corner",
+                zone=figure(zone[0], "g"),
+                zone2=figure(zone[1], "g"),
+            )
+            yield Fault(f"/module/clamping_zone/{side}", found, say("two shares from 0 to 0.5, the smaller first"))
 
 
 def _same_names(pointer: str, kind: str, names: list[str]) -> Iterator[Fault]:
@@ -158,8 +176,13 @@ class _Place:
             given = [after for after, _ in gaps]
             for number, after in enumerate(given):
                 if not 1 <= after < count or after in given[:number]:
-                    found = f"array {array.name} has no gap after {line} {after}, or it is given before"
-                    allowed = f"1 to {count - 1}, each once" if count > 1 else f"none, there is one {line}"
+                    named: dict[str, str | int] = {"array": array.name, "after": after}
+                    found = (
+                        say("array {array} has no gap after row {after}, or it is given before", **named)
+                        if line == "row"
+                        else say("array {array} has no gap after column {after}, or it is given before", **named)
+                    )
+                    allowed = say("1 to {count}, each once", count=count - 1) if count > 1 else say("none")
                     yield Fault(f"{self.pointer}/wider_gaps", found, allowed)
 
     def _too_long(
@@ -231,11 +254,19 @@ def _overlaps(pointer: str, roof: Roof, grids: dict[int, Grid]) -> Iterable[Faul
         over.setdefault(numbers[each.later], []).append(each)
     for j, found in over.items():
         names = [roof.arrays[numbers[each.earlier]].name for each in found]
-        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        more = [say("{count} more", count=len(names) - MOST_NAMED)] if len(names) > MOST_NAMED else []
         own = cells_in_words(cell for each in found for cell in each.later_cells)
-        below = "; ".join(
-            f"on {cells_in_words(each.earlier_cells)} of {name}"
-            for each, name in zip(found[:MOST_NAMED], names, strict=False)
+        below = joined(
+            "; ",
+            (
+                say("on {cells} of {array}", cells=cells_in_words(each.earlier_cells), array=name)
+                for each, name in zip(found[:MOST_NAMED], names, strict=False)
+            ),
         )
-        text = f"array {roof.arrays[j].name} lies on modules of array {', '.join(names[:MOST_NAMED])}{more}"
-        yield Fault(f"{pointer}/arrays/{j}", f"{text}: {own}; {below}", "modules beside one another")
+        others = joined(", ", (*names[:MOST_NAMED], *more))
+        text = say("array {array} lies on modules of array {others}", array=roof.arrays[j].name, others=others)
+        yield Fault(
+            f"{pointer}/arrays/{j}",
+            say("{text}: {own}; {below}", text=text, own=own, below=below),
+            say("modules beside one another"),
+        )

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault, JobRefused
 from estimator.job import Job
+from estimator.sentences import say
 
 UNDER_LOADS, GIVEN_SPANS = 100, 2
 """Units of one line of modules, for one mounting: with pressures by zones, and with spans that somebody gives."""
 MOST = 6_000_000
 """About an hour and a half of a slow machine. Decision of ours, no source."""
-TOO_MUCH = "more than can be set out"
+TOO_MUCH = say("more than can be set out")
 OPEN_WAYS = {"arrangement": 3, "material": 2, "bracket": 3, "rail": 2}
 """How many ways each choice that is left open may have."""
 
@@ -43,8 +44,13 @@ class Work:
         self.done += SUPPORT * supports
         if self.done > self.most:
             solved = int(self.most / SUPPORT)
-            text = f"the lines of modules ask for more than {solved} supports to be tried before everything holds"
-            raise JobRefused(TOO_MUCH, [Fault("/roofs", text, "shorter lines, mountings given, or the job in parts")])
+            text = say(
+                "the lines of modules ask for more than {solved} supports to be tried before everything holds",
+                solved=solved,
+            )
+            raise JobRefused(
+                TOO_MUCH, [Fault("/roofs", text, say("shorter lines, mountings given, or the job in parts"))]
+            )
 
 
 def lines_of(job: Job) -> int:
@@ -76,8 +82,13 @@ def refuse_endless(job: Job, mountings: int) -> None:
     work = setting_out_work(job, mountings)
     if work > MOST:
         lines = lines_of(job)
-        text = f"{lines} lines of modules in {mountings} mountings are more than can be set out"
-        allowed = (
-            f"at most {MOST // (work // (lines * mountings))} lines times mountings: give mountings, split the job"
+        text = say(
+            "{lines} lines of modules in {mountings} mountings are more than can be set out",
+            lines=lines,
+            mountings=mountings,
+        )
+        allowed = say(
+            "at most {most} lines times mountings: give mountings, split the job",
+            most=MOST // (work // (lines * mountings)),
         )
         raise JobRefused(TOO_MUCH, [Fault("/roofs", text, allowed)])

@@ -13,6 +13,7 @@ from estimator.loads.asce7.given_zones import lay_given
 from estimator.loads.asce7.pressures import asce_pressures
 from estimator.loads.en1991.pressures import en_pressures
 from estimator.loads.given.pressures import given_pressures
+from estimator.sentences import figure, say
 from estimator.site_loads import EnLoads, GivenLoads, Loads
 
 STEEPEST_DEG = 75.0
@@ -34,8 +35,21 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
 
     """
     if not 0.0 <= roof.slope_deg < STEEPEST_DEG:
-        fault = Fault("/roofs/slope", f"{roof.name} roof: slope {roof.slope_deg:g} deg", f"0 to {STEEPEST_DEG:g} deg")
-        raise LoadsRefused(f"{roof.name} roof: slope {roof.slope_deg:g} deg is out of range", [fault])
+        fault = Fault(
+            "/roofs/slope",
+            say(
+                "{name} roof: slope {slope_deg}", name=roof.name, slope_deg=figure(roof.slope_deg, "g", " deg", "angle")
+            ),
+            say("0 to {steepest_deg}", steepest_deg=figure(STEEPEST_DEG, "g", " deg", "angle")),
+        )
+        raise LoadsRefused(
+            say(
+                "{name} roof: slope {slope_deg} is out of range",
+                name=roof.name,
+                slope_deg=figure(roof.slope_deg, "g", " deg", "angle"),
+            ),
+            [fault],
+        )
     pressures = _by_standard(loads, roof, module, setting)
     return replace(pressures, findings=(*pressures.findings, *array_findings(pressures, roof, module)))
 

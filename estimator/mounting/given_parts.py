@@ -12,7 +12,7 @@ from estimator.job import Arrangement, Choices, Job, Material
 from estimator.mounting.words import MATERIAL_WORDS, PART_WORDS
 from estimator.places import Place
 from estimator.pricebook import BarStock, Book, Bracket, Rail
-from estimator.sentences import joined, say
+from estimator.sentences import figure, joined, say
 from estimator.units import as_text
 
 STOCK_TOLERANCE_MM = 0.05
@@ -53,7 +53,7 @@ def given_parts(job: Job, book: Book, choices: Choices) -> GivenParts:
         rail, rail_faults = None, []
     faults += [*bracket_faults, *rail_faults, *_stock_faults(job, book, rail), *_number_faults(job)]
     if faults:
-        raise ChoiceRefused(f"the requested mounting is not possible with pricebook {book.id}", faults)
+        raise ChoiceRefused(say("the requested mounting is not possible with pricebook {book}", book=book.id), faults)
     if material is None and (bracket or rail):
         material = bracket.material if bracket else rail.material if rail else None
     return GivenParts(arrangement, material, bracket, rail, job.mounting.stock_lengths_mm, tuple(findings))
@@ -61,7 +61,15 @@ def given_parts(job: Job, book: Book, choices: Choices) -> GivenParts:
 
 def _named(kind: str, name: str | None, parts: Mapping[str, _Part], faults: list[Fault]) -> _Part | None:
     if name is not None and name not in parts:
-        faults.append(Fault(f"/mounting/{kind}", f"the pricebook has no {kind} {name}", "one of " + ", ".join(parts)))
+        faults.append(
+            Fault(
+                f"/mounting/{kind}",
+                say("the pricebook has no bracket {name}", name=name)
+                if kind == "bracket"
+                else say("the pricebook has no rail {name}", name=name),
+                say("one of {names}", names=", ".join(parts)),
+            )
+        )
     return None if name is None else parts.get(name)
 
 
@@ -111,23 +119,34 @@ def _stock_faults(job: Job, book: Book, rail: Rail | None) -> Iterator[Fault]:
     for i, length in enumerate(job.mounting.stock_lengths_mm or ()):
         if not any(abs(length - other) <= STOCK_TOLERANCE_MM for other in offered):
             texts = [as_text(each, "length", job.display_units) for each in (length, *offered)]
-            of_rail = f"rail {rail.rail}" if rail else "no rail"
-            found = f"{of_rail} is not sold in bars of {texts[0]}" if rail else f"no rail is sold in bars of {texts[0]}"
-            yield Fault(f"/mounting/stock_lengths/{i}", found, "one of " + ", ".join(texts[1:]))
+            found = (
+                say("rail {rail} is not sold in bars of {length}", rail=rail.rail, length=texts[0])
+                if rail
+                else say("no rail is sold in bars of {length}", length=texts[0])
+            )
+            yield Fault(f"/mounting/stock_lengths/{i}", found, say("one of {names}", names=", ".join(texts[1:])))
 
 
 def _number_faults(job: Job) -> Iterator[Fault]:
     """Numbers given for the mounting with which nothing can be set out."""
     mounting = job.mounting
     if mounting.rails_per_row not in (2, 3):
-        yield Fault("/mounting/rails_per_row", f"{mounting.rails_per_row} rails under a row", "2 or 3")
+        yield Fault(
+            "/mounting/rails_per_row",
+            say("{rails_per_row} rails under a row", rails_per_row=mounting.rails_per_row),
+            say("2 or 3"),
+        )
     position = mounting.clamping_position
     if position is not None and not 0 <= position < 0.5:
-        found = f"clamping position {position:g} leaves no room between two rails"
-        yield Fault("/mounting/clamping_position", found, "from 0 to below 0.5")
+        found = say("clamping position {position} leaves no room between two rails", position=figure(position, "g"))
+        yield Fault("/mounting/clamping_position", found, say("from 0 to below 0.5"))
     if mounting.max_span_mm is not None and mounting.max_span_mm < SHORTEST_SPAN_MM:
-        least, found = (as_text(each, "length", job.display_units) for each in (SHORTEST_SPAN_MM, mounting.max_span_mm))
-        yield Fault("/mounting/max_span", f"no span is as short as {found}", f"at least {least}")
+        least, short = (as_text(each, "length", job.display_units) for each in (SHORTEST_SPAN_MM, mounting.max_span_mm))
+        yield Fault(
+            "/mounting/max_span",
+            say("no span is as short as {found}", found=short),
+            say("at least {least}", least=least),
+        )
 
 
 def stocks_of(rail: Rail, asked_mm: tuple[float, ...] | None) -> tuple[BarStock, ...]:

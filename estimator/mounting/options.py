@@ -66,7 +66,7 @@ def mounting_choices(
         nothing = Fault(
             "/mounting", say("pricebook {book} has no bracket for this arrangement and material", book=book.id)
         )
-        raise MountingRefused("no mounting is possible for this job", faults or [nothing])
+        raise MountingRefused(say("no mounting is possible for this job"), faults or [nothing])
     return tuple(mountings), (*given.findings, *_given_findings(search)), tuple(search.unfit)
 
 

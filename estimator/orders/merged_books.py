@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from estimator.errors import Fault, Refused
 from estimator.orders.records import OrderedQuote
 from estimator.pricebook import Book, Part, Supplier
+from estimator.sentences import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +24,12 @@ class MergedBooks:
 def merge_books(quotes: Sequence[OrderedQuote]) -> MergedBooks:
     """The books of the quotes together. Refuses (Refused) no quote at all, and mixed currencies."""
     if not quotes:
-        raise Refused("no quote to order", [Fault("/quotes", "name at least one accepted quote")])
+        raise Refused(say("no quote to order"), [Fault("/quotes", say("name at least one accepted quote"))])
     books = sorted((quote.estimate.book for quote in quotes), key=lambda book: (book.valid_from, book.edition))
     currencies = sorted({book.currency for book in books})
     if len(currencies) > 1:
-        message = f"quotes in {' and '.join(currencies)} cannot be ordered together"
-        raise Refused(message, [Fault("/quotes", message, "quotes of one currency")])
+        message = say("quotes in {names} cannot be ordered together", names=" and ".join(currencies))
+        raise Refused(message, [Fault("/quotes", message, say("quotes of one currency"))])
     parts: dict[str, Part] = {}
     suppliers: dict[str, Supplier] = {}
     lengths: dict[str, float] = {}
@@ -42,10 +43,14 @@ def merge_books(quotes: Sequence[OrderedQuote]) -> MergedBooks:
 def check_stock(stock: Mapping[str, int], books: MergedBooks) -> None:
     """Refuse (Refused) stock of parts that no book holds, or below nothing; every fault at once."""
     faults = [
-        Fault(f"/stock/{part}", f"part {part!r} is in no pricebook of these quotes")
+        Fault(f"/stock/{part}", say("part {part} is in no pricebook of these quotes", part=repr(part)))
         for part in stock
         if part not in books.parts
     ]
-    faults += [Fault(f"/stock/{part}", f"{count} on hand", "0 or more") for part, count in stock.items() if count < 0]
+    faults += [
+        Fault(f"/stock/{part}", say("{count} on hand", count=count), say("0 or more"))
+        for part, count in stock.items()
+        if count < 0
+    ]
     if faults:
-        raise Refused("invalid stock list", faults)
+        raise Refused(say("invalid stock list"), faults)

@@ -13,6 +13,7 @@ from typing import Literal
 
 from estimator.errors import Fault, Refused
 from estimator.orders.records import OrderLine, OrderList
+from estimator.sentences import figure, say
 
 PackageKind = Literal["carton", "bundle"]
 CODES: dict[PackageKind, str] = {"carton": "CT", "bundle": "BE"}
@@ -183,10 +184,12 @@ def _group(draft: _Draft, mark: int, share: float | None, rules: PackingRules) -
 def _check(rules: PackingRules) -> None:
     values = {"most_carton_kg": rules.most_carton_kg, "most_bundle_kg": rules.most_bundle_kg}
     faults = [
-        Fault(f"/{name}", f"{value:g} kg holds nothing", "more than 0") for name, value in values.items() if value <= 0
+        Fault(f"/{name}", say("{value} holds nothing", value=figure(value, "g", " kg", "mass")), say("more than 0"))
+        for name, value in values.items()
+        if value <= 0
     ]
     if faults:
-        raise Refused("invalid packing rules", faults)
+        raise Refused(say("invalid packing rules"), faults)
 
 
 def _exact(kg: float) -> Decimal:

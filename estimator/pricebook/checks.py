@@ -10,6 +10,7 @@ from estimator.pricebook.lookups import rails_for
 from estimator.pricebook.nearest import VERY_ALIKE, nearest
 from estimator.pricebook.records import KNOWN_ROLES, Book, Clamp
 from estimator.pricebook.rule_checks import rule_faults
+from estimator.sentences import say
 
 _TABLES_OF: dict[str, frozenset[str]] = {
     "bracket": frozenset({"brackets.csv"}),
@@ -57,7 +58,15 @@ def _misspelt_roles(book: Book) -> Iterator[Fault]:
     for part in book.parts.values():
         if meant := _role_meant(book, part.role):
             at = FilePlace("parts.csv", part.row, "role")
-            yield Fault(at, f"no table and no rule knows the role {part.role!r}; nearest: {meant!r}", meant)
+            yield Fault(
+                at,
+                say(
+                    "no table and no rule knows the role {role}; nearest: {meant}",
+                    role=repr(part.role),
+                    meant=repr(meant),
+                ),
+                meant,
+            )
 
 
 def _role_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
@@ -77,12 +86,16 @@ def _role_faults(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
         for part, (file, row) in table.items():
             own = book.parts[part].role if part in book.parts else role
             if own != role and _role_meant(book, own) != role:
-                message = f"part {part!r} has the role {book.parts[part].role!r} in parts.csv"
+                message = say(
+                    "part {part} has the role {role} in parts.csv", part=repr(part), role=repr(book.parts[part].role)
+                )
                 yield Fault(FilePlace(file, row, "part"), message, role)
     for part, entry in book.parts.items():
         if entry.role in tables and part not in tables[entry.role] and not _TABLES_OF[entry.role] & faulty:
-            message = f"part {part!r} has the role {entry.role!r} and no row in that table"
-            yield Fault(FilePlace("parts.csv", entry.row, "role"), message, "a row in the table of that role")
+            message = say(
+                "part {part} has the role {role} and no row in that table", part=repr(part), role=repr(entry.role)
+            )
+            yield Fault(FilePlace("parts.csv", entry.row, "role"), message, say("a row in the table of that role"))
 
 
 def _material_faults(book: Book) -> Iterator[Fault]:
@@ -93,8 +106,13 @@ def _material_faults(book: Book) -> Iterator[Fault]:
     for part, material, file, row in claims:
         own = book.parts[part].material if part in book.parts else material
         if own != material:
-            message = f"the material is {material}, that of part {part!r} is {own or 'not given'}"
-            yield Fault(FilePlace(file, row, "material"), message, "the same in both tables")
+            message = say(
+                "the material is {material}, that of part {part} is {value}",
+                material=material,
+                part=repr(part),
+                value=own or say("not given"),
+            )
+            yield Fault(FilePlace(file, row, "material"), message, say("the same in both tables"))
 
 
 def _clamp_overlaps(book: Book) -> Iterator[Fault]:
@@ -104,8 +122,13 @@ def _clamp_overlaps(book: Book) -> Iterator[Fault]:
             if _serve_alike(clamp, other) and max(clamp.frame_mm[0], other.frame_mm[0]) + 0.001 < min(
                 clamp.frame_mm[1], other.frame_mm[1]
             ):
-                message = f"{clamp.part!r} and {other.part!r} (row {other.row}) take the same frames"
-                yield Fault(FilePlace("clamps.csv", clamp.row, "frame_min"), message, "ranges that do not overlap")
+                message = say(
+                    "{part} and {part2} (row {row}) take the same frames",
+                    part=repr(clamp.part),
+                    part2=repr(other.part),
+                    row=other.row,
+                )
+                yield Fault(FilePlace("clamps.csv", clamp.row, "frame_min"), message, say("ranges that do not overlap"))
 
 
 def _serve_alike(one: Clamp, other: Clamp) -> bool:
@@ -118,38 +141,58 @@ def _splice_doubles(book: Book) -> Iterator[Fault]:
     for splice in book.splices:
         key = (splice.rail, splice.kind)
         if key in seen:
-            message = f"rail {splice.rail!r} has its {splice.kind} in row {seen[key]} already"
-            yield Fault(FilePlace("splices.csv", splice.row, "rail"), message, "one of each kind for a rail")
+            message = say(
+                "rail {rail} has its {kind} in row {seen} already",
+                rail=repr(splice.rail),
+                kind=splice.kind,
+                seen=seen[key],
+            )
+            yield Fault(FilePlace("splices.csv", splice.row, "rail"), message, say("one of each kind for a rail"))
         seen.setdefault(key, splice.row)
 
 
 def _default_faults(book: Book) -> Iterator[Fault]:
     zones = {rate.zone for rate in book.freight}
     if zones and book.defaults.freight_zone not in zones:
-        message = f"freight zone {book.defaults.freight_zone!r} is not in freight.csv"
+        message = say(
+            "freight zone {freight_zone} is not in freight.csv", freight_zone=repr(book.defaults.freight_zone)
+        )
         yield Fault("book.toml, defaults.freight_zone", message, ", ".join(sorted(zones)))
     roles = {each for part in book.parts.values() for each in (part.role, _role_meant(book, part.role))} | {"default"}
     for role in book.spares:
         if len(roles) > 1 and role not in roles:
-            yield Fault(f"book.toml, spares.{role}", f"no part has the role {role!r}", ", ".join(sorted(roles)))
+            yield Fault(
+                f"book.toml, spares.{role}",
+                say("no part has the role {role}", role=repr(role)),
+                ", ".join(sorted(roles)),
+            )
 
 
 def _missing_choices(book: Book) -> Iterator[Fault]:
     """What a mounting needs besides its bracket: a rail where one is used, its splices, clamps of both kinds."""
     for file, held in (("brackets.csv", book.brackets), ("freight.csv", book.freight), ("parts.csv", book.parts)):
         if not held:
-            yield Fault(FilePlace(file), "the table holds no rows", "at least one")
+            yield Fault(FilePlace(file), say("the table holds no rows"), say("at least one"))
     for rail in book.rails.values():
         needed = ["splice"] + (["expansion_splice"] if rail.max_continuous_length_mm else [])
         for kind in needed:
             if not any(each.rail == rail.rail and each.kind == kind for each in book.splices):
-                yield Fault(FilePlace("splices.csv"), f"rail {rail.rail!r} has no {kind}", "a row for it")
+                yield Fault(
+                    FilePlace("splices.csv"),
+                    say("rail {rail} has no {kind}", rail=repr(rail.rail), kind=kind),
+                    say("a row for it"),
+                )
     for bracket in book.brackets.values():
         for arrangement in bracket.heights_mm:
             if PROPERTIES[arrangement].has_rail and not rails_for(book, bracket, arrangement):
                 at = FilePlace("brackets.csv", bracket.row, f"height_{arrangement}")
-                message = f"no {bracket.material} rail is made for {arrangement} on bracket {bracket.part!r}"
-                yield Fault(at, message, "a rail, or an empty height")
+                message = say(
+                    "no {material} rail is made for {arrangement} on bracket {part}",
+                    material=bracket.material,
+                    arrangement=arrangement,
+                    part=repr(bracket.part),
+                )
+                yield Fault(at, message, say("a rail, or an empty height"))
     yield from _missing_clamps(book)
 
 
@@ -162,5 +205,12 @@ def _missing_clamps(book: Book) -> Iterator[Fault]:
                 for each in book.clamps
             ):
                 yield Fault(
-                    FilePlace("clamps.csv"), f"no {kind} of {material} is made for {arrangement}", "a row for it"
+                    FilePlace("clamps.csv"),
+                    say(
+                        "no {kind} of {material} is made for {arrangement}",
+                        kind=kind,
+                        material=material,
+                        arrangement=arrangement,
+                    ),
+                    say("a row for it"),
                 )

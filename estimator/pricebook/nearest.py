@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from difflib import get_close_matches
 
+from estimator.sentences import Sentence, joined, say
+
 ALIKE, VERY_ALIKE = 0.75, 0.85
 """How alike two words must be, from 0 to 1: one letter in four or in seven may be wrong; common practice, no source."""
 
@@ -18,11 +20,11 @@ def nearest(word: str, known: Collection[str], least: float = ALIKE) -> str:
     return next(iter(get_close_matches(word, sorted(known), 1, least)), "")
 
 
-def near_words(word: str, known: Collection[str]) -> str:
-    """The end of a message that names the nearest known word; nothing where none is alike.
+def with_nearest(said: Sentence, word: str, known: Collection[str]) -> Sentence:
+    """A message with the nearest known word behind it; as it is where none is alike.
 
-    >>> near_words("braket", ["rail", "bracket"])
-    "; nearest: 'bracket'"
+    >>> with_nearest(Sentence("no role 'braket'"), "braket", ["rail", "bracket"])
+    "no role 'braket'; nearest: 'bracket'"
     """
     found = nearest(word, known)
-    return f"; nearest: {found!r}" if found else ""
+    return joined("; ", (said, say("nearest: {name}", name=repr(found)))) if found else said

@@ -13,6 +13,7 @@ from estimator.job import MATERIALS, Arrangement, Material, RailDirection
 from estimator.pricebook.conditions import applies, applies_to_sheet
 from estimator.pricebook.lookups import parts_for_role, rails_for
 from estimator.pricebook.records import AssemblyRule, Basis, Book, Bracket
+from estimator.sentences import say
 
 CHOSEN_ROLES = frozenset({"bracket", "rail", "splice", "expansion_splice", "mid_clamp", "end_clamp"})
 """Roles whose part the mounting chooses, so that several parts may hold them."""
@@ -71,10 +72,23 @@ def _unplayable_roles(book: Book, faulty: frozenset[str]) -> Iterator[Fault]:
             playing = parts_for_role(book.parts, rule.role, material)
             at = FilePlace(FILE, rule.row, "role")
             if not playing:
-                yield Fault(at, f"no part plays {rule.role!r} in {material}", "a part of that role, or a material")
+                yield Fault(
+                    at,
+                    say("no part plays {role} in {material}", role=repr(rule.role), material=material),
+                    say("a part of that role, or a material"),
+                )
             elif len(playing) > 1:
                 names = ", ".join(part.part for part in playing)
-                yield Fault(at, f"several parts play {rule.role!r} in {material}: {names}", "one; or name the part")
+                yield Fault(
+                    at,
+                    say(
+                        "several parts play {role} in {material}: {names}",
+                        role=repr(rule.role),
+                        material=material,
+                        names=names,
+                    ),
+                    say("one; or name the part"),
+                )
 
 
 def _mountings(book: Book) -> Iterator[_Mounting]:
@@ -114,10 +128,17 @@ def _missing(book: Book, ruling: list[AssemblyRule], mounting: _Mounting) -> Ite
     for role, basis in WANTED:
         rail_only = role in ("splice", "expansion_splice")
         if counted.get((role, basis), 0) < 1 and not (rail_only and mounting.rail is None):
-            message = f"no rule counts {role.replace('_', ' ')}s, one or more for each of {basis}: {mounting}"
+            message = say(
+                "no rule counts {role}s, one or more for each of {basis}: {mounting}",
+                role=role.replace("_", " "),
+                basis=basis,
+                mounting=str(mounting),
+            )
             yield (
                 (role, mounting.bracket.part),
-                Fault(FilePlace(FILE), message, f"a row with role {role}, for_each {basis}"),
+                Fault(
+                    FilePlace(FILE), message, say("a row with role {role}, for_each {basis}", role=role, basis=basis)
+                ),
             )
 
 
@@ -131,7 +152,10 @@ def _second_feet(
             continue
         feet += rule.count / rule.per if rule.for_each == "attachments" else 1
         if feet > 1:
-            extra = f"{rule.part or rule.role!r} on a bracket that comes with a foot"
-            message = f"a second foot for an attachment: {extra} ({mounting})"
-            fault = Fault(FilePlace(FILE, rule.row, "count"), message, "one foot for each attachment")
+            message = say(
+                "a second foot for an attachment: {foot} on a bracket that comes with a foot ({mounting})",
+                foot=repr(rule.part or rule.role),
+                mounting=str(mounting),
+            )
+            fault = Fault(FilePlace(FILE, rule.row, "count"), message, say("one foot for each attachment"))
             yield (f"second foot {rule.row}", mounting.bracket.part), fault

@@ -16,9 +16,9 @@ from estimator.pricebook import Book
 from estimator.pricing.records import PricedBill, PricedLine
 from estimator.pricing.totals import Additions, add_up
 from estimator.pricing.unit_prices import pricing_terms, to_places, unit_cost, unit_price_of
-from estimator.sentences import joined, say
+from estimator.sentences import figure, joined, say
 
-_IN_BOOK = "a part of the pricebook"
+_IN_BOOK = say("a part of the pricebook")
 
 
 def price(
@@ -77,17 +77,21 @@ def check_choices(book: Book, choices: Choices, tier: str) -> None:
     faults = [*_faulty_changes(book, choices)]
     if tier and tier not in book.tiers:
         tiers = ", ".join(book.tiers) or "none"
-        faults.append(Fault("/customer/tier", f"tier {tier!r} is not in pricebook {book.id}", tiers))
+        faults.append(
+            Fault("/customer/tier", say("tier {tier} is not in pricebook {book}", tier=repr(tier), book=book.id), tiers)
+        )
     rates = {"/margin": choices.margin, "/discount": choices.discount, "/contingency": choices.contingency}
     rates |= {f"/line_discounts/{part}": rate for part, rate in choices.line_discounts}
     for pointer, rate in rates.items():
         if rate is not None and not 0 <= rate <= 1:
-            faults.append(Fault(pointer, f"a rate is a share of one; found {rate}", "0 to 1"))
+            faults.append(
+                Fault(pointer, say("a rate is a share of one; found {rate}", rate=figure(rate)), say("0 to 1"))
+            )
     if choices.margin == 1:
-        faults.append(Fault("/margin", "a margin of the whole price has no price", "0 to below 1"))
+        faults.append(Fault("/margin", say("a margin of the whole price has no price"), say("0 to below 1")))
     if faults:
         rates_only = {fault.pointer for fault in faults} <= set(rates)
-        raise (RateRefused if rates_only else ChoiceRefused)("invalid rates or changes of lines", faults)
+        raise (RateRefused if rates_only else ChoiceRefused)(say("invalid rates or changes of lines"), faults)
 
 
 def _faulty_changes(book: Book, choices: Choices) -> Iterator[Fault]:
@@ -96,15 +100,33 @@ def _faulty_changes(book: Book, choices: Choices) -> Iterator[Fault]:
     for at, change in enumerate(choices.line_changes):
         place = f"/line_changes/{at}"
         if change.part not in book.parts:
-            yield Fault(f"{place}/part", f"part {change.part!r} is not in pricebook {book.id}", _IN_BOOK)
+            yield Fault(
+                f"{place}/part",
+                say("part {part} is not in pricebook {book}", part=repr(change.part), book=book.id),
+                _IN_BOOK,
+            )
         elif change.part in first:
-            text = f"part {change.part!r} is changed twice, first by change {first[change.part] + 1}"
-            yield Fault(f"{place}/part", text, "one change for each part")
+            text = say(
+                "part {part} is changed twice, first by change {first}",
+                part=repr(change.part),
+                first=first[change.part] + 1,
+            )
+            yield Fault(f"{place}/part", text, say("one change for each part"))
         first.setdefault(change.part, at)
         given = change.unit_price
         if given is not None and given != to_places(given, book.price_places, book.rounding):
-            text = f"a unit price of {given:f} has more decimals than pricebook {book.id} keeps"
-            yield Fault(f"{place}/unit_price", text, f"at most {book.price_places} decimals")
+            text = say(
+                "a unit price of {given} has more decimals than pricebook {book} keeps",
+                given=figure(given, "f"),
+                book=book.id,
+            )
+            yield Fault(
+                f"{place}/unit_price", text, say("at most {price_places} decimals", price_places=book.price_places)
+            )
     for part, _ in choices.line_discounts:
         if part not in book.parts:
-            yield Fault(f"/line_discounts/{part}", f"part {part!r} is not in pricebook {book.id}", _IN_BOOK)
+            yield Fault(
+                f"/line_discounts/{part}",
+                say("part {part} is not in pricebook {book}", part=repr(part), book=book.id),
+                _IN_BOOK,
+            )

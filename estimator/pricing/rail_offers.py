@@ -157,12 +157,16 @@ def with_offcuts(book: Book, choices: Choices) -> Book:
     if not choices.offcuts:
         return book
     unknown = [
-        Fault(f"/offcuts/{at}/rail", f"rail {each.rail!r} is not in pricebook {book.id}", ", ".join(book.rails))
+        Fault(
+            f"/offcuts/{at}/rail",
+            say("rail {rail} is not in pricebook {book}", rail=repr(each.rail), book=book.id),
+            ", ".join(book.rails),
+        )
         for at, each in enumerate(choices.offcuts)
         if each.rail not in book.rails
     ]
     if unknown:
-        raise ChoiceRefused("an off-cut of a rail that the pricebook does not have", unknown)
+        raise ChoiceRefused(say("an off-cut of a rail that the pricebook does not have"), unknown)
     rails, parts = dict(book.rails), dict(book.parts)
     heaps: Counter[tuple[str, float, Decimal]] = Counter()
     for each in choices.offcuts:

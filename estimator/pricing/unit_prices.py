@@ -9,7 +9,7 @@ from estimator.errors import Fault, RateRefused
 from estimator.job import Choices
 from estimator.money import Rounding
 from estimator.pricebook import Book, Part
-from estimator.sentences import Sentence, percent, placed, say
+from estimator.sentences import Sentence, figure, percent, placed, say
 
 YARD = "own-yard"
 """The supplier of off-cuts on hand: they are not bought."""
@@ -43,8 +43,10 @@ def price_from_cost(cost: Decimal, method: PricingMethod, rate: Decimal) -> Deci
     if method == "markup":
         return cost * (1 + rate)
     if not 0 <= rate < 1:
-        fault = Fault("/margin", f"a margin is a share of the price; found {rate}", "0 to below 1")
-        raise RateRefused("a margin of the whole price or more has no price", [fault])
+        fault = Fault(
+            "/margin", say("a margin is a share of the price; found {rate}", rate=figure(rate)), say("0 to below 1")
+        )
+        raise RateRefused(say("a margin of the whole price or more has no price"), [fault])
     return cost / (1 - rate)
 
 

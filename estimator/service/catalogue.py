@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 from estimator.errors import ChoiceRefused, Fault, NotFound
 from estimator.job import Job
 from estimator.pricebook import Book, Logo
+from estimator.sentences import day, say
 from estimator.storage.books import (
     Edition,
     book_in_force,
@@ -112,14 +113,18 @@ class Catalogue:
         for each in self._editions():
             if (each.id, each.edition) == (book.id, book.edition):
                 return files_of_folder(each.folder)
-        raise NotFound(f"no files of edition {book.edition!r} of pricebook {book.id!r}")
+        raise NotFound(
+            say("no files of edition {edition} of pricebook {book}", edition=repr(book.edition), book=repr(book.id))
+        )
 
     def get(self, organisation: str, pricebook: str, edition: str) -> Book:
         """One edition by name. Errors: NotFound."""
         for book in self.books(organisation):
             if (book.id, book.edition) == (pricebook, edition):
                 return book
-        raise NotFound(f"no edition {edition!r} of pricebook {pricebook!r}")
+        raise NotFound(
+            say("no edition {edition} of pricebook {pricebook}", edition=repr(edition), pricebook=repr(pricebook))
+        )
 
     def choose(self, organisation: str, pricebook: str | None, edition: str | None, on: date, job: Job) -> Book:
         """The edition in force on a day, of the book named or of the one that fits the site's country.
@@ -138,7 +143,7 @@ class Catalogue:
             found = book_in_force([_as_edition(book) for book in books], name, on)
         except NotFound as fault:
             known = ", ".join(sorted({book.id for book in books})) or "none available"
-            raise ChoiceRefused(str(fault), [Fault("/pricebook", str(fault), known)]) from fault
+            raise ChoiceRefused(fault.told, [Fault("/pricebook", fault.told, known)]) from fault
         return next(book for book in books if (book.id, book.edition) == (found.id, found.edition))
 
     def _standings(self, organisation: str) -> dict[tuple[str, str], str]:
@@ -193,7 +198,7 @@ class Catalogue:
 def _fitting(books: Sequence[Book], job: Job, on: date) -> str:
     """The book whose seller is in the site's (or customer's) country, else one of that country's currency."""
     if not books:
-        raise ChoiceRefused("no pricebook is available", [Fault("/pricebook", "no pricebook is available")])
+        raise ChoiceRefused(say("no pricebook is available"), [Fault("/pricebook", say("no pricebook is available"))])
     country = job.site.address.country or job.customer.address.country
     valid = [book for book in books if book.valid_from <= on <= book.valid_until] or list(books)
     same = [book for book in valid if country and book.seller.country == country]
@@ -217,12 +222,25 @@ def _named_edition(books: Sequence[Book], name: str, edition: str, on: date) -> 
     found = [book for book in of_name if book.edition == edition]
     if not found:
         known = ", ".join(book.edition for book in of_name) or "none of that pricebook"
-        text = f"no edition {edition!r} of pricebook {name!r}"
+        text = say("no edition {edition} of pricebook {name}", edition=repr(edition), name=repr(name))
         raise ChoiceRefused(text, [Fault("/edition", text, known)])
     book = found[0]
     if not book.valid_from <= on <= book.valid_until:
-        text = f"edition {edition} of {name} is not in force on {on}"
-        raise ChoiceRefused(text, [Fault("/edition", text, f"{book.valid_from} to {book.valid_until}")])
+        text = say("edition {edition} of {name} is not in force on {on}", edition=edition, name=name, on=day(on))
+        raise ChoiceRefused(
+            text,
+            [
+                Fault(
+                    "/edition",
+                    text,
+                    say(
+                        "{valid_from} to {valid_until}",
+                        valid_from=day(book.valid_from),
+                        valid_until=day(book.valid_until),
+                    ),
+                )
+            ],
+        )
     return book
 
 
@@ -236,8 +254,13 @@ def _refuse_unapproved(standing: Mapping[tuple[str, str], str], pricebook: str |
     """Tell apart an edition that is not there and one that waits or was withdrawn."""
     found = standing.get((pricebook or "", edition), "approved")
     if found != "approved":
-        text = f"edition {edition} of {pricebook} is {'waiting for approval' if found == 'waiting' else found}"
-        raise ChoiceRefused(text, [Fault("/edition", text, "an edition that is approved")])
+        named = {"edition": edition, "pricebook": pricebook or ""}
+        text = (
+            say("edition {edition} of {pricebook} is waiting for approval", **named)
+            if found == "waiting"
+            else say("edition {edition} of {pricebook} is withdrawn", **named)
+        )
+        raise ChoiceRefused(text, [Fault("/edition", text, say("an edition that is approved"))])
 
 
 def _summary(book: Book, uploaded: bool, standing: str) -> EditionSummary:

@@ -12,6 +12,7 @@ from math import gcd, lcm
 from estimator.cutting import CuttingProblem, Demand, Effort, Saw, Stock, solve_cutting
 from estimator.cutting.records import Watch, unwatched
 from estimator.errors import Fault, Refused
+from estimator.sentences import Sentence, figure, say
 
 FINEST = 400_000
 """The most steps the longest bar is divided into before lengths are rounded to tenths of a millimetre."""
@@ -93,8 +94,8 @@ def plan_cut_list(cut_list: CutList, seconds: float | None = None, watch: Watch 
     try:
         solution = solve_cutting(problem, _effort(begun, seconds, watch))
     except Refused as refusal:
-        text = "the bars that are available do not suffice for all pieces"
-        raise Refused(text, [Fault("/stocks", text, "more bars, or null for as many as it takes")]) from refusal
+        text = say("the bars that are available do not suffice for all pieces")
+        raise Refused(text, [Fault("/stocks", text, say("more bars, or null for as many as it takes"))]) from refusal
     index = {demand.length: at for at, demand in reversed(list(enumerate(problem.demands)))}
     bars = tuple(
         _alike(cut_list, each.stock, each.count, tuple(index[piece] for piece in each.pieces))
@@ -172,10 +173,11 @@ def longest_piece(stocks: Sequence[StockOnOffer], end_trim_mm: Fraction) -> Frac
     return max((_usable(each, end_trim_mm) for each in stocks if each.available != 0), default=Fraction(0))
 
 
-def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[str, str]:
+def too_long(length_mm: Fraction, longest_mm: Fraction) -> tuple[Sentence, Sentence]:
     """What is said of a piece longer than every bar, and what is allowed."""
-    said = f"a piece of {float(length_mm):g} mm is longer than every bar on offer"
-    return said, f"at most {float(longest_mm):g} mm"
+    length, longest = (figure(float(each), "g", " mm", "length") for each in (length_mm, longest_mm))
+    found = say("a piece of {length} is longer than every bar on offer", length=length)
+    return found, say("at most {most}", most=longest)
 
 
 def _refuse_too_long(cut_list: CutList) -> None:
@@ -186,4 +188,4 @@ def _refuse_too_long(cut_list: CutList) -> None:
         if each.length_mm > longest
     ]
     if faults:
-        raise Refused("pieces longer than every bar on offer", faults)
+        raise Refused(say("pieces longer than every bar on offer"), faults)

@@ -12,6 +12,7 @@ from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed, NotFound
 from estimator.pricebook import Book
 from estimator.pricebook.against import EditionDifference, against, cost_at
+from estimator.sentences import say
 from estimator.service.access.approvals import made_by_same
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.access.policy import find_policy
@@ -71,9 +72,12 @@ def approve_edition(
     with context.writing() as session:
         row = session.get(EditionStandingRow, (client.organisation, *named), with_for_update=True)
         if row is None or row.standing != "waiting":
-            raise Conflict(f"the edition is {row.standing if row else 'approved'} already")
+            withdrawn = row is not None and row.standing == "withdrawn"
+            raise Conflict(
+                say("the edition is withdrawn already") if withdrawn else say("the edition is approved already")
+            )
         if row.put_in_by is not None and made_by_same(session, client, row.put_in_by):
-            raise NotAllowed("nobody approves what they put in themselves, nor with a key that they made")
+            raise NotAllowed(say("nobody approves what they put in themselves, nor with a key that they made"))
         _decide(session, context, client, row, ("approved", reason))
         store(session, book)
         return book
@@ -91,7 +95,7 @@ def withdraw_edition(
             row.valid_from = book.valid_from
             session.add(row)
         elif row.standing == "withdrawn":
-            raise Conflict("the edition is withdrawn already")
+            raise Conflict(say("the edition is withdrawn already"))
         _decide(session, context, client, row, ("withdrawn", reason))
         store(session, book)
         return book

@@ -22,6 +22,7 @@ from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from estimator.errors import Conflict, Refused
+from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext
 from estimator.storage.tables import IdempotencyRow
 
@@ -68,7 +69,9 @@ class Claim:
     def store(self, session: Session, response: StoredResponse) -> None:
         """Store the response in the same transaction. Errors: ClaimLost if another request took the key over."""
         if not self._change(session, status=response.status, headers=response.headers, body=response.body):
-            raise ClaimLost("another request with this Idempotency-Key took this one's place; nothing was made here")
+            raise ClaimLost(
+                say("another request with this Idempotency-Key took this one's place; nothing was made here")
+            )
 
     def renew(self, session: Session, until: datetime) -> bool:
         """Hold the key on; false where it was taken over or the response is stored."""
@@ -111,7 +114,7 @@ def claim_key(context: ServiceContext, client: Client, key: str, fingerprint: st
         try:
             session.flush()
         except IntegrityError as fault:
-            raise StillRunning("the first request with this Idempotency-Key is still running") from fault
+            raise StillRunning(say("the first request with this Idempotency-Key is still running")) from fault
     return claim
 
 
@@ -144,11 +147,11 @@ def _renew(context: ServiceContext, claim: Claim, over: Event, every_seconds: fl
 
 def _known(row: IdempotencyRow, claim: Claim, fingerprint: str, now: datetime) -> Claim | StoredResponse:
     if row.fingerprint != fingerprint:
-        raise KeyReused("this Idempotency-Key came before with another request; take a new key")
+        raise KeyReused(say("this Idempotency-Key came before with another request; take a new key"))
     if row.status is not None:
         return StoredResponse(row.status, dict(row.headers or {}), row.body or b"")
     if row.claimed_until > now:
-        raise StillRunning("the first request with this Idempotency-Key is still running; ask again later")
+        raise StillRunning(say("the first request with this Idempotency-Key is still running; ask again later"))
     row.claim, row.claimed_until = claim.token, now + LEASE
     return claim
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, NotFound, StaleVersion
 from estimator.job import Job
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
@@ -98,7 +99,13 @@ def change_job(
     with context.writing() as session:
         row = find_job(session, client, job_id, lock=True)
         if row.version != version:
-            raise StaleVersion(f"the job is at version {row.version}; the change was made to version {version}")
+            raise StaleVersion(
+                say(
+                    "the job is at version {version}; the change was made to version {version2}",
+                    version=row.version,
+                    version2=version,
+                )
+            )
         if row.reference != job.reference:
             _refuse_taken(session, client, job.reference)
         row.reference, row.title, row.document = job.reference, job.title, document
@@ -115,7 +122,7 @@ def find_job(session: Session, client: Client, job_id: str, *, lock: bool = Fals
     )
     row = session.scalar(statement.with_for_update() if lock else statement)
     if row is None:
-        raise NotFound("no such job")
+        raise NotFound(say("no such job"))
     return row
 
 
@@ -131,14 +138,18 @@ def _refuse_taken(session: Session, client: Client, reference: str) -> None:
     )
     taken = session.scalar(statement)
     if taken is not None:
-        raise AlreadyUsed(f"reference {reference!r} serves job {taken} already")
+        raise AlreadyUsed(
+            say("reference {reference} serves job {taken} already", reference=repr(reference), taken=taken)
+        )
 
 
 def _flush(session: Session, reference: str) -> None:
     try:
         session.flush()
     except IntegrityError as fault:
-        raise AlreadyUsed(f"reference {reference!r} belongs to another job already") from fault
+        raise AlreadyUsed(
+            say("reference {reference} belongs to another job already", reference=repr(reference))
+        ) from fault
 
 
 def _kept(row: tables.JobRow) -> StoredJob:

@@ -17,6 +17,7 @@ from sqlalchemy import ColumnElement, CursorResult, Select, and_, or_, select, u
 from sqlalchemy.orm import Session, defer
 
 from estimator.errors import Conflict, NotFound
+from estimator.sentences import joined, say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
@@ -136,8 +137,9 @@ def operation_result(context: ServiceContext, client: Client, operation_id: str,
     with context.reading() as session:
         row = _find(session, client, operation_id, every=every)
         if row.result is None:
-            where = f"; what it made is at {row.location}" if row.location else ""
-            raise Conflict(f"the operation is {row.state} and keeps no answer{where}")
+            none = say("the operation is {state} and keeps no answer", state=row.state)
+            where = [say("what it made is at {location}", location=row.location)] if row.location else []
+            raise Conflict(joined("; ", (none, *where)))
         return OperationResult(cast(Kind, row.kind), row.request, row.result)
 
 
@@ -178,7 +180,7 @@ def cancel_operation(context: ServiceContext, client: Client, operation_id: str,
         if row.state == "cancelled":
             return _stored(row)
         if row.state in ENDED:
-            raise Conflict(f"the operation has {row.state} already")
+            raise Conflict(say("the operation has {state} already", state=row.state))
         row.state, row.claim, row.claimed_until = "cancelled", "", None
         return _ended(session, context, row)
 
@@ -311,7 +313,7 @@ def _find(
     statement = _visible(client, every=every).where(OPERATION.id == operation_id)
     row = session.scalar(statement.with_for_update() if lock else statement)
     if row is None:
-        raise NotFound("no such operation")
+        raise NotFound(say("no such operation"))
     return row
 
 

@@ -21,6 +21,7 @@ from openpyxl.utils.exceptions import InvalidFileException
 from estimator.documents.workbook_reading.archive import Archive
 from estimator.errors import Fault, Refused
 from estimator.pricebook import Book, Part
+from estimator.sentences import Sentence, say
 
 MOST_ROWS, MOST_COLUMNS = 50_000, 100
 FILE_ROW = "row"
@@ -84,7 +85,10 @@ def files_with_list(
     parts = {part.part: part for part in book.parts.values() if part.supplier == supplier}
     if not parts:
         known = ", ".join(sorted(book.suppliers))
-        raise Refused(f"no part of supplier {supplier!r}", [Fault("/supplier", f"no part of {supplier!r}", known)])
+        raise Refused(
+            say("no part of supplier {supplier}", supplier=repr(supplier)),
+            [Fault("/supplier", say("no part of {supplier}", supplier=repr(supplier)), known)],
+        )
     table = read_list(content, columns)
     found, unknown = _found(table, columns, book, parts)
     changes = {name: found[part.supplier_part] for name, part in parts.items() if part.supplier_part in found}
@@ -105,17 +109,21 @@ def read_list(content: bytes, columns: ListColumns) -> pd.DataFrame:
     """The list as texts, with the row of each in the file. Errors: Refused."""
     rows = _rows_of_workbook(content, columns.sheet) if content.startswith(b"PK") else _rows_of_csv(content)
     if len(rows) > MOST_ROWS:
-        raise _refuse(f"it has more than {MOST_ROWS} rows", f"at most {MOST_ROWS}")
+        raise _refuse(say("it has more than {most} rows", most=MOST_ROWS), say("at most {most}", most=MOST_ROWS))
     at = columns.header_row - 1
     names = [" ".join(each.split()) for each in rows[at]] if at < len(rows) else []
     wanted = [columns.part, columns.cost, columns.unit, columns.currency, columns.pack, columns.price_per]
     faults = [
-        Fault("/columns", f"no column {each!r} in row {columns.header_row}", ", ".join(filter(None, names))[:1_000])
+        Fault(
+            "/columns",
+            say("no column {each} in row {header_row}", each=repr(each), header_row=columns.header_row),
+            ", ".join(filter(None, names))[:1_000],
+        )
         for each in wanted
         if each is not None and names.count(" ".join(each.split())) != 1
     ]
     if faults:
-        raise Refused("the list does not have the columns that were told of it", faults)
+        raise Refused(say("the list does not have the columns that were told of it"), faults)
     table = pd.DataFrame(rows[at + 1 :]).reindex(columns=range(len(names))).fillna("")
     table = table.set_axis([name or f"#{place}" for place, name in enumerate(names)], axis=1)
     table[FILE_ROW] = range(columns.header_row + 1, columns.header_row + 1 + len(table))
@@ -131,13 +139,16 @@ def _rows_of_workbook(content: bytes, sheet: str | None) -> list[list[str]]:
         opened = load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
         if sheet is not None and sheet not in opened.sheetnames:
             known = ", ".join(opened.sheetnames)[:1_000]
-            raise Refused(f"no sheet {sheet!r}", [Fault("/columns/sheet", f"no sheet {sheet!r}", known)])
+            raise Refused(
+                say("no sheet {sheet}", sheet=repr(sheet)),
+                [Fault("/columns/sheet", say("no sheet {sheet}", sheet=repr(sheet)), known)],
+            )
         chosen = opened[sheet] if sheet is not None else opened.worksheets[0]
         chosen.reset_dimensions()
         rows = chosen.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS, values_only=True)
         return [["" if cell is None else str(cell) for cell in row] for row in rows]
     except (InvalidFileException, KeyError, ValueError, IndexError, AttributeError, TypeError) as fault:
-        raise _refuse("it is no workbook that can be read", "XLSX or CSV") from fault
+        raise _refuse(say("it is no workbook that can be read"), say("XLSX or CSV")) from fault
 
 
 def _rows_of_csv(content: bytes) -> list[list[str]]:
@@ -151,7 +162,7 @@ def _rows_of_csv(content: bytes) -> list[list[str]]:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
         return [row[:MOST_COLUMNS] for _, row in zip(range(MOST_ROWS + 1), reader, strict=False)]
     except csv.Error as fault:
-        raise _refuse("it is no CSV file that can be read", "XLSX or CSV") from fault
+        raise _refuse(say("it is no CSV file that can be read"), say("XLSX or CSV")) from fault
 
 
 def _found(
@@ -162,7 +173,7 @@ def _found(
     numbers = table[" ".join(columns.part.split())].str.strip()
     known = table[numbers.isin(by_number.keys())]
     faults = [
-        Fault(f"row {row}", f"{number!r} stands in the list twice", "each number once")
+        Fault(f"row {row}", say("{number} stands in the list twice", number=repr(number)), say("each number once"))
         for number, row in zip(numbers[numbers.duplicated()], table[FILE_ROW][numbers.duplicated()], strict=True)
         if number in by_number
     ]
@@ -174,28 +185,47 @@ def _found(
         if isinstance(read, _Found):
             found[number] = read
     if faults:
-        raise Refused("the list does not fit the book", faults)
+        raise Refused(say("the list does not fit the book"), faults)
     return found, sorted(set(numbers[~numbers.isin(by_number.keys())]))[:1_000]
 
 
 def _row(row: Mapping[str, str], columns: ListColumns, book: Book, part: Part) -> _Found | list[Fault]:
-    place, faults = f"row {row[FILE_ROW]}", []
+    faults: list[Fault] = []
+
+    def blame(message: Sentence, allowed: str) -> None:
+        faults.append(Fault(f"row {row[FILE_ROW]}", message, allowed))
+
     cost = _number(_cell(row, columns.cost), columns.decimal_sign)
     per = _number(_cell(row, columns.price_per), columns.decimal_sign) if columns.price_per else Decimal(1)
     pack = _number(_cell(row, columns.pack), columns.decimal_sign) if columns.pack else None
     unit, currency = _cell(row, columns.unit), _cell(row, columns.currency)
     if cost is None or cost < 0:
-        faults.append(Fault(place, f"{columns.cost}: {_cell(row, columns.cost)!r} is no price", "a number, 0 or more"))
+        blame(
+            say("{cost}: {cell} is no price", cost=columns.cost, cell=repr(_cell(row, columns.cost))),
+            say("a number, 0 or more"),
+        )
     if per is None or per <= 0:
         said = _cell(row, columns.price_per)
-        faults.append(Fault(place, f"{columns.price_per}: {said!r} is no quantity", "a number above 0"))
+        blame(
+            say("{price_per}: {said} is no quantity", price_per=columns.price_per or "", said=repr(said)),
+            say("a number above 0"),
+        )
     if columns.pack and (pack is None or pack < 1 or pack != int(pack)):
         said = _cell(row, columns.pack)
-        faults.append(Fault(place, f"{columns.pack}: {said!r} is no pack", "a whole number, 1 or more"))
+        blame(
+            say("{pack}: {said} is no pack", pack=columns.pack, said=repr(said)),
+            say("a whole number, 1 or more"),
+        )
     if columns.unit and {**(columns.units or {}), part.unit: part.unit}.get(unit) != part.unit:
-        faults.append(Fault(place, f"{columns.unit}: {unit!r} is not the unit of {part.part}", part.unit))
+        blame(
+            say("{unit}: {unit2} is not the unit of {part}", unit=columns.unit, unit2=repr(unit), part=part.part),
+            part.unit,
+        )
     if columns.currency and currency.upper() != book.currency:
-        faults.append(Fault(place, f"{columns.currency}: {currency!r} is not the book's", book.currency))
+        blame(
+            say("{currency}: {currency2} is not the book's", currency=columns.currency, currency2=repr(currency)),
+            book.currency,
+        )
     if faults or cost is None or not per:
         return faults
     each = (cost / per).quantize(Decimal(1).scaleb(-6)).normalize()
@@ -268,8 +298,8 @@ def _head(content: bytes, new: NewEdition) -> bytes:
     return text.encode()
 
 
-def _refuse(reason: str, allowed: str) -> Refused:
-    return Refused(f"the list cannot be read: {reason}", [Fault("/", reason, allowed)])
+def _refuse(reason: Sentence, allowed: str) -> Refused:
+    return Refused(say("the list cannot be read: {reason}", reason=reason), [Fault("/", reason, allowed)])
 
 
 def as_columns(document: Mapping[str, object]) -> ListColumns:

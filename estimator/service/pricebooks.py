@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, Fault, NotFound, Refused
 from estimator.pricebook import Book
+from estimator.sentences import day, say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.editions import put_in
@@ -37,7 +38,14 @@ def upload_edition(context: ServiceContext, client: Client, archive: bytes, stor
         if (other.id, other.edition) == (book.id, book.edition) and other.sha256 != book.sha256:
             raise _exists_otherwise(book)
         if (other.id, other.valid_from) == (book.id, book.valid_from) and other.edition != book.edition:
-            raise AlreadyUsed(f"edition {other.edition} of pricebook {book.id} begins on {book.valid_from} already")
+            raise AlreadyUsed(
+                say(
+                    "edition {edition} of pricebook {book} begins on {valid_from} already",
+                    edition=other.edition,
+                    book=book.id,
+                    valid_from=day(book.valid_from),
+                )
+            )
     with context.writing() as session:
         kept = session.get(UploadedEditionRow, (client.organisation, book.id, book.edition))
         kept = kept or _keep(session, context, client, (book, packed(files)))
@@ -71,8 +79,12 @@ def _keep(session: Session, context: ServiceContext, client: Client, upload: tup
 
 def _exists_otherwise(book: Book) -> AlreadyUsed:
     return AlreadyUsed(
-        f"edition {book.edition} of pricebook {book.id} exists with other files; "
-        "an edition never changes, give the change a new edition"
+        say(
+            "edition {edition} of pricebook {book} exists with other files; "
+            "an edition never changes, give the change a new edition",
+            edition=book.edition,
+            book=book.id,
+        )
     )
 
 
@@ -97,8 +109,8 @@ def upload_price_list(
     with context.reading() as session:
         row = session.get(PriceListColumnsRow, (client.organisation, posted.supplier))
         if row is None:
-            text = f"nobody has told the columns of {posted.supplier!r}"
-            raise Refused(text, [Fault("/supplier", text, "a supplier whose columns were told")])
+            text = say("nobody has told the columns of {supplier}", supplier=repr(posted.supplier))
+            raise Refused(text, [Fault("/supplier", text, say("a supplier whose columns were told"))])
         columns = as_columns(row.document)
     files = context.catalogue.files(client.organisation, base)
     made, report = files_with_list(files, base, posted.supplier, columns, posted.content, posted.new)
@@ -127,5 +139,5 @@ def told_columns(context: ServiceContext, client: Client, supplier: str) -> dict
     with context.reading() as session:
         row = session.get(PriceListColumnsRow, (client.organisation, supplier))
         if row is None:
-            raise NotFound("nobody has told the columns of that supplier")
+            raise NotFound(say("nobody has told the columns of that supplier"))
         return dict(row.document)

@@ -16,6 +16,7 @@ from pathlib import Path
 from sqlalchemy import make_url
 
 from estimator.errors import Conflict, Fault, Refused
+from estimator.sentences import Sentence, say
 from estimator.storage.migrate import revisions
 
 POSTGRESQL = "pg_dump --format=custom --file=FILE URL, and pg_restore --clean --if-exists --dbname=URL FILE"
@@ -36,9 +37,9 @@ def back_up(url: str, target: Path) -> Copied:
     """Copy the database to a file that must not be there yet. Errors: Refused, Conflict."""
     source = database_file(url)
     if not source.exists():
-        raise Refused("there is no database to copy", [Fault("ESTIMATOR_DATA", "no database lies there")])
+        raise Refused(say("there is no database to copy"), [Fault("ESTIMATOR_DATA", say("no database lies there"))])
     if target.exists():
-        raise Conflict(f"{target} is there already; a backup never takes another's place")
+        raise Conflict(say("{target} is there already; a backup never takes another's place", target=str(target)))
     target.parent.mkdir(parents=True, exist_ok=True)
     half = target.with_name(f".{target.name}.{os.getpid()}.half")
     half.unlink(missing_ok=True)
@@ -63,7 +64,9 @@ def restore(url: str, source: Path, *, replace: bool) -> Copied:
     copied, target = looked_at(source), database_file(url)
     if target.exists():
         if not replace:
-            raise Conflict(f"{target} is there already; --replace keeps it beside the restored one")
+            raise Conflict(
+                say("{target} is there already; --replace keeps it beside the restored one", target=str(target))
+            )
         _refuse_used(target)
     target.parent.mkdir(parents=True, exist_ok=True)
     half = target.with_name(f".{target.name}.{os.getpid()}.half")
@@ -89,11 +92,11 @@ def looked_at(place: Path) -> Copied:
             names = [name for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
             counts = [connection.execute(f'SELECT count(*) FROM "{name}"').fetchone()[0] for name in names]  # noqa: S608
     except (sqlite3.DatabaseError, TypeError) as fault:
-        raise _no_copy(place, "it is no database of this service, or a damaged one") from fault
+        raise _no_copy(place, say("it is no database of this service, or a damaged one")) from fault
     if whole != "ok" or broken:
-        raise _no_copy(place, "it is damaged")
+        raise _no_copy(place, say("it is damaged"))
     if revision not in revisions():
-        raise _no_copy(place, "its tables are of a later version of the service")
+        raise _no_copy(place, say("its tables are of a later version of the service"))
     return Copied(place, place.stat().st_size, revision, sum(counts))
 
 
@@ -101,8 +104,8 @@ def database_file(url: str) -> Path:
     """The file of an embedded database. Errors: Refused for another one, with the tools that serve there."""
     parsed = make_url(url)
     if parsed.get_backend_name() != "sqlite" or not parsed.database:
-        said = Fault("ESTIMATOR_DATABASE_URL", "PostgreSQL is backed up by its own tools", POSTGRESQL)
-        raise Refused("this is for the embedded database", [said])
+        said = Fault("ESTIMATOR_DATABASE_URL", say("PostgreSQL is backed up by its own tools"), POSTGRESQL)
+        raise Refused(say("this is for the embedded database"), [said])
     return Path(parsed.database)
 
 
@@ -114,7 +117,7 @@ def _refuse_used(target: Path) -> None:
             connection.execute("BEGIN EXCLUSIVE")
             connection.execute("ROLLBACK")
     except sqlite3.OperationalError as fault:
-        raise Conflict("the service uses this database; stop it first") from fault
+        raise Conflict(say("the service uses this database; stop it first")) from fault
     except sqlite3.DatabaseError:
         return  # no database any more: it is what is to be replaced
 
@@ -139,5 +142,8 @@ def _flush(place: Path) -> None:
         os.close(handle)
 
 
-def _no_copy(place: Path, reason: str) -> Refused:
-    return Refused(f"{place} cannot be restored: {reason}", [Fault(str(place), reason, "a file of estimator backup")])
+def _no_copy(place: Path, reason: Sentence) -> Refused:
+    return Refused(
+        say("{place} cannot be restored: {reason}", place=str(place), reason=reason),
+        [Fault(str(place), reason, say("a file of estimator backup"))],
+    )

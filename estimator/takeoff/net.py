@@ -114,8 +114,10 @@ def _refuse_uncounted(book: Book, counts: Counts, roles: set[str]) -> None:
             Fault(
                 "assembly_rules.csv",
                 say("no rule counts a {role} in this mounting", role=role),
-                f"a row with for_each {basis}",
+                say("a row with for_each {basis}", basis=basis),
             )
             for role, basis in missing
         ]
-        raise PricebookRefused(f"the rules of pricebook {book.id} leave structural parts uncounted", faults)
+        raise PricebookRefused(
+            say("the rules of pricebook {book} leave structural parts uncounted", book=book.id), faults
+        )

@@ -6,6 +6,7 @@ from estimator.errors import Fault, FilePlace, PricebookRefused
 from estimator.mounting import MountingChoice
 from estimator.pricebook import AssemblyRule, Book, Part
 from estimator.pricebook.lookups import parts_for_role
+from estimator.sentences import Sentence, say
 
 
 def part_of_rule(book: Book, choice: MountingChoice, rule: AssemblyRule) -> Part:
@@ -16,7 +17,9 @@ def part_of_rule(book: Book, choice: MountingChoice, rule: AssemblyRule) -> Part
     """
     names = (rule.part,) if rule.part else _playing(book, choice, rule.role)
     if len(names) != 1 or names[0] not in book.parts:
-        raise PricebookRefused(f"pricebook {book.id}: {_found(rule, names)}", [_fault(rule, names)])
+        raise PricebookRefused(
+            say("pricebook {book}: {found}", book=book.id, found=_found(rule, names)), [_fault(rule, names)]
+        )
     return book.parts[names[0]]
 
 
@@ -33,12 +36,19 @@ def _playing(book: Book, choice: MountingChoice, role: str) -> tuple[str, ...]:
     return tuple(part.part for part in parts_for_role(book.parts, role, choice.material))
 
 
-def _found(rule: AssemblyRule, names: tuple[str, ...]) -> str:
-    what = f"part {rule.part}" if rule.part else f"role {rule.role}"
-    found = "the book has no such part" if len(names) < 2 else f"several parts play it: {', '.join(names)}"
-    return f"rule {rule.rule} counts {what}, {found}"
+def _found(rule: AssemblyRule, names: tuple[str, ...]) -> Sentence:
+    if rule.part:
+        return say("rule {rule} counts part {part}, the book has no such part", rule=rule.rule, part=rule.part)
+    if len(names) < 2:
+        return say("rule {rule} counts role {role}, the book has no such part", rule=rule.rule, role=rule.role)
+    return say(
+        "rule {rule} counts role {role}, several parts play it: {names}",
+        rule=rule.rule,
+        role=rule.role,
+        names=", ".join(names),
+    )
 
 
 def _fault(rule: AssemblyRule, names: tuple[str, ...]) -> Fault:
     column = "part" if rule.part else "role"
-    return Fault(FilePlace("assembly_rules.csv", rule.row, column), _found(rule, names), "one part")
+    return Fault(FilePlace("assembly_rules.csv", rule.row, column), _found(rule, names), say("one part"))

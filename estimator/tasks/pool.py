@@ -20,6 +20,7 @@ from typing import Any
 
 from estimator.contract.problems.refusals import PoolFull, TooMuchWork
 from estimator.errors import Fault
+from estimator.sentences import Sentence, figure, say
 from estimator.tasks.hang_up import GONE, NobodyWaits
 
 LOOKED_EVERY_SECONDS = 0.1
@@ -113,7 +114,7 @@ class Pool:
         until = time.monotonic() + self.limits.wait_seconds
         with self._changed:
             if not patient and len(self._waiting) >= self.limits.waiting:
-                raise PoolFull("more calculations wait than may")
+                raise PoolFull(say("more calculations wait than may"))
             self._waiting.append(mark)
             try:
                 while self._waiting[0] is not mark or self._taken >= self.limits.processes:
@@ -121,7 +122,12 @@ class Pool:
                     if gone():
                         raise NobodyWaits
                     if not patient and time.monotonic() > until:
-                        raise PoolFull(f"no process was free for {self.limits.wait_seconds:g} s")
+                        raise PoolFull(
+                            say(
+                                "no process was free for {wait_seconds} s",
+                                wait_seconds=figure(self.limits.wait_seconds, "g"),
+                            )
+                        )
                 self._taken += 1
             finally:
                 self._waiting.remove(mark)
@@ -151,7 +157,12 @@ class Pool:
             if gone():
                 raise NobodyWaits
             if not patient and time.monotonic() > until:
-                raise _too_much(f"the calculation took more than {self.limits.most_seconds:g} s")
+                raise _too_much(
+                    say(
+                        "the calculation took more than {most_seconds} s",
+                        most_seconds=figure(self.limits.most_seconds, "g"),
+                    )
+                )
 
     def _give_back(self, process: Process) -> None:
         with self._changed:
@@ -179,9 +190,11 @@ def _judged(kind: str, came: Any) -> Any:
     if kind == "refused":
         raise came
     if kind == "too much":
-        raise _too_much("the calculation took more memory than one may")
+        raise _too_much(say("the calculation took more memory than one may"))
     raise CalculationBroken(came)
 
 
-def _too_much(text: str) -> TooMuchWork:
-    return TooMuchWork(text, [Fault("", text, "a smaller job: fewer modules, or mountings given instead of left open")])
+def _too_much(text: Sentence) -> TooMuchWork:
+    return TooMuchWork(
+        text, [Fault("", text, say("a smaller job: fewer modules, or mountings given instead of left open"))]
+    )

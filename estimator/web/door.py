@@ -13,7 +13,7 @@ from flask import Response, g, request
 from estimator.contract.problems.refusals import NoForm, NotSecure
 from estimator.documents.language.formats import language_of
 from estimator.errors import NotFound
-from estimator.sentences import LANGUAGES
+from estimator.sentences import LANGUAGES, say
 from estimator.service.access.audit import Thing, note
 from estimator.service.access.scopes import demand
 from estimator.service.context import ServiceContext
@@ -56,7 +56,7 @@ class Door:
     def visit(self, path: dict[str, str]) -> Visit:
         """Who looks, in which language. Errors: NotFound for a name that cannot be printed."""
         if not all(name.isprintable() for name in path.values()):
-            raise NotFound("there is no such thing")
+            raise NotFound(say("there is no such thing"))
         secure = self.behind_tls or request.is_secure
         token = request.cookies.get(session_cookie(secure), "")[:200]
         person = sessions.who_is(self.context, token) if self.may_sign_in() else None
@@ -80,7 +80,7 @@ class Door:
     def demand_secure(self) -> None:
         """Refuse (NotSecure) where others could read what is sent."""
         if not self.may_sign_in():
-            raise NotSecure("this page was reached over plain HTTP from another machine")
+            raise NotSecure(say("this page was reached over plain HTTP from another machine"))
 
     def with_visitor(self, response: Response, visit: Visit) -> Response:
         """Before anybody has signed in, a cookie of chance, so that no other site can send the form for it."""
@@ -115,7 +115,7 @@ def _check_form(visit: Visit) -> None:
     wanted = form_token(visit.token)
     known = hmac.compare_digest(told.encode(), wanted.encode()) and bool(wanted)
     if not known or request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
-        raise NoForm("the form has no token of this session")
+        raise NoForm(say("the form has no token of this session"))
 
 
 def _note_export(visit: Visit, response: Response) -> None:

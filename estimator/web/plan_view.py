@@ -12,6 +12,7 @@ from estimator.documents.language.texts import Reader
 from estimator.documents.plan.facts import facts_of
 from estimator.documents.plan.screen import LAYERS, ScreenPlan, screen_plan, window_of
 from estimator.errors import NotFound
+from estimator.sentences import say
 from estimator.web.visits import Visit, finished
 
 
@@ -39,7 +40,7 @@ def facts_answer(visit: Visit, drawn: Drawn) -> Response:
     """What stands on the roof that the address names, within the window asked for; with its fine drawing there."""
     number = visit.path["roof"]
     if not (number.isascii() and number.isdigit() and int(number[:4]) < len(drawn.job.roofs)):
-        raise NotFound("there is no such roof")
+        raise NotFound(say("there is no such roof"))
     window = _window(visit.args.get("window", ""))
     told = facts_of(drawn, int(number), visit.reader, window)
     if window is not None:

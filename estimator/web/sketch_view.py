@@ -53,9 +53,9 @@ def sketch_view(visit: Visit, document: Document) -> SketchView:
         pricing = pricing_of(document, {})
         made = plans.sketch_job(visit.context, visit.client, pricing)
     except Refused as refusal:
-        return SketchView(faults=refusal.faults or (Fault("", str(refusal)),), why_not=str(refusal))
+        return SketchView(faults=refusal.faults or (Fault("", refusal.told),), why_not=refusal.told)
     except EstimatorError as refusal:
-        return SketchView(why_not=str(refusal))
+        return SketchView(why_not=refusal.told)
     reader = house_reader(visit)
     drawn = plans.sketch_drawn(made)
     roofs = roof_views(drawn, reader)

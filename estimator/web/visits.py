@@ -96,13 +96,13 @@ class Visit:
         return request.files
 
     def in_words(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
-        """Faults as whoever looks reads them, what is allowed or wanted under its name; other texts stay plain."""
+        """Faults as whoever looks reads them, what is allowed or wanted under its name."""
         return tuple(replace(each, message=self._read(each.message), allowed=self._allowed(each)) for each in faults)
 
     def at_fields(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
         """The same with what is allowed in one text, as it stands beside a field."""
         return tuple(
-            replace(each, message=f"{each.message}; {each.allowed}", allowed="") if each.allowed else each
+            replace(each, message=Sentence(f"{each.message}; {each.allowed}"), allowed="") if each.allowed else each
             for each in self.in_words(faults)
         )
 
@@ -110,14 +110,15 @@ class Visit:
         label = self.words.t("wanted:") if fault.is_missing else self.words.t("allowed:")
         return f"{label} {self._read(fault.allowed)}" if fault.allowed else ""
 
-    def _read(self, text: str) -> str:
-        return Sentence(self.reader.say(text)) if isinstance(text, Sentence) else text
+    def _read(self, text: str) -> Sentence:
+        return Sentence(self.reader.say(text))
 
     def page(self, template: str, status: int = 200, **values: object) -> Response:
         """A page; the faults of a ``problem`` in words of whoever looks."""
         problem = values.get("problem")
-        if isinstance(problem, Problem) and problem.faults:
-            values = {**values, "problem": replace(problem, faults=self.in_words(problem.faults))}
+        if isinstance(problem, Problem):
+            faults = problem.faults and self.in_words(problem.faults)
+            values = {**values, "problem": replace(problem, detail=self.reader.say(problem.detail), faults=faults)}
         return finished(render_template(template, **{**self.told(), **values}), status)
 
     def told(self) -> dict[str, Any]:

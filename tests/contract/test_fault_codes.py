@@ -12,8 +12,8 @@ from estimator.contract.faults import read_job
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import sample_job
 from estimator.documents.language.texts import reader_for
-from estimator.errors import Refused
-from estimator.sentences import LANGUAGES
+from estimator.errors import Fault, Refused
+from estimator.sentences import LANGUAGES, has_words, joined, say
 from tests.sources import nodes_of
 
 PACKAGE = Path(estimator.__file__).parent
@@ -28,6 +28,36 @@ def sentences_in(path):
             and isinstance(node.args[0], ast.Constant)
         ):
             yield node.args[0].value
+
+
+MESSAGE_AT = {"Fault": 1, "fault": 1, "add": 1, "disallowed": 0, "Disallowed": 0, "CellFault": 0, "UnfitCell": 0}
+"""What makes a fault, and where its sentence stands among the arguments."""
+
+
+def said_as_faults(path):
+    """The sentences that stand where a fault is made."""
+    for node in nodes_of(path):
+        name = getattr(getattr(node, "func", None), "attr", getattr(getattr(node, "func", None), "id", ""))
+        at = MESSAGE_AT.get(name)
+        if at is not None and len(node.args) > at:
+            for inner in ast.walk(node.args[at]):
+                if getattr(getattr(inner, "func", None), "id", "") == "say":
+                    yield inner.args[0].value
+                    break
+
+
+def test_every_sentence_of_a_fault_has_a_name():
+    made = {text for path in PACKAGE.rglob("*.py") for text in said_as_faults(path)}
+    assert {text for text in made - TEMPLATES - CARRIERS if has_words(text)} == set()
+
+
+CARRIERS = {"option {letter}: {message}"}
+"""Sentences that only hold another one, whose name they have."""
+
+
+def test_a_fault_inside_another_sentence_keeps_its_name():
+    inside = say("option {letter}: {message}", letter="B", message=say("missing"))
+    assert code_of(Fault("/options/1", joined("; ", (inside, "A")))) == "missing"
 
 
 def test_no_name_stands_for_a_sentence_that_nobody_says():

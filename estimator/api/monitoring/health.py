@@ -18,6 +18,7 @@ from estimator.api.monitoring.backlog import Backlog
 from estimator.api.replies import JSON
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.refusals import NotReady
+from estimator.sentences import Sentence, say
 from estimator.service.context import ServiceContext
 from estimator.storage.migrate import is_current
 
@@ -29,11 +30,11 @@ class Checked:
     """What the database said last; it is asked again after a second, however many ask."""
 
     context: ServiceContext
-    _said: str = ""
+    _said: Sentence | None = None
     _until: float = -math.inf
     _lock: Lock = field(default_factory=Lock)
 
-    def lacking(self) -> str:
+    def lacking(self) -> Sentence | None:
         """What keeps the service from being ready; nothing where it is."""
         with self._lock:
             if time.monotonic() >= self._until:
@@ -41,13 +42,13 @@ class Checked:
                 self._until = time.monotonic() + ASKED_EVERY_SECONDS
             return self._said
 
-    def _ask(self) -> str:
+    def _ask(self) -> Sentence | None:
         try:
             with self.context.reading() as session:
                 session.execute(text("SELECT 1"))
-            return "" if is_current(self.context.engine) else "the tables are not in their newest form"
+            return None if is_current(self.context.engine) else say("the tables are not in their newest form")
         except SQLAlchemyError:
-            return "the database cannot be reached"
+            return say("the database cannot be reached")
 
 
 def register_health(app: Flask, context: ServiceContext) -> None:

@@ -14,6 +14,7 @@ from flask import Flask, Response, g
 from flask import request as http_request
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 
 MISSING = "pip install 'estimator[traces]'"
 
@@ -26,8 +27,8 @@ def tracer_to_collector(version: str) -> Any:
         from opentelemetry.sdk.trace import TracerProvider  # noqa: PLC0415
         from opentelemetry.sdk.trace.export import BatchSpanProcessor  # noqa: PLC0415
     except ImportError as fault:
-        said = Fault("ESTIMATOR_TRACES", "what traces need is not installed", MISSING)
-        raise Refused("settings that cannot be read", [said]) from fault
+        said = Fault("ESTIMATOR_TRACES", say("what traces need is not installed"), MISSING)
+        raise Refused(say("settings that cannot be read"), [said]) from fault
     named = {"service.name": "estimator", "service.version": version}
     provider = TracerProvider(resource=Resource.create(named))
     provider.add_span_processor(BatchSpanProcessor(OTLPSpanExporter()))

@@ -17,6 +17,7 @@ from sqlalchemy.exc import TimeoutError as PoolEmpty
 
 from estimator.contract.problems.refusals import Busy, NotReady
 from estimator.errors import EstimatorError
+from estimator.sentences import say
 
 ROLLED_BACK = frozenset({"40001", "40P01"})
 HELD = frozenset({"55P03", "57014", "53300"})
@@ -38,7 +39,7 @@ def tried(act: Callable[[], Made]) -> Made:
             if code_of(fault) not in ROLLED_BACK:
                 raise
             if attempt == TRIES:
-                raise Busy("others change the same things at the same time") from fault
+                raise Busy(say("others change the same things at the same time")) from fault
             time.sleep(PAUSE_SECONDS * attempt)
     raise AssertionError("unreachable")
 
@@ -46,17 +47,17 @@ def tried(act: Callable[[], Made]) -> Made:
 def refusal_of(fault: Exception) -> EstimatorError | None:
     """A fault of the database as a refusal; nothing where it is a fault of ours."""
     if isinstance(fault, PoolEmpty):
-        return Busy("every connection to the database is taken")
+        return Busy(say("every connection to the database is taken"))
     told = fault.orig if isinstance(fault, DBAPIError) else fault
     if isinstance(told, sqlite3.OperationalError) and any(text in str(told) for text in LOCKED):
-        return Busy("other requests hold locks that this one needs")
+        return Busy(say("other requests hold locks that this one needs"))
     if not isinstance(fault, DBAPIError):
         return None
     code = code_of(fault)
     if code in ROLLED_BACK | HELD:
-        return Busy("other requests hold locks that this one needs")
+        return Busy(say("other requests hold locks that this one needs"))
     if isinstance(fault, OperationalError) and (fault.connection_invalidated or code is None):
-        return NotReady("the database cannot be reached")
+        return NotReady(say("the database cannot be reached"))
     return None
 
 

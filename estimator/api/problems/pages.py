@@ -11,6 +11,7 @@ from estimator.api.replies import JSON
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.table import ProblemKind, kinds
 from estimator.errors import NotFound
+from estimator.sentences import say
 
 PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>{title}</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -25,7 +26,7 @@ def register_problem_pages(app: Flask) -> None:
     def problem(name: str) -> Response:
         kind = table.get(name)
         if kind is None:
-            raise NotFound("no such type of problem")
+            raise NotFound(say("no such type of problem"))
         return _shown([kind], kind.title)
 
     def problems() -> Response:

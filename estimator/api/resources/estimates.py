@@ -50,7 +50,7 @@ def _of_the_request(refusal: Refused) -> Refused:
     if not isinstance(refusal, (JobRefused, ChoiceRefused)):
         return refusal
     faults: tuple[Fault, ...] = moved(refusal.faults, "/job", JOB_FIELDS)
-    return type(refusal)(str(refusal), faults)
+    return type(refusal)(refusal.told, faults)
 
 
 def read_choices(document: Document) -> dict[str, Any]:

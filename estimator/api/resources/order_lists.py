@@ -18,6 +18,7 @@ from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
+from estimator.sentences import say
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_lists import StoredOrderList
 
@@ -71,7 +72,7 @@ def get_order_list(request: Request) -> Reply | Response:
     """One order list in the form request for."""
     best = http_request.accept_mimetypes.best_match(list(MEDIA)) if http_request.accept_mimetypes else JSON
     if best is None:
-        raise NotAcceptable(f"an order list is given as {', '.join(MEDIA)}")
+        raise NotAcceptable(say("an order list is given as {names}", names=", ".join(MEDIA)))
     kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
     if best == JSON:
         return Reply(order_list_entry(kept), 200, f"v{kept.version}")

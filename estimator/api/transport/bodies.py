@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.contract.problems.refusals import BodyTooLarge, BodyTooSlow, Busy
+from estimator.sentences import figure, say
 
 Receive = Callable[[], Awaitable[MutableMapping[str, Any]]]
 
@@ -65,7 +66,13 @@ class BodyReading:
         if is_empty or not SIGNED & headers.keys():
             return b""
         if length.isdigit() and int(length) > self.reader.limits.largest:
-            raise BodyTooLarge(f"the body has {int(length)} bytes; at most {self.reader.limits.largest} are taken")
+            raise BodyTooLarge(
+                say(
+                    "the body has {count} bytes; at most {most} are taken",
+                    count=int(length),
+                    most=self.reader.limits.largest,
+                )
+            )
         pieces: list[bytes] = []
         more = True
         while more:
@@ -80,7 +87,9 @@ class BodyReading:
             async with asyncio.timeout(seconds):
                 message = await receive()
         except TimeoutError as silence:
-            raise BodyTooSlow(f"nothing of the body came for {seconds:g} s") from silence
+            raise BodyTooSlow(
+                say("nothing of the body came for {seconds} s", seconds=figure(seconds, "g"))
+            ) from silence
         if message["type"] == "http.disconnect":
             raise Gone
         return message.get("body", b""), message.get("more_body", False)
@@ -90,6 +99,6 @@ class BodyReading:
         self.held += size
         self.reader.held += size
         if self.held > limits.largest:
-            raise BodyTooLarge(f"the body has more than {limits.largest} bytes")
+            raise BodyTooLarge(say("the body has more than {most} bytes", most=limits.largest))
         if self.reader.held > limits.held_at_once:
-            raise Busy("too many large bodies are read at the same time")
+            raise Busy(say("too many large bodies are read at the same time"))

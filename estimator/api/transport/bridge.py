@@ -21,6 +21,7 @@ from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import problem_entry, problem_of
 from estimator.contract.problems.refusals import Busy
 from estimator.errors import EstimatorError
+from estimator.sentences import say
 
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
@@ -71,7 +72,7 @@ class Bridge:
         if scope["path"] in HEALTH:
             return await loop.run_in_executor(self._health, run, self._app, environ)
         if self._under_way >= self._most:
-            raise Busy("more requests wait than can be worked on")
+            raise Busy(say("more requests wait than can be worked on"))
         self._under_way += 1
         gone = Event()
         watching = loop.create_task(_watch(receive, gone))

@@ -16,6 +16,7 @@ from math import atan, cos, pi, sin, sqrt
 from statistics import fmean, stdev
 
 from estimator.errors import PricebookRefused
+from estimator.sentences import figure, say
 
 FEWEST_RESULTS = 3
 SHARE = 0.95
@@ -86,7 +87,9 @@ def fractile_factor(n: int) -> float:
     [3.37, 2.63, 2.34, 2.18, 1.92, 1.77]
     """
     if n < FEWEST_RESULTS:
-        raise PricebookRefused(f"a characteristic value takes at least {FEWEST_RESULTS} results, not {n}")
+        raise PricebookRefused(
+            say("a characteristic value takes at least {least} results, not {n}", least=FEWEST_RESULTS, n=n)
+        )
     return student_quantile(SHARE, n - 1) * sqrt(1 + 1 / n)
 
 
@@ -100,7 +103,7 @@ def characteristic_of(results_n: Sequence[float]) -> Characteristic:
     (4280, 0.0356, 3924)
     """
     if any(not result > 0 for result in results_n):
-        raise PricebookRefused(f"a test result is a force above nought, not {min(results_n)}")
+        raise PricebookRefused(say("a test result is a force above nought, not {least}", least=figure(min(results_n))))
     factor = fractile_factor(len(results_n))
     mean = fmean(results_n)
     return Characteristic(len(results_n), mean, stdev(results_n) / mean, factor)

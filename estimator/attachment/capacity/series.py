@@ -12,6 +12,7 @@ from math import exp, sqrt
 from statistics import fmean, stdev
 
 from estimator.errors import PricebookRefused
+from estimator.sentences import figure, say
 
 FEWEST_TESTS = 3
 SCATTER = 0.15
@@ -68,7 +69,9 @@ def correction_factor(n: int) -> float:
     [5.7, 3.75, 2.4, 1.4143]
     """
     if n < FEWEST_TESTS:
-        raise PricebookRefused(f"a strength from tests takes at least {FEWEST_TESTS} tests, not {n}")
+        raise PricebookRefused(
+            say("a strength from tests takes at least {least} tests, not {n}", least=FEWEST_TESTS, n=n)
+        )
     if n == FEWEST_TESTS:
         return 5.7
     m = n - 1
@@ -106,7 +109,7 @@ def evaluate_series(results_n: Sequence[float], statistics: Reliability = Reliab
     (0.63989, 173.73)
     """
     if any(not result > 0 for result in results_n):
-        raise PricebookRefused(f"a test result is a force above zero, not {min(results_n)}")
+        raise PricebookRefused(say("a test result is a force above zero, not {least}", least=figure(min(results_n))))
     n = len(results_n)
     C_P = correction_factor(n)
     mean, deviation = fmean(results_n), stdev(results_n)

@@ -32,7 +32,7 @@ def load_entry(job: Job, pricebook: str | None, folders: tuple[Path, ...], on: d
         found = find_loads(job, book, Choices(), on)
     except ChoiceRefused as refusal:
         pressures = [find_pressures(job.site.loads, roof, job.module) for roof in job.roofs]
-        reasons = [fault.message for fault in refusal.faults] or [str(refusal)]
+        reasons = [fault.message for fault in refusal.faults] or [refusal.told]
         report = report_loads(job, pressures, NOTHING_SET_OUT)
         checks = all_checks(implausible(job), report, units=job.display_units)
         return {**report_entry(report), "all_checks": notice_entries(checks), "without_spans": reasons}

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.cli.terminal.refusing import refusals
+from estimator.sentences import joined, say
 
 if TYPE_CHECKING:
     from estimator.settings import Settings
@@ -96,8 +97,11 @@ def _furnish(settings: Settings) -> None:
     from estimator.errors import Fault, Refused
 
     if settings.host not in AT_HOME:
-        why = f"the demonstration's passwords are known to everybody; {settings.host} can be reached from elsewhere"
-        raise Refused(why, [Fault("--host", settings.host, ", ".join(sorted(AT_HOME)))])
+        open_to = say("{host} can be reached from elsewhere", host=settings.host)
+        raise Refused(
+            joined("; ", (say("the demonstration's passwords are known to everybody"), open_to)),
+            [Fault("--host", open_to, ", ".join(sorted(AT_HOME)))],
+        )
     context = open_context(settings)
     furnish(context, lambda words: click.echo(words, err=True))
     context.engine.dispose()

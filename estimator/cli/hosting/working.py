@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from estimator.cli.terminal.refusing import refusals
+from estimator.sentences import say
 
 
 @click.command()
@@ -30,7 +31,7 @@ def work(processes: int | None, metrics_port: int | None) -> None:
     with refusals():
         settings = from_environment()
         if settings.database_url.startswith("sqlite"):
-            why = "workers of their own need PostgreSQL; on SQLite the service works itself"
+            why = say("workers of their own need PostgreSQL; on SQLite the service works itself")
             raise Refused(why, [Fault("ESTIMATOR_DATABASE_URL", why, "postgresql+psycopg://...")])
         opened = open_context(settings)
         check_key(opened)

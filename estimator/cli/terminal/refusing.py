@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from estimator.errors import EstimatorError, Fault, Refused
+from estimator.sentences import say
 
 if TYPE_CHECKING:
     from estimator.contract.faults import Document
@@ -52,7 +53,7 @@ def read_document(path: Path) -> Document:
     try:
         return parse_json(path.read_bytes())
     except OSError as fault:
-        raise Refused(f"{path}: {fault.strerror}") from fault
+        raise Refused(say("{path}: {strerror}", path=str(path), strerror=fault.strerror or "")) from fault
 
 
 def echo_json(document: object) -> None:

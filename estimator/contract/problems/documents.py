@@ -130,7 +130,7 @@ def problem_of(refusal: EstimatorError) -> Problem:
     kind = kind_of(refusal)
     if kind is SERVER_FAULT:
         return Problem(kind, "", kind.status)
-    problem = Problem(kind, str(refusal), kind.status)
+    problem = Problem(kind, refusal.told, kind.status)
     if isinstance(refusal, (Refused, StaleWorkbook)):
         return replace(problem, faults=refusal.faults)
     if isinstance(refusal, ChecksStand):

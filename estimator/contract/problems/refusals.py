@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.errors import EstimatorError, Refused
+from estimator.sentences import say
 
 
 class NoKey(EstimatorError):
@@ -30,7 +31,7 @@ class WrongMedia(EstimatorError):
 
     def __init__(self, *taken: str) -> None:
         forms = " or ".join(f"Content-Type: {each}" for each in taken)
-        super().__init__(f"send the body with its kind in the header, {forms}")
+        super().__init__(say("send the body with its kind in the header, {forms}", forms=forms))
         self.taken = taken
 
 
@@ -42,7 +43,7 @@ class TooMany(EstimatorError):
     """More requests than the share."""
 
     def __init__(self, seconds: int) -> None:
-        super().__init__(f"wait {seconds} s")
+        super().__init__(say("wait {seconds} s", seconds=seconds))
         self.retry_after = seconds
 
 

@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, post_load, valid
 
 from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import Bool, Dec, Int, Many, OneOf, described
+from estimator.sentences import figure, say
 from estimator.service.cut_lists import CutList, PiecesWanted, StockOnOffer, longest_piece, too_long
 from estimator.units import UnitFault, parse
 
@@ -33,14 +34,17 @@ class Length(fields.Field[Any]):
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> tuple[Fraction, bool]:
         if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-            raise ValidationError("not a number, nor a text of a number and a unit")
+            raise ValidationError(say("not a number, nor a text of a number and a unit"))
         try:
             length = parse(value, "length", bare="mm")
         except UnitFault as fault:
             raise disallowed(fault.message, fault.allowed) from fault
         if not 0 <= length <= LONGEST_MM or (self.above and length == 0):
-            least = "above 0" if self.above else "0 or more"
-            raise disallowed(f"{length:.6g} is out of range", f"{least}, at most {LONGEST_MM}")
+            least = say("above 0") if self.above else say("0 or more")
+            raise disallowed(
+                say("{value} is out of range", value=figure(length, ".6g")),
+                say("{least}, at most {most}", least=least, most=LONGEST_MM),
+            )
         bare = not isinstance(value, str) or value.strip().replace(".", "").isdigit()
         return Fraction(repr(length)), bare
 

@@ -315,9 +315,9 @@ class Named(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, dict):
-            raise ValidationError("not an object")
+            raise ValidationError(say("not an object"))
         if len(value) > self.most:
-            raise disallowed(f"{len(value)} entries", f"at most {self.most}")
+            raise disallowed(say("{count} entries", count=len(value)), say("at most {most}", most=self.most))
         read, faults = [], {}
         for key, item in sorted(value.items()):
             try:

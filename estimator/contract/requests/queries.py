@@ -13,6 +13,7 @@ from marshmallow import RAISE, Schema, fields
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import Day, OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 from estimator.service.outbox.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
 
@@ -39,7 +40,7 @@ class Limit(fields.Field[int]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
         if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
             return int(value)
-        raise disallowed(f"{str(value)[:20]!r} is not allowed here", f"1 to {MOST}")
+        raise disallowed(say("{value} is not allowed here", value=repr(str(value)[:20])), say("1 to {most}", most=MOST))
 
 
 class Instant(fields.Field[datetime]):
@@ -54,7 +55,7 @@ class Instant(fields.Field[datetime]):
                 return datetime.fromisoformat(value.upper()).astimezone(UTC)
         except (ValueError, OverflowError):
             pass
-        raise disallowed("not a moment", "such as 2027-03-15T09:30:00Z (a + of the zone is %2B)")
+        raise disallowed(say("not a moment"), say("such as 2027-03-15T09:30:00Z (a + of the zone is %2B)"))
 
 
 class AlarmShare(fields.Field[Decimal]):
@@ -66,7 +67,7 @@ class AlarmShare(fields.Field[Decimal]):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Decimal:
         if isinstance(value, str) and re.fullmatch(r"[0-9]{1,4}(\.[0-9]{1,6})?", value, re.ASCII):
             return Decimal(value)
-        raise disallowed("not a share", "such as 0.1 for 10 %")
+        raise disallowed(say("not a share"), say("such as 0.1 for 10 %"))
 
 
 class UnknownPart(QueryRefused):
@@ -88,7 +89,10 @@ class Parts(fields.Field[tuple[str, ...]]):
         unknown = sorted(asked - {*self.names})
         if unknown:
             shown = ", ".join(repr(each[:40]) for each in unknown)
-            raise UnknownPart(f"no part {shown}", [Fault("/include", f"no part {shown}", ", ".join(self.names))])
+            raise UnknownPart(
+                say("no part {shown}", shown=shown),
+                [Fault("/include", say("no part {shown}", shown=shown), ", ".join(self.names))],
+            )
         return tuple(name for name in self.names if name in asked)
 
 

@@ -7,6 +7,7 @@ from estimator.cutting.heuristics.greedy import trimmed
 from estimator.cutting.instance import Instance, instance_of
 from estimator.cutting.records import CutSolution, CuttingProblem, Effort, Pattern
 from estimator.errors import Refused
+from estimator.sentences import Sentence, figure, say
 
 
 def solve_cutting(problem: CuttingProblem, effort: Effort | None = None) -> CutSolution:
@@ -43,10 +44,13 @@ def solve_cutting(problem: CuttingProblem, effort: Effort | None = None) -> CutS
     return CutSolution(tuple(patterns), cost, min(outcome.bound, cost), outcome.work)
 
 
-def _too_few(instance: Instance) -> str:
+def _too_few(instance: Instance) -> Sentence:
     total = sum(length * n for length, n in zip(instance.lengths, instance.wanted, strict=True))
     have = sum(bar.length * (bar.available or 0) for bar in instance.bars if bar.real)
-    return (
-        f"The bars on hand do not suffice: {sum(instance.wanted)} pieces of {total / 10:g} mm in all are wanted, "
-        f"and the bars that are limited in number hold {have / 10:g} mm"
+    return say(
+        "The bars on hand do not suffice: {count} pieces of {total} in all are wanted, "
+        "and the bars that are limited in number hold {room}",
+        count=sum(instance.wanted),
+        total=figure(total / 10, "g", " mm", "length"),
+        room=figure(have / 10, "g", " mm", "length"),
     )

@@ -47,7 +47,7 @@ def longest_bar(offer: Sequence[Stock], saw: Saw) -> int:
     """The longest piece that any bar on offer can give."""
     longest = max((usable_length(stock, saw) for stock in offer if stock.available != 0), default=0)
     if longest <= 0:
-        raise Refused("No bar is on offer to cut the rails from")
+        raise Refused(say("No bar is on offer to cut the rails from"))
     return longest
 
 
@@ -95,7 +95,13 @@ def sort_runs(runs: Sequence[RunToCut], rules: JointRules, longest: int, kept_wh
 
 def _checked(run: RunToCut) -> RunToCut:
     if not run.length_mm > 0:
-        raise Refused(f"{run.place}: a run needs a length above 0, found {run.length_mm:g} mm")
+        raise Refused(
+            say(
+                "{place}: a run needs a length above 0, found {length_mm}",
+                place=run.place,
+                length_mm=figure(run.length_mm, "g", " mm", "length"),
+            )
+        )
     return run
 
 

@@ -31,6 +31,7 @@ from estimator.cutting.splicing.rounding.repair import Repaired, packed_as_round
 from estimator.cutting.splicing.search import SplicingSearch
 from estimator.cutting.tuning import THOROUGH
 from estimator.errors import Refused
+from estimator.sentences import say
 
 Elsewhere = Callable[[Sequence[int], Sequence[int], Sequence[int | None], int, int], int]
 """What every choice cheaper than a cost costs at least, from: prices of bars, bars of each stock at least and at most,
@@ -104,7 +105,7 @@ def _searched(
     )
     best = table.best
     if best is None:
-        raise table.refusal or Refused("The bars on hand do not suffice for the runs")
+        raise table.refusal or Refused(say("The bars on hand do not suffice for the runs"))
     elsewhere = _elsewhere(problem, search)
     return SplicingPlan(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
 

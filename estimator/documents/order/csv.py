@@ -16,6 +16,7 @@ from estimator.documents.header import OrderHeader
 from estimator.documents.xlsx.numbers.measures import in_unit
 from estimator.errors import Fault, Refused
 from estimator.orders import OrderLine, OrderList
+from estimator.sentences import say
 from estimator.units import DisplayUnits, systems_of
 
 ABOUT: dict[str, str] = {
@@ -80,7 +81,7 @@ def write_order_csv(
     Refuses (Refused), in the machine profile, an id that begins like a formula; and two signs that are one.
     """
     if delimiter == decimal_sign:
-        raise Refused(f"columns and decimals cannot both be parted by {delimiter!r}")
+        raise Refused(say("columns and decimals cannot both be parted by {delimiter}", delimiter=repr(delimiter)))
     rows = [_row(order, header, number, line) for number, line in enumerate(order.lines, start=1)]
     if profile == "machine":
         _refuse_running_ids(rows)
@@ -170,10 +171,14 @@ def _inert(name: str, value: str) -> str:
 
 def _refuse_running_ids(rows: list[dict[str, str]]) -> None:
     faults = [
-        Fault(f"line {at}, {name}", f"{row[name]!r} begins like a formula", "an id that begins with a letter or digit")
+        Fault(
+            f"line {at}, {name}",
+            say("{row} begins like a formula", row=repr(row[name])),
+            say("an id that begins with a letter or digit"),
+        )
         for at, row in enumerate(rows, start=1)
         for name in IDS
         if row[name].startswith(RUNS_AS_FORMULA)
     ]
     if faults:
-        raise Refused("the order list holds ids that a spreadsheet would run", faults)
+        raise Refused(say("the order list holds ids that a spreadsheet would run"), faults)

@@ -15,6 +15,7 @@ from estimator.errors import Refused
 from estimator.job import Address
 from estimator.money import Money, total
 from estimator.orders import OrderLine, OrderList
+from estimator.sentences import say
 
 
 def write_ubl_order(order: OrderList, header: OrderHeader) -> bytes:
@@ -113,7 +114,7 @@ def _goods(item: ubl.Element, line: OrderLine, description: str) -> None:
 def _check(order: OrderList) -> None:
     """The schema checks neither sums nor codes; this does."""
     if total((line.cost for line in order.lines), order.currency) != order.total:
-        raise Refused("the order's lines do not add up to its total")
+        raise Refused(say("the order's lines do not add up to its total"))
     ubl.check_codes(
         [(f"line {at}", line.unit) for at, line in enumerate(order.lines, start=1)],
         [("buyer", order.buyer.country), ("supplier", order.supplier.country), ("delivery", order.country)],

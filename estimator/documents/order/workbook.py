@@ -39,6 +39,7 @@ from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_ta
 from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total
 from estimator.orders import CommonCut, Delivery, OrderLine, OrderList
+from estimator.sentences import say
 from estimator.units import DisplayUnits, System
 
 OrderEdition = Literal["supplier", "purchasing"]
@@ -84,7 +85,7 @@ def write_orders_workbook(
     Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
     """
     if not orders:
-        raise NothingToWrite("there is nothing to order")
+        raise NothingToWrite(say("there is nothing to order"))
     for order in orders:
         check_sums(order)
     reader = house_reader(orders[0], header)
@@ -101,9 +102,9 @@ def write_orders_workbook(
 def check_sums(order: OrderList) -> None:
     """Refuse (Refused) a list without lines, and one whose lines do not add up to its total."""
     if not order.lines:
-        raise NothingToWrite(f"there is nothing to order from {order.supplier.name}")
+        raise NothingToWrite(say("there is nothing to order from {name}", name=order.supplier.name))
     if total((line.cost for line in order.lines), order.currency) != order.total:
-        raise Refused("the order's lines do not add up to its total")
+        raise Refused(say("the order's lines do not add up to its total"))
 
 
 def _write_order(book: OrderBook, order: OrderList, header: OrderHeader, title: str = "", table: str = TABLE) -> None:

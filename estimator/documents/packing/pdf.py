@@ -29,6 +29,7 @@ from estimator.documents.purchasing.facts import order_paper, order_reader
 from estimator.documents.purchasing.masthead import masthead, page_head, parties_and_facts
 from estimator.errors import NothingToWrite
 from estimator.orders import OrderList, PackageGroup, Packing, PackingRules, notes_of, pack
+from estimator.sentences import say
 
 WIDTHS = {"marks": 88.0, "kind": 62.0, "length": 56.0, "net": 54.0, "gross": 54.0}
 
@@ -67,10 +68,10 @@ def shipments(orders: OrderList | Sequence[OrderList]) -> tuple[OrderList, ...]:
     """The lists as a row of them. Refuses (Refused) none, and one without lines."""
     lists = (orders,) if isinstance(orders, OrderList) else tuple(orders)
     if not lists or not all(order.lines for order in lists):
-        raise NothingToWrite("there is nothing to pack")
+        raise NothingToWrite(say("there is nothing to pack"))
     bringing = tuple(replace(order, lines=order.arriving) for order in lists if order.arriving)
     if not bringing:
-        raise NothingToWrite("there is nothing to pack: this change of an order brings nothing")
+        raise NothingToWrite(say("there is nothing to pack: this change of an order brings nothing"))
     return bringing
 
 

@@ -10,8 +10,9 @@ from estimator.documents.purchasing.facts import house_paper, house_reader
 from estimator.documents.purchasing.pick_sheets import write_pick_sheets
 from estimator.errors import NothingToWrite
 from estimator.orders import Delivery, OrderList
+from estimator.sentences import say
 
-NOTHING = "there is nothing to deliver, or the order was made before sites were kept with it"
+NOTHING = say("there is nothing to deliver, or the order was made before sites were kept with it")
 
 
 def write_pick_workbook(deliveries: Sequence[Delivery], lists: Sequence[OrderList], header: OrderHeader) -> bytes:

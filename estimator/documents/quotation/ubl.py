@@ -20,6 +20,7 @@ from estimator.job import Address
 from estimator.money import Money, total
 from estimator.pricing import PricedLine
 from estimator.pricing.taxation import EU, tax_groups
+from estimator.sentences import say
 
 
 def write_ubl_quotation(offer: Offer, header: QuoteHeader) -> bytes:
@@ -147,10 +148,10 @@ def _check(estimate: Estimate) -> None:
     bill = estimate.bill
     totals = bill.totals
     if total((line.price for line in bill.lines), bill.currency) != totals.parts:
-        raise Refused("the quote's lines do not add up to its parts total")
+        raise Refused(say("the quote's lines do not add up to its parts total"))
     charges = totals.freight + totals.labour + totals.contingency
     if totals.parts - totals.discount + charges + totals.tax != totals.total:
-        raise Refused("the quote's parts, charges and tax do not add up to its total")
+        raise Refused(say("the quote's parts, charges and tax do not add up to its total"))
     ubl.check_codes(
         [(f"line {at}", line.line.unit) for at, line in enumerate(bill.lines, start=1)],
         [("seller", estimate.seller.country), ("customer", estimate.job.customer.address.country)],

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from estimator.documents.sawing.pieces import SawPiece, saw_pieces
 from estimator.errors import Conflict
 from estimator.orders import CommonCut, CutSheet
-from estimator.sentences import joined
+from estimator.sentences import joined, say
 
-NOTHING = "no rails of this order are cut from common bars: each quote has a saw list of its own"
+NOTHING = say("no rails of this order are cut from common bars: each quote has a saw list of its own")
 
 
 @dataclass(frozen=True, slots=True)

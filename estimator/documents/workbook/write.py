@@ -30,6 +30,7 @@ from estimator.documents.workbook.sheets.provenance import write_provenance
 from estimator.documents.workbook.sheets.summary import write_summary
 from estimator.documents.xlsx.cached_values import saved_workbook
 from estimator.errors import Fault, NothingToWrite
+from estimator.sentences import say
 
 
 def write_workbook(offer: Offer, header: QuoteHeader, edition: Edition = "estimator") -> bytes:
@@ -51,7 +52,7 @@ def drafted(offer: Offer, header: QuoteHeader, edition: Edition) -> Draft:
     """The whole workbook before it is saved; the round trip reads from it where the inputs stand."""
     if not offer.estimate.bill.lines:
         raise NothingToWrite(
-            "a quote without any line has no workbook", [Fault("/line_changes", "every line is struck")]
+            say("a quote without any line has no workbook"), [Fault("/line_changes", say("every line is struck"))]
         )
     draft = new_draft(offer, header, edition)
     first = draft.workbook.worksheets[0]

@@ -14,6 +14,7 @@ from estimator.documents.workbook_reading.figures import FormulaCell, Taking, Un
 from estimator.documents.workbook_reading.untaken import REASONS
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
+from estimator.sentences import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +90,20 @@ def _faults_together(row: _FreeRow, names: Mapping[str, str], taken: set[str]) -
     """Faults of a row whose cells are each right by themselves."""
     part, ordered = row.found["added_part"], row.found["ordered"]
     if part is None:
-        return [Fault(row.place("added_part"), "the row names no part", "a part of the price list")]
+        return [Fault(row.place("added_part"), say("the row names no part"), say("a part of the price list"))]
     if str(part) not in names:
-        return [Fault(row.place("added_part"), f"part {str(part)[:60]!r} is not in the price list")]
+        return [Fault(row.place("added_part"), say("part {part} is not in the price list", part=repr(str(part)[:60])))]
     if names[str(part)] in taken:
-        text = f"part {part} has a line already"
-        return [Fault(row.place("added_part"), text, "a change of that line, or one free row for each part")]
+        text = say("part {part} has a line already", part=str(part))
+        return [Fault(row.place("added_part"), text, say("a change of that line, or one free row for each part"))]
     if not ordered:
-        return [Fault(row.place("ordered"), f"part {part}: the quantity is missing", "a whole number from 1 on")]
+        return [
+            Fault(
+                row.place("ordered"),
+                say("part {part}: the quantity is missing", part=str(part)),
+                say("a whole number from 1 on"),
+            )
+        ]
     return []
 
 

@@ -7,6 +7,7 @@ import zipfile
 import zlib
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import Sentence, say
 
 LARGEST_FILE = 15_000_000
 """Bytes of the file as it comes in: three times a quote of 10,000 lines."""
@@ -19,9 +20,9 @@ _COMPOUND_FILE = bytes.fromhex("D0CF11E0A1B11AE1")
 _METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 
 
-def refuse(reason: str, allowed: str = "") -> Refused:
+def refuse(reason: Sentence, allowed: str = "") -> Refused:
     """The refusal of a whole file, with its reason."""
-    return Refused(f"the workbook cannot be read: {reason}", [Fault("/", reason, allowed)])
+    return Refused(say("the workbook cannot be read: {reason}", reason=reason), [Fault("/", reason, allowed)])
 
 
 class Archive:
@@ -30,27 +31,31 @@ class Archive:
     def __init__(self, content: bytes) -> None:
         self._left = LARGEST_CONTENT
         if len(content) > LARGEST_FILE:
-            raise refuse(f"it has {len(content)} bytes", f"at most {LARGEST_FILE} bytes")
+            raise refuse(
+                say("it has {count} bytes", count=len(content)), say("at most {most} bytes", most=LARGEST_FILE)
+            )
         if content.startswith(_COMPOUND_FILE):
-            raise refuse("it is encrypted, or of the old binary kind", "an XLSX file without a password")
+            raise refuse(say("it is encrypted, or of the old binary kind"), say("an XLSX file without a password"))
         try:
             self._zip = zipfile.ZipFile(io.BytesIO(content))
         except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError) as error:
-            raise refuse("it is no XLSX file", "an XLSX file") from error
+            raise refuse(say("it is no XLSX file"), say("an XLSX file")) from error
         entries = self._zip.infolist()
         if len(entries) > MOST_PARTS:
-            raise refuse(f"it has {len(entries)} parts", f"at most {MOST_PARTS} parts")
+            raise refuse(say("it has {count} parts", count=len(entries)), say("at most {most} parts", most=MOST_PARTS))
         self._entries: dict[str, zipfile.ZipInfo] = {}
         for entry in entries:
             self._take_in(entry)
 
     def _take_in(self, entry: zipfile.ZipInfo) -> None:
         if entry.flag_bits & 0x1:
-            raise refuse("a part of it is encrypted", "an XLSX file without a password")
+            raise refuse(say("a part of it is encrypted"), say("an XLSX file without a password"))
         if entry.compress_type not in _METHODS:
-            raise refuse("a part of it is packed in an unusual way", "parts stored or deflated")
+            raise refuse(say("a part of it is packed in an unusual way"), say("parts stored or deflated"))
         if entry.filename in self._entries:
-            raise refuse(f"part {entry.filename[:80]!r} is there twice", "each part once")
+            raise refuse(
+                say("part {filename} is there twice", filename=repr(entry.filename[:80])), say("each part once")
+            )
         self._entries[entry.filename] = entry
 
     def __contains__(self, name: str) -> bool:
@@ -63,15 +68,17 @@ class Archive:
     def part(self, name: str) -> bytes:
         """One part unpacked, counted against the limit of the whole file."""
         if name not in self._entries:
-            raise refuse(f"part {name[:80]!r} is missing")
+            raise refuse(say("part {name} is missing", name=repr(name[:80])))
         chunks: list[bytes] = []
         try:
             with self._zip.open(self._entries[name]) as packed:
                 while chunk := packed.read(_CHUNK):
                     self._left -= len(chunk)
                     if self._left < 0:
-                        raise refuse("it unpacks to too much", f"at most {LARGEST_CONTENT} bytes unpacked")
+                        raise refuse(
+                            say("it unpacks to too much"), say("at most {most} bytes unpacked", most=LARGEST_CONTENT)
+                        )
                     chunks.append(chunk)
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, NotImplementedError) as error:
-            raise refuse(f"part {name[:80]!r} is damaged") from error
+            raise refuse(say("part {name} is damaged", name=repr(name[:80]))) from error
         return b"".join(chunks)

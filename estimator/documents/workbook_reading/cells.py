@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from lxml import etree
 
 from estimator.documents.workbook_reading.archive import Archive, refuse
+from estimator.sentences import say
 
 _RELATION = (
     "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id",
@@ -20,7 +21,7 @@ MOST_ELEMENTS = 3_000_000
 """Elements of one part; the largest workbook written here has fewer by far."""
 MOST_CELLS = 100_000
 """Cells kept where single ones are asked for."""
-_TYPED = "it declares a document type"
+_TYPED = say("it declares a document type")
 _INSIDE = frozenset({"v", "f", "is", "t", "r", "rPr", "rPh", "phoneticPr"})
 """What stands inside a cell or a text and is kept until that ends."""
 
@@ -68,14 +69,17 @@ def read_cells(
     parts = sheet_parts(archive)
     missing = [title for title in wanted if title not in parts]
     if missing:
-        raise refuse(f"sheet {missing[0]!r} is missing", "the sheets as they were written")
+        raise refuse(
+            say("sheet {missing} is missing", missing=repr(missing[0])), say("the sheets as they were written")
+        )
     found: dict[tuple[str, str], Cell] = {}
     for title, addresses in wanted.items():
         for address, cell in _cells_of(archive.part(parts[title]), addresses):
             found[title, address] = cell
             if len(found) > most:
                 raise refuse(
-                    "it holds far more than was written into it", f"at most {most} cells with something in them"
+                    say("it holds far more than was written into it"),
+                    say("at most {most} cells with something in them", most=most),
                 )
     return _with_shared_texts(archive, found)
 
@@ -90,7 +94,7 @@ def _cells_of(part: bytes, addresses: Set[str] | None) -> Iterator[tuple[str, Ce
         if addresses is None and not cell.text and not cell.has_formula:
             continue
         if address in seen:
-            raise refuse(f"cell {address} is there twice")
+            raise refuse(say("cell {address} is there twice", address=address))
         seen.add(address)
         yield address, cell
 
@@ -124,7 +128,7 @@ def _with_shared_texts(archive: Archive, found: dict[tuple[str, str], Cell]) -> 
         if str(number) in wanted:
             texts[str(number)] = _plain_text(element)[:_LONGEST_TEXT]
     if len(texts) != len(wanted):
-        raise refuse("a text of a cell is missing from the table of texts")
+        raise refuse(say("a text of a cell is missing from the table of texts"))
     return {
         place: replace(cell, kind="s", text=texts[cell.text]) if cell.kind == "shared" else cell
         for place, cell in found.items()
@@ -150,14 +154,16 @@ def _elements(part: bytes, names: tuple[str, ...]) -> Iterator[etree._Element]:
             if count == 0 and element.getroottree().docinfo.doctype:
                 raise refuse(_TYPED)
             if count > MOST_ELEMENTS:
-                raise refuse("one of its parts holds too much", f"at most {MOST_ELEMENTS} elements a part")
+                raise refuse(
+                    say("one of its parts holds too much"), say("at most {most} elements a part", most=MOST_ELEMENTS)
+                )
             name = _local(element)
             if name in names:
                 yield element
             if name not in _INSIDE:
                 _forget(element)
     except etree.XMLSyntaxError as error:
-        raise refuse("one of its parts is not well-formed") from error
+        raise refuse(say("one of its parts is not well-formed")) from error
 
 
 def _forget(element: etree._Element) -> None:

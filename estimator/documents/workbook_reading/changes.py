@@ -11,6 +11,7 @@ from estimator.documents.workbook.entries import Field, Kind
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import CheckOverride, Choices, LineChange
 from estimator.places import Place
+from estimator.sentences import say
 
 Figure = Decimal | int | str | bool | None
 
@@ -82,7 +83,7 @@ class WorkbookChanges:
         Refuses (ChoiceRefused) while there are faults.
         """
         if self.faults:
-            raise ChoiceRefused("the workbook holds entries that cannot be taken", self.faults)
+            raise ChoiceRefused(say("the workbook holds entries that cannot be taken"), self.faults)
         discounts = {**dict(choices.line_discounts), **dict(self.line_discounts)}
         freight, labour = self.switch("freight"), self.switch("labour")
         margin, discount, contingency = self.rate("margin"), self.rate("discount"), self.rate("contingency")

@@ -10,6 +10,7 @@ from estimator.documents.workbook.entries import LARGEST_COUNT, Field
 from estimator.documents.workbook_reading.arithmetic import plain_arithmetic
 from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import Figure
+from estimator.sentences import Sentence, figure, say
 
 DIGITS = 15
 """Significant digits that a spreadsheet keeps of a number."""
@@ -23,7 +24,7 @@ WORDS: frozenset[Field] = frozenset({"freight", "labour", "struck", "reason", "a
 class UnfitCell:
     """Why what stands in a cell cannot be taken; ``at`` is the cell to blame, where that is another one."""
 
-    message: str
+    message: Sentence
     allowed: str
     at: str = ""
 
@@ -48,10 +49,10 @@ def figure_in(cell: Cell | None, field: Field, taking: Taking) -> Figure | Unfit
     if cell.has_formula:
         value = plain_arithmetic(cell.formula)
         if value is None or field in WORDS:
-            return FormulaCell(f"={cell.formula}"[:60], "digits, + - * / and brackets")
+            return FormulaCell(Sentence(f"={cell.formula}"[:60]), say("digits, + - * / and brackets"))
         cell = Cell("n", f"{value:f}", has_formula=False)
     if cell.kind == "e":
-        return UnfitCell(f"{cell.text[:20]} stands in it", "a number or a text")
+        return UnfitCell(say("{text} stands in it", text=cell.text[:20]), say("a number or a text"))
     return _READERS[field](cell, taking)
 
 
@@ -80,32 +81,35 @@ def kept_digits(number: Decimal) -> Decimal:
 def _share(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or not 0 <= number <= 1:
-        return UnfitCell(f"{cell.text[:40]!r} is no share", "0 % to 100 %")
+        return UnfitCell(say("{text} is no share", text=repr(cell.text[:40])), say("0 % to 100 %"))
     return _tidy(number)
 
 
 def _margin(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or not 0 <= number < 1:
-        return UnfitCell(f"{cell.text[:40]!r} is no margin", "0 % to below 100 %")
+        return UnfitCell(say("{text} is no margin", text=repr(cell.text[:40])), say("0 % to below 100 %"))
     return _tidy(number)
 
 
 def _count(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
     if number is None or number != number.to_integral_value() or not 0 <= number <= LARGEST_COUNT:
-        return UnfitCell(f"{cell.text[:40]!r} is no quantity", f"a whole number from 0 to {LARGEST_COUNT}")
+        return UnfitCell(
+            say("{text} is no quantity", text=repr(cell.text[:40])),
+            say("a whole number from 0 to {most}", most=LARGEST_COUNT),
+        )
     return int(number)
 
 
 def _price(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     number = _number(cell)
-    allowed = f"0 or more, with at most {taking.price_places} decimals"
+    allowed = say("0 or more, with at most {price_places} decimals", price_places=taking.price_places)
     if number is None or not 0 <= number <= LARGEST_PRICE:
-        return UnfitCell(f"{cell.text[:40]!r} is no price", allowed)
+        return UnfitCell(say("{text} is no price", text=repr(cell.text[:40])), allowed)
     step = Decimal(1).scaleb(-taking.price_places)
     if number != number.quantize(step):
-        return UnfitCell(f"{number:f} has too many decimals", allowed)
+        return UnfitCell(say("{number} has too many decimals", number=figure(number, "f")), allowed)
     return number.quantize(step)
 
 
@@ -121,7 +125,9 @@ def _mark(cell: Cell, taking: Taking) -> Figure | UnfitCell:
 def _switch(cell: Cell, taking: Taking) -> Figure | UnfitCell:
     word = cell.text.strip().casefold()
     if word not in (taking.yes.casefold(), taking.no.casefold()):
-        return UnfitCell(f"{cell.text[:40]!r} is neither", f"{taking.yes} or {taking.no}")
+        return UnfitCell(
+            say("{text} is neither", text=repr(cell.text[:40])), say("{yes} or {no}", yes=taking.yes, no=taking.no)
+        )
     return word == taking.yes.casefold()
 
 

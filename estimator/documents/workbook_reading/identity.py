@@ -9,6 +9,7 @@ from estimator.documents.workbook_reading.archive import Archive, refuse
 from estimator.documents.workbook_reading.cells import read_cells, sheet_parts
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import StaleWorkbook
+from estimator.sentences import say
 
 LAYOUTS_READ = frozenset({"1", LAYOUT})
 """Arrangements of the sheets that are read. In the first, cells to be filled in stand where they stand today, but
@@ -24,31 +25,43 @@ def check_identity(archive: Archive, offer: Offer, header: QuoteHeader) -> str:
 
     """
     if PROVENANCE_SHEET not in sheet_parts(archive):
-        raise refuse("it was not written by this service", "the workbook as it was downloaded")
+        raise refuse(say("it was not written by this service"), say("the workbook as it was downloaded"))
     addresses = {f"{column}{row}" for row in range(1, len(FIELDS) + 1) for column in "AB"}
     cells = {cell: found.text for (_, cell), found in read_cells(archive, {PROVENANCE_SHEET: addresses}).items()}
     stands = {cells.get(f"A{row}", ""): cells.get(f"B{row}", "") for row in range(1, len(FIELDS) + 1)}
     layout = stands.get("layout", "")
     if layout not in LAYOUTS_READ:
-        raise refuse("its sheets are arranged as another version of this service arranged them", "a fresh download")
+        raise refuse(
+            say("its sheets are arranged as another version of this service arranged them"), say("a fresh download")
+        )
     wanted = {field: plain(value) for field, value in provenance(offer, header, "estimator", layout).items()}
     if stands.get("number") != wanted["number"]:
         other = stands.get("number", "")[:80]
-        raise refuse(f"it is of quote {other!r}, not of {header.number!r}", f"the workbook of {header.number}")
+        raise refuse(
+            say("it is of quote {other}, not of {number}", other=repr(other), number=repr(header.number)),
+            say("the workbook of {number}", number=header.number),
+        )
     _check_revision(stands.get("revision", ""), header)
     if stands.get("edition") != "estimator":
-        raise refuse("it is the customer's edition", "the estimator's edition")
+        raise refuse(say("it is the customer's edition"), say("the estimator's edition"))
     if stands != wanted:
-        raise refuse("its figures are not those of this revision", "a fresh download")
+        raise refuse(say("its figures are not those of this revision"), say("a fresh download"))
     return layout
 
 
 def _check_revision(found: str, header: QuoteHeader) -> None:
     if not found.isascii() or not found.isdigit() or len(found) > 9:
-        raise refuse("it does not say its revision", f"revision {header.revision}")
+        raise refuse(say("it does not say its revision"), say("revision {revision}", revision=header.revision))
     if int(found) < header.revision:
         raise StaleWorkbook(
-            f"the workbook is of revision {found}; quote {header.number} is at revision {header.revision}"
+            say(
+                "the workbook is of revision {found}; quote {number} is at revision {revision}",
+                found=found,
+                number=header.number,
+                revision=header.revision,
+            )
         )
     if int(found) > header.revision:
-        raise refuse(f"it is of revision {found}", f"revision {header.revision}")
+        raise refuse(
+            say("it is of revision {found}", found=found), say("revision {revision}", revision=header.revision)
+        )

@@ -20,11 +20,12 @@ from estimator.documents.workbook_reading.identity import check_identity
 from estimator.documents.workbook_reading.untaken import REASONS, untaken_cells
 from estimator.documents.xlsx.plain_text import plain
 from estimator.errors import Fault
+from estimator.sentences import placed, say
 
 _EMPTY: dict[Field, Figure | UnfitCell] = {
     "struck": False,
     "line_discount": Decimal(0),
-    "ordered": UnfitCell("the quantity is missing", "a whole number; to strike a line, mark it struck"),
+    "ordered": UnfitCell(say("the quantity is missing"), say("a whole number; to strike a line, mark it struck")),
 }
 Cells = Mapping[tuple[str, str], Cell]
 BESIDE = 50_000
@@ -163,8 +164,8 @@ def _moved(entry: Entry, cells: Cells) -> UnfitCell | None:
     if named is not None and named.text == plain(entry.part):
         return None
     found = named.text[:60] if named is not None else ""
-    message = f"the row of part {entry.part} now names {found!r}"
-    return UnfitCell(message, "rows in the order they were written", at=entry.row_part)
+    message = say("the row of part {part} now names {found}", part=entry.part, found=repr(found))
+    return UnfitCell(message, say("rows in the order they were written"), at=entry.row_part)
 
 
 def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | UnfitCell:
@@ -176,7 +177,7 @@ def _checked(entry: Entry, found: Figure, draft: Draft) -> Figure | UnfitCell:
         return None
     if entry.field in _EMPTY:
         return _EMPTY[entry.field]
-    return UnfitCell("the cell is empty", "a figure; 0 % for none")
+    return UnfitCell(say("the cell is empty"), say("a figure; 0 % for none"))
 
 
 def _held(entry: Entry, taking: Taking) -> Figure:
@@ -196,8 +197,8 @@ def _stands(new: Figure, held: Figure) -> bool:
 
 
 def _fault(entry: Entry, unfit: UnfitCell) -> Fault:
-    about = f"part {entry.part}: " if entry.part else ""
-    return Fault(f"{entry.sheet}!{unfit.at or entry.cell}", f"{about}{unfit.message}", unfit.allowed)
+    about = say("part {part}", part=entry.part) if entry.part else ""
+    return Fault(f"{entry.sheet}!{unfit.at or entry.cell}", placed(about, unfit.message), unfit.allowed)
 
 
 def _once(faults: list[Fault]) -> list[Fault]:

@@ -16,6 +16,7 @@ from lxml import etree
 from estimator.errors import Fault, Refused
 from estimator.job import Address
 from estimator.money import Money, minor_digits
+from estimator.sentences import say
 
 CAC = "urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2"
 CBC = "urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2"
@@ -123,12 +124,13 @@ def tax_category(parent: Element, name: str, of: tuple[str, Decimal], scheme: st
 def check_codes(units: Sequence[tuple[str, str]], countries: Sequence[tuple[str, str]], currency: str) -> None:
     """Refuse unit and country codes the lists do not hold; (place, code) pairs. The currency is checked by ISO 4217."""
     minor_digits(currency)
-    faults = [Fault(at, f"{code!r} is no unit of UN/ECE Rec 20 in use here", ", ".join(sorted(UNITS)))
+    known = ", ".join(sorted(UNITS))
+    faults = [Fault(at, say("{code} is no unit of UN/ECE Rec 20 in use here", code=repr(code)), known)
               for at, code in units if code not in UNITS]  # fmt: skip
-    faults += [Fault(at, f"{code!r} is no country of ISO 3166-1", "two letters")
+    faults += [Fault(at, say("{code} is no country of ISO 3166-1", code=repr(code)), say("two letters"))
                for at, code in countries if code and (code not in COUNTRIES or code in NOT_COUNTRIES)]  # fmt: skip
     if faults:
-        raise Refused("the electronic document would hold unknown codes", faults)
+        raise Refused(say("the electronic document would hold unknown codes"), faults)
 
 
 def to_bytes(document: Element) -> bytes:

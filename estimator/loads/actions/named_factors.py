@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.errors import Fault
+from estimator.sentences import figure, say
 from estimator.site_loads import Factors
 
 Bounds = tuple[float, float]
@@ -20,8 +21,16 @@ def named_factors(given: Factors, known: dict[str, Bounds]) -> tuple[dict[str, f
     for symbol, value in given:
         place = f"/site/loads/factors/{symbol}"
         if symbol not in known:
-            faults.append(Fault(place, f"factor {symbol!r} is unknown", ", ".join(sorted(known))))
+            faults.append(
+                Fault(place, say("factor {symbol} is unknown", symbol=repr(symbol)), ", ".join(sorted(known)))
+            )
         elif not known[symbol][0] <= value <= known[symbol][1]:
             low, high = known[symbol]
-            faults.append(Fault(place, f"factor {symbol} is {value:g}", f"{low:g} to {high:g}"))
+            faults.append(
+                Fault(
+                    place,
+                    say("factor {symbol} is {value}", symbol=symbol, value=figure(value, "g")),
+                    say("{low} to {high}", low=figure(low, "g"), high=figure(high, "g")),
+                )
+            )
     return dict(given), faults

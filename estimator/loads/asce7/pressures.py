@@ -116,7 +116,10 @@ def _site(loads: AsceLoads, roof: Roof) -> AsceSite:
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
-        raise LoadsRefused(f"{roof.name} roof: no loads by ASCE {edition} from what the site gives", faults)
+        raise LoadsRefused(
+            say("{name} roof: no loads by ASCE {edition} from what the site gives", name=roof.name, edition=edition),
+            faults,
+        )
     return AsceSite(loads, roof, plane, edition, building, factors)
 
 
@@ -155,7 +158,9 @@ def _coefficients(site: AsceSite) -> RoofCoefficients:
             return coefficients_7_22(form, slope)
         return coefficients_7_16(form, slope, site.height_mm / site.building.least_mm)
     except LoadsRefused as refusal:
-        raise LoadsRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
+        raise LoadsRefused(
+            say("{name} roof: {refusal}", name=site.roof.name, refusal=refusal.told), refusal.faults
+        ) from refusal
 
 
 def _wind(velocity: VelocityPressure, factors: dict[str, float]) -> Wind:

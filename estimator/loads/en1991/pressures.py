@@ -106,7 +106,7 @@ def _site(loads: EnLoads, roof: Roof) -> EnSite:
     if isinstance(building, Fault):
         faults.append(building)
     if faults or isinstance(building, Fault):
-        raise LoadsRefused(f"{roof.name} roof: no loads by EN 1991 from what the site gives", faults)
+        raise LoadsRefused(say("{name} roof: no loads by EN 1991 from what the site gives", name=roof.name), faults)
     return EnSite(loads, roof, plane, building, _ridge_mm(loads, plane, factors), factors)
 
 
@@ -130,13 +130,21 @@ def _peak(site: EnSite) -> PeakPressure:
 
 def _lay(site: EnSite) -> EnZones:
     if site.plane.form == "flat" and site.plane.slope_deg >= FLAT_UNDER_DEG:
-        found = f"roof form flat at {site.plane.slope_deg:g} deg: no coefficients by EN 1991-1-4"
-        fault = Fault("/site/loads/roof_form", found, "flat under 5 deg; gable or monoslope from 5 deg")
-        raise LoadsRefused(f"{site.roof.name} roof: {found}; allowed: {fault.allowed}", [fault])
+        found = say(
+            "roof form flat at {slope_deg}: no coefficients by EN 1991-1-4",
+            slope_deg=figure(site.plane.slope_deg, "g", " deg", "angle"),
+        )
+        fault = Fault("/site/loads/roof_form", found, say("flat under 5 deg; gable or monoslope from 5 deg"))
+        raise LoadsRefused(
+            say("{name} roof: {found}; allowed: {allowed}", name=site.roof.name, found=found, allowed=fault.allowed),
+            [fault],
+        )
     try:
         return lay_zones_en(site.plane, site.ridge_mm, site.building.along_mm, site.building.across_mm)
     except LoadsRefused as refusal:
-        raise LoadsRefused(f"{site.roof.name} roof: {refusal}", refusal.faults) from refusal
+        raise LoadsRefused(
+            say("{name} roof: {refusal}", name=site.roof.name, refusal=refusal.told), refusal.faults
+        ) from refusal
 
 
 def _strip_steps(site: EnSite) -> tuple[Step, ...]:

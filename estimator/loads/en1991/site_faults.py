@@ -7,6 +7,7 @@ from estimator.loads.actions.named_factors import Bounds
 from estimator.loads.actions.site_faults import ROOF_FORMS, Faults, building_faults, over, thermal_faults
 from estimator.loads.en1991.annexes import ANNEXES, RECOMMENDED
 from estimator.loads.en1991.wind.peak_pressure import TERRAIN
+from estimator.sentences import say
 from estimator.site_loads import EnLoads
 
 EN_WIND_M_S = (15.0, 60.0)
@@ -37,17 +38,21 @@ EN_FACTORS: dict[str, Bounds] = {
 def en_faults(loads: EnLoads) -> list[Fault]:
     """Faults of a site by the Eurocode. The wind and snow bounds enclose the national maps [from memory]."""
     f = Faults("/site/loads")
-    f.within("wind_speed", loads.wind_speed_m_s, EN_WIND_M_S, "m/s", "fundamental wind velocity")
-    f.within("mean_roof_height", over(loads.building.mean_roof_height_mm, 1000), EN_HEIGHT_M, "m", "mean roof height")
+    f.within("wind_speed", loads.wind_speed_m_s, EN_WIND_M_S, "m/s", say("fundamental wind velocity"))
+    f.within(
+        "mean_roof_height", over(loads.building.mean_roof_height_mm, 1000), EN_HEIGHT_M, "m", say("mean roof height")
+    )
     if loads.ground_snow_pa is not None:
-        f.within("ground_snow", loads.ground_snow_pa / 1000, EN_SNOW_KPA, "kN/m2", "ground snow")
-    f.one_of("terrain", loads.terrain, tuple(TERRAIN), "terrain category")
-    f.one_of("snow_exposure", loads.snow_exposure, tuple(RECOMMENDED.exposure), "snow exposure", needed=False)
+        f.within("ground_snow", loads.ground_snow_pa / 1000, EN_SNOW_KPA, "kN/m2", say("ground snow"))
+    f.one_of("terrain", loads.terrain, tuple(TERRAIN), say("terrain category"))
+    f.one_of("snow_exposure", loads.snow_exposure, tuple(RECOMMENDED.exposure), say("snow exposure"), needed=False)
     if loads.building.roof_form == "hip":
-        f.add("roof_form", "roof form hip: no confirmed coefficients by EN 1991-1-4", "flat, gable, monoslope")
+        f.add(
+            "roof_form", say("roof form hip: no confirmed coefficients by EN 1991-1-4"), say("flat, gable, monoslope")
+        )
     else:
-        f.one_of("roof_form", loads.building.roof_form, ROOF_FORMS, "roof form")
-    f.one_of("annex", loads.annex, tuple(ANNEXES), "annex")
+        f.one_of("roof_form", loads.building.roof_form, ROOF_FORMS, say("roof form"))
+    f.one_of("annex", loads.annex, tuple(ANNEXES), say("annex"))
     thermal_faults(f, loads.thermal_factor)
     building_faults(f, loads.building)
     return f.found

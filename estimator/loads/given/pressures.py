@@ -34,7 +34,7 @@ def given_pressures(loads: GivenLoads, roof: Roof, laid: LaidGiven | None) -> Pr
     """
     faults = [fault for index, g in enumerate(loads.pressures) for fault in _faults(index, g, roof)]
     if faults:
-        raise LoadsRefused(f"{roof.name} roof: the given pressures cannot be used", faults)
+        raise LoadsRefused(say("{name} roof: the given pressures cannot be used", name=roof.name), faults)
     zone_map, by_zone, notes = _place(loads, roof, laid)
     return Pressures(
         standard="given",
@@ -63,14 +63,32 @@ def _faults(index: int, given: GivenPressure, roof: Roof) -> list[Fault]:
     along = 0.0 if given.along_slope_pa is None else given.along_slope_pa
     values = (("uplift", given.uplift_pa), ("downward", given.downward_pa), ("along_slope", along))
     found = [
-        Fault(f"{place}/{name}", f"zone {given.zone}: {name} is {value:g} Pa", f"0 to {GREATEST_PA:g} Pa")
+        Fault(
+            f"{place}/{name}",
+            say(
+                "zone {zone}: {name} is {value}",
+                zone=given.zone,
+                name=name,
+                value=figure(value, "g", " Pa", "pressure"),
+            ),
+            say("0 to {most}", most=figure(GREATEST_PA, "g", " Pa", "pressure")),
+        )
         for name, value in values
         if not 0.0 <= value <= GREATEST_PA
     ]
     if given.along_slope_pa is None and roof.slope_deg > 0:
-        missing = f"zone {given.zone}: along_slope is missing; {roof.name} roof slopes {roof.slope_deg:g} deg"
+        missing = say(
+            "zone {zone}: along_slope is missing; {name} roof slopes {slope_deg}",
+            zone=given.zone,
+            name=roof.name,
+            slope_deg=figure(roof.slope_deg, "g", " deg", "angle"),
+        )
         found.append(
-            Fault(f"{place}/along_slope", missing, f"0 to {GREATEST_PA:g} Pa; left out only on slopes of 0 deg")
+            Fault(
+                f"{place}/along_slope",
+                missing,
+                say("0 to {most}; left out only on slopes of 0 deg", most=figure(GREATEST_PA, "g", " Pa", "pressure")),
+            )
         )
     return found
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from estimator.errors import Fault
 from estimator.job import Roof
+from estimator.sentences import figure, say
 from estimator.site_loads import Building
 
 OVERHANG_MM = 610.0
@@ -37,7 +38,17 @@ def footprint(building: Building, roof: Roof, run_mm: float) -> Footprint | Faul
             return Footprint(along, across)
     return Fault(
         "/site/loads/building",
-        f"building {length:.0f} x {width:.0f} mm is smaller than roof {roof.name}: "
-        f"{roof.eave_length_mm:.0f} mm along the eave, {run_mm:.0f} mm on plan up the slope",
-        f"at least the roof's own size, less an overhang of {OVERHANG_MM:.0f} mm each side",
+        say(
+            "building {length} x {width} is smaller than roof {name}: {eave_length_mm} along the eave, "
+            "{run_mm} on plan up the slope",
+            length=figure(length, ".0f", " mm", "length"),
+            width=figure(width, ".0f", " mm", "length"),
+            name=roof.name,
+            eave_length_mm=figure(roof.eave_length_mm, ".0f", " mm", "length"),
+            run_mm=figure(run_mm, ".0f", " mm", "length"),
+        ),
+        say(
+            "at least the roof's own size, less an overhang of {overhang_mm} each side",
+            overhang_mm=figure(OVERHANG_MM, ".0f", " mm", "length"),
+        ),
     )

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed
+from estimator.sentences import Sentence, joined, say
 from estimator.service.access.policy import beyond, find_policy
 from estimator.service.context import Client, ServiceContext, Who, new_id
 from estimator.storage import tables
@@ -44,7 +45,11 @@ def refuse_unapproved(session: Session, client: Client, row: tables.QuoteRow, of
     found = beyond(find_policy(session, client.organisation).of(role), offer)
     if found and not approvals_of(session, (row.id,)).get(row.id):
         raise NeedsApproval(
-            f"beyond what the role {role} may offer on its own: {'; '.join(found)}; another person must approve it"
+            say(
+                "beyond what the role {role} may offer on its own: {names}; another person must approve it",
+                role=role,
+                names=joined("; ", found),
+            )
         )
 
 
@@ -53,14 +58,16 @@ def approve(
 ) -> Approval:
     """Let a draft beyond its preparer's limits be issued. Errors: Conflict, NotAllowed."""
     if row.state != "draft":
-        raise Conflict(f"only a draft is approved; this quote is {row.state}")
+        raise Conflict(say("only a draft is approved; this quote is {state}", state=Sentence(row.state)))
     policy = find_policy(session, client.organisation)
     if not row.needs_approval and not beyond(policy.of(row.prepared_role or client.role), offer):
-        raise Conflict("the quote lies within the limits of whoever prepared it; it needs no approval")
+        raise Conflict(say("the quote lies within the limits of whoever prepared it; it needs no approval"))
     _refuse_own(session, client, row)
     too_far = beyond(policy.of(client.role), offer)
     if too_far:
-        raise NotAllowed(f"beyond what the role {client.role} may approve: {'; '.join(too_far)}")
+        raise NotAllowed(
+            say("beyond what the role {role} may approve: {names}", role=client.role, names=joined("; ", too_far))
+        )
     row_of = tables.ApprovalRow(
         id=new_id(),
         organisation_id=client.organisation,
@@ -80,9 +87,9 @@ def approve(
 def _refuse_own(session: Session, client: Client, row: tables.QuoteRow) -> None:
     """Neither whoever prepared it, nor a key that whoever prepared it has made."""
     if row.prepared_by_id is None and row.prepared_by == client.name:
-        raise NotAllowed("nobody approves their own quote")
+        raise NotAllowed(say("nobody approves their own quote"))
     if row.prepared_by_id is not None and made_by_same(session, client, row.prepared_by_id):
-        raise NotAllowed("nobody approves their own quote, nor with a key that they made")
+        raise NotAllowed(say("nobody approves their own quote, nor with a key that they made"))
 
 
 def made_by_same(session: Session, client: Client, other: str) -> bool:

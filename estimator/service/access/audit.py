@@ -15,6 +15,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext, Who, new_id
 from estimator.storage.tables import AuditRow
 
@@ -108,8 +109,8 @@ def export_lines(context: ServiceContext, client: Client, which: AuditFilter) ->
     with context.reading() as session:
         found = _lines(session.scalars(_asked(client, which).order_by(AuditRow.id).limit(MOST_EXPORTED + 1)))
     if len(found) > MOST_EXPORTED:
-        text = f"more than {MOST_EXPORTED} lines"
-        raise Refused(text, [Fault("/since", text, "a shorter time, by since and until")])
+        text = say("more than {most} lines", most=MOST_EXPORTED)
+        raise Refused(text, [Fault("/since", text, say("a shorter time, by since and until"))])
     return found
 
 

@@ -20,6 +20,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, command_line, write_down
 from estimator.service.access.key_terms import DEFAULT_DAYS, FIRST_ORGANISATION
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
@@ -230,7 +231,7 @@ def _rotated(
 ) -> MadeKey:
     (row, organisation), (overlap_days, days), now = found, spans, context.clock()
     if row.revoked_at is not None:
-        raise Conflict("the key is revoked; make a new one")
+        raise Conflict(say("the key is revoked; make a new one"))
     of_client = select(ApiKeyRow).where(
         ApiKeyRow.organisation_id == row.organisation_id, ApiKeyRow.client_id == row.client_id
     )
@@ -238,7 +239,11 @@ def _rotated(
     live = [each for each in others if _state(each, now) == "live"]
     if len(live) >= LIVE_AT_ONCE - 1 and _state(row, now) == "live":
         raise Conflict(
-            f"two keys of this client are live already; revoke est_{live[0].prefix}_... or est_{row.prefix}_..."
+            say(
+                "two keys of this client are live already; revoke est_{prefix}_... or est_{prefix2}_...",
+                prefix=live[0].prefix,
+                prefix2=row.prefix,
+            )
         )
     row.expires_at = min(row.expires_at, now + timedelta(days=overlap_days))
     kind = KeyKind(row.role, row.name, days)
@@ -252,7 +257,10 @@ def _revoked(context: ServiceContext, row: ApiKeyRow, organisation: Organisation
 
 def _refuse_unknown(role: str) -> None:
     if role not in ROLES:
-        raise ChoiceRefused(f"no role {role!r}", [Fault("/role", f"no role {role!r}", ", ".join(ROLES))])
+        raise ChoiceRefused(
+            say("no role {role}", role=repr(role)),
+            [Fault("/role", say("no role {role}", role=repr(role)), ", ".join(ROLES))],
+        )
 
 
 def _add_key(
@@ -293,7 +301,7 @@ def _find(session: Session, prefix: str) -> tuple[ApiKeyRow, OrganisationRow]:
         select(ApiKeyRow, OrganisationRow).join(OrganisationRow).where(ApiKeyRow.prefix == asked)
     ).first()
     if found is None:
-        raise NotFound(f"no key begins with {asked!r}")
+        raise NotFound(say("no key begins with {asked}", asked=repr(asked)))
     return found[0], found[1]
 
 
@@ -303,7 +311,7 @@ def _own(session: Session, client: Client, key_id: str) -> tuple[ApiKeyRow, Orga
         statement.where(ApiKeyRow.id == key_id, ApiKeyRow.organisation_id == client.organisation)
     ).first()
     if found is None:
-        raise NotFound("no such key")
+        raise NotFound(say("no such key"))
     return found[0], found[1]
 
 

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from estimator.comparison.records import Offer
 from estimator.errors import StaleVersion
+from estimator.sentences import Sentence, figure, say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.storage.tables import HousePolicyRow
@@ -63,7 +64,9 @@ def put_policy(
         row = session.get(HousePolicyRow, client.organisation, with_for_update=True)
         present = row.version if row is not None else 1
         if present != version:
-            raise StaleVersion(f"the policy is at version {present}; version {version} was meant")
+            raise StaleVersion(
+                say("the policy is at version {present}; version {version} was meant", present=present, version=version)
+            )
         before = row.document if row is not None else NO_POLICY
         if row is None:
             row = HousePolicyRow(organisation_id=client.organisation)
@@ -72,7 +75,7 @@ def put_policy(
         try:
             session.flush()
         except IntegrityError as fault:
-            raise StaleVersion("somebody else put a policy in at the same time") from fault
+            raise StaleVersion(say("somebody else put a policy in at the same time")) from fault
         detail = {"before": before, "after": document}
         write_down(session, context, client, "policy.changed", Thing("policy", client.organisation), detail)
         policy = _policy(document, version + 1)
@@ -80,7 +83,7 @@ def put_policy(
         return policy
 
 
-def beyond(limit: RoleLimit, offer: Offer) -> tuple[str, ...]:
+def beyond(limit: RoleLimit, offer: Offer) -> tuple[Sentence, ...]:
     """What of an offer lies beyond a role's limits, in words; nothing where it may be offered.
 
     The discount is the largest that somebody chose (a customer's tier is the pricebook's); the margin is that of the
@@ -93,9 +96,17 @@ def beyond(limit: RoleLimit, offer: Offer) -> tuple[str, ...]:
     discount = max(chosen, default=Decimal(0))
     found = []
     if limit.most_discount is not None and discount > limit.most_discount:
-        found.append(f"discount {discount}, allowed at most {limit.most_discount}")
+        found.append(
+            say("discount {found}, allowed at most {most}", found=figure(discount), most=figure(limit.most_discount))
+        )
     if limit.least_margin is not None and totals.margin_rate < limit.least_margin:
-        found.append(f"margin {totals.margin_rate}, allowed at least {limit.least_margin}")
+        found.append(
+            say(
+                "margin {found}, allowed at least {least}",
+                found=figure(totals.margin_rate),
+                least=figure(limit.least_margin),
+            )
+        )
     return tuple(found)
 
 

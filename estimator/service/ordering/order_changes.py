@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from estimator.cutting.records import CutPlan
 from estimator.errors import Conflict, Fault, Refused
 from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
+from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
 from estimator.storage.records.codec import thaw
@@ -89,9 +90,10 @@ def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -
     roots = [row.number for row in rows if not row.request.get("changes")]
     if len(roots) > 1 or not asked <= numbers:
         places = [
-            Fault(f"/quotes/{at}", f"{quote.number} revision {quote.revision}") for at, quote in enumerate(quotes)
+            Fault(f"/quotes/{at}", say("{number} revision {revision}", number=quote.number, revision=quote.revision))
+            for at, quote in enumerate(quotes)
         ]
-        raise Refused("a change of an order is made by itself: name revised quotes of one order only", places)
+        raise Refused(say("a change of an order is made by itself: name revised quotes of one order only"), places)
     return OrderChain(
         ids=tuple(row.id for row in rows),
         orders=tuple(EarlierOrder(row.number, cast(OrderLists, thaw(row.lists))) for row in rows),
@@ -109,7 +111,7 @@ def refuse_changed(session: Session, client: Client, quotes: Sequence[OrderedQuo
         session.execute(rows).all()
     now = tuple(sorted(_together(session, client, {quote.number for quote in quotes})[1]))
     if now != known:
-        raise Conflict("the order was changed in between; send this again")
+        raise Conflict(say("the order was changed in between; send this again"))
 
 
 def _together(session: Session, client: Client, asked: Collection[str]) -> tuple[set[str], set[str]]:

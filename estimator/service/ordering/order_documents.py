@@ -10,6 +10,7 @@ from estimator.documents.papers import ORDER_FORMS
 from estimator.documents.purchasing.facts import for_supplier
 from estimator.errors import Conflict, NotFound
 from estimator.orders import OrderList, deliveries_of
+from estimator.sentences import say
 from estimator.service.calculations import Tell, ignore
 from estimator.service.ordering.order_lists import StoredOrderList
 
@@ -30,12 +31,12 @@ def write(kept: StoredOrderList, supplier: str | None, form: OrderForm) -> tuple
     """
     lists = [each for each in kept.lists.lists if supplier in (None, each.supplier.supplier)]
     if supplier is not None and not lists:
-        raise NotFound("no such supplier on this list")
+        raise NotFound(say("no such supplier on this list"))
     name = f"{kept.number if supplier is None else f'{kept.number}-{supplier}'}-{form.file}"
     if supplier is None:
         _check_one(lists, form)
     elif not form.of_supplier:
-        raise NotFound("this paper is of the whole order")
+        raise NotFound(say("this paper is of the whole order"))
     if supplier is not None or form.to_one:
         own, header = for_supplier(lists[0], kept.header)
         return name, form.write([own], header, ())
@@ -48,7 +49,7 @@ def write_of_delivery(kept: StoredOrderList, number: str, form: OrderForm) -> tu
     """A file of one delivery: its name and bytes. Errors: NotFound for a number that there is not."""
     found = next((each for each in deliveries_of(kept.lists.moving) if str(each.number) == number), None)
     if found is None:
-        raise NotFound("no such delivery on this list")
+        raise NotFound(say("no such delivery on this list"))
     header = replace(kept.header, number=f"{kept.number}-{found.number}")
     name = f"{header.number}-{form.file}"
     if form.write_delivery is not None:
@@ -60,4 +61,4 @@ def _check_one(lists: Sequence[OrderList], form: OrderForm) -> None:
     """Refuse (Conflict) several suppliers' lists, or none, in a form that goes to one."""
     if form.to_one and len(lists) != 1:
         names = ", ".join(each.supplier.supplier for each in lists) or "none"
-        raise Conflict(f"{form.to_one} goes to one supplier; ask for one of: {names}")
+        raise Conflict(say("{to_one} goes to one supplier; ask for one of: {names}", to_one=form.to_one, names=names))

@@ -15,6 +15,7 @@ from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
 from estimator.orders import OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
 from estimator.orders.merged_books import merge_books
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.ordering.order_changes import OrderChain, chain_of, refuse_changed
@@ -90,7 +91,7 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         try:
             session.flush()
         except IntegrityError as fault:
-            raise AlreadyUsed("one of these quotes was ordered in between") from fault
+            raise AlreadyUsed(say("one of these quotes was ordered in between")) from fault
         kept = _kept(session, row)
         detail = {"number": row.number, "quotes": list(order.quotes)}
         write_down(session, context, client, "order_list.made", Thing("order_list", row.id), detail)
@@ -142,7 +143,7 @@ def get_order_list(context: ServiceContext, client: Client, order_list_id: str) 
         )
         row = session.scalar(statement)
         if row is None:
-            raise NotFound("no such order list")
+            raise NotFound(say("no such order list"))
         return _kept(session, row)
 
 
@@ -169,17 +170,19 @@ def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, loc
         try:
             rows.append(find_quote(session, client, quote_id))
         except NotFound as fault:
-            raise Refused(f"no quote {quote_id!r}", [Fault(f"/quotes/{at}", "no such quote")]) from fault
+            raise Refused(
+                say("no quote {quote_id}", quote_id=repr(quote_id)), [Fault(f"/quotes/{at}", say("no such quote"))]
+            ) from fault
     _refuse_twice([row.number for row in rows])
     _refuse_overtaken(session, client, rows)
     open_ones = [f"{row.number} revision {row.revision} ({row.state})" for row in rows if row.state != "accepted"]
     if open_ones:
-        raise Conflict(f"only accepted quotes are ordered; not accepted: {', '.join(open_ones)}")
+        raise Conflict(say("only accepted quotes are ordered; not accepted: {names}", names=", ".join(open_ones)))
     statement = select(tables.OrderedQuoteRow).where(tables.OrderedQuoteRow.quote_id.in_([row.id for row in rows]))
     ordered = {each.quote_id: each.order_list_id for each in session.scalars(statement)}
     if ordered:
         names = ", ".join(f"{row.number} (with {ordered[row.id]})" for row in rows if row.id in ordered)
-        raise AlreadyUsed(f"a quote is ordered once; ordered already: {names}")
+        raise AlreadyUsed(say("a quote is ordered once; ordered already: {names}", names=names))
     return [OrderedQuote(row.number, row.revision, thaw(row.offer).taken(row.accepted_option)) for row in rows]
 
 
@@ -194,7 +197,9 @@ def _refuse_overtaken(session: Session, client: Client, rows: Sequence[tables.Qu
     later = dict(sorted((number, revision) for number, revision in session.execute(accepted)))
     old = [f"{row.number} revision {row.revision}" for row in rows if row.revision < later.get(row.number, 0)]
     if old:
-        raise Conflict(f"a later revision was accepted since: order that one instead of {', '.join(old)}")
+        raise Conflict(
+            say("a later revision was accepted since: order that one instead of {names}", names=", ".join(old))
+        )
 
 
 def _lock(session: Session, client: Client, quote_ids: Sequence[str]) -> None:
@@ -206,12 +211,12 @@ def _lock(session: Session, client: Client, quote_ids: Sequence[str]) -> None:
 
 def _refuse_twice(numbers: Sequence[str]) -> None:
     faults = [
-        Fault(f"/quotes/{at}", f"quote {number} is named twice")
+        Fault(f"/quotes/{at}", say("quote {number} is named twice", number=number))
         for at, number in enumerate(numbers)
         if number in numbers[:at]
     ]
     if faults:
-        raise Refused("a quote is ordered once", faults)
+        raise Refused(say("a quote is ordered once"), faults)
 
 
 def _number(session: Session, client: Client, context: ServiceContext) -> str:

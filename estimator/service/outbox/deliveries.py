@@ -18,6 +18,7 @@ from sqlalchemy import ColumnElement, exists, or_, select
 from sqlalchemy.orm import Session, aliased
 
 from estimator.errors import Conflict, NotFound
+from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import StoredEvent, body_of
 from estimator.service.outbox.outbound import SendingOutcome
@@ -110,11 +111,11 @@ def deliver_again(
         hook = find_webhook(session, client, webhook_id)
         row = session.get(DeliveryRow, delivery_id, with_for_update=True)
         if row is None or row.webhook_id != hook.id:
-            raise NotFound("no such delivery")
+            raise NotFound(say("no such delivery"))
         if hook.webhook_state != "active":
-            raise Conflict("the webhook has ended; make a new one")
+            raise Conflict(say("the webhook has ended; make a new one"))
         if row.delivery_state == "pending" and row.claimed_until is not None and row.claimed_until > context.clock():
-            raise Conflict("it is being sent at this moment")
+            raise Conflict(say("it is being sent at this moment"))
         now = context.clock()
         row.delivery_state, row.attempts, row.next_at, row.claim, row.updated_at = "pending", 0, now, "", now
         row.claimed_until = None

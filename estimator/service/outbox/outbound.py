@@ -18,6 +18,7 @@ from ipaddress import IPv4Address, IPv6Address, IPv6Network, ip_address, ip_netw
 from threading import Timer
 from urllib.parse import SplitResult, urlsplit
 
+from estimator.sentences import say
 from estimator.service.context import Network
 
 CONNECT_SECONDS = 5.0
@@ -55,15 +56,17 @@ def check_url(url: str, networks: Sequence[Network]) -> SplitResult:
         parts = urlsplit(url)
         host, port = parts.hostname, parts.port
     except ValueError as fault:
-        raise AddressRefused("no web address") from fault
+        raise AddressRefused(say("no web address")) from fault
     if parts.scheme not in {"https", "http"} or not host or parts.fragment:
-        raise AddressRefused("not an address of https")
+        raise AddressRefused(say("not an address of https"))
     if parts.username is not None or parts.password is not None:
-        raise AddressRefused("a user or password stands in the address")
+        raise AddressRefused(say("a user or password stands in the address"))
     if parts.scheme == "http" and not networks:
-        raise AddressRefused("not an address of https")
+        raise AddressRefused(say("not an address of https"))
     if not networks and port not in {None, PUBLIC_PORT}:
-        raise AddressRefused(f"port {port}; public addresses are reached at {PUBLIC_PORT}")
+        raise AddressRefused(
+            say("port {port}; public addresses are reached at {public_port}", port=port, public_port=PUBLIC_PORT)
+        )
     literal = _literal(host)
     if literal is not None:
         _check(literal, parts, networks)
@@ -107,7 +110,7 @@ def _post(
     port = parts.port or (443 if parts.scheme == "https" else 80)
     addresses = resolve(host, port)
     if not addresses:
-        raise AddressRefused("the name has no address")
+        raise AddressRefused(say("the name has no address"))
     for each in addresses:
         _check(ip_address(each.partition("%")[0]), parts, networks)
     connection = _Pinned(addresses[0], host, port, secure=parts.scheme == "https")
@@ -129,9 +132,11 @@ def _check(address: IPv4Address | IPv6Address, parts: SplitResult, networks: Seq
     if any(address.version == each.version and address in each for each in networks):
         return
     if not is_public(address):
-        raise AddressRefused("an address that is not public")
+        raise AddressRefused(say("an address that is not public"))
     if parts.scheme != "https" or parts.port not in {None, PUBLIC_PORT}:
-        raise AddressRefused(f"public addresses are reached by https at port {PUBLIC_PORT}")
+        raise AddressRefused(
+            say("public addresses are reached by https at port {public_port}", public_port=PUBLIC_PORT)
+        )
 
 
 def _literal(host: str) -> IPv4Address | IPv6Address | None:

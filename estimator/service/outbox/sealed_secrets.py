@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 from estimator.service.context import ServiceContext
 from estimator.service.outbox.signatures import PREFIX
 from estimator.service.sealing import Seal, Shut
@@ -51,12 +52,13 @@ def _opens(seal: Seal, kept: str) -> bool:
 
 
 def _another_key() -> Refused:
-    said = "does not open what this database keeps sealed: all machines share one key"
-    told = (
+    said = say("does not open what this database keeps sealed: all machines share one key")
+    told = say(
         "the key of the machine that began (ESTIMATOR_SECRETS_KEY there, else secrets.key in its data folder); "
-        f"where it is lost for good, start once with {KEY_LOST} and have webhooks given new secrets (rotate-secret)"
+        "where it is lost for good, start once with {setting} and have webhooks given new secrets (rotate-secret)",
+        setting=KEY_LOST,
     )
-    return Refused("another key than that of the database", [Fault("ESTIMATOR_SECRETS_KEY", said, told)])
+    return Refused(say("another key than that of the database"), [Fault("ESTIMATOR_SECRETS_KEY", said, told)])
 
 
 def seal_secrets(context: ServiceContext) -> int:

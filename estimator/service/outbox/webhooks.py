@@ -9,7 +9,8 @@ from typing import Any, TypeAlias
 from sqlalchemy import func, select, update
 from sqlalchemy.orm import Session
 
-from estimator.errors import Conflict, Fault, NotFound, Refused
+from estimator.errors import Conflict, Fault, NotFound, Refused, said_by
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.outbound import AddressRefused, check_url
@@ -50,7 +51,7 @@ def make_webhook(
         check_url(url, context.webhook_networks)
     except AddressRefused as refusal:
         raise Refused(
-            "not an address to tell anything", [Fault("/url", str(refusal), "https to a public host")]
+            say("not an address to tell anything"), [Fault("/url", said_by(refusal), say("https to a public host"))]
         ) from refusal
     now, secret = context.clock(), new_secret()
     with context.writing() as session:
@@ -58,7 +59,7 @@ def make_webhook(
             WebhookRow.organisation_id == client.organisation, WebhookRow.webhook_state == "active"
         )
         if (session.scalar(active) or 0) >= MOST_WEBHOOKS:
-            raise Conflict(f"an organisation has at most {MOST_WEBHOOKS} webhooks; take one out first")
+            raise Conflict(say("an organisation has at most {most} webhooks; take one out first", most=MOST_WEBHOOKS))
         row = WebhookRow(
             id=new_id(),
             organisation_id=client.organisation,
@@ -113,7 +114,7 @@ def rotate_secret(context: ServiceContext, client: Client, webhook_id: str, stor
     with context.writing() as session:
         row = find_webhook(session, client, webhook_id)
         if row.webhook_state != "active":
-            raise Conflict("the webhook has ended; make a new one")
+            raise Conflict(say("the webhook has ended; make a new one"))
         row.older_secret, row.older_until, row.updated_at = row.secret, now + BOTH_SIGN, now
         row.secret = context.seal.shut(secret)
         write_down(session, context, client, "webhook.secret_rotated", Thing("webhook", row.id))
@@ -137,7 +138,7 @@ def find_webhook(session: Session, client: Client, webhook_id: str) -> WebhookRo
     """The row, if it is this organisation's."""
     row = session.get(WebhookRow, webhook_id)
     if row is None or row.organisation_id != client.organisation:
-        raise NotFound("no such webhook")
+        raise NotFound(say("no such webhook"))
     return row
 
 

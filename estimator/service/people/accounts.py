@@ -12,7 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import AlreadyUsed, ChoiceRefused, EstimatorError, Fault, NotFound
-from estimator.sentences import LANGUAGES
+from estimator.sentences import LANGUAGES, say
 from estimator.service.access.audit import Document, Thing, command_line, write_down
 from estimator.service.context import Client, ServiceContext, new_id
 from estimator.service.people.passwords import digest_of, is_right
@@ -64,7 +64,7 @@ def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tu
             _write_down(session, context, row, "account.invited", _terms(row))
             return token, person_of(row)
     except IntegrityError as fault:
-        raise AlreadyUsed(f"somebody signs in as {newcomer.login!r} already") from fault
+        raise AlreadyUsed(say("somebody signs in as {login} already", login=repr(newcomer.login))) from fault
 
 
 def invite_again(context: ServiceContext, login: str) -> tuple[str, Person]:
@@ -103,7 +103,7 @@ def change_password(context: ServiceContext, client: Client, present: str, passw
         row = session.get_one(AccountRow, client.id)
         kept, names = row.password, (row.name, row.login)
     if not is_right(kept, present):
-        raise WrongPassword("the present password is another one")
+        raise WrongPassword(say("the present password is another one"))
     digest = digest_of(password, *names)
     with context.writing() as session:
         row = session.get_one(AccountRow, client.id)
@@ -174,16 +174,18 @@ def _write_down(
 def _check(newcomer: Newcomer) -> None:
     allowed = {"role": ROLES, "language": LANGUAGES, "units": UNITS}
     faults = [
-        Fault(f"/{name}", f"no {name} {getattr(newcomer, name)!r}", ", ".join(words))
+        Fault(f"/{name}", say("no {field} {value}", field=name, value=repr(getattr(newcomer, name))), ", ".join(words))
         for name, words in allowed.items()
         if getattr(newcomer, name) not in words
     ]
     for name, longest in (("login", 254), ("name", 200)):
         text = getattr(newcomer, name).strip()
         if not 0 < len(text) <= longest or not text.isprintable():
-            faults.append(Fault(f"/{name}", "does not serve", f"1 to {longest} characters that print"))
+            faults.append(
+                Fault(f"/{name}", say("does not serve"), say("1 to {longest} characters that print", longest=longest))
+            )
     if faults:
-        raise ChoiceRefused("an account cannot be made so", faults)
+        raise ChoiceRefused(say("an account cannot be made so"), faults)
 
 
 def _login(text: str) -> str:
@@ -193,14 +195,14 @@ def _login(text: str) -> str:
 def _find(session: Session, login: str) -> AccountRow:
     row = session.scalar(select(AccountRow).where(AccountRow.login == _login(login)))
     if row is None:
-        raise NotFound(f"nobody signs in as {login!r}")
+        raise NotFound(say("nobody signs in as {login}", login=repr(login)))
     return row
 
 
 def _invited(session: Session, context: ServiceContext, token: str) -> AccountRow:
     row = session.scalar(select(AccountRow).where(AccountRow.invitation == token_digest(token)))
     if row is None or row.ended_at or row.invited_until is None or row.invited_until <= context.clock():
-        raise NotFound("this invitation was opened already, or has ended; ask for a new one")
+        raise NotFound(say("this invitation was opened already, or has ended; ask for a new one"))
     return row
 
 

@@ -15,6 +15,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import EstimatorError, NotFound
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import ServiceContext
 from estimator.service.people.accounts import token_digest
@@ -67,14 +68,14 @@ def come_back(
     try:
         person = _known(context, proven, address)
     except IntegrityError as fault:  # two of the same person's first visits, at the same moment
-        raise ProviderRefused("somebody came in by this name at the same moment") from fault
+        raise ProviderRefused(say("somebody came in by this name at the same moment")) from fault
     forgive_attempt_from(context, address)
     return open_session(context, person, visitor), person, visit.onward
 
 
 def _provider(context: ServiceContext) -> Provider:
     if context.ways.provider is None:
-        raise NotFound("this house has no provider to sign in through")
+        raise NotFound(say("this house has no provider to sign in through"))
     return context.ways.provider
 
 
@@ -86,7 +87,7 @@ def _taken(context: ServiceContext, visitor: str, state: str) -> ProviderVisitRo
         if row is not None:
             session.delete(row)
     if row is None or row.visitor != token_digest(visitor) or row.started_at <= context.clock() - AWAY:
-        raise ProviderRefused("this browser did not ask for such an answer, or it was used already")
+        raise ProviderRefused(say("this browser did not ask for such an answer, or it was used already"))
     return row
 
 
@@ -94,7 +95,7 @@ def _known(context: ServiceContext, proven: Proven, address: str) -> Person:
     with context.writing() as session:
         row = _bound(session, proven) or _first_time(session, proven)
         if row is None or row.ended_at is not None:
-            raise NotInvited("nobody was invited under this name; an administrator can do that")
+            raise NotInvited(say("nobody was invited under this name; an administrator can do that"))
         is_new = row.subject is None
         row.issuer, row.subject = proven.issuer, proven.subject
         row.invitation = row.invited_until = None

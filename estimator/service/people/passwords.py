@@ -13,6 +13,7 @@ from argon2 import PasswordHasher, Type, extract_parameters
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 
 SHORTEST, LONGEST = 12, 200
 AT_A_TIME = 2
@@ -29,13 +30,19 @@ def digest_of(password: str, *names: str) -> str:
     """The digest to keep. Errors: PasswordRefused, with what is allowed; ``names`` may not serve as passwords."""
     if not SHORTEST <= len(password) <= LONGEST:
         raise PasswordRefused(
-            f"a password of {len(password)} characters",
-            [Fault("/password", f"{len(password)} characters", f"{SHORTEST} to {LONGEST} characters")],
+            say("a password of {count} characters", count=len(password)),
+            [
+                Fault(
+                    "/password",
+                    say("{count} characters", count=len(password)),
+                    say("{least} to {most} characters", least=SHORTEST, most=LONGEST),
+                )
+            ],
         )
     if password.casefold() in {name.casefold() for name in names} or len(set(password)) < 5:
         raise PasswordRefused(
-            "a password that is easily guessed",
-            [Fault("/password", "easily guessed", "not your name, at least five different characters")],
+            say("a password that is easily guessed"),
+            [Fault("/password", say("easily guessed"), say("not your name, at least five different characters"))],
         )
     with _ROOM:
         return _HASHER.hash(password)

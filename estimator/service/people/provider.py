@@ -16,6 +16,7 @@ from urllib.parse import urlsplit
 import orjson
 
 from estimator.errors import EstimatorError
+from estimator.sentences import say
 
 ALGORITHMS = ("RS256", "RS384", "RS512", "PS256", "PS384", "PS512", "ES256", "ES384", "ES512")
 """Signatures by the provider's public keys; neither "none" nor one by a secret that both know."""
@@ -86,11 +87,11 @@ class Provider:
     def proven(self, answer: Mapping[str, str], chances: Chances, now: datetime) -> Proven:
         """Whom an answer names. Errors: ProviderRefused, ProviderFailed."""
         if answer.get("iss", self.terms.issuer) != self.terms.issuer:
-            raise ProviderRefused("the answer is another provider's")
+            raise ProviderRefused(say("the answer is another provider's"))
         if answer.get("error"):
-            raise ProviderRefused(f"the provider said {answer['error'][:80]!r}")
+            raise ProviderRefused(say("the provider said {answer}", answer=repr(answer["error"][:80])))
         if not answer.get("code"):
-            raise ProviderRefused("the answer has no code")
+            raise ProviderRefused(say("the answer has no code"))
         token = self._token(answer["code"][:4_000], chances.verifier)
         return self._checked(self._claims(token), chances.nonce, now)
 
@@ -104,12 +105,14 @@ class Provider:
                     self._endpoint("token_endpoint"), code=code, code_verifier=verifier, timeout=SECONDS
                 )
         except OAuthError as fault:
-            raise ProviderRefused(f"the provider takes the code for none: {str(fault)[:200]}") from fault
+            raise ProviderRefused(say("the provider takes the code for none: {said}", said=str(fault)[:200])) from fault
         except (RequestException, ValueError) as fault:
-            raise ProviderFailed(f"the provider cannot be asked for a token: {type(fault).__name__}") from fault
+            raise ProviderFailed(
+                say("the provider cannot be asked for a token: {name}", name=type(fault).__name__)
+            ) from fault
         token = found.get("id_token") if isinstance(found, Mapping) else None
         if not isinstance(token, str):
-            raise ProviderFailed("the provider gave no ID token")
+            raise ProviderFailed(say("the provider gave no ID token"))
         return token
 
     def _claims(self, token: str) -> Document:
@@ -122,9 +125,13 @@ class Provider:
                 return jwt.decode(token, self._key_set(newly=newly), algorithms=list(ALGORITHMS)).claims
             except InvalidKeyIdError as fault:
                 if newly:
-                    raise ProviderRefused("the ID token is signed with a key that is not the provider's") from fault
+                    raise ProviderRefused(
+                        say("the ID token is signed with a key that is not the provider's")
+                    ) from fault
             except (JoseError, ValueError) as fault:
-                raise ProviderRefused(f"the ID token cannot be believed: {type(fault).__name__}") from fault
+                raise ProviderRefused(
+                    say("the ID token cannot be believed: {name}", name=type(fault).__name__)
+                ) from fault
         raise AssertionError
 
     def _checked(self, claims: Document, nonce: str, now: datetime) -> Proven:
@@ -144,20 +151,20 @@ class Provider:
         try:
             registry.validate(claims)
         except (JoseError, ValueError, TypeError) as fault:
-            raise ProviderRefused(f"the ID token cannot be believed: {str(fault)[:200]}") from fault
+            raise ProviderRefused(say("the ID token cannot be believed: {said}", said=str(fault)[:200])) from fault
         audience, party = claims["aud"], claims.get("azp")
         if (isinstance(audience, list) and len(audience) > 1 and party is None) or party not in {
             None,
             self.terms.client_id,
         }:
-            raise ProviderRefused("the ID token was made for somebody else")
+            raise ProviderRefused(say("the ID token was made for somebody else"))
         email = claims.get("email") if claims.get("email_verified") is True else None
         return Proven(self.terms.issuer, str(claims["sub"])[:255], email if isinstance(email, str) else None)
 
     def _endpoint(self, name: str) -> str:
         told = self._published().get(name)
         if not isinstance(told, str) or not is_safe(told):
-            raise ProviderFailed(f"the provider publishes no {name} over https")
+            raise ProviderFailed(say("the provider publishes no {name} over https", name=name))
         return told
 
     def _published(self) -> Document:
@@ -165,10 +172,12 @@ class Provider:
             if self._metadata is None:
                 found = _json(self.terms.issuer.rstrip("/") + WELL_KNOWN)
                 if found.get("issuer") != self.terms.issuer:
-                    raise ProviderFailed(f"the provider calls itself {str(found.get('issuer'))[:200]!r}")
+                    raise ProviderFailed(
+                        say("the provider calls itself {said}", said=repr(str(found.get("issuer"))[:200]))
+                    )
                 methods = found.get("code_challenge_methods_supported")
                 if methods is not None and "S256" not in methods:
-                    raise ProviderFailed("the provider does not know PKCE with S256")
+                    raise ProviderFailed(say("the provider does not know PKCE with S256"))
                 self._metadata = found
             return self._metadata
 
@@ -182,7 +191,7 @@ class Provider:
                 try:
                     self._keys = KeySet.import_key_set(_json(address))
                 except (JoseError, ValueError, KeyError, TypeError) as fault:
-                    raise ProviderFailed("the provider's keys cannot be read") from fault
+                    raise ProviderFailed(say("the provider's keys cannot be read")) from fault
             return self._keys
 
     def _client(self) -> Document:
@@ -231,13 +240,19 @@ def _json(address: str) -> Document:
     try:
         with requests.get(address, timeout=SECONDS, allow_redirects=False, stream=True) as answer:
             if answer.status_code != 200:
-                raise ProviderFailed(f"the provider answers {answer.status_code} at {address}")
+                raise ProviderFailed(
+                    say(
+                        "the provider answers {status_code} at {address}",
+                        status_code=answer.status_code,
+                        address=address,
+                    )
+                )
             content = answer.raw.read(MOST_BYTES + 1, decode_content=True)
     except requests.RequestException as fault:
-        raise ProviderFailed(f"the provider cannot be reached: {type(fault).__name__}") from fault
+        raise ProviderFailed(say("the provider cannot be reached: {name}", name=type(fault).__name__)) from fault
     found = _read(content)
     if not isinstance(found, dict):
-        raise ProviderFailed(f"the provider has nothing to read at {address}")
+        raise ProviderFailed(say("the provider has nothing to read at {address}", address=address))
     return found
 
 

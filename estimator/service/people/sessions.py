@@ -16,6 +16,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from estimator.errors import EstimatorError
+from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext
 from estimator.service.people.accounts import token_digest
@@ -44,7 +45,7 @@ class SignInTooOften(EstimatorError):
     """Too many failures under one name or from one address; ``retry_after`` tells when it may be tried again."""
 
     def __init__(self, seconds: int) -> None:
-        super().__init__(f"too many attempts; wait {seconds} s")
+        super().__init__(say("too many attempts; wait {seconds} s", seconds=seconds))
         self.retry_after = seconds
 
 
@@ -56,7 +57,7 @@ def sign_in(
     Errors: SignInRefused, SignInTooOften, PasswordsOff.
     """
     if not context.ways.passwords:
-        raise PasswordsOff("this house signs in through its provider")
+        raise PasswordsOff(say("this house signs in through its provider"))
     name = login.strip().casefold()
     key = token_digest(name)
     begin_attempt_from(context, address)
@@ -66,7 +67,7 @@ def sign_in(
         known = person_of(row) if row is not None and row.ended_at is None else None
         kept = row.password if row is not None and known is not None else None
     if not is_right(kept, password) or known is None:
-        raise SignInRefused("no such name with such a password")
+        raise SignInRefused(say("no such name with such a password"))
     renewed = digest_of(password) if kept is not None and is_outdated(kept) else None
     with context.writing() as session:
         session.execute(delete(SignInAttemptRow).where(SignInAttemptRow.digest == key))

@@ -10,24 +10,22 @@ from sqlalchemy import func, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from estimator.checks import named_by_place, unmatched
 from estimator.comparison import plans_of
-from estimator.comparison.records import Offer, QuotedOption
-from estimator.errors import NEVER_OVERRIDDEN, Conflict, Fault, Finding, OverrideRefused, Refused, StaleVersion
-from estimator.estimate import Estimate
+from estimator.comparison.records import Offer
+from estimator.errors import Conflict, Fault, Finding, Refused, StaleVersion
 from estimator.job import CheckOverride, Choices, Job
 from estimator.pricebook import Book
+from estimator.sentences import Sentence, day, say
 from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
+from estimator.service.quoting.overriding import overridden
 from estimator.service.quoting.papers.issued import put_papers_down
 from estimator.service.quoting.stored.answers import keep_renewed, keep_written
 from estimator.service.quoting.stored.history import supersede, told, told_overrides
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
 from estimator.storage import tables
 from estimator.storage.records.codec import freeze, thaw
-
-KNOWN = "code and place of an error among the checks"
 
 
 class OptionUnknown(Refused):
@@ -38,7 +36,11 @@ class ChecksStand(Conflict):
     """Checks stand that keep the quote from being issued; ``checks`` lists them, each with its option's letter."""
 
     def __init__(self, checks: tuple[tuple[str, Finding], ...]) -> None:
-        super().__init__(f"{len(checks)} checks keep this quote from being issued; correct the job, or override each")
+        super().__init__(
+            say(
+                "{count} checks keep this quote from being issued; correct the job, or override each", count=len(checks)
+            )
+        )
         self.checks = checks
 
 
@@ -130,12 +132,16 @@ def issue_quote(
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
         if row.state != "draft":
-            raise Conflict(f"only a draft can be issued; this quote is {state_on(row, context.today())}")
+            raise Conflict(
+                say("only a draft can be issued; this quote is {state}", state=Sentence(state_on(row, context.today())))
+            )
         if row.valid_until < context.today():
-            raise Conflict(f"its validity ended on {row.valid_until}; revise it to price it anew")
+            raise Conflict(
+                say("its validity ended on {valid_until}; revise it to price it anew", valid_until=day(row.valid_until))
+            )
         offer: Offer = thaw(row.offer)
         if overrides:
-            offer = _overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
+            offer = overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
             row.offer, row.errors = freeze(offer), len(offer.errors)
         if offer.errors:
             raise ChecksStand(offer.errors)
@@ -171,7 +177,9 @@ def _refuse_overtaken(session: Session, client: Client, row: tables.QuoteRow) ->
     )
     newer = session.scalar(later)
     if newer is not None:
-        raise Conflict(f"revision {newer} of {row.number} has taken its place; revise that one")
+        raise Conflict(
+            say("revision {newer} of {number} has taken its place; revise that one", newer=newer, number=row.number)
+        )
 
 
 def answer_quote(
@@ -191,7 +199,13 @@ def answer_quote(
         row = _at_version(session, client, quote_id, version)
         state = state_on(row, context.today())
         if state != "issued":
-            raise Conflict(f"only an issued quote can be {answer}; this one is {state}")
+            raise Conflict(
+                say(
+                    "only an issued quote can be {answer}; this one is {state}",
+                    answer=Sentence(answer),
+                    state=Sentence(state),
+                )
+            )
         later = select(tables.QuoteRow.revision).where(
             tables.QuoteRow.organisation_id == client.organisation,
             tables.QuoteRow.number == row.number,
@@ -201,7 +215,7 @@ def answer_quote(
         )
         newer = session.scalar(later)
         if answer == "accepted" and newer is not None:
-            raise Conflict(f"revision {newer} of {row.number} has taken its place")
+            raise Conflict(say("revision {newer} of {number} has taken its place", newer=newer, number=row.number))
         if answer == "accepted":
             _take(row, thaw(row.offer), option)
         row.state, row.answered_at = answer, context.clock()
@@ -219,7 +233,11 @@ def _take(row: tables.QuoteRow, offer: Offer, option: str | None) -> None:
     if len(letters) == 1 and option in {None, letters[0]}:
         return
     if option not in letters:
-        text = "say which option was accepted" if option is None else f"the quote has no option {option}"
+        text = (
+            say("say which option was accepted")
+            if option is None
+            else say("the quote has no option {option}", option=option)
+        )
         raise OptionUnknown(text, [Fault("/option", text, ", ".join(letters))])
     row.accepted_option, row.total = option, offer.taken(option).bill.totals.total.amount
 
@@ -227,7 +245,13 @@ def _take(row: tables.QuoteRow, offer: Offer, option: str | None) -> None:
 def _at_version(session: Session, client: Client, quote_id: str, version: int) -> tables.QuoteRow:
     row = lock_number(session, client, quote_id)
     if row.version != version:
-        raise StaleVersion(f"the quote is at version {row.version}; version {version} was meant; read it again")
+        raise StaleVersion(
+            say(
+                "the quote is at version {version}; version {meant} was meant; read it again",
+                version=row.version,
+                meant=version,
+            )
+        )
     return row
 
 
@@ -259,48 +283,6 @@ def signed(choices: Choices, client: Client, before: tuple[CheckOverride, ...] =
     names = {replace(each, by=""): each.by for each in before}
     overrides = tuple(replace(each, by=names.get(replace(each, by=""), client.name)) for each in choices.overrides)
     return replace(choices, overrides=overrides, prepared_by=choices.prepared_by or person)
-
-
-def _overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
-    """The offer with those words in it: each in the option that it names, else in every one that has such a check."""
-    faults = [
-        Fault(f"/overrides/{at}/option", f"the quote has no option {each.option}", ", ".join(offer.letters))
-        for at, each in enumerate(overrides)
-        if each.option not in ("", *offer.letters)
-    ]
-    faults += [
-        Fault(f"/overrides/{at}", f"{each.code} cannot be overridden", "a change of the job")
-        for at, each in enumerate(overrides)
-        if each.code in NEVER_OVERRIDDEN
-    ]
-    ways, matched = [], set[int]()
-    for way in offer.ways:
-        estimate, own = _let_stand(way, overrides)
-        matched |= own
-        ways.append(replace(way, estimate=estimate))
-    faults += [
-        Fault(f"/overrides/{at}", _nowhere(overrides[at]), KNOWN)
-        for at in range(len(overrides))
-        if at not in matched and overrides[at].option in ("", *offer.letters)
-    ]
-    if faults:
-        raise OverrideRefused("an override names no failed check", faults)
-    return replace(offer, estimate=ways[0].estimate, options=tuple(ways[1:]))
-
-
-def _let_stand(way: QuotedOption, overrides: tuple[CheckOverride, ...]) -> tuple[Estimate, set[int]]:
-    """One option with the words that are about its checks, and which of them these are."""
-    estimate = way.estimate
-    named = named_by_place(overrides, estimate.checks, estimate.job, estimate.setting_out)
-    missed = unmatched(estimate.checks, named)
-    own = {at for at, each in enumerate(named) if each.option in ("", way.letter) and at not in missed}
-    words = tuple(each for at, each in enumerate(named) if at in own)
-    return replace(estimate, overridden=(*estimate.overridden, *words)), own
-
-
-def _nowhere(word: CheckOverride) -> str:
-    of = f" of option {word.option}" if word.option else ""
-    return f"no failed check {word.code!r} at {str(word.place)!r}{of}"
 
 
 def _row(
@@ -358,8 +340,13 @@ def hold_edition(session: Session, context: ServiceContext, organisation: str, b
         used = _first_use(session, context, organisation, book)
     if used.sha256 != book.sha256:
         raise Conflict(
-            f"pricebook {book.id}, edition {book.edition}: its files have changed since a quote first used it "
-            f"on {used.first_used_at:%Y-%m-%d}; put the change into a new edition"
+            say(
+                "pricebook {book}, edition {edition}: its files have changed since a quote first used it "
+                "on {first_used_at}; put the change into a new edition",
+                book=book.id,
+                edition=book.edition,
+                first_used_at=day(used.first_used_at),
+            )
         )
 
 

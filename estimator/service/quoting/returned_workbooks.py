@@ -20,6 +20,7 @@ from estimator.documents.workbook import drafted
 from estimator.documents.workbook_reading import Account, Change, WorkbookChanges, account, read_workbook
 from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
 from estimator.job import Choices
+from estimator.sentences import Sentence, joined, placed, say
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
 from estimator.service.quoting.stored.quotes import WholeQuote, find_quote, lock_number, whole
@@ -96,7 +97,9 @@ def revise_by_workbook(
     with context.writing() as session:
         row = lock_number(session, client, looked.base.card.id)
         if last_revision(session, client, row.number) != looked.base.card.revision:
-            raise StaleWorkbook(f"quote {row.number} was revised while this workbook was read; send it again")
+            raise StaleWorkbook(
+                say("quote {number} was revised while this workbook was read; send it again", number=row.number)
+            )
         made: list[ReturnedWorkbook] = []
 
         def stored(at: Session, kept: Any) -> None:  # noqa: ANN401
@@ -124,16 +127,30 @@ def _base(old: WholeQuote, newest: WholeQuote, changes: WorkbookChanges, *, merg
     if merge and not both:
         return newest
     told = [
-        *(Fault(each.cell, f"in this workbook: {_name(*key_of(each))} from {_said(each.old)} to {_said(each.new)}")
-          for each in changes.changes),
-        *(Fault(cell, f"in revision {newest.card.revision}: {_name(*key)} from {_said(was)} to {_said(now)}")
-          for key, (cell, was, now) in meanwhile.items()),
-    ]  # fmt: skip
-    revised = (
-        f"quote {old.card.number} was revised since: the workbook is of revision {old.card.revision}, the newest is "
+        *(
+            Fault(each.cell, say("in this workbook: {change}", change=_change(key_of(each), each.old, each.new)))
+            for each in changes.changes
+        ),
+        *(
+            Fault(
+                cell,
+                say("in revision {revision}: {change}", revision=newest.card.revision, change=_change(key, was, now)),
+            )
+            for key, (cell, was, now) in meanwhile.items()
+        ),
+    ]
+    revised = say(
+        "quote {number} was revised since: the workbook is of revision {old}, the newest is {newest}",
+        number=old.card.number,
+        old=old.card.revision,
+        newest=newest.card.revision,
     )
-    clash = f"; both change {', '.join(sorted(_name(*key) for key in both))}" if both else ""
-    raise StaleWorkbook(f"{revised}{newest.card.revision}{clash}", told)
+    clash = [say("both change {names}", names=joined(", ", (_name(*key) for key in sorted(both))))] if both else []
+    raise StaleWorkbook(joined("; ", (revised, *clash)), told)
+
+
+def _change(key: Key, was: object, now: object) -> Sentence:
+    return say("{name} from {was} to {now}", name=_name(*key), was=_said(was), now=_said(now))
 
 
 Key = tuple[str, str]
@@ -167,12 +184,13 @@ def _cells(offer: Offer, of: WholeQuote) -> dict[Key, tuple[str, object]]:
     return found
 
 
-def _name(part: str, field: str) -> str:
-    return f"{part}, {field.replace('_', ' ')}" if part else field.replace("_", " ")
+def _name(part: str, field: str) -> Sentence:
+    name = Sentence(field.replace("_", " "))
+    return joined(", ", (part, name)) if part else name
 
 
 def _said(value: object) -> str:
-    return "nothing" if value in (None, "") else str(value)[:60]
+    return say("nothing") if value in (None, "") else str(value)[:60]
 
 
 def changes_in(content: bytes, whole: WholeQuote) -> WorkbookChanges:
@@ -183,15 +201,16 @@ def changes_in(content: bytes, whole: WholeQuote) -> WorkbookChanges:
     """
     changes = read_workbook(content, whole.offer, whole.header)
     if changes.faults:
-        raise ChoiceRefused("the workbook holds entries that cannot be taken", changes.faults)
+        raise ChoiceRefused(say("the workbook holds entries that cannot be taken"), changes.faults)
     if not changes.changes:
-        raise Refused("nothing that may be changed was changed in the workbook", list(_left(changes)))
+        raise Refused(say("nothing that may be changed was changed in the workbook"), list(_left(changes)))
     return changes
 
 
 def _left(changes: WorkbookChanges) -> Iterator[Fault]:
     for each in changes.not_taken:
-        yield Fault(each.cell, f"{each.name}: {each.found!r} is not taken: {each.reason}".removeprefix(": "))
+        why = say("{found} is not taken: {reason}", found=repr(each.found), reason=each.reason)
+        yield Fault(each.cell, placed(each.name, why))
 
 
 def choices_with(document: Mapping[str, Any] | None, before: Choices, changes: WorkbookChanges) -> dict[str, Any]:

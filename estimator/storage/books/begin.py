@@ -12,6 +12,7 @@ from pathlib import Path
 from babel.numbers import get_decimal_symbol, get_territory_currencies
 
 from estimator.errors import Fault, PricebookRefused
+from estimator.sentences import say
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.head.head import is_locale
 from estimator.storage.books.head.section import NAME
@@ -44,16 +45,26 @@ def begin_book(wanted: Beginning) -> tuple[Path, ...]:
     """
     folder = wanted.folder.absolute()
     faults = [
-        Fault(str(wanted.folder), f"{name!r} cannot name {what}", "letters, figures, points and dashes")
+        Fault(
+            str(wanted.folder),
+            say("{name} cannot name {what}", name=repr(name), what=what),
+            say("letters, figures, points and dashes"),
+        )
         for name, what in ((folder.parent.name, "a pricebook"), (folder.name, "an edition"))
         if not NAME.fullmatch(name)
     ]
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        faults.append(Fault(str(wanted.folder), "something is there already", "a new or an empty folder"))
+        faults.append(Fault(str(wanted.folder), say("something is there already"), say("a new or an empty folder")))
     if not is_locale(wanted.locale):
-        faults.append(Fault("--locale", f"{wanted.locale!r} is no locale that is known", "such as de-DE, fr-FR, en-US"))
+        faults.append(
+            Fault(
+                "--locale",
+                say("{locale} is no locale that is known", locale=repr(wanted.locale)),
+                say("such as de-DE, fr-FR, en-US"),
+            )
+        )
     if faults:
-        raise PricebookRefused("no book can be begun here", faults)
+        raise PricebookRefused(say("no book can be begun here"), faults)
     folder.mkdir(parents=True, exist_ok=True)
     written = {HEAD: _head(wanted, folder)} | {
         path.name: _table(path, wanted.locale) for path in sorted((_HERE / wanted.units).glob("*.csv"))

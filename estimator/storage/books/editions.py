@@ -10,6 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from estimator.errors import Fault, FilePlace, NotFound, PricebookRefused
+from estimator.sentences import day, say
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.head.head import read_head
 from estimator.storage.books.rows.row import Reading
@@ -46,9 +47,11 @@ def find_editions(roots: Sequence[Path]) -> tuple[Edition, ...]:
     for one, other in itertools.pairwise(editions):
         if (one.id, one.valid_from) == (other.id, other.valid_from):
             place = f"{other.id}/{other.edition}/{HEAD}, valid_from"
-            faults.append(Fault(place, f"edition {one.edition} begins on that day, too", "another day"))
+            faults.append(
+                Fault(place, say("edition {edition} begins on that day, too", edition=one.edition), say("another day"))
+            )
     if faults:
-        raise PricebookRefused("pricebook folders with faults", faults)
+        raise PricebookRefused(say("pricebook folders with faults"), faults)
     return editions
 
 
@@ -59,11 +62,18 @@ def book_in_force(editions: Iterable[Edition], book: str, on: date) -> Edition:
     """
     of_book = [each for each in editions if each.id == book]
     if not of_book:
-        raise NotFound(f"there is no pricebook {book!r}")
+        raise NotFound(say("there is no pricebook {book}", book=repr(book)))
     valid = [each for each in of_book if each.valid_from <= on <= each.valid_until]
     if not valid:
         periods = "; ".join(f"{each.edition}: {each.valid_from} to {each.valid_until}" for each in of_book)
-        raise NotFound(f"pricebook {book!r} has no edition in force on {on} ({periods})")
+        raise NotFound(
+            say(
+                "pricebook {book} has no edition in force on {on} ({periods})",
+                book=repr(book),
+                on=day(on),
+                periods=periods,
+            )
+        )
     return max(valid, key=lambda each: each.valid_from)
 
 
@@ -87,6 +97,12 @@ def _head_as_written(folder: Path, _written_ns: int, _size: int) -> tuple[Editio
         faults.append(Fault(at, fault.message, fault.allowed))
     for key, said, name in (("id", head.id, folder.parent.name), ("edition", head.edition, folder.name)):
         if said and said != name:
-            faults.append(Fault(FilePlace(f"{place}/{HEAD}", column=key), f"{said!r} is not the folder's name", name))
+            faults.append(
+                Fault(
+                    FilePlace(f"{place}/{HEAD}", column=key),
+                    say("{said} is not the folder's name", said=repr(said)),
+                    name,
+                )
+            )
     edition = Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)
     return edition, tuple(faults)

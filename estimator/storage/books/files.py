@@ -12,6 +12,7 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from estimator.errors import Fault, FilePlace, PricebookRefused
+from estimator.sentences import Sentence, figure, say
 
 HEAD = "book.toml"
 TABLES = (
@@ -47,7 +48,9 @@ def files_of_folder(folder: Path) -> dict[str, bytes]:
     Refuses (PricebookRefused) a folder that is not there and a file that is too large.
     """
     if not folder.is_dir():
-        raise PricebookRefused(f"no folder {folder.name!r}", [Fault(folder.name, "there is no such folder")])
+        raise PricebookRefused(
+            say("no folder {name}", name=repr(folder.name)), [Fault(folder.name, say("there is no such folder"))]
+        )
     head = folder / HEAD
     logo = named_logo(head.read_bytes()[:MAX_FILE_BYTES]) if head.is_file() else ""
     paths = sorted(path for path in folder.iterdir() if path.is_file() and _is_of_a_book(path.name, logo))
@@ -62,10 +65,14 @@ def files_of_zip(archive: bytes) -> dict[str, bytes]:
         with zipfile.ZipFile(io.BytesIO(archive)) as opened:
             members = [each for each in opened.infolist() if not each.is_dir()]
             if len(members) > MAX_ZIP_MEMBERS:
-                raise _refused_zip(f"{len(members)} files in the zip", f"at most {MAX_ZIP_MEMBERS}")
+                raise _refused_zip(
+                    say("{count} files in the zip", count=len(members)), say("at most {most}", most=MAX_ZIP_MEMBERS)
+                )
             return _unpacked(opened, members)
     except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError) as fault:
-        raise _refused_zip("the upload is no readable zip", "a zip of one edition, without a password") from fault
+        raise _refused_zip(
+            say("the upload is no readable zip"), say("a zip of one edition, without a password")
+        ) from fault
 
 
 def _unpacked(opened: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> dict[str, bytes]:
@@ -75,7 +82,9 @@ def _unpacked(opened: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> dict[s
     logo = named_logo(_read(opened, heads[0])) if heads else ""
     own = {each: path for each, path in names.items() if _is_of_a_book(path.name, logo)}
     if len({path.parent for path in own.values()}) > 1:
-        raise _refused_zip("the zip holds several folders", "one edition: its files at the top, or in one folder")
+        raise _refused_zip(
+            say("the zip holds several folders"), say("one edition: its files at the top, or in one folder")
+        )
     files: dict[str, bytes] = {}
     for member, path in own.items():
         files[path.name] = _read(opened, member)
@@ -145,11 +154,11 @@ def _is_of_a_book(name: str, logo: str) -> bool:
 
 def _refuse_large(names: list[str]) -> None:
     if names:
-        allowed = f"at most {MAX_FILE_BYTES:,} bytes"
+        allowed = say("at most {most} bytes", most=figure(MAX_FILE_BYTES, ","))
         raise PricebookRefused(
-            "files too large", [Fault(FilePlace(name), "the file is too large", allowed) for name in names]
+            say("files too large"), [Fault(FilePlace(name), say("the file is too large"), allowed) for name in names]
         )
 
 
-def _refused_zip(message: str, allowed: str) -> PricebookRefused:
+def _refused_zip(message: Sentence, allowed: str) -> PricebookRefused:
     return PricebookRefused(message, [Fault("zip", message, allowed)])

@@ -9,6 +9,7 @@ from pathlib import Path
 from estimator.errors import Fault, FilePlace, PricebookRefused
 from estimator.pricebook import Book
 from estimator.pricebook.checks import faults_of
+from estimator.sentences import say
 from estimator.storage.books.files import MAX_FILE_BYTES, TABLES, files_of_folder, files_of_zip, files_sha256
 from estimator.storage.books.head.head import Head, read_head
 from estimator.storage.books.head.logo import logo_of
@@ -64,13 +65,17 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     """
     reading = Reading()
     large = [
-        Fault(FilePlace(name), "the file is too large") for name, each in files.items() if len(each) > MAX_FILE_BYTES
+        Fault(FilePlace(name), say("the file is too large"))
+        for name, each in files.items()
+        if len(each) > MAX_FILE_BYTES
     ]
     if large:
-        raise PricebookRefused("files too large", large)
+        raise PricebookRefused(say("files too large"), large)
     head = read_head(files, reading)
     for name in sorted(set(files) - {*TABLES, "book.toml", reading.logo}):
-        reading.faults.append(Fault(FilePlace(name), f"no table of a pricebook is called {name!r}", ", ".join(TABLES)))
+        reading.faults.append(
+            Fault(FilePlace(name), say("no table of a pricebook is called {name}", name=repr(name)), ", ".join(TABLES))
+        )
     head = replace(head, seller=replace(head.seller, logo=logo_of(files, reading)))
     tables = {shape.file: read_table(files, shape, reading) for shape in FORMS}
     book = _assembled(head, tables, files_sha256(files))
@@ -78,8 +83,13 @@ def read_book_files(files: Mapping[str, bytes]) -> Book:
     faulty = frozenset(fault.file for fault in reading.faults)
     faults = [*reading.faults, *faults_of(book, faulty)]
     if faults:
-        count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
-        raise PricebookRefused(f"pricebook {head.id or '?'} {head.edition} has {count}", faults)
+        named: dict[str, str | int] = {"book": head.id or "?", "edition": head.edition, "count": len(faults)}
+        raise PricebookRefused(
+            say("pricebook {book} {edition} has {count} faults", **named)
+            if len(faults) > 1
+            else say("pricebook {book} {edition} has {count} fault", **named),
+            faults,
+        )
     return book
 
 

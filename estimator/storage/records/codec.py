@@ -29,7 +29,7 @@ import numpy as np
 import orjson
 
 from estimator.errors import Conflict
-from estimator.sentences import Figure, Sentence
+from estimator.sentences import Figure, Sentence, say
 from estimator.storage.records.places_before_tags import PLACES
 from estimator.storage.records.tags import RECORDS, TAGS
 from estimator.storage.records.upgrades import STEPS
@@ -56,11 +56,19 @@ def thaw(kept: bytes) -> Any:
     """The records back. Errors: Conflict if they were written in a way this version cannot read."""
     document = orjson.loads(zlib.decompress(kept))
     if document["format"] not in (1, FORMAT):
-        raise Conflict(f"kept in format {document['format']}, this version reads formats 1 and {FORMAT}")
+        raise Conflict(
+            say(
+                "kept in format {document}, this version reads formats 1 and {format}",
+                document=document["format"],
+                format=FORMAT,
+            )
+        )
     try:
         return _in(document["record"])
     except (AttributeError, TypeError, KeyError) as fault:
-        raise Conflict(f"kept by a version whose records this one cannot read: {fault}") from fault
+        raise Conflict(
+            say("kept by a version whose records this one cannot read: {fault}", fault=str(fault))
+        ) from fault
 
 
 def _out(value: Any) -> Any:

@@ -10,6 +10,7 @@ from flask import Response, render_template
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.pricing import pricing_of
 from estimator.errors import EstimatorError, Refused
+from estimator.sentences import say
 from estimator.service.access.scopes import demand
 from estimator.service.context import store_nothing
 from estimator.service.quoting import quotes
@@ -89,7 +90,7 @@ def take_workbook(visit: Visit) -> Response:
         workbook = (card.id, content, visit.form.get("merge") == "yes")
         made = revise_by_workbook(visit.context, visit.client, workbook, pricing_of, store_nothing)
     except ValueError:
-        return _workbook_refused(visit, card, Refused("what was sent is no file"))
+        return _workbook_refused(visit, card, Refused(say("what was sent is no file")))
     except EstimatorError as refusal:
         return _workbook_refused(visit, card, refusal)
     return sent_on(f"/quotes/{made.quote.card.id}")

@@ -17,6 +17,7 @@ from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.contract.requests.pricing import pricing_of
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError, Fault, Refused, StaleVersion
+from estimator.sentences import say
 from estimator.service import jobs
 from estimator.service.context import store_nothing
 from estimator.service.jobs import StoredJob
@@ -93,7 +94,7 @@ def import_job(visit: Visit) -> Response:
     try:
         document = parse_json(file.read() if file else b"")
         if not isinstance(document, dict):
-            raise Refused("a job is a JSON object", [Fault("", "not a JSON object")])
+            raise Refused(say("a job is a JSON object"), [Fault("", say("not a JSON object"))])
     except Refused as refusal:
         return visit.page("import.html", 422, problem=problem_of(refusal))
     made = plain_cells(document)
@@ -139,7 +140,7 @@ def _one_by_one(faults: tuple[Fault, ...]) -> str:
 def _save(visit: Visit, draft: JobDraft, *, quote: bool) -> Response:
     try:
         if draft.faults:
-            raise Refused("further fields cannot be read", draft.faults)
+            raise Refused(say("further fields cannot be read"), draft.faults)
         job = read_job(draft.document, JobSchema())
         kept = _stored(visit, draft, job)
         if quote:

@@ -12,6 +12,7 @@ from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.errors import EstimatorError, NotFound, Refused
 from estimator.orders import deliveries_of
+from estimator.sentences import say
 from estimator.service import operations
 from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter
@@ -110,7 +111,7 @@ def show_delivery_paper(visit: Visit) -> Response:
     """A paper of one delivery: what goes to one site by one day."""
     form = next((form for form in ORDER_FORMS.values() if form.file == visit.path["file"]), None)
     if form is None or form.file not in DELIVERY_FILES:
-        raise NotFound("there is no such paper")
+        raise NotFound(say("there is no such paper"))
     kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
     name, content = visit.context.on_paper(order_documents.order_paper, kept, form.name, None, visit.path["number"])
     return document(content, form.media, name)
@@ -119,7 +120,7 @@ def show_delivery_paper(visit: Visit) -> Response:
 def _paper(visit: Visit, supplier: str | None) -> Response:
     forms = {form.name: form for form in ORDER_FORMS.values()}
     if visit.path["file"] not in forms:
-        raise NotFound("there is no such paper")
+        raise NotFound(say("there is no such paper"))
     form = forms[visit.path["file"]]
     kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
     name, content = visit.context.on_paper(order_documents.order_paper, kept, form.name, supplier)

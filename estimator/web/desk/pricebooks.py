@@ -15,6 +15,7 @@ from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.editions import ListColumnsSchema
 from estimator.contract.requests.queries import PriceListQuerySchema
 from estimator.errors import EstimatorError, Fault, NotFound, Refused
+from estimator.sentences import say
 from estimator.service import editions, pricebooks
 from estimator.service.catalogue import EditionSummary
 from estimator.service.context import store_nothing
@@ -122,7 +123,7 @@ def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     found = [each for each in visit.context.catalogue.summaries(house) if each.id == book.id]
     summary = next((each for each in found if each.edition == book.edition), None)
     if summary is None:
-        raise NotFound("no such edition")
+        raise NotFound(say("no such edition"))
     earlier = [each for each in found if each.valid_from < book.valid_from]
     wanted = visit.args.get("with") or (max(earlier, key=lambda each: each.valid_from).edition if earlier else "")
     compared = None
@@ -146,7 +147,10 @@ def _archive(visit: Visit) -> bytes:
         content: bytes = files[0].read()
         return content
     if not 0 < len(files) <= MOST_FILES:
-        raise Refused("no files of an edition", [Fault("/files", f"{len(files)} files", f"1 to {MOST_FILES}")])
+        raise Refused(
+            say("no files of an edition"),
+            [Fault("/files", say("{count} files", count=len(files)), say("1 to {most}", most=MOST_FILES))],
+        )
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
         for file in files:

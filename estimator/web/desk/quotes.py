@@ -16,6 +16,7 @@ from estimator.documents.header import Edition
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import EstimatorError, NotFound
 from estimator.job import CheckOverride
+from estimator.sentences import say
 from estimator.service.access import audit
 from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
@@ -102,7 +103,7 @@ def show_paper(visit: Visit) -> Response:
     """A paper of a quote, as the role may see it."""
     forms = {form.file: form for form in QUOTE_FORMS.values()}
     if visit.path["file"] not in forms:
-        raise NotFound("there is no such paper")
+        raise NotFound(say("there is no such paper"))
     form = forms[visit.path["file"]]
     edition: Edition = "estimator" if visit.may("costs:read") and visit.args.get("for") != "customer" else "customer"
     name, content = quote_document(visit.context, visit.client, visit.path["quote_id"], form.name, edition)

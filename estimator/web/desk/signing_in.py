@@ -8,7 +8,7 @@ from flask import Response
 
 from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
-from estimator.sentences import LANGUAGES
+from estimator.sentences import LANGUAGES, say
 from estimator.service.access.audit import Thing, note
 from estimator.service.people import accounts, openid, sessions
 from estimator.service.people.accounts import WrongPassword
@@ -95,7 +95,7 @@ def show_invitation(visit: Visit) -> Response:
 def take_invitation(visit: Visit) -> Response:
     """The password is set, and whoever set it signed in."""
     if not visit.context.ways.passwords:
-        raise PasswordsOff("this house signs in through its provider")
+        raise PasswordsOff(say("this house signs in through its provider"))
     person = accounts.invited(visit.context, visit.path["token"])
     password, again = visit.form.get("password", ""), visit.form.get("again", "")
     if password != again:
@@ -131,7 +131,7 @@ def change_password(visit: Visit) -> Response:
     assert visit.person is not None
     password, again = visit.form.get("password", ""), visit.form.get("again", "")
     if not visit.context.ways.passwords:
-        raise PasswordsOff("this house signs in through its provider")
+        raise PasswordsOff(say("this house signs in through its provider"))
     if password != again:
         return _me(visit, 422, differ=True)
     try:

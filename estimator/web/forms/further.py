@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import orjson
 
 from estimator.errors import Fault
+from estimator.sentences import say
 from estimator.web.forms.entries import Document
 
 SIGN = " = "
@@ -57,9 +58,9 @@ def further_read(text: str, document: Document, before: dict[str, str], covered:
             continue
         own = pointer[1:]
         if any(own == path or own.startswith(f"{path}/") or path.startswith(f"{own}/") for path in covered):
-            faults.append(Fault(pointer, "this has fields of its own"))
+            faults.append(Fault(pointer, say("this has fields of its own")))
         elif not _set(made, pointer, value):
-            faults.append(Fault(pointer, "there is no such place", ALLOWED))
+            faults.append(Fault(pointer, say("there is no such place"), ALLOWED))
     return Further(document, tuple(faults)) if faults else Further(made)
 
 
@@ -73,10 +74,16 @@ def _typed(text: str) -> tuple[dict[str, tuple[str, Document]], list[Fault]]:
             if not pointer.startswith("/") or not sign:
                 raise ValueError
             if pointer in typed:
-                faults.append(Fault(pointer, "named twice"))
+                faults.append(Fault(pointer, say("named twice")))
             typed[pointer] = (value.strip(), orjson.loads(value))
         except ValueError:
-            faults.append(Fault(AT, f"{line[:200]!r} is not a JSON Pointer and a JSON value with = between", ALLOWED))
+            faults.append(
+                Fault(
+                    AT,
+                    say("{line} is not a JSON Pointer and a JSON value with = between", line=repr(line[:200])),
+                    ALLOWED,
+                )
+            )
     return typed, faults
 
 

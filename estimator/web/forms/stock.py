@@ -7,6 +7,7 @@ import io
 import re
 
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 from estimator.web.forms.choice_entries import OFFCUTS
 from estimator.web.forms.entries import Document
 
@@ -26,13 +27,19 @@ def stock_of(typed: str, content: bytes) -> dict[str, Document]:
     faults = []
     for place, (part, count) in rows:
         if part in found:
-            faults.append(Fault(place, f"{part} is named twice"))
+            faults.append(Fault(place, say("{part} is named twice", part=part)))
         elif not part or not count.isascii() or not count.isdigit() or len(count) > 9:
-            faults.append(Fault(place, f"{part} {count}".strip(), "a part's number and a whole count"))
+            faults.append(
+                Fault(
+                    place,
+                    say("{part} is no part with a count", part=repr(f"{part} {count}".strip())),
+                    say("a part's number and a whole count"),
+                )
+            )
         else:
             found[part] = int(count)
     if faults:
-        raise Refused("the stock on hand cannot be read", faults[:50])
+        raise Refused(say("the stock on hand cannot be read"), faults[:50])
     return found
 
 
@@ -79,6 +86,8 @@ def _table(content: bytes) -> list[tuple[int, list[str]]]:
         if not any(cells) or (at == 1 and not any(cell.isdigit() for cell in cells)):
             continue
         if at > MOST_ROWS:
-            raise Refused("the file is too long", [Fault(f"row {at}", f"more than {MOST_ROWS} rows")])
+            raise Refused(
+                say("the file is too long"), [Fault(f"row {at}", say("more than {most} rows", most=MOST_ROWS))]
+            )
         rows.append((at, cells))
     return rows

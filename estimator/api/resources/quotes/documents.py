@@ -24,6 +24,7 @@ from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, NotAllowed
+from estimator.sentences import say
 from estimator.service.operations import unfinished
 from estimator.service.quoting.papers.documents import PaperAsked, name_of_paper, quote_document
 
@@ -38,18 +39,18 @@ def by_accept(request: Request) -> Reply | Response | None:
         return None
     best = http_request.accept_mimetypes.best_match(list(dict.fromkeys(DOCUMENTS)))
     if best is None:
-        raise NotAcceptable(f"a quote is given as {', '.join(dict.fromkeys(DOCUMENTS))}")
+        raise NotAcceptable(say("a quote is given as {names}", names=", ".join(dict.fromkeys(DOCUMENTS))))
     return None if best == JSON else _document(request, BY_MEDIA[best])
 
 
 def _document(request: Request, form: QuoteForm) -> Reply | Response:
     wanted: Edition | None = request.query.get("edition")
     if wanted == "estimator" and not form.editions:
-        fault = Fault("/edition", f"{form.file} is the same for everybody", "customer, or none")
-        raise QueryRefused(f"there is no estimator's edition of {form.file}", [fault])
+        fault = Fault("/edition", say("{file} is the same for everybody", file=form.file), say("customer, or none"))
+        raise QueryRefused(say("there is no estimator's edition of {file}", file=form.file), [fault])
     may = request.may("costs:read")
     if wanted == "estimator" and not may:
-        raise NotAllowed(f"the role {request.client.role} sees the customer's edition only")
+        raise NotAllowed(say("the role {role} sees the customer's edition only", role=request.client.role))
     edition: Edition = wanted or ("estimator" if may else "customer")
     quote_id, option = request.path["quote_id"], request.query.get("option")
     if prefers_async():

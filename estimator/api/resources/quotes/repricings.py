@@ -12,6 +12,7 @@ from estimator.contract.answers.quotes.repricings import RepricingAnswerSchema, 
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
 from estimator.errors import NotAllowed
+from estimator.sentences import say
 from estimator.service.quoting.repricing import repricings as service
 from estimator.service.quoting.repricing.repricings import RepricingRequest
 from estimator.service.quoting.repricing.tables import workbook_of
@@ -71,7 +72,7 @@ def get_repricing_workbook(request: Request) -> Response:
 def apply_repricing(request: Request) -> Reply:
     """Put it down; each quote gets one draft, however often this is asked."""
     if not request.may("repricings:make"):
-        raise NotAllowed(f"the role {request.client.role} does not include repricings:make")
+        raise NotAllowed(say("the role {role} does not include repricings:make", role=request.client.role))
     chosen = tuple(dict.fromkeys(request.body["quotes"]))
     return request.once(
         accepted,

@@ -8,6 +8,7 @@ from typing import Any
 from estimator.arrangements import ARRANGEMENTS, OLDER_WORDS
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import OneOf
+from estimator.sentences import say
 
 ABOUT = "Where the rail stands: on the side of the bracket, on top of it, or no rail at all."
 
@@ -20,5 +21,8 @@ class ArrangementWord(OneOf):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if isinstance(value, str) and value in OLDER_WORDS:
-            raise disallowed(f"{value!r} is called {OLDER_WORDS[value]!r} now", f"{', '.join(ARRANGEMENTS)}")
+            raise disallowed(
+                say("{value} is called {name} now", value=repr(value), name=repr(OLDER_WORDS[value])),
+                ", ".join(ARRANGEMENTS),
+            )
         return super()._deserialize(value, attr, data, **kwargs)

@@ -10,6 +10,7 @@ from estimator import job as records
 from estimator.contract.requests.fields import Inner, Int, Many, OneOf, Quantity, Text
 from estimator.contract.requests.posted_job.cells import OmittedCells, read_cells
 from estimator.contract.requests.record import place
+from estimator.sentences import say
 
 MOST_CELLS = 200_000
 LINES = ("column", "row")
@@ -41,7 +42,9 @@ class WiderGapSchema(Schema):
     def one_line(self, loaded: dict[str, Any], **_: object) -> None:
         """A column or a row."""
         if ("after_column" in loaded) == ("after_row" in loaded):
-            raise ValidationError("a gap follows a column or a row; allowed: after_column or after_row, one of them")
+            raise ValidationError(
+                say("a gap follows a column or a row; allowed: after_column or after_row, one of them")
+            )
 
     @post_load
     def make(self, loaded: dict[str, Any], **_: object) -> WiderGap:

@@ -13,12 +13,12 @@ from marshmallow import ValidationError, fields
 from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import described
 from estimator.errors import MISSING
-from estimator.sentences import say
+from estimator.sentences import figure, noted, say
 
 MODULE, LEFT_OUT = "#", "."
 MOST_FAULTS = 20
 OMIT = "Cells left out, each as [row, column], counted from 1: row 1 at the eave, column 1 at the left."
-COUNTED = "rows and columns count from 1: row 1 at the eave, column 1 at the left"
+COUNTED = say("rows and columns count from 1: row 1 at the eave, column 1 at the left")
 
 
 class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
@@ -33,9 +33,9 @@ class OmittedCells(fields.Field[frozenset[tuple[int, int]]]):
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> frozenset[tuple[int, int]]:
         if not isinstance(value, list):
-            raise ValidationError("not a list of [row, column] pairs")
+            raise ValidationError(say("not a list of [row, column] pairs"))
         if len(value) > self.most:
-            raise disallowed(f"{len(value)} entries", f"at most {self.most}")
+            raise disallowed(say("{count} entries", count=len(value)), say("at most {most}", most=self.most))
         faults = {at: [fault] for at, item in enumerate(value) if (fault := _pair_fault(item))}
         if faults:
             raise ValidationError(dict(list(faults.items())[:MOST_FAULTS]))
@@ -58,12 +58,19 @@ def read_cells(loaded: Mapping[str, Any]) -> tuple[int, int, frozenset[tuple[int
     outside = sorted(cell for cell in omit if cell[0] >= rows or cell[1] >= columns)
     if outside:
         row, column = outside[0]
-        more = f" (and {len(outside) - 1} more)" if len(outside) > 1 else ""
+        cell = f"[{row + 1}, {column + 1}]"
+        named = noted(cell, say("and {count} more", count=len(outside) - 1)) if len(outside) > 1 else cell
         raise ValidationError(
-            f"cell [{row + 1}, {column + 1}]{more} lies outside {rows} rows and {columns} columns", "omit"
+            say(
+                "cell {cell} lies outside {rows} rows and {columns} columns",
+                cell=named,
+                rows=rows,
+                columns=columns,
+            ),
+            "omit",
         )
     if len(omit) == rows * columns:
-        raise ValidationError("every cell is left out; an array needs at least one module", "omit")
+        raise ValidationError(say("every cell is left out; an array needs at least one module"), "omit")
     return rows, columns, omit
 
 
@@ -71,15 +78,20 @@ def _read_drawing(loaded: Mapping[str, Any], drawn: tuple[str, ...]) -> tuple[in
     rows, columns = len(drawn), len(drawn[0])
     faults: dict[str, Any] = {}
     if "omit" in loaded:
-        faults["omit"] = ["give the cells left out once: as pairs, or drawn"]
+        faults["omit"] = [say("give the cells left out once: as pairs, or drawn")]
     for name, count in (("rows", rows), ("columns", columns)):
         if loaded.get(name, count) != count:
-            faults[name] = [f"{loaded[name]} {name}, but {count} are drawn"]
+            told = {"said": loaded[name], "drawn": count}
+            faults[name] = [
+                say("{said} rows, but {drawn} are drawn", **told)
+                if name == "rows"
+                else say("{said} columns, but {drawn} are drawn", **told)
+            ]
     wrong = {at: [fault] for at, text in enumerate(drawn) if (fault := _row_fault(text, columns))}
     if wrong:
         faults["cells"] = wrong
     elif not any(MODULE in text for text in drawn):
-        faults["cells"] = ["every cell is left out; an array needs at least one module"]
+        faults["cells"] = [say("every cell is left out; an array needs at least one module")]
     if faults:
         raise ValidationError(faults)
     from_eave = drawn[::-1]
@@ -89,20 +101,26 @@ def _read_drawing(loaded: Mapping[str, Any], drawn: tuple[str, ...]) -> tuple[in
 
 def _row_fault(text: str, columns: int) -> Disallowed | None:
     if len(text) != columns or not text:
-        return Disallowed(f"{len(text)} cells", f"as many in every row as in the first ({columns}), at least one")
+        return Disallowed(
+            say("{count} cells", count=len(text)),
+            say("as many in every row as in the first ({columns}), at least one", columns=columns),
+        )
     strange = set(text) - {MODULE, LEFT_OUT}
     if strange:
-        return Disallowed(f"{min(strange)!r} is no cell", f"{MODULE} a module, {LEFT_OUT} left out")
+        return Disallowed(
+            say("{sign} is no cell", sign=repr(min(strange))),
+            say("{module} a module, {left_out} left out", module=MODULE, left_out=LEFT_OUT),
+        )
     return None
 
 
 def _pair_fault(item: object) -> Disallowed | None:
     """What is wrong with an entry of ``omit``; nothing if it is a pair counted from 1."""
     if not isinstance(item, list) or len(item) != 2 or not all(_whole(number) for number in item):
-        return Disallowed("not a pair [row, column] of whole numbers", COUNTED)
+        return Disallowed(say("not a pair [row, column] of whole numbers"), COUNTED)
     if min(item) < 1:
-        found = f"[{item[0]:g}, {item[1]:g}] counts from 0"
-        return Disallowed(found, f"{COUNTED}, such as [1, 1] for the first cell")
+        found = say("[{row}, {column}] counts from 0", row=figure(item[0], "g"), column=figure(item[1], "g"))
+        return Disallowed(found, say("{counted}, such as [1, 1] for the first cell", counted=COUNTED))
     return None
 
 

@@ -10,10 +10,11 @@ from marshmallow import ValidationError, fields
 
 from estimator.contract.faults import Disallowed, disallowed
 from estimator.contract.requests.fields import described
+from estimator.sentences import figure, say
 from estimator.units import UnitFault, parse
 
 HALF = 0.5
-_ALLOWED = "two shares of the side from 0 to 0.5, or two lengths with a unit"
+_ALLOWED = say("two shares of the side from 0 to 0.5, or two lengths with a unit")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,25 +38,31 @@ class SidePlaces(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list) or len(value) != 2:
-            raise disallowed("not a pair [from, to]", _ALLOWED)
+            raise disallowed(say("not a pair [from, to]"), _ALLOWED)
         low, high = (_place(each) for each in value)
         if low.is_length == high.is_length and low.number > high.number:
-            raise ValidationError(f"from {low.number:g} to {high.number:g}: the first is the larger")
+            raise ValidationError(
+                say(
+                    "from {low} to {high}: the first is the larger",
+                    low=figure(low.number, "g"),
+                    high=figure(high.number, "g"),
+                )
+            )
         return low, high
 
 
 def _place(value: Any) -> SidePlace:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-        raise disallowed("neither a number nor a text of a number and a unit", _ALLOWED)
+        raise disallowed(say("neither a number nor a text of a number and a unit"), _ALLOWED)
     if isinstance(value, str):
         if not any(sign.isalpha() for sign in value):
-            raise disallowed(f"{value[:40]!r} is a text without a unit", _ALLOWED)
+            raise disallowed(say("{value} is a text without a unit", value=repr(value[:40])), _ALLOWED)
         try:
             return SidePlace(parse(value, "length"), is_length=True)
         except UnitFault as fault:
             raise disallowed(fault.message, fault.allowed) from fault
     if not 0 <= value <= HALF:
-        raise disallowed(f"{value:g} is no share of a side", _ALLOWED)
+        raise disallowed(say("{value} is no share of a side", value=figure(value, "g")), _ALLOWED)
     return SidePlace(float(value), is_length=False)
 
 
@@ -71,7 +78,14 @@ def shares_of_side(places: tuple[SidePlace, SidePlace] | None, name: str, side_m
         return None
     low, high = (each.share(side_mm) for each in places)
     if not 0 <= low <= high <= HALF + 1e-9:
-        found = f"{low * side_mm:g} to {high * side_mm:g} mm on a side of {side_mm:g} mm"
-        told = Disallowed(found, f"from 0 to its middle, {side_mm / 2:g} mm")
+        found = say(
+            "{low} to {high} on a side of {side_mm}",
+            low=figure(low * side_mm, "g", " mm", "length"),
+            high=figure(high * side_mm, "g", " mm", "length"),
+            side_mm=figure(side_mm, "g", " mm", "length"),
+        )
+        told = Disallowed(
+            found, say("from 0 to its middle, {side_mm}", side_mm=figure(side_mm / 2, "g", " mm", "length"))
+        )
         raise ValidationError({"clamping_zone": {name: [told]}})
     return low, min(high, HALF)

@@ -15,7 +15,7 @@ from estimator.contract.requests.posted_job.mounting import MountingSchema
 from estimator.contract.requests.posted_job.roof import MOST_ARRAYS, RoofSchema
 from estimator.contract.requests.posted_job.site import CustomerSchema, SiteSchema
 from estimator.contract.requests.record import RecordSchema
-from estimator.sentences import LANGUAGES
+from estimator.sentences import LANGUAGES, say
 from estimator.units import both_for
 
 BOTH = "What documents show; `both` side by side, US units first for a site in the United States, else metric first."
@@ -65,9 +65,13 @@ class JobSchema(RecordSchema):
         arrays = [array for roof in loaded["roofs"] for array in roof.arrays]
         cells = sum(array.rows * array.columns for array in arrays)
         if len(arrays) > MOST_ARRAYS:
-            raise disallowed(f"{len(arrays)} arrays", f"at most {MOST_ARRAYS} in a job", "roofs")
+            raise disallowed(
+                say("{count} arrays", count=len(arrays)), say("at most {most} in a job", most=MOST_ARRAYS), "roofs"
+            )
         if cells > MOST_CELLS:
-            raise disallowed(f"{cells} cells", f"at most {MOST_CELLS} in a job", "roofs")
+            raise disallowed(
+                say("{cells} cells", cells=cells), say("at most {most} in a job", most=MOST_CELLS), "roofs"
+            )
 
 
 class JobPatchSchema(Schema):

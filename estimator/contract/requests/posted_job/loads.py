@@ -10,6 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, post_load, valid
 from estimator.contract.faults import Disallowed
 from estimator.contract.requests.fields import Bool, Inner, Many, Named, OneOf, Pair, Quantity, Real, Text
 from estimator.loads.en1991.annexes import ANNEXES
+from estimator.sentences import say
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure, Loads
 from estimator.units import parse
 
@@ -248,7 +249,7 @@ class LoadsSchema(Schema):
         zones = [pressure.zone for pressure in loaded.get("given", ())]
         twice = sorted({zone for zone in zones if zones.count(zone) > 1})
         if twice:
-            raise ValidationError(f"given more than once: zone {', '.join(twice)}", "given")
+            raise ValidationError(say("given more than once: zone {names}", names=", ".join(twice)), "given")
 
     @validates_schema
     def what_the_standard_reads(self, loaded: dict[str, Any], **_: object) -> None:
@@ -259,7 +260,9 @@ class LoadsSchema(Schema):
         given = {self.fields[name].data_key or name for name, value in loaded.items() if value not in (None, (), {})}
         unread = sorted(given - {"standard", "building", "temperature_range"} - {*reads})
         if unread:
-            why = Disallowed(f"loads by {loaded['standard']} do not read this", ", ".join(sorted(reads)))
+            why = Disallowed(
+                say("loads by {standard} do not read this", standard=loaded["standard"]), ", ".join(sorted(reads))
+            )
             raise ValidationError({name: [why] for name in unread})
 
     @post_load

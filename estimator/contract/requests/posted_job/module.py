@@ -10,6 +10,7 @@ from estimator import job as records
 from estimator.contract.requests.fields import Inner, Quantity, Text
 from estimator.contract.requests.posted_job.clamping import SidePlaces, shares_of_side
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema
+from estimator.sentences import say
 
 
 class ClampingZoneSchema(Schema):
@@ -84,7 +85,7 @@ class ModuleSchema(RecordSchema):
     def longer_side_first(self, loaded: dict[str, Any], **_: object) -> None:
         """The length is the longer side."""
         if loaded.get("width_mm", 0) > loaded.get("length_mm", LONGEST_MM):
-            raise ValidationError("the width is larger than the length; the length is the longer side", "width")
+            raise ValidationError(say("the width is larger than the length; the length is the longer side"), "width")
 
     @validates_schema
     def zones_on_their_sides(self, loaded: dict[str, Any], **_: object) -> None:

@@ -12,7 +12,7 @@ from estimator.contract.requests.fields import Inner, Many, OneOf, Quantity, Tex
 from estimator.contract.requests.posted_job.array import ArraySchema
 from estimator.contract.requests.record import LONGEST_MM, RecordSchema, length, place
 from estimator.errors import MISSING
-from estimator.sentences import say
+from estimator.sentences import figure, say
 from estimator.units import UnitFault, parse_sheet_thickness
 
 MOST_ARRAYS = 2_000
@@ -133,13 +133,17 @@ class SheetSchema(RecordSchema):
             return 0.0
         value = loaded["thickness"]
         if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-            raise ValidationError("not a number, nor a text of a number and a unit", "thickness")
+            raise ValidationError(say("not a number, nor a text of a number and a unit"), "thickness")
         try:
             thickness_mm = parse_sheet_thickness(value, loaded["material"].removeprefix("foam_core_"))
         except UnitFault as fault:
             raise disallowed(fault.message, fault.allowed, "thickness") from fault
         if not 0 < thickness_mm <= 25:
-            raise disallowed(f"{thickness_mm:.6g} mm is out of range", "above 0, at most 25 mm", "thickness")
+            raise disallowed(
+                say("{value} is out of range", value=figure(thickness_mm, ".6g", " mm", "length")),
+                say("above 0, at most 25 mm"),
+                "thickness",
+            )
         return thickness_mm
 
 
@@ -221,5 +225,8 @@ class RoofSchema(RecordSchema):
         """The first purlin lies on the plane."""
         purlins, slope = loaded.get("purlins"), loaded.get("slope_length_mm")
         if purlins is not None and slope is not None and purlins.first_at_mm > slope:
-            found = f"the first purlin at {purlins.first_at_mm:g} mm lies beyond the ridge"
-            raise disallowed(found, f"0 to {slope:g} mm", "purlins")
+            found = say(
+                "the first purlin at {first_at_mm} lies beyond the ridge",
+                first_at_mm=figure(purlins.first_at_mm, "g", " mm", "length"),
+            )
+            raise disallowed(found, say("0 to {slope}", slope=figure(slope, "g", " mm", "length")), "purlins")

@@ -11,6 +11,7 @@ from estimator import job as records
 from estimator.contract.requests.fields import Day, Inner, Many, Text, Word
 from estimator.contract.requests.posted_job.loads import LoadsSchema
 from estimator.contract.requests.record import RecordSchema
+from estimator.sentences import say
 
 COUNTRIES = frozenset(
     str(code)
@@ -44,7 +45,9 @@ class AddressSchema(RecordSchema):
     def known_country(self, loaded: dict[str, Any], **_: object) -> None:
         """The code is one of ISO 3166-1."""
         if loaded.get("country") and loaded["country"] not in COUNTRIES:
-            raise ValidationError(f"{loaded['country']!r} is no country code of ISO 3166-1", "country")
+            raise ValidationError(
+                say("{code} is no country code of ISO 3166-1", code=repr(loaded["country"])), "country"
+            )
 
 
 class CustomerSchema(RecordSchema):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from estimator.errors import LoadsRefused
 from estimator.loads.asce7.edition import Edition
+from estimator.sentences import say
 
 RISK_CATEGORIES = ("I", "II", "III", "IV")
 ROOF_EXPOSURES = ("fully", "partially", "sheltered")
@@ -35,7 +36,10 @@ def importance(risk_category: str) -> float:
     """
     if risk_category not in _IS:
         raise LoadsRefused(
-            f"risk category {risk_category!r} is unknown; allowed: I, II, III or IV (ASCE 7 Table 1.5-1)"
+            say(
+                "risk category {risk_category} is unknown; allowed: I, II, III or IV (ASCE 7 Table 1.5-1)",
+                risk_category=repr(risk_category),
+            )
         )
     return _IS[risk_category]
 
@@ -60,8 +64,12 @@ def exposure_factor(terrain: str, roof: str) -> float:
     row = _CE.get(terrain)
     if row is None or roof not in row:
         raise LoadsRefused(
-            f"snow exposure {roof!r} in terrain {terrain!r} is unknown; allowed: fully, partially or sheltered, "
-            "in B, C or D, or above tree line (not sheltered)"
+            say(
+                "snow exposure {roof} in terrain {terrain} is unknown; allowed: fully, partially or sheltered, "
+                "in B, C or D, or above tree line (not sheltered)",
+                roof=repr(roof),
+                terrain=repr(terrain),
+            )
         )
     return row[roof]
 

@@ -106,13 +106,13 @@ def coefficients_7_16(form: str, slope_deg: float, h_over_B: float) -> RoofCoeff
     if form == "hip" and slope_deg <= 27:
         return _hip(slope_deg, h_over_B)
     raise refuse_slope(
-        form, slope_deg, "flat up to 7 deg, gable up to 45 deg, hip up to 27 deg, monoslope up to 30 deg"
+        form, slope_deg, say("flat up to 7 deg, gable up to 45 deg, hip up to 27 deg, monoslope up to 30 deg")
     )
 
 
 def _monoslope(slope_deg: float) -> RoofCoefficients:
     if slope_deg > 30:
-        raise refuse_slope("monoslope", slope_deg, "up to 30 deg")
+        raise refuse_slope(say("monoslope"), slope_deg, say("up to 30 deg"))
     figure = FLAT if slope_deg <= 3 else MONOSLOPE_10 if slope_deg <= 10 else MONOSLOPE_30
     return of_figure(figure, STANDARD)
 

@@ -67,7 +67,7 @@ def coefficients_7_22(form: str, slope_deg: float) -> RoofCoefficients:
         return of_figure(GABLE_20 if slope_deg <= 20 else GABLE_27 if slope_deg <= 27 else GABLE_45, STANDARD)
     if form == "hip" and slope_deg <= 45:
         return _hip(slope_deg)
-    raise refuse_slope(form, slope_deg, "flat up to 7 deg, gable and hip up to 45 deg, monoslope up to 30 deg")
+    raise refuse_slope(form, slope_deg, say("flat up to 7 deg, gable and hip up to 45 deg, monoslope up to 30 deg"))
 
 
 def _hip(slope_deg: float) -> RoofCoefficients:

@@ -10,7 +10,7 @@ from estimator.loads.actions.citing import AND
 from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.curves import FT2_M2, Coefficient, Curve, blended
 from estimator.loads.actions.steps import Mark
-from estimator.sentences import Sentence, joined, say
+from estimator.sentences import Sentence, figure, joined, say
 
 Layout = Literal[
     "perimeter", "gable by eave and ridge", "gable by ridge", "gable by corners", "hip by corners", "hip by eave",
@@ -84,6 +84,14 @@ def expand(*groups: tuple[str, Curve]) -> tuple[tuple[str, Curve], ...]:
 
 def refuse_slope(form: str, slope_deg: float, allowed: str) -> LoadsRefused:
     """The refusal of a roof that no confirmed figure covers."""
-    found = f"roof form {form} at {slope_deg:g} deg: no confirmed wind coefficients"
-    text = f"{found}; allowed: {allowed}. Zone pressures from an engineer can be given instead"
+    found = say(
+        "roof form {form} at {slope_deg}: no confirmed wind coefficients",
+        form=form,
+        slope_deg=figure(slope_deg, "g", " deg", "angle"),
+    )
+    text = say(
+        "{found}; allowed: {allowed}. Zone pressures from an engineer can be given instead",
+        found=found,
+        allowed=allowed,
+    )
     return LoadsRefused(text, [Fault("/site/loads/roof_form", found, allowed)])

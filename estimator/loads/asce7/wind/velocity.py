@@ -13,7 +13,7 @@ from estimator.errors import LoadsRefused
 from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.asce7.edition import Edition
-from estimator.sentences import Sentence, say
+from estimator.sentences import Sentence, figure, say
 from estimator.units import PSF_PA
 
 KzSource = Literal["table", "formula"]
@@ -90,7 +90,12 @@ def Kz_table(height_ft: float, exposure: str, edition: Edition) -> float:
     (0.9, 0.72)
     """
     if height_ft > _TABLE_FT[-1]:
-        raise LoadsRefused(f"Kz by table: height {height_ft:g} ft; allowed: up to 60 ft, above it use the formula")
+        raise LoadsRefused(
+            say(
+                "Kz by table: height {height_ft} ft; allowed: up to 60 ft, above it use the formula",
+                height_ft=figure(height_ft, "g"),
+            )
+        )
     row = _TABLE[edition][_known(exposure)]
     for low, high, k_low, k_high in zip(_TABLE_FT, _TABLE_FT[1:], row, row[1:], strict=False):
         if height_ft <= high:
@@ -101,7 +106,9 @@ def Kz_table(height_ft: float, exposure: str, edition: Edition) -> float:
 
 def _known(exposure: str) -> str:
     if exposure not in EXPOSURES:
-        raise LoadsRefused(f"exposure {exposure!r} is unknown; allowed: B, C or D (ASCE 7 clause 26.7)")
+        raise LoadsRefused(
+            say("exposure {exposure} is unknown; allowed: B, C or D (ASCE 7 clause 26.7)", exposure=repr(exposure))
+        )
     return exposure
 
 

@@ -14,6 +14,7 @@ from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.curves import M2, Coefficient, Curve
 from estimator.loads.actions.steps import Mark
 from estimator.loads.en1991.wind.cpe_tables import CpeTable, Entry
+from estimator.sentences import figure, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +88,20 @@ def _neighbours(
         if low[0] < pitch_deg < high[0] and not (low[0] == -5 and high[0] == 5):
             return low, high, (pitch_deg - low[0]) / (high[0] - low[0])
     first, last = table.rows[0][0], table.rows[-1][0]
-    found = f"EN 1991-1-4 Table {table.name} at {pitch_deg:g} deg: no coefficients"
-    allowed = f"{first:g} to {last:g} deg; between -5 and 5 deg the flat roof's Table 7.2"
-    raise LoadsRefused(f"{found}; allowed: {allowed}", [Fault("/site/loads/roof_form", found, allowed)])
+    found = say(
+        "EN 1991-1-4 Table {name} at {pitch_deg}: no coefficients",
+        name=table.name,
+        pitch_deg=figure(pitch_deg, "g", " deg", "angle"),
+    )
+    allowed = say(
+        "{first} to {last}; between -5 and 5 deg the flat roof's Table 7.2",
+        first=figure(first, "g"),
+        last=figure(last, "g", " deg", "angle"),
+    )
+    raise LoadsRefused(
+        say("{found}; allowed: {allowed}", found=found, allowed=allowed),
+        [Fault("/site/loads/roof_form", found, allowed)],
+    )
 
 
 def _between(low: Entry, high: Entry, share: float) -> tuple[tuple[float, float], float]:

@@ -12,7 +12,7 @@ from estimator.errors import LoadsRefused
 from estimator.loads.actions.clauses import Clause
 from estimator.loads.actions.steps import Mark, Step
 from estimator.loads.en1991.annexes import RECOMMENDED, WindParameters
-from estimator.sentences import say
+from estimator.sentences import figure, say
 
 TERRAIN: dict[str, tuple[float, float]] = {
     "0": (0.003, 1.0),
@@ -75,10 +75,22 @@ def peak_velocity_pressure(
     """
     if terrain not in TERRAIN:
         raise LoadsRefused(
-            f"terrain category {terrain!r} is unknown; allowed: {', '.join(TERRAIN)} ({STANDARD} Table 4.1)"
+            say(
+                "terrain category {terrain} is unknown; allowed: {names} ({standard} Table 4.1)",
+                terrain=repr(terrain),
+                names=", ".join(TERRAIN),
+                standard=STANDARD,
+            )
         )
     if z_m > Z_MAX_M:
-        raise LoadsRefused(f"height {z_m:g} m: {STANDARD} 4.3.2 reaches up to {Z_MAX_M:g} m")
+        raise LoadsRefused(
+            say(
+                "height {z_m} m: {standard} 4.3.2 reaches up to {z_max_m} m",
+                z_m=figure(z_m, "g"),
+                standard=STANDARD,
+                z_max_m=figure(Z_MAX_M, "g"),
+            )
+        )
     z0, zmin = TERRAIN[terrain]
     vb = parameters.cdir * parameters.cseason * vb0
     kr = terrain_factor(z0)

@@ -12,6 +12,7 @@ from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, Refused
+from estimator.sentences import say
 from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, whole
@@ -90,10 +91,10 @@ def _letter(quote: WholeQuote | None, form: QuoteForm, option: str | None) -> st
         return ""
     letters = quote.offer.letters
     if not form.as_built:
-        text = f"{form.file} shows every option at once"
-        raise OptionAbsent(text, [Fault("/option", text, "no option")])
+        text = say("{file} shows every option at once", file=form.file)
+        raise OptionAbsent(text, [Fault("/option", text, say("no option"))])
     if option not in letters:
-        text = f"the quote has no option {option}"
+        text = say("the quote has no option {option}", option=option)
         raise OptionAbsent(text, [Fault("/option", text, ", ".join(letters))])
     return option
 

@@ -19,6 +19,7 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
 from estimator.pricebook import Book
+from estimator.sentences import day, say
 from estimator.service import calculations
 from estimator.service.calculations import RepricedTotals, Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
@@ -93,8 +94,26 @@ def post_repricing(
     """Put a re-pricing down. Errors: ChoiceRefused for an edition or quotes there are not, or not in force that day."""
     book = _edition(context, client, request)
     if not book.valid_from <= request.on <= book.valid_until:
-        text = f"edition {book.edition} of {book.id} is not in force on {request.on}"
-        raise ChoiceRefused(text, [Fault("/priced_on", text, f"{book.valid_from} to {book.valid_until}")])
+        text = say(
+            "edition {edition} of {book} is not in force on {on}",
+            edition=book.edition,
+            book=book.id,
+            on=day(request.on),
+        )
+        raise ChoiceRefused(
+            text,
+            [
+                Fault(
+                    "/priced_on",
+                    text,
+                    say(
+                        "{valid_from} to {valid_until}",
+                        valid_from=day(book.valid_from),
+                        valid_until=day(book.valid_until),
+                    ),
+                )
+            ],
+        )
     asked = {"states": list(request.states), "quotes": list(request.quotes)}
     with context.writing() as session:
         _refuse_unknown(session, client, request.quotes)
@@ -113,19 +132,19 @@ def _edition(context: ServiceContext, client: Client, request: RepricingRequest)
     try:
         return context.catalogue.get(client.organisation, request.pricebook, request.edition)
     except NotFound as fault:
-        raise ChoiceRefused(str(fault), [Fault("/edition", str(fault), "an edition of /v1/pricebooks")]) from fault
+        raise ChoiceRefused(fault.told, [Fault("/edition", fault.told, say("an edition of /v1/pricebooks"))]) from fault
 
 
 def _refuse_unknown(session: Session, client: Client, quotes: Sequence[str]) -> None:
     statement = select(QUOTE.id).where(QUOTE.organisation_id == client.organisation, QUOTE.id.in_(quotes))
     known = set(session.scalars(statement)) if quotes else set()
     faults = [
-        Fault(f"/quotes/{at}", f"no quote {quote_id}", "ids of /v1/quotes")
+        Fault(f"/quotes/{at}", say("no quote {quote_id}", quote_id=quote_id), say("ids of /v1/quotes"))
         for at, quote_id in enumerate(quotes)
         if quote_id not in known
     ]
     if faults:
-        raise ChoiceRefused("quotes that there are not", faults)
+        raise ChoiceRefused(say("quotes that there are not"), faults)
 
 
 def run_repricing(context: ServiceContext, lease: Lease, tell: Tell) -> None:
@@ -170,7 +189,7 @@ def repricing_of(context: ServiceContext, client: Client, operation_id: str) -> 
         own = (ROW.operation_id == operation_id, ROW.organisation_id == client.organisation)
         found = session.scalar(select(ROW.id).where(*own))
     if found is None:
-        raise NotFound("no such re-pricing")
+        raise NotFound(say("no such re-pricing"))
     return found
 
 
@@ -183,9 +202,15 @@ def apply_repricing(
         for quote_id in quotes:
             done = session.get(DONE, (row.id, quote_id))
             if done is None:
-                raise NotFound(f"quote {quote_id} is not among those of the re-pricing")
+                raise NotFound(say("quote {quote_id} is not among those of the re-pricing", quote_id=quote_id))
             if done.new_total is None:
-                raise Conflict(f"quote {quote_id} has no price by that edition: {done.problem}")
+                raise Conflict(
+                    say(
+                        "quote {quote_id} has no price by that edition: {problem}",
+                        quote_id=quote_id,
+                        problem=done.problem or "",
+                    )
+                )
         request = {"repricing": row.id, "quotes": list(quotes)}
         operation = start_operation(session, context, client, "repricing_drafts", request, total=len(quotes))
         store(session, operation)
@@ -270,7 +295,7 @@ def _quote(done: tables.RepricedQuoteRow, number: str, revision: int, state: str
         old_cost=done.old_cost,
         new_cost=done.new_cost,
         causes=tuple((name, Decimal(amount)) for name, amount in done.causes.items()),
-        problem=done.problem,
+        problem=done.problem or "",
         draft_id=done.draft_id,
     )
 
@@ -278,5 +303,5 @@ def _quote(done: tables.RepricedQuoteRow, number: str, revision: int, state: str
 def _find(session: Session, client: Client, repricing_id: str) -> tables.RepricingRow:
     row = session.get(ROW, repricing_id)
     if row is None or row.organisation_id != client.organisation:
-        raise NotFound("no such re-pricing")
+        raise NotFound(say("no such re-pricing"))
     return row

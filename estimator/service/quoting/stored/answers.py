@@ -21,6 +21,7 @@ from sqlalchemy.orm import Session
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
+from estimator.sentences import say
 from estimator.service.context import AnswerForm, Client, ServiceContext
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
@@ -61,7 +62,7 @@ def quote_version(context: ServiceContext, client: Client, quote_id: str) -> tup
     with context.looking_up() as connection:
         found = connection.execute(STATE, {"id": quote_id, "organisation": client.organisation}).one_or_none()
     if found is None:
-        raise NotFound("no such quote")
+        raise NotFound(say("no such quote"))
     return found.version, state_on(found, context.today())
 
 
@@ -74,7 +75,7 @@ def quote_answer(
     with context.looking_up() as connection:
         rows = connection.execute(_answer_of(len(names)), asked).all()
     if not rows:
-        raise NotFound("no such quote")
+        raise NotFound(say("no such quote"))
     kept = {row.part: row.content for row in rows if row.part is not None}
     if len(kept) < len(names):
         return _written(context, client, quote_id, names, form)

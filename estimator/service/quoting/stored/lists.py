@@ -11,6 +11,7 @@ from sqlalchemy import ColumnElement, Row, Select, case, func, select
 
 from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
+from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored.quotes import state_on
 from estimator.storage.tables import OrderedQuoteRow, QuoteRow
@@ -144,7 +145,7 @@ def get_listing(context: ServiceContext, client: Client, quote_id: str) -> Quote
     with context.looking_up() as connection:
         row = connection.execute(_listed(client).where(L.quote_id == quote_id)).one_or_none()
     if row is None:
-        raise NotFound("no such quote")
+        raise NotFound(say("no such quote"))
     return _listing(row, context.today())
 
 

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session, defer
 from estimator.comparison.records import Offer
 from estimator.documents.header import QuoteHeader, QuoteState
 from estimator.errors import NotFound
+from estimator.sentences import say
 from estimator.service.access.approvals import Approval, approvals_of
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
@@ -124,7 +125,7 @@ def find_quote(session: Session, client: Client, quote_id: str) -> tables.QuoteR
     )
     row = session.scalar(statement)
     if row is None:
-        raise NotFound("no such quote")
+        raise NotFound(say("no such quote"))
     return row
 
 
@@ -134,7 +135,7 @@ def lock_number(session: Session, client: Client, quote_id: str) -> tables.Quote
     own = select(quote.number).where(quote.id == quote_id, quote.organisation_id == client.organisation)
     number = session.scalar(own)
     if number is None:
-        raise NotFound("no such quote")
+        raise NotFound(say("no such quote"))
     statement = select(quote).where(quote.organisation_id == client.organisation, quote.number == number)
     locked = statement.order_by(quote.id).with_for_update()
     rows = session.scalars(locked.options(defer(quote.offer))).all()

@@ -16,6 +16,7 @@ from estimator.errors import Fault, FilePlace, Refused
 from estimator.job import RailDirection
 from estimator.money import Rounding, minor_digits
 from estimator.pricebook import NO_TERMS, POINTS, BookLocale, Defaults, QuoteTerms, Seller, SpareRule, Tax
+from estimator.sentences import day, figure, say
 from estimator.storage.books.files import HEAD, is_logo_name, read_toml
 from estimator.storage.books.head.section import TomlSection
 from estimator.storage.books.head.selling import quote_terms_of, tax_of
@@ -68,7 +69,9 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
     reading.currency, reading.locale = _currency(top), _locale(top)
     valid_from, valid_until = top.date("valid_from"), top.date("valid_until")
     if valid_until < valid_from:
-        top.fault("valid_until", f"{valid_until} lies before valid_from, {valid_from}", "a later date")
+        period = {"valid_until": day(valid_until), "valid_from": day(valid_from)}
+        found = say("{valid_until} lies before valid_from, {valid_from}", **period)
+        top.fault("valid_until", found, say("a later date"))
     price, labour = top.section("price", {"places", "rounding", "method", "rate"}), top.section("labour")
     labour.only({"rate", "cost_rate"})
     return Head(
@@ -99,12 +102,16 @@ def read_head(files: Mapping[str, bytes], reading: Reading) -> Head:
 
 def _toml(files: Mapping[str, bytes], reading: Reading) -> dict[str, Any]:
     if HEAD not in files:
-        reading.faults.append(Fault(FilePlace(HEAD), "the file is missing", "id, edition, currency, dates, rates"))
+        reading.faults.append(
+            Fault(FilePlace(HEAD), say("the file is missing"), say("id, edition, currency, dates, rates"))
+        )
         return {}
     try:
         return read_toml(files[HEAD], Decimal)
     except (UnicodeDecodeError, ValueError, RecursionError, ArithmeticError) as fault:
-        reading.faults.append(Fault(FilePlace(HEAD), f"the file cannot be read: {fault}", "TOML in UTF-8"))
+        reading.faults.append(
+            Fault(FilePlace(HEAD), say("the file cannot be read: {fault}", fault=str(fault)), say("TOML in UTF-8"))
+        )
         return {}
 
 
@@ -123,7 +130,7 @@ def _currency(top: TomlSection) -> str:
         if code:
             minor_digits(code)
     except Refused as fault:
-        top.fault("currency", str(fault), "a code such as USD or EUR")
+        top.fault("currency", fault.told, say("a code such as USD or EUR"))
     return code
 
 
@@ -142,7 +149,11 @@ def _locale(top: TomlSection) -> BookLocale:
     if not code:
         return BookLocale()
     if not is_locale(code):
-        top.fault("locale", f"{code!r} is no locale that is known", "language and country, such as de-DE, fr-FR, en-US")
+        top.fault(
+            "locale",
+            say("{code} is no locale that is known", code=repr(code)),
+            say("language and country, such as de-DE, fr-FR, en-US"),
+        )
         return BookLocale()
     return BookLocale(code, "," if get_decimal_symbol(code.replace("-", "_")) == "," else ".")
 
@@ -154,7 +165,11 @@ def _method(price: TomlSection) -> Literal["margin", "markup"]:
 def _rate(price: TomlSection) -> Decimal:
     rate = price.decimal("rate")
     if price.values.get("method") == "margin" and rate >= 1:
-        price.fault("rate", f"a margin of {rate} has no price: it is a share of the price", "below 1")
+        price.fault(
+            "rate",
+            say("a margin of {rate} has no price: it is a share of the price", rate=figure(rate)),
+            say("below 1"),
+        )
     return rate
 
 
@@ -169,12 +184,12 @@ def _spares(section: TomlSection) -> Mapping[str, SpareRule]:
 def _spare(section: TomlSection) -> SpareRule:
     if "rate" in section.values:
         if len(section.values) > 1:
-            section.fault("rate", "a rate stands beside a loss rate", "rate, or loss_rate and confidence")
+            section.fault("rate", say("a rate stands beside a loss rate"), say("rate, or loss_rate and confidence"))
         return SpareRule(rate=section.share("rate"))
     loss, confidence = section.share("loss_rate"), section.share("confidence")
     if loss >= 1 or not 0 < confidence < 1:
         section.fault(
-            "confidence", "no spare count follows from these", "loss_rate below 1, confidence between 0 and 1"
+            "confidence", say("no spare count follows from these"), say("loss_rate below 1, confidence between 0 and 1")
         )
     return SpareRule(loss_rate=loss, confidence=confidence)
 
@@ -188,10 +203,14 @@ def _defaults(section: TomlSection) -> Defaults:
     )  # fmt: skip
     window = (section.length("air_gap_min", 80.0), section.length("air_gap_max", 150.0))
     if window[1] < window[0]:
-        section.fault("air_gap_max", "the air gap's window is reversed", "not below air_gap_min")
+        section.fault("air_gap_max", say("the air gap's window is reversed"), say("not below air_gap_min"))
     position = float(section.share("clamping_position", Decimal("0.22")))
     if not 0 <= position < 0.5:
-        section.fault("clamping_position", f"{position} is not in the outer half of a side", "0 to below 0.5")
+        section.fault(
+            "clamping_position",
+            say("{position} is not in the outer half of a side", position=figure(position)),
+            say("0 to below 0.5"),
+        )
     direction = section.one_of("rail_direction", ("across_ribs", "along_ribs"), "across_ribs")
     return Defaults(
         clamping_position=position,
@@ -208,7 +227,9 @@ def _defaults(section: TomlSection) -> Defaults:
 def _order_factor(section: TomlSection) -> Decimal:
     factor = section.decimal("order_factor_max", Decimal(3))
     if factor < 1:
-        section.fault("order_factor_max", f"{factor} would bar what is required", "1 or more")
+        section.fault(
+            "order_factor_max", say("{factor} would bar what is required", factor=figure(factor)), say("1 or more")
+        )
     return factor
 
 
@@ -231,6 +252,10 @@ def _logo(section: TomlSection) -> str:
     """The name of the logo's file; it lies beside the head."""
     name = section.text("logo", "")
     if name and not is_logo_name(name):
-        section.fault("logo", f"{name[:80]!r} is no name of a logo's file", "a file beside it, such as logo.png")
+        section.fault(
+            "logo",
+            say("{name} is no name of a logo's file", name=repr(name[:80])),
+            say("a file beside it, such as logo.png"),
+        )
         return ""
     return name

@@ -10,8 +10,9 @@ from typing import Literal, cast
 
 from PIL import Image, UnidentifiedImageError
 
-from estimator.errors import Fault, FilePlace
+from estimator.errors import Fault, FilePlace, said_by
 from estimator.pricebook import Logo
+from estimator.sentences import figure, say
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.rows.row import Reading
 
@@ -31,17 +32,17 @@ class LogoFault(ValueError):
 def logo_from(content: bytes) -> Logo:
     """The logo in a file's bytes, which stay as they are. Errors: LogoFault, saying what was found."""
     if len(content) > MOST_BYTES:
-        raise LogoFault(f"the logo has {len(content):,} bytes")
+        raise LogoFault(say("the logo has {count} bytes", count=figure(len(content), ",")))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             return _measured(content)
     except (UnidentifiedImageError, Image.DecompressionBombError, Image.DecompressionBombWarning) as fault:
-        raise LogoFault("the logo is no PNG or JPEG") from fault
+        raise LogoFault(say("the logo is no PNG or JPEG")) from fault
     except (OSError, SyntaxError, ValueError, EOFError) as fault:
         if isinstance(fault, LogoFault):
             raise
-        raise LogoFault("the logo is damaged") from fault
+        raise LogoFault(say("the logo is damaged")) from fault
 
 
 def _measured(content: bytes) -> Logo:
@@ -49,11 +50,11 @@ def _measured(content: bytes) -> Logo:
     with Image.open(io.BytesIO(content), formats=("PNG", "JPEG")) as image:
         wide, high = image.size
         if not all(SIDES[0] <= side <= SIDES[1] for side in image.size):
-            raise LogoFault(f"the logo has {wide:,} by {high:,} pixels")
+            raise LogoFault(say("the logo has {wide} by {high} pixels", wide=figure(wide, ","), high=figure(high, ",")))
         if image.mode not in MODES:
-            raise LogoFault(f"the logo's colours are {image.mode}")
+            raise LogoFault(say("the logo's colours are {mode}", mode=image.mode))
         if getattr(image, "n_frames", 1) != 1:
-            raise LogoFault("the logo is animated")
+            raise LogoFault(say("the logo is animated"))
         image.load()
         return Logo(content, cast(Literal["png", "jpeg"], str(image.format).lower()), wide, high)
 
@@ -64,13 +65,15 @@ def logo_of(files: Mapping[str, bytes], reading: Reading) -> Logo | None:
         return None
     if reading.logo not in files:
         fault = Fault(
-            FilePlace(HEAD, column="seller.logo"), f"there is no file {reading.logo!r} beside {HEAD}", ALLOWED
+            FilePlace(HEAD, column="seller.logo"),
+            say("there is no file {logo} beside {head}", logo=repr(reading.logo), head=HEAD),
+            ALLOWED,
         )
     else:
         try:
             return logo_from(files[reading.logo])
         except LogoFault as found:
-            fault = Fault(FilePlace(reading.logo), str(found), ALLOWED)
+            fault = Fault(FilePlace(reading.logo), said_by(found), ALLOWED)
     reading.faults.append(fault)
     return None
 
@@ -81,4 +84,4 @@ def logo_in(path: Path) -> Logo:
         with path.open("rb") as file:
             return logo_from(file.read(MOST_BYTES + 1))
     except OSError as fault:
-        raise LogoFault(f"there is no file {path.name!r} to be read") from fault
+        raise LogoFault(say("there is no file {name} to be read", name=repr(path.name))) from fault

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.errors import Fault, FilePlace
+from estimator.sentences import Sentence, say
 from estimator.storage.books.files import HEAD
 from estimator.storage.books.rows import cells
 from estimator.storage.books.rows.cells import CellFault
@@ -26,7 +27,7 @@ class TomlSection:
     values: Mapping[str, Any]
     reading: Reading
 
-    def fault(self, key: str, message: str, allowed: str = "") -> None:
+    def fault(self, key: str, message: Sentence, allowed: str = "") -> None:
         """Note a fault of this section."""
         place = ".".join(part for part in (self.path, key) if part)
         self.reading.faults.append(Fault(FilePlace(HEAD, column=place), message, allowed))
@@ -35,13 +36,13 @@ class TomlSection:
         """Refuse keys that nothing reads."""
         for key in self.values:
             if key not in known:
-                self.fault(key, f"unknown key {key!r}", ", ".join(sorted(known)))
+                self.fault(key, say("unknown key {key}", key=repr(key)), ", ".join(sorted(known)))
 
     def section(self, key: str, known: Collection[str] | None = None) -> TomlSection:
         """A section within this one; empty where it is left out."""
         inner = self.values.get(key, {})
         if not isinstance(inner, Mapping):
-            self.fault(key, f"{key!r} is a section", f"[{key}] with its keys below")
+            self.fault(key, say("{key} is a section", key=repr(key)), say("[{key}] with its keys below", key=key))
             inner = {}
         found = TomlSection(".".join(part for part in (self.path, key) if part), inner, self.reading)
         if known is not None:
@@ -52,10 +53,10 @@ class TomlSection:
         """A text; without a default it must be given."""
         value = self.values.get(key, default)
         if value is None:
-            self.fault(key, f"{key!r} is missing", "a text")
+            self.fault(key, say("{key} is missing", key=repr(key)), say("a text"))
             return ""
         if not isinstance(value, str):
-            self.fault(key, f"{value!r} is no text", "a text in quotation marks")
+            self.fault(key, say("{value} is no text", value=repr(value)), say("a text in quotation marks"))
             return ""
         try:
             return cells.plain_text(value)
@@ -67,21 +68,27 @@ class TomlSection:
         """A short name that can stand in an address or a file's name."""
         value = self.text(key)
         if value and not NAME.match(value):
-            self.fault(key, f"{value!r} is no name", "up to 40 small letters, figures, points, hyphens, underscores")
+            self.fault(
+                key,
+                say("{value} is no name", value=repr(value)),
+                say("up to 40 small letters, figures, points, hyphens, underscores"),
+            )
         return value
 
     def country(self, key: str) -> str:
         """A country's two-letter code, or nothing."""
         value = self.text(key, "")
         if value and not re.fullmatch("[A-Z]{2}", value):
-            self.fault(key, f"{value!r} is no country code", "two capital letters of ISO 3166-1")
+            self.fault(
+                key, say("{value} is no country code", value=repr(value)), say("two capital letters of ISO 3166-1")
+            )
         return value
 
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of texts; empty where it is left out."""
         values = self.values.get(key, [])
         if not isinstance(values, list):
-            self.fault(key, f"{key!r} is a list of texts", '["...", "..."]')
+            self.fault(key, say("{key} is a list of texts", key=repr(key)), say('["...", "..."]'))
             return ()
         listed = TomlSection(f"{self.path}.{key}".lstrip("."), {str(i): v for i, v in enumerate(values)}, self.reading)
         return tuple(listed.text(index) for index in listed.values)
@@ -91,7 +98,9 @@ class TomlSection:
         values = self.values.get(key, [])
         if not isinstance(values, list) or not all(isinstance(each, Mapping) for each in values):
             self.fault(
-                key, f"{key!r} is a list of sections", f"[[{self.path}.{key}]] with its keys below, once for each"
+                key,
+                say("{key} is a list of sections", key=repr(key)),
+                say("[[{path}.{key}]] with its keys below, once for each", path=self.path, key=key),
             )
             return ()
         return tuple(
@@ -102,21 +111,25 @@ class TomlSection:
         """One word of a few."""
         value = self.text(key, default)
         if value and value not in allowed:
-            self.fault(key, f"{value!r} is not known here", ", ".join(allowed))
+            self.fault(key, say("{value} is not known here", value=repr(value)), ", ".join(allowed))
         return value
 
     def flag(self, key: str) -> bool:
         """True or false; false where it is left out."""
         value = self.values.get(key, False)
         if not isinstance(value, bool):
-            self.fault(key, f"{value!r} is neither true nor false", "true, false")
+            self.fault(key, say("{value} is neither true nor false", value=repr(value)), say("true, false"))
         return value is True
 
     def whole(self, key: str, ends: tuple[int, int], default: int | None = None) -> int:
         """A whole number within both ends."""
         value = self.values.get(key, default)
         if isinstance(value, bool) or not isinstance(value, int) or not ends[0] <= value <= ends[1]:
-            self.fault(key, f"{_shown(value)} is no whole number within bounds", f"{ends[0]} to {ends[1]}")
+            self.fault(
+                key,
+                say("{shown} is no whole number within bounds", shown=_shown(value)),
+                say("{ends} to {ends2}", ends=ends[0], ends2=ends[1]),
+            )
             return ends[0]
         return value
 
@@ -131,7 +144,7 @@ class TomlSection:
     def _read(self, key: str, default: Decimal | None, read: Callable[[str], Decimal]) -> Decimal:
         value = self.values.get(key, default)
         if isinstance(value, bool) or not isinstance(value, (int, str, Decimal)):
-            self.fault(key, f"{_shown(value)} is no number", "a number, such as 0.30")
+            self.fault(key, say("{shown} is no number", shown=_shown(value)), say("a number, such as 0.30"))
             return Decimal(0)
         try:
             plain = isinstance(value, Decimal) and value.is_finite() and abs(value.adjusted()) < 20
@@ -155,7 +168,11 @@ class TomlSection:
         """A day, written as TOML writes it: 2026-09-01."""
         value = self.values.get(key)
         if isinstance(value, datetime.datetime) or not isinstance(value, datetime.date):
-            self.fault(key, f"{_shown(value)} is no date", "a day such as 2026-09-01, without quotation marks")
+            self.fault(
+                key,
+                say("{shown} is no date", shown=_shown(value)),
+                say("a day such as 2026-09-01, without quotation marks"),
+            )
             return datetime.date.min if key.endswith("from") else datetime.date.max
         return value
 

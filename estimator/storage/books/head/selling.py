@@ -6,6 +6,7 @@ from typing import cast, get_args
 
 from estimator.pricebook.quote_terms import QuoteTerms
 from estimator.pricebook.tax import CASES, CATEGORIES, Tax, TaxCase, Taxed, TaxRule
+from estimator.sentences import say
 from estimator.storage.books.head.section import TomlSection
 
 TAXED: tuple[str, ...] = get_args(Taxed)
@@ -41,7 +42,7 @@ def _taxed(section: TomlSection) -> frozenset[Taxed]:
     entries = section.texts("on")
     for entry in entries:
         if entry not in TAXED:
-            section.fault("on", f"{entry!r} is not known here", ", ".join(TAXED))
+            section.fault("on", say("{entry} is not known here", entry=repr(entry)), ", ".join(TAXED))
     return frozenset(cast(Taxed, entry) for entry in entries)
 
 

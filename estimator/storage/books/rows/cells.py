@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from estimator.sentences import Sentence, say
 from estimator.units import FACTORS, Dimension, UnitFault, parse, parse_sheet_thickness
 
 Kind = Literal[
@@ -52,7 +53,7 @@ _YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": 
 class CellFault(ValueError):
     """A cell that does not hold what its column asks for."""
 
-    def __init__(self, message: str, allowed: str = "") -> None:
+    def __init__(self, message: Sentence, allowed: str = "") -> None:
         super().__init__(message)
         self.message, self.allowed = message, allowed
 
@@ -61,9 +62,11 @@ def plain_text(text: str) -> str:
     """The text without surrounding blanks; refuses control characters and overlong texts."""
     stripped = text.strip()
     if any(unicodedata.category(sign) == "Cc" for sign in stripped):
-        raise CellFault("the text holds a control character", "letters, figures and signs on one line")
+        raise CellFault(say("the text holds a control character"), say("letters, figures and signs on one line"))
     if len(stripped) > MAX_TEXT:
-        raise CellFault(f"the text has {len(stripped)} characters", f"at most {MAX_TEXT}")
+        raise CellFault(
+            say("the text has {count} characters", count=len(stripped)), say("at most {most}", most=MAX_TEXT)
+        )
     return stripped
 
 
@@ -98,9 +101,11 @@ def decimal(text: str) -> Decimal:
     """An exact number, not negative, as a price list writes it: figures and one decimal point."""
     _refuse_comma(text)
     if text.startswith("-"):
-        raise CellFault(f"{text!r} is negative", "0 or more")
+        raise CellFault(say("{text} is negative", text=repr(text)), say("0 or more"))
     if not _DECIMAL.match(text):
-        raise CellFault(f"{text!r} is not a number", "figures and one decimal point, such as 12.50")
+        raise CellFault(
+            say("{text} is not a number", text=repr(text)), say("figures and one decimal point, such as 12.50")
+        )
     return Decimal(text)
 
 
@@ -108,9 +113,15 @@ def money(text: str, currency: str) -> Decimal:
     """An amount in the book's currency, whose code may stand behind it."""
     match = _MONEY.match(text)
     if match is None:
-        raise CellFault(f"{text!r} is not an amount", f"an amount in {currency}, such as 12.50")
+        raise CellFault(
+            say("{text} is not an amount", text=repr(text)),
+            say("an amount in {currency}, such as 12.50", currency=currency),
+        )
     if match["currency"] and match["currency"] != currency:
-        raise CellFault(f"the amount is in {match['currency']}", f"amounts in the book's currency, {currency}")
+        raise CellFault(
+            say("the amount is in {currency}", currency=match["currency"]),
+            say("amounts in the book's currency, {currency}", currency=currency),
+        )
     return decimal(match["amount"])
 
 
@@ -122,7 +133,7 @@ def share(text: str) -> Decimal:
     """
     value = decimal(text[:-1].strip()) / 100 if text.endswith("%") else decimal(text)
     if value > 1:
-        raise CellFault(f"{text!r} is more than the whole", "0 to 1, or 0 % to 100 %")
+        raise CellFault(say("{text} is more than the whole", text=repr(text)), say("0 to 1, or 0 % to 100 %"))
     return value
 
 
@@ -134,21 +145,24 @@ def fraction(text: str) -> Fraction:
     except (ValueError, ZeroDivisionError):
         value = None
     if value is None or not 0 < value <= 10**6:
-        raise CellFault(f"{text!r} is no count", "a number above 0, such as 4 or 1/2")
+        raise CellFault(say("{text} is no count", text=repr(text)), say("a number above 0, such as 4 or 1/2"))
     return value
 
 
 def whole(text: str, least: int) -> int:
     """A whole number not below ``least``."""
     if not re.fullmatch(r"\d{1,9}(\.0+)?", text) or int(float(text)) < least:
-        raise CellFault(f"{text!r} is no whole number of at least {least}", f"{least}, {least + 1}, ...")
+        raise CellFault(
+            say("{text} is no whole number of at least {least}", text=repr(text), least=least),
+            say("{least} or more", least=least),
+        )
     return int(float(text))
 
 
 def yes_or_no(text: str) -> bool:
     """``yes`` or ``no``, or TRUE and FALSE as a spreadsheet writes them."""
     if text.lower() not in _YES:
-        raise CellFault(f"{text!r} is not yes or no", "yes, no")
+        raise CellFault(say("{text} is not yes or no", text=repr(text)), "yes, no")
     return _YES[text.lower()]
 
 
@@ -160,16 +174,17 @@ def listed(text: str) -> tuple[str, ...]:
 def _refuse_comma(text: str) -> None:
     if _COMMA.search(text):
         raise CellFault(
-            f"{text!r} has a comma: it could part thousands or decimals, and that is not guessed",
-            "a decimal point, and nothing between thousands",
+            say("{text} has a comma: it could part thousands or decimals, and that is not guessed", text=repr(text)),
+            say("a decimal point, and nothing between thousands"),
         )
 
 
 def _in_range(value: float, text: str, zero: bool) -> float:
     if value < 0 or (value == 0 and not zero):
-        raise CellFault(f"{text!r} is {'negative' if value < 0 else 'nothing'}", "0 or more" if zero else "above 0")
+        found = say("{text} is negative", text=repr(text)) if value < 0 else say("{text} is nothing", text=repr(text))
+        raise CellFault(found, say("0 or more") if zero else say("above 0"))
     if value > 1e12:
-        raise CellFault(f"{text!r} is too large", "at most 1e12")
+        raise CellFault(say("{text} is too large", text=repr(text)), say("at most 1e12"))
     return value
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from estimator.errors import Fault, FilePlace
 from estimator.pricebook.nearest import nearest
+from estimator.sentences import say
 from estimator.storage.books.rows.row import Reading, Row
 
 LEAST_WITNESSES = 2
@@ -36,5 +37,11 @@ def blame_misspelt(reading: Reading, defined: Mapping[str, tuple[str, Sequence[R
 def _blame(row: Row, column: str, what: str, spelt: str, name: str, rows: int) -> None:
     at = FilePlace(row.file, row.number, column)
     row.reading.faults[:] = [each for each in row.reading.faults if each.pointer != at]
-    message = f"no other row names {what} {spelt!r}, and {rows} rows name {name!r}, which is not in the book"
+    message = say(
+        "no other row names {what} {spelt}, and {rows} rows name {name}, which is not in the book",
+        what=what,
+        spelt=repr(spelt),
+        rows=rows,
+        name=repr(name),
+    )
     row.reading.faults.append(Fault(at, message, name))

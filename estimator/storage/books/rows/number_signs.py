@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from typing import Literal
 
 from estimator.pricebook import BookLocale
+from estimator.sentences import say
 from estimator.storage.books.rows.cells import CellFault
 
 Sign = Literal[".", ",", "?"]
@@ -50,11 +51,13 @@ def in_points(text: str, sign: Sign) -> str:
 def _pointed(number: str, sign: Sign) -> str:
     if _GROUPED.fullmatch(number):
         whole = number.replace(".", "")
-        message = f"{number!r} could part thousands or decimals, and that is not guessed"
-        raise CellFault(message, f"{whole} or {number.replace('.', ',', 1)}")
+        message = say("{number} could part thousands or decimals, and that is not guessed", number=repr(number))
+        raise CellFault(message, say("{whole} or {replace}", whole=whole, replace=number.replace(".", ",", 1)))
     if sign == ",":
         if _WITH_POINT.fullmatch(number):
-            message = f"{number!r} has a decimal point in a table that writes decimals with a comma"
+            message = say(
+                "{number} has a decimal point in a table that writes decimals with a comma", number=repr(number)
+            )
             raise CellFault(message, number.replace(".", ","))
         if _WITH_COMMA.fullmatch(number):
             return number.replace(".", "").replace(",", ".")

@@ -11,7 +11,8 @@ from typing import TypeVar
 
 from estimator.errors import Fault, FilePlace
 from estimator.pricebook import POINTS, BookLocale
-from estimator.pricebook.nearest import near_words
+from estimator.pricebook.nearest import with_nearest
+from estimator.sentences import Sentence, say
 from estimator.storage.books.rows import cells
 from estimator.storage.books.rows.cells import CellFault, Kind
 from estimator.storage.books.rows.number_signs import Sign, in_points
@@ -51,7 +52,7 @@ class Row:
         """Whether no fault was found yet."""
         return not self.faulty
 
-    def fault(self, column: str, message: str, allowed: str = "") -> None:
+    def fault(self, column: str, message: Sentence, allowed: str = "") -> None:
         """Note a fault of this row."""
         self.reading.faults.append(Fault(FilePlace(self.file, self.number, column), message, allowed))
         self.faulty.add(column)
@@ -83,7 +84,7 @@ class Row:
     def needed(self, column: str) -> str:
         """A text that may not be empty; a column the table lacks is noted with its header already."""
         if column in self.cells and not self.has(column) and column not in self.faulty:
-            self.fault(column, "the cell is empty", "a value")
+            self.fault(column, say("the cell is empty"), say("a value"))
         return self.text(column)
 
     def quantity(self, column: str, kind: Kind, *, zero: bool = False) -> float:
@@ -120,8 +121,10 @@ class Row:
 
     def _ordered(self, name: str, low: float, high: float) -> tuple[float, float]:
         if low > high:
-            found = f"{self.text(f'{name}_max')!r} is below {self.text(f'{name}_min')!r}"
-            self.fault(f"{name}_max", found, f"not below {name}_min")
+            found = say(
+                "{text} is below {text2}", text=repr(self.text(f"{name}_max")), text2=repr(self.text(f"{name}_min"))
+            )
+            self.fault(f"{name}_max", found, say("not below {name}_min", name=name))
         return low, high
 
     def decimal(self, column: str) -> Decimal:
@@ -135,7 +138,7 @@ class Row:
             return default
         value = float(self.decimal(column))
         if value <= 0 and column not in self.faulty:
-            self.fault(column, "the number is nothing", "above 0")
+            self.fault(column, say("the number is nothing"), say("above 0"))
         return value
 
     def money(self, column: str) -> Decimal:
@@ -173,7 +176,11 @@ class Row:
         """One word of a few; an empty cell is a fault unless allowed."""
         text = self.text(column) if empty else self.needed(column)
         if text and text not in allowed:
-            self.fault(column, f"{text!r} is not known here{near_words(text, allowed)}", ", ".join(sorted(allowed)))
+            self.fault(
+                column,
+                with_nearest(say("{text} is not known here", text=repr(text)), text, allowed),
+                ", ".join(sorted(allowed)),
+            )
         return text
 
     def some_of(self, column: str, allowed: Collection[str], *, empty: bool = True) -> frozenset[str]:
@@ -181,7 +188,9 @@ class Row:
         entries = cells.listed(self.text(column) if empty else self.needed(column))
         for entry in entries:
             if entry not in allowed:
-                self.fault(column, f"{entry!r} is not known here", ", ".join(sorted(allowed)) or "nothing")
+                self.fault(
+                    column, say("{entry} is not known here", entry=repr(entry)), ", ".join(sorted(allowed)) or "nothing"
+                )
         return frozenset(entries)
 
     def reference(self, column: str, known: Collection[str], what: str, *, empty: bool = False) -> str:
@@ -204,7 +213,11 @@ class Row:
         if name in known:
             named.append(None)
             return
-        self.fault(column, f"{what} {name!r} is not in the book{near_words(name, known)}", some(known))
+        self.fault(
+            column,
+            with_nearest(say("{what} {name} is not in the book", what=Sentence(what), name=repr(name)), name, known),
+            some(known),
+        )
         named.append(self.reading.faults[-1])
 
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from estimator.errors import Fault, FilePlace
+from estimator.sentences import figure, say
 from estimator.storage.books.files import OPTIONAL_TABLES
 from estimator.storage.books.rows.number_signs import sign_of
 from estimator.storage.books.rows.older_words import in_words_of_today
@@ -43,7 +44,11 @@ def read_table(files: Mapping[str, bytes], shape: TableShape, reading: Reading) 
     if shape.file not in files:
         if shape.file not in OPTIONAL_TABLES:
             reading.faults.append(
-                Fault(FilePlace(shape.file), "the file is missing", f"columns {', '.join(shape.required)}")
+                Fault(
+                    FilePlace(shape.file),
+                    say("the file is missing"),
+                    say("columns {names}", names=", ".join(shape.required)),
+                )
             )
         return ()
     records = _records(files[shape.file], shape, reading)
@@ -69,7 +74,7 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        reading.faults.append(Fault(FilePlace(file), "the file is not in UTF-8", 'save it as "CSV UTF-8"'))
+        reading.faults.append(Fault(FilePlace(file), say("the file is not in UTF-8"), say('save it as "CSV UTF-8"')))
         return []
     first = next((line for line in text.splitlines() if not _is_remark([line])), "")
     separator = max(_SEPARATORS, key=first.count)
@@ -77,13 +82,23 @@ def _records(content: bytes, shape: TableShape, reading: Reading) -> list[list[s
         records = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
     except csv.Error as fault:
         reading.faults.append(
-            Fault(FilePlace(file), f"the file cannot be read as CSV: {fault}", "a quotation mark closes")
+            Fault(
+                FilePlace(file),
+                say("the file cannot be read as CSV: {fault}", fault=str(fault)),
+                say("a quotation mark closes"),
+            )
         )
         return []
     if not records:
-        reading.faults.append(Fault(FilePlace(file), "the file is empty", "a row of column names"))
+        reading.faults.append(Fault(FilePlace(file), say("the file is empty"), say("a row of column names")))
     if len(records) > shape.most_rows + 1:
-        reading.faults.append(Fault(FilePlace(file), f"{len(records) - 1:,} rows", f"at most {shape.most_rows:,}"))
+        reading.faults.append(
+            Fault(
+                FilePlace(file),
+                say("{count} rows", count=figure(len(records) - 1, ",")),
+                say("at most {most_rows}", most_rows=figure(shape.most_rows, ",")),
+            )
+        )
         return []
     return records
 
@@ -100,13 +115,21 @@ def _header(cells: list[str], row: int, shape: TableShape, reading: Reading) -> 
     known = [*shape.required, *shape.optional]
     for name in dict.fromkeys(names):
         if name not in known:
-            reading.faults.append(Fault(FilePlace(shape.file, row, name), f"unknown column {name!r}", ", ".join(known)))
+            reading.faults.append(
+                Fault(FilePlace(shape.file, row, name), say("unknown column {name}", name=repr(name)), ", ".join(known))
+            )
         elif names.count(name) > 1:
-            reading.faults.append(Fault(FilePlace(shape.file, row, name), f"the column {name!r} stands twice"))
+            reading.faults.append(
+                Fault(FilePlace(shape.file, row, name), say("the column {name} stands twice", name=repr(name)))
+            )
     for name in shape.required:
         if name not in names:
             reading.faults.append(
-                Fault(FilePlace(shape.file, row, name), f"the column {name!r} is missing", ", ".join(known))
+                Fault(
+                    FilePlace(shape.file, row, name),
+                    say("the column {name} is missing", name=repr(name)),
+                    ", ".join(known),
+                )
             )
     return names
 
@@ -114,7 +137,11 @@ def _header(cells: list[str], row: int, shape: TableShape, reading: Reading) -> 
 def _row(cells: list[str], header: list[str], row: Row) -> Row:
     padded = cells + [""] * (len(header) - len(cells))
     if any(cell.strip() for cell in cells[len(header) :]):
-        row.fault("", f"{len(cells)} cells under {len(header)} columns", "a cell with a separator in it is quoted")
+        row.fault(
+            "",
+            say("{cells} cells under {columns} columns", cells=len(cells), columns=len(header)),
+            say("a cell with a separator in it is quoted"),
+        )
     row.fill(dict(zip(header, padded, strict=False)))
     return row
 
@@ -125,5 +152,9 @@ def _refuse_duplicates(rows: tuple[Row, ...], shape: TableShape) -> None:
         key = tuple(row.cells.get(name, "") for name in shape.key)
         if shape.key and any(key):
             if key in seen:
-                row.fault(shape.key[0], f"{' '.join(key)!r} stands in row {seen[key]} already", "one row each")
+                row.fault(
+                    shape.key[0],
+                    say("{key} stands in row {row} already", key=repr(" ".join(key)), row=seen[key]),
+                    say("one row each"),
+                )
             seen.setdefault(key, row.number)

@@ -10,6 +10,7 @@ from estimator.arrangements import DIRECTIONS as RAIL_DIRECTIONS
 from estimator.arrangements import PROPERTIES, RailDirection
 from estimator.job import MATERIALS, Arrangement, Material, SheetMaterial
 from estimator.pricebook import Bracket, Part, ScrewJoint, StrengthTest
+from estimator.sentences import say
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import MAX_TECHNICAL_ROWS, TableShape
 from estimator.storage.books.tables.strengths import check_characteristic, check_factors, check_mean, results_in
@@ -75,7 +76,11 @@ def _bracket(
 ) -> Bracket:
     part = row.reference("part", parts, "part")
     if not tests and screws is None:
-        row.fault("part", f"bracket {part!r} has no strength", "rows in strength_tests.csv or screw_joints.csv")
+        row.fault(
+            "part",
+            say("bracket {part} has no strength", part=repr(part)),
+            say("rows in strength_tests.csv or screw_joints.csv"),
+        )
     return Bracket(
         part=part,
         name=row.text("name") or (parts[part].description if part in parts else part),
@@ -104,7 +109,11 @@ def _heights(row: Row) -> dict[Arrangement, float]:
             heights[arrangement] = height
     if not heights:
         first = next(iter(PROPERTIES.values())).height_column
-        row.fault(first, "the bracket is made for no arrangement", f"a height in at least one of the {len(PROPERTIES)}")
+        row.fault(
+            first,
+            say("the bracket is made for no arrangement"),
+            say("a height in at least one of the {count}", count=len(PROPERTIES)),
+        )
     return heights
 
 
@@ -115,8 +124,8 @@ def _test(row: Row, brackets: Collection[str]) -> StrengthTest:
     factors = (row.number_or("safety_factor", None), row.number_or("resistance_factor", None))
     characteristic_n = row.quantity_or_none("characteristic", "force")
     if not row.has("results") and characteristic_n is None and factors == (None, None):
-        allowed = "safety_factor, resistance_factor, characteristic or single results"
-        row.fault("safety_factor", "no allowable load follows", allowed)
+        allowed = say("safety_factor, resistance_factor, characteristic or single results")
+        row.fault("safety_factor", say("no allowable load follows"), allowed)
     check_factors(row, factors)
     check_characteristic(row, "characteristic", ultimate_n)
     check_mean(row, ultimate_n, results_n)
@@ -145,7 +154,11 @@ def _used(row: Row) -> tuple[Arrangement | None, RailDirection | None]:
     along = cast("RailDirection | None", row.one_of("rail_direction", RAIL_DIRECTIONS, empty=True) or None)
     held = PROPERTIES.get(arrangement) if arrangement else None
     if along and held is not None and not held.has_rail:
-        row.fault("rail_direction", f"there are no rails in arrangement {arrangement!r}", "an empty cell")
+        row.fault(
+            "rail_direction",
+            say("there are no rails in arrangement {arrangement}", arrangement=repr(arrangement)),
+            say("an empty cell"),
+        )
     return arrangement, along
 
 

@@ -11,7 +11,7 @@ from typing import cast
 
 from estimator.job import MATERIALS, Material
 from estimator.pricebook import Part, PriceBreak, SpareRule, Supplier
-from estimator.sentences import LANGUAGES
+from estimator.sentences import LANGUAGES, figure, say
 from estimator.storage.books.rows.cells import listed
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import TableShape
@@ -119,18 +119,28 @@ def check_mass(row: Row, column: str, mass_kg: float, volume_mm3: float | None, 
     low, high = (volume_mm3 * 1e-9 * density for density in DENSITIES_KG_M3[material])
     if not low * (1 - MASS_TOLERANCE) <= mass_kg <= high * (1 + MASS_TOLERANCE):
         allowed = f"{low:.4g} kg" if material == "aluminium" else f"{low:.4g} to {high:.4g} kg"
-        row.fault(column, f"{mass_kg:.4g} kg is not volume times density of {material}", f"{allowed}, within 2 %")
+        row.fault(
+            column,
+            say(
+                "{mass_kg} is not volume times density of {material}",
+                mass_kg=figure(mass_kg, ".4g", " kg", "mass"),
+                material=material,
+            ),
+            say("{allowed}, within 2 %", allowed=allowed),
+        )
 
 
 def _spare(row: Row) -> SpareRule | None:
     rate, loss = row.share_or_none("spare_rate"), row.share_or_none("spare_loss_rate")
     confidence = row.share_or_none("spare_confidence")
     if rate is not None and (loss is not None or confidence is not None):
-        row.fault("spare_rate", "a spare rate stands beside a loss rate", "one of the two")
+        row.fault("spare_rate", say("a spare rate stands beside a loss rate"), say("one of the two"))
     if (loss is None) != (confidence is None):
-        row.fault("spare_confidence", "a loss rate goes with a confidence", "both, or neither")
+        row.fault("spare_confidence", say("a loss rate goes with a confidence"), say("both, or neither"))
     elif loss is not None and confidence is not None and (loss >= 1 or not 0 < confidence < 1):
-        row.fault("spare_confidence", "no spare count follows from these", "a loss rate below 1, confidence 0 to 1")
+        row.fault(
+            "spare_confidence", say("no spare count follows from these"), say("a loss rate below 1, confidence 0 to 1")
+        )
     if rate is None and loss is None:
         return None
     return SpareRule(rate or Decimal(0), loss, confidence)
@@ -152,15 +162,23 @@ def _breaks(
 
 def _check_break(row: Row, each: PriceBreak, before: Sequence[PriceBreak], part: Part) -> None:
     if before and each.from_quantity <= before[-1].from_quantity:
-        row.fault("from_quantity", f"{each.from_quantity} does not rise", f"above {before[-1].from_quantity}")
+        row.fault(
+            "from_quantity",
+            say("{from_quantity} does not rise", from_quantity=each.from_quantity),
+            say("above {from_quantity}", from_quantity=before[-1].from_quantity),
+        )
     cheapest = before[-1].cost if before else part.cost
     if each.cost > cheapest:
-        row.fault("cost", f"{each.cost} rises with the quantity", f"at most {cheapest}")
+        row.fault(
+            "cost",
+            say("{cost} rises with the quantity", cost=figure(each.cost)),
+            say("at most {cheapest}", cheapest=figure(cheapest)),
+        )
 
 
 def _matching(row: Row, column: str, pattern: re.Pattern[str], text: str, allowed: str) -> str:
     if text and not pattern.match(text):
-        row.fault(column, f"{text!r} is not allowed here", allowed)
+        row.fault(column, say("{text} is not allowed here", text=repr(text)), allowed)
     return text
 
 

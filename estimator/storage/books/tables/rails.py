@@ -9,6 +9,7 @@ from typing import Literal, cast
 from estimator.arrangements import WITH_RAIL
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material
 from estimator.pricebook import BarStock, Clamp, Part, Rail, Splice
+from estimator.sentences import figure, say
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import MAX_TECHNICAL_ROWS, TableShape
 from estimator.storage.books.tables.parts import MASS_TOLERANCE, check_mass
@@ -63,14 +64,20 @@ def _bar(row: Row, parts: Mapping[str, Part], masses: Mapping[str, float]) -> Ba
     if row.sound and part in parts:
         mass_kg = masses.get(row.text("rail"), 0.0) * length_mm / 1000
         if abs(parts[part].unit_mass_kg - mass_kg) > MASS_TOLERANCE * mass_kg:
-            found = f"part {part!r} weighs {parts[part].unit_mass_kg:.4g} kg, a bar of this rail another mass"
-            row.fault("length", found, f"{mass_kg:.4g} kg, within 2 %")
+            found = say(
+                "part {part} weighs {unit_mass_kg}, a bar of this rail another mass",
+                part=repr(part),
+                unit_mass_kg=figure(parts[part].unit_mass_kg, ".4g", " kg", "mass"),
+            )
+            row.fault("length", found, say("{mass_kg}, within 2 %", mass_kg=figure(mass_kg, ".4g", " kg", "mass")))
     return BarStock(part, length_mm, row.whole_or("available", 0, 0) if row.has("available") else None)
 
 
 def _rail(row: Row, stocks: tuple[BarStock, ...]) -> Rail:
     if not stocks:
-        row.fault("rail", f"rail {row.text('rail')!r} comes in no bars", "rows in rail_stock.csv")
+        row.fault(
+            "rail", say("rail {text} comes in no bars", text=repr(row.text("rail"))), say("rows in rail_stock.csv")
+        )
     rail = Rail(
         rail=row.needed("rail"),
         name=row.text("name") or row.text("rail"),
@@ -116,26 +123,37 @@ def _check_rail(row: Row, rail: Rail) -> None:
     check_mass(row, "mass_per_length", rail.mass_kg_per_m, rail.area_mm2 * 1000, rail.material)
     most = 2 * rail.inertia_mm4 / rail.height_mm
     if rail.section_modulus_mm3 > most * (1 + MASS_TOLERANCE):
-        found = f"{rail.section_modulus_mm3:.0f} mm3 is more than the inertia over half the height"
-        row.fault("section_modulus", found, f"at most {most:.0f} mm3")
+        found = say(
+            "{section_modulus_mm3} mm3 is more than the inertia over half the height",
+            section_modulus_mm3=figure(rail.section_modulus_mm3, ".0f"),
+        )
+        row.fault("section_modulus", found, say("at most {most} mm3", most=figure(most, ".0f")))
     _check_weak_axis(row, rail)
     if rail.yield_strength_mpa > rail.ultimate_strength_mpa:
-        row.fault("yield_strength", "the yield strength is above the ultimate strength", "below it")
+        row.fault("yield_strength", say("the yield strength is above the ultimate strength"), say("below it"))
     if rail.allowable_stress_mpa > rail.yield_strength_mpa:
-        row.fault("allowable_stress", "the allowable stress is above the yield strength", "below it")
+        row.fault("allowable_stress", say("the allowable stress is above the yield strength"), say("below it"))
     if rail.design_strength_mpa > rail.ultimate_strength_mpa:
-        row.fault("design_strength", "the design strength is above the ultimate strength", "below it")
+        row.fault("design_strength", say("the design strength is above the ultimate strength"), say("below it"))
     if rail.deflection_ratio < 1:
-        row.fault("deflection_ratio", "a deflection limit is span over a number", "such as 180")
+        row.fault("deflection_ratio", say("a deflection limit is span over a number"), say("such as 180"))
 
 
 def _check_weak_axis(row: Row, rail: Rail) -> None:
     """Inertia and section modulus about the weak axis come together; the section's width is not known."""
     inertia, modulus = rail.weak_inertia_mm4, rail.weak_section_modulus_mm3
     if (inertia is None) != (modulus is None):
-        row.fault("weak_section_modulus", "of the weak axis only one value is given", "weak_inertia, too, or neither")
+        row.fault(
+            "weak_section_modulus",
+            say("of the weak axis only one value is given"),
+            say("weak_inertia, too, or neither"),
+        )
     elif inertia is not None and modulus is not None and modulus > inertia:
-        row.fault("weak_section_modulus", f"{modulus:.0f} mm3 asks for a section less than 2 mm wide", "a smaller one")
+        row.fault(
+            "weak_section_modulus",
+            say("{modulus} mm3 asks for a section less than 2 mm wide", modulus=figure(modulus, ".0f")),
+            say("a smaller one"),
+        )
 
 
 def clamps_of(rows: Sequence[Row], parts: Mapping[str, Part]) -> tuple[Clamp, ...]:
@@ -190,10 +208,12 @@ def _tested(row: Row) -> dict[str, float | None]:
     }
     if row.text("kind") == "expansion_splice" and any(value is not None for value in found.values()):
         row.fault(
-            "kind", "a joint that moves carries neither moment nor shear", "tested strengths on rigid splices only"
+            "kind",
+            say("a joint that moves carries neither moment nor shear"),
+            say("tested strengths on rigid splices only"),
         )
     elif (found["moment_n_mm"] is None) != (found["shear_n"] is None):
-        row.fault("moment", "a splice was tested for moment alone or for shear alone", "both, or neither")
+        row.fault("moment", say("a splice was tested for moment alone or for shear alone"), say("both, or neither"))
     for name in ("moment", "shear"):
         check_characteristic(row, f"{name}_characteristic", found["moment_n_mm" if name == "moment" else "shear_n"])
     check_factors(row, (found["safety_factor"], found["resistance_factor"]))

@@ -8,6 +8,7 @@ from typing import cast, get_args
 
 from estimator.job import ARRANGEMENTS, MATERIALS, Arrangement, Material, RailDirection
 from estimator.pricebook import KNOWN_ROLES, AssemblyRule, Basis, Condition, FreightRate, LabourActivity, Part
+from estimator.sentences import figure, say
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import MAX_TECHNICAL_ROWS, TableShape
 from estimator.storage.books.tables.brackets import SHEETS
@@ -50,9 +51,9 @@ def _rule(row: Row, known: Known) -> AssemblyRule:
     roles = {each.role for each in known.parts.values()} | KNOWN_ROLES
     role = row.reference("role", roles, "role", empty=True)
     if bool(part) == bool(role) and {"part", "role"} <= set(row.cells):
-        row.fault("role", "a rule counts one part or one role", "part or role, and only one of them")
+        row.fault("role", say("a rule counts one part or one role"), say("part or role, and only one of them"))
     if role == "rail" or (part in known.parts and known.parts[part].role == "rail"):
-        row.fault("role" if role else "part", "rails are counted by the cut plan", "any other role")
+        row.fault("role" if role else "part", say("rails are counted by the cut plan"), say("any other role"))
     return AssemblyRule(
         rule=row.needed("rule"),
         part=part,
@@ -113,6 +114,18 @@ def freight_of(rows: Sequence[Row]) -> tuple[FreightRate, ...]:
 
 def _check_rate(row: Row, rate: FreightRate, before: Sequence[float]) -> None:
     if not before and rate.from_kg > 0:
-        row.fault("from_mass", f"zone {rate.zone!r} begins at {rate.from_kg:g} kg", "a zone's first row begins at 0")
+        row.fault(
+            "from_mass",
+            say(
+                "zone {zone} begins at {from_kg}",
+                zone=repr(rate.zone),
+                from_kg=figure(rate.from_kg, "g", " kg", "mass"),
+            ),
+            say("a zone's first row begins at 0"),
+        )
     if before and rate.from_kg <= before[-1]:
-        row.fault("from_mass", f"{rate.from_kg:g} kg does not rise", f"above {before[-1]:g} kg")
+        row.fault(
+            "from_mass",
+            say("{from_kg} does not rise", from_kg=figure(rate.from_kg, "g", " kg", "mass")),
+            say("above {before}", before=figure(before[-1], "g", " kg", "mass")),
+        )

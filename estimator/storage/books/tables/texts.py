@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from estimator.pricebook import Book
+from estimator.sentences import say
 from estimator.storage.books.rows.row import Row
 from estimator.storage.books.rows.table import TableShape
 
@@ -23,9 +24,17 @@ def texts_of(rows: Sequence[Row], book: Book) -> dict[str, dict[str, str]]:
     for row in rows:
         text, language, translation = (row.needed(column) for column in TEXTS.required)
         if sound and text and text not in known:
-            row.fault("text", f"no text of this book reads {text!r}", "a term, description, name or note as it stands")
+            row.fault(
+                "text",
+                say("no text of this book reads {text}", text=repr(text)),
+                say("a term, description, name or note as it stands"),
+            )
         if language and not _LANGUAGE.match(language):
-            row.fault("language", f"{language!r} is no language", "two small letters of ISO 639-1")
+            row.fault(
+                "language",
+                say("{language} is no language", language=repr(language)),
+                say("two small letters of ISO 639-1"),
+            )
         found.setdefault(language, {})[text] = translation
     return found
 
