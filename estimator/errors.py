@@ -88,8 +88,25 @@ class Finding:
         rail R-52: no joint
         """
         begins = self.message.startswith(f"{self.place}: ")
-        named = not self.place or begins or names(self.message, self.place)
-        return self.message if named else placed(self.place, self.message)
+        if not self.place or begins or names(self.message, self.place):
+            return self.message
+        return self._with_its_place() or placed(self.place, self.message)
+
+    def _with_its_place(self) -> Sentence | None:
+        """The message, where it begins with a wider place than its own, with its own instead.
+
+        >>> from estimator.sentences import say
+        >>> message = say("{where}: the gap is too narrow", where=Place(roof="South", array="A"))
+        >>> str(Finding("narrow", "error", message, Place(roof="South", array="A", column=10)).told)
+        'South / A / column 10: the gap is too narrow'
+        """
+        if not isinstance(self.message, Sentence):
+            return None
+        template, values, own = self.message.template, self.message.values, self.place.facts().items()
+        for name, value in values:
+            if isinstance(value, Place) and template.startswith(f"{{{name}}}: ") and value.facts().items() <= own:
+                return Sentence(template, ((each, self.place if each == name else held) for each, held in values))
+        return None
 
 
 class FilePlace(str):
