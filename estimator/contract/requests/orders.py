@@ -37,7 +37,8 @@ class OrderRequestSchema(Schema):
         10_000,
         kind={"type": "integer", "minimum": 0},
         load_default=(),
-        about="What is in stock, by part: it is used before anything is bought.",
+        about="What is in stock, by part: it is used before anything is bought. "
+        "In a change of an order: what is there besides what the order took from stock before.",
         example={"XB-40": 12},
     )
     ordered_on = Day(

@@ -11,11 +11,15 @@ from estimator.documents.language.texts import Reader, mark
 from estimator.documents.language.words import check_where
 from estimator.errors import Finding
 from estimator.estimate import Estimate
+from estimator.sentences import Sentence, say
 
 ENGINEERS = frozenset({"coefficient_unconfirmed", "zone_layout_unconfirmed", "test_series_scattered"})
 """Doubts about sources that an engineer clears up; a customer cannot."""
 OF_THE_HOUSE = frozenset({"country_not_given", "units_of_another_system"})
 """Doubts about how the job was posted; they are told to the house, on its own papers."""
+LISTING = frozenset({"expansion_splice_near_attachment"})
+"""Checks of an array whose words list many places on its rails."""
+ELSEWHERE = say("see the calculation sheet")
 ENGINEERS_ROW = "for the engineer"
 
 
@@ -70,7 +74,7 @@ def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
             "{count} figures are to be compared with the printed standard by the engineer: see the calculation sheet.",
             len(found),
         )
-    first = check_where(found[0], reader)
+    first = check_where(_without_places(found[0]), reader)
     if len(found) == 1:
         return first
     more = reader.texts.tn(
@@ -78,6 +82,14 @@ def _gathered(code: str, found: Sequence[Finding], reader: Reader) -> str:
         len(found) - 1,
     )  # fmt: skip
     return f"{first}; {more}"
+
+
+def _without_places(check: Finding) -> Finding:
+    """A check that lists its places itself with a word of where they stand instead."""
+    if check.code not in LISTING or not isinstance(check.message, Sentence):
+        return check
+    values = ((name, ELSEWHERE if name == "places" else value) for name, value in check.message.values)
+    return replace(check, message=Sentence(check.message.template, values))
 
 
 def _severity(check: Finding, overridden: bool) -> str:

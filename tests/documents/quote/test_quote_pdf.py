@@ -19,6 +19,7 @@ from estimator.errors import Finding
 from estimator.job import Address, CheckOverride, Choices, Mounting, Site
 from estimator.money import Money
 from estimator.places import Place
+from estimator.sentences import joined, say
 from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, with_estimate, with_lines
 from tests.documents.pdf_reading import pages, pages_fast, reader, text
@@ -170,6 +171,17 @@ def test_checks_of_a_kind_stand_in_one_row_and_an_engineers_doubts_on_his_sheet(
     assert "3 figures are to be compared with the printed standard by the engineer" in found
     sheet = text(write_calculation(offer, a_header()))
     assert all(each.message in sheet for each in (*near, *doubts))
+
+
+def test_a_check_that_lists_its_places_has_them_on_the_calculation_sheet_alone():
+    text_of = "{where}: {count} splices stand too near: {places}"
+    places = joined("; ", (Place(row=row, rail=1) for row in (3, 4)))
+    here = Place(roof="South")
+    told = say(text_of, where=here, count=2, places=places)
+    near = Finding("expansion_splice_near_attachment", "warning", told, here)
+    offer = with_estimate(an_offer("plain"), checks=(near,))
+    assert "South roof: 2 splices stand too near: see the calculation sheet" in text(write_quote(offer, a_header()))
+    assert "2 splices stand too near: row 3 / rail 1; row 4 / rail 1" in text(write_calculation(offer, a_header()))
 
 
 def test_the_quote_of_a_hall_of_two_thousand_modules_has_at_most_six_pages():

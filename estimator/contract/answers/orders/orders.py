@@ -101,14 +101,18 @@ class PickSchema(Answer):
 
     record = Pick
     part = Words("The part.", example="XB-40")
-    supplier = Words("Who sends it.", example="First Supplier")
+    supplier = Words("Who sends it; empty where stock gives it alone.", example="First Supplier")
     description = Words("What it is.", example="Rib bracket 40")
     required = Whole(
         "How many the site requires; in a change of an order the difference, below zero where fewer.",
         least=None,
         example=120,
     )
-    from_stock = Whole("How many of them come from stock.", example=20)
+    from_stock = Whole(
+        "How many of them come from stock; in a change of an order the difference, below zero where stock gets some back.",
+        least=None,
+        example=20,
+    )
     sent = Whole(
         "How many the supplier sends, what rounding to packs adds included; below zero where a change takes some back.",
         least=None,
