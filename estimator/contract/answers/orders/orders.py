@@ -109,7 +109,7 @@ class PickSchema(Answer):
         example=120,
     )
     from_stock = Whole(
-        "How many of them come from stock; in a change of an order the difference, below zero where stock gets some back.",
+        "How many of them come from stock; in a change the difference, below zero where stock gets some back.",
         least=None,
         example=20,
     )
