@@ -13,7 +13,7 @@ from estimator.buying import BuyLine, buy, lead_time_findings, quantity_findings
 from estimator.buying.alternates import with_alternates
 from estimator.checks import named_by_place, standing_errors
 from estimator.cutting.plan.planning import plan_cuts
-from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Stock
+from estimator.cutting.records import TENTHS_PER_MM, CutPlan, Effort, JointRules, Saw, Standing, Stock
 from estimator.deciding import Decision, Tried, describe, explain
 from estimator.errors import Finding
 from estimator.freight import FreightCharge, charge_freight, falling_step, no_freight
@@ -141,9 +141,7 @@ def estimate(
         only = _try(trial, layout, mountings[0], effort)
         return replace(only, decisions=explain(_tried(only), job, choices, [_tried(only)], unfit))
     bare = replace(trial, choices=without_lines(choices))
-    chosen, placed, tried = _compared(
-        bare, layout, mountings, replace(QUICK, memory=effort.memory, before=effort.before)
-    )
+    chosen, placed, tried = _compared(bare, layout, mountings, effort)
     best = chosen
     if bare != trial or (best.cut_plan and not best.cut_plan.proven_optimal):
         best = _try(trial, layout, best.mounting, effort, placed=placed)
@@ -151,7 +149,7 @@ def estimate(
 
 
 def _compared(
-    trial: Trial, layout: Layout, mountings: Sequence[MountingChoice], quick: Effort
+    trial: Trial, layout: Layout, mountings: Sequence[MountingChoice], effort: Effort
 ) -> tuple[Estimate, PlacedMounting, list[Tried]]:
     """The mounting that trying all would take, how it is placed, and what each was tried or dropped at.
 
@@ -161,8 +159,12 @@ def _compared(
     tried: list[Tried] = []
     best: tuple[Estimate, PlacedMounting] | None = None
     begin = foresee if trial.job.mounting.max_span_mm is None else weigh
-    waiting = [begin(trial, layout, mounting) for mounting in mountings]
+    waiting = []
+    for at, mounting in enumerate(mountings, start=1):
+        effort.watch(Standing(0, 0, None, None, (at, len(mountings))))
+        waiting.append(begin(trial, layout, mounting))
     while waiting:
+        quick = _quick(effort, (len(tried) + 1, len(mountings)))
         weighed = min(waiting, key=lambda each: each.least.rank)
         waiting.remove(weighed)
         if best is not None and weighed.least.rank > _tried(best[0]).rank:
@@ -175,6 +177,16 @@ def _compared(
             best = _better(best, (made, weighed.placed))
     assert best is not None
     return *best, tried
+
+
+def _quick(effort: Effort, way: tuple[int, int]) -> Effort:
+    """How far a cut plan is searched of one of several mountings; who looks on is told which."""
+
+    def watch(standing: Standing) -> None:
+        effort.watch(replace(standing, way=way))
+
+    watch(Standing(0, QUICK.work_limit, None, None))
+    return replace(QUICK, memory=effort.memory, before=effort.before, watch=watch)
 
 
 def _better(

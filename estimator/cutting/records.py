@@ -28,12 +28,16 @@ def never() -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How far a search is: work done of the most it may do, the best plan's cost and what is proven; None: not yet."""
+    """How far a search is: work done of the most it may do, the best plan's cost and what is proven; None: not yet.
+
+    ``way`` tells which of how many ways to build it is about, from 1, while several are compared.
+    """
 
     work: int
     most: int
     cost: int | None
     bound: int | None
+    way: tuple[int, int] | None = None
 
 
 Watch = Callable[[Standing], None]

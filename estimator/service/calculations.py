@@ -88,8 +88,9 @@ def patient_effort(seconds: float, tell: Tell = ignore) -> Effort:
         begun[:] = begun or [time.monotonic()]
         return time.monotonic() - begun[0]
 
-    def watch(_standing: Standing) -> None:
-        tell(int(gone()), int(seconds) or None)
+    def watch(standing: Standing) -> None:
+        if standing.way is None:
+            tell(int(gone()), int(seconds) or None)
 
     return replace(PROMPT, work_limit=ENDLESS, gap=0.0, patient=True, should_stop=lambda: gone() > seconds, watch=watch)
 

@@ -27,12 +27,15 @@ def loads(job: Path, pricebook: str | None, pricebooks: tuple[Path, ...], on: da
     Where no bracket of the pricebook fits the roof, the pressures come without spans, and that is said.
     """
     from estimator.cli.estimating.load_entries import load_entry
+    from estimator.cli.terminal.progress import Progress
     from estimator.contract.faults import read_job
     from estimator.contract.requests.posted_job.job import JobSchema
 
     with refusals(as_json=as_json):
         asked = read_job(read_document(job), JobSchema())
-        entry = load_entry(asked, pricebook, pricebooks, on or today())
+        with Progress() as progress:
+            progress.step(f"{job.name}: setting out under its loads")
+            entry = load_entry(asked, pricebook, pricebooks, on or today())
         if as_json:
             echo_json(entry)
             return

@@ -63,17 +63,25 @@ class Progress:
 
     def of_search(self, places: int, seconds: float | None = None) -> Callable[[Standing], None]:
         """What a search tells how it stands; its money has so many decimals. With ``seconds`` they are its limit."""
-        begun = monotonic()
+        begun: list[float] = []
 
         def watch(standing: Standing) -> None:
             now = monotonic()
+            if standing.way is None and not begun:
+                begun.append(now)
             if now - self._shown_at >= REFRESH_SECONDS:
                 self._shown_at = now
-                most = seconds if seconds is not None else standing.most if standing.most < ENDLESS else None
-                done = now - begun if seconds is not None else standing.work
+                done, most = _share(standing) if seconds is None or not begun else (now - begun[0], seconds)
                 self._tell(standing=standing_line(standing, places), completed=done, total=most)
 
         return watch
+
+
+def _share(standing: Standing) -> tuple[float, float | None]:
+    """How much is done of how much: mountings while they are compared, else the search's work."""
+    if standing.way is not None:
+        return standing.way[0] - 1, standing.way[1]
+    return standing.work, standing.most if standing.most < ENDLESS else None
 
 
 def _line(console: Console | None) -> tuple[Bars, TaskID]:
@@ -100,8 +108,12 @@ def standing_line(standing: Standing, places: int) -> str:
     >>> from estimator.cutting.records import Standing
     >>> standing_line(Standing(120, 8000, 30_100, 30_000), 2)
     'work 120, best 301.00, gap 0.33 %'
+    >>> standing_line(Standing(0, 0, None, None, (3, 20)), 2)
+    'mounting 3 of 20'
     """
-    words = [f"work {standing.work:,}"]
+    words = [f"mounting {standing.way[0]} of {standing.way[1]}"] if standing.way else []
+    if standing.work or not words:
+        words.append(f"work {standing.work:,}")
     if standing.cost is not None:
         words.append(f"best {Decimal(standing.cost).scaleb(-places)}")
         if standing.bound is not None and standing.cost > 0:

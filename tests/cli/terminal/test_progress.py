@@ -29,6 +29,21 @@ def test_a_long_search_tells_its_work_its_best_plan_and_its_gap():
     assert "work 120, best 301.00, gap 0.33 %" in shown(a_search)
 
 
+def test_while_mountings_are_compared_the_line_tells_which_of_how_many():
+    def compared(progress):
+        progress.step("pricing")
+        watch = progress.of_search(2)
+        time.sleep(0.3)
+        watch(Standing(0, 0, None, None, (3, 20)))
+        time.sleep(0.3)
+        watch(Standing(40, 100, 30_100, None, (3, 20)))
+        time.sleep(0.3)
+
+    told = shown(compared)
+    assert "mounting 3 of 20" in told
+    assert "mounting 3 of 20, work 40, best 301.00" in told
+
+
 def test_what_is_quick_and_what_a_program_reads_shows_nothing():
     assert "cutting" not in shown(a_search, patience=60.0)
     assert shown(a_search, terminal=False).strip() == ""
