@@ -52,7 +52,7 @@ class Finding:
         message: what is found and allowed, in the estimator's words; it may name the place itself.
         place: what it is about, as a fact; with the code it names the check.
         found: what was found, in the unit ``unit`` names (a number in mm, N, Pa ... or a text).
-        allowed: what is allowed, likewise.
+        allowed: what is allowed, in the same form.
         unit: the unit of ``found`` and ``allowed``; empty for texts and plain counts.
 
     """

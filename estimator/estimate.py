@@ -120,7 +120,7 @@ def estimate(
         on: the date of pricing, within the edition's validity.
         effort: how far the search for the cheapest cut plan may go, and the plans that it begins with.
         kept: an estimate of the same job by the same edition whose mounting is taken again, and whose cut plan while
-            nothing it hangs on has changed.
+            nothing it depends on has changed.
 
     Every mounting that job and choices leave open is weighed, without the changes of single lines; those are planned
     that may be the cheapest whose checks all pass. It is taken, and the decision explained. Refuses (JobRefused,
@@ -275,7 +275,7 @@ def _plan_rails(
 
 
 def _asked_of_plan(setting_out: SettingOut, mounting: MountingChoice, book: Book, choices: Choices) -> AskedOfPlan:
-    """All that a cut plan hangs on: runs, bars and their prices, where joints may stand, the saw, what joints cost."""
+    """What a cut plan depends on: runs, bars and their prices, where joints may stand, the saw, what joints cost."""
     assert mounting.rail is not None
     return (
         setting_out.runs,
@@ -309,5 +309,5 @@ def _provenance(trial: Trial) -> Provenance:
 
 def _kept_decisions(kept: Estimate) -> tuple[Decision, ...]:
     """The decisions of an estimate that is priced again: what was given stays given, what was chosen is kept."""
-    why = say("kept from the revision before")
+    why = say("kept from the earlier revision")
     return tuple(each if each.given else replace(each, why=why, alternatives=()) for each in kept.decisions)

@@ -1,4 +1,4 @@
-"""Values that can be computed with but are hardly meant: most likely a number in another unit, or a slip of the hand.
+"""Values that can be computed with but are unlikely to be meant: a number in another unit, or a typing error.
 
 A bare number is in the inside unit (mm, kg, Pa, m/s). Where it lies outside what is usual and would lie inside if it
 were meant in another unit of its kind, that unit is named. Ranges: common practice, no source; they warn, nothing more.
@@ -44,7 +44,7 @@ class Value:
 
 
 def implausible(job: Job) -> tuple[Finding, ...]:
-    """A warning for every value of a job that is hardly meant, each naming the unit in which it would make sense."""
+    """A warning for every value of a job that is unlikely, each naming the unit in which it would make sense."""
     values = [*_of_module(job.module), *_of_loads(job.site.loads)]
     for roof in job.roofs:
         values += _of_roof(roof)

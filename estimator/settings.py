@@ -250,7 +250,7 @@ class _Reader:
                 self.faults.append(
                     Fault(
                         f"ESTIMATOR_OIDC_{name}",
-                        say("{told} does not serve", told=repr(told)),
+                        say("{told} cannot be used", told=repr(told)),
                         say("an address of https"),
                     )
                 )
@@ -265,7 +265,7 @@ class _Reader:
         self.faults.append(
             Fault(
                 name,
-                say("{told} does not serve", told=repr(told)),
+                say("{told} cannot be used", told=repr(told)),
                 say("a whole number from {low} to {high}", low=low, high=high),
             )
         )
@@ -275,5 +275,5 @@ class _Reader:
         told = (self.environment.get(name) or default).lower()
         if told in words:
             return told
-        self.faults.append(Fault(name, say("{told} does not serve", told=repr(told)), ", ".join(words)))
+        self.faults.append(Fault(name, say("{told} cannot be used", told=repr(told)), ", ".join(words)))
         return default

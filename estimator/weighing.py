@@ -1,6 +1,6 @@
 """A mounting weighed before its loads are known or its rails cut: the errors and the total that it has at least.
 
-Few errors hang on a cut plan, and of the total only how well its bars are used: so most mountings that a job leaves
+Few errors depend on a cut plan, and of the total only how well its bars are used: so most mountings that a job leaves
 open can be seen to be no choice without a plan.
 """
 

@@ -1,4 +1,4 @@
-"""Values that are hardly meant are named with the unit in which they would make sense; usual ones are left alone."""
+"""Values that are unlikely are named with the unit in which they would make sense; usual ones are left alone."""
 
 from dataclasses import replace
 

@@ -48,7 +48,7 @@ def offer(
 def offer_again(old: Offer, choices: Choices, on: date, memory: Memory | None = None) -> Offer:
     """The same job by the same edition and the same mounting, with other choices.
 
-    The cut plan is the same while nothing it hangs on has changed, else no dearer than the old one, as far as that
+    The cut plan is the same while nothing it depends on has changed, else no dearer than the old one, as far as that
     stands. Refuses what ``estimate`` refuses.
     """
     kept, before = old.estimate, plans_of(old)
@@ -144,7 +144,7 @@ def _another_way(
     arrangement: Arrangement | None = None,
     bracket: str | None = None,
 ) -> Estimate | Sentence:
-    """The job with one subject changed and what hangs on it left open; or why it cannot be built so."""
+    """The job with one subject changed and what depends on it left open; or why it cannot be built so."""
     job, book, choices, on = aim
     mounting = replace(
         job.mounting,

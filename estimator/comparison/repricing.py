@@ -1,9 +1,9 @@
-"""The same build by another edition: counts and setting-out kept; prices, breaks, packs, freight and totals anew.
+"""The same build by another edition: counts and setting-out kept; prices, packs, freight and totals made again.
 
-The cut plan is kept and its bars priced anew, and its bound with them. It is made anew only where prices of bars and
+The cut plan is kept and its bars priced again, and its bound with them. It is made again only where prices of bars and
 splices moved against each other so far that the bound leaves room for a better plan, or where other bars are on offer;
 that search begins with the old one, so that its plan is no dearer.
-Where the edition changes what a part is or may carry, nothing is kept: the job is estimated anew.
+Where the edition changes what a part is or may carry, nothing is kept: the job is estimated again.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ CAUSES = ("prices", "quantities", "lines", "discount", "freight", "labour", "con
 ROOM = Fraction(1, 200)
 """A plan is kept while the bound leaves room for one that is cheaper by at most 0.5 % more than before.
 
-Decision of ours, no source: labour for splices does not move with prices; without room hardly any plan would be kept.
+Decision of ours, no source: labour for splices does not move with prices; without room almost no plan would be kept.
 """
 
 

@@ -2,7 +2,7 @@
 
 Two colours besides ink and greys: a deep blue for structure (heads, rules, modules) and an ochre for what asks for
 attention (attachments, drafts, checks). Blue and ochre stay apart for every common kind of colour blindness, and their
-lightness differs enough that a grey print keeps them apart too. Meaning never hangs on colour alone: a word, a line
+lightness differs enough that a grey print keeps them apart too. Meaning never depends on colour alone: a word, a line
 width or a dash pattern always goes with it.
 """
 

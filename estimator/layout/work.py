@@ -1,4 +1,4 @@
-"""How much work a setting-out is: reckoned from the shape of a job before, counted while it is done, everywhere alike.
+"""How much work a setting-out is: estimated from the shape of a job before, counted while it is done, everywhere alike.
 
 One unit is about a millisecond of a slow machine. Source: measured under wind and snow in November 2026, with and
 without rails, on 4 to 48 lines of 10 to 165 modules: a support of a line that is solved takes 80 to 130 millionths of a

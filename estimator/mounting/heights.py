@@ -42,7 +42,7 @@ def _outside_window(job: Job, each: Clearance) -> Iterator[Finding]:
         return
     under, least, most = (as_text(length, "length", job.display_units) for length in (each.under_module_mm, low, high))
     below, place = each.under_module_mm < low, Place(roof=each.roof)
-    effect = say("less air passes under the modules") if below else say("beyond that the output hardly rises")
+    effect = say("less air passes under the modules") if below else say("beyond that the output rises little")
     yield Finding(
         code="air_gap_too_small" if below else "air_gap_larger_than_needed",
         severity="warning" if below else "note",

@@ -1,6 +1,6 @@
 """A change of an order: what was ordered is kept, the difference to what is wanted now is ordered, cancelled, returned.
 
-The whole order is made anew with the revised quote in it, as if nothing had been ordered yet; what that says of each
+The whole order is made again with the revised quote in it, as if nothing had been ordered yet; what that says of each
 part, less what is on order already, is the change. Source: common practice, no source.
 """
 
@@ -36,7 +36,7 @@ def change_of(
 
     Args:
         earlier: the order and its changes so far, the first one first.
-        whole: the order made anew with all quotes as they stand now.
+        whole: the order made again with all quotes as they stand now.
         parts: the parts of their pricebooks, for the price of pieces ordered besides what has been delivered.
         delivered: suppliers whose earlier deliveries are at the site; what is not needed is then returned.
 

@@ -18,7 +18,7 @@ def money_findings(bill: PricedBill, book: Book, choices: Choices) -> tuple[Find
     """The objections to a bill.
 
     A line below its cost (its share of the quote's discount taken off) and a whole quote below its cost (contingency
-    not reckoned as earned) are errors; a discount of a part without a line is a warning; a next break that would cost
+    not counted as earned) are errors; a discount of a part without a line is a warning; a next break that would cost
     less in all is a note. Source: common practice, no source.
     """
     lines = {priced.line.part for priced in bill.lines}

@@ -115,7 +115,7 @@ def reprice_all(offers: Sequence[bytes], book: Book, on: date, *, tell: Tell) ->
 
 
 def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:
-    """A kept offer by another edition, whole; its options are priced anew like the job itself."""
+    """A kept offer by another edition, whole; its options are priced again like the job itself."""
     old: Offer = thaw(kept)
     before = plans_of(old)
     if old.options:

@@ -23,7 +23,7 @@ from estimator.storage.records.codec import thaw
 from estimator.storage.tables import EditionStandingRow, SeenEditionRow
 
 MOST_QUOTES = 200
-"""Open quotes whose costs are reckoned by the other edition, the newest first."""
+"""Open quotes whose costs are calculated by the other edition, the newest first."""
 
 
 @dataclass(frozen=True, slots=True)

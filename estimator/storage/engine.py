@@ -54,7 +54,7 @@ def keep_private(url: str) -> None:
 
 
 def _wait_no_longer(connection: Any, _record: object) -> None:
-    """A lock that another transaction holds is waited for as long as SQLite waits, not for ever."""
+    """A lock that another transaction holds is waited for as long as SQLite waits, not without end."""
     with connection.cursor() as cursor:
         cursor.execute("SET lock_timeout = '10s'")
     connection.commit()

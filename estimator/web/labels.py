@@ -33,26 +33,26 @@ ACTION_WORDS = {
     "quote.accepted": mark("accepted by the customer"),
     "quote.declined": mark("declined by the customer"),
     "quote.superseded": mark("superseded by a later revision"),
-    "quote.check_overridden": mark("a failed check let stand"),
+    "quote.check_overridden": mark("a failed check overridden"),
     "order_list.made": mark("ordered"),
 }
-"""What the log of a quote says; other deeds are told by their code."""
+"""What the log of a quote says; other actions are shown by their code."""
 PROBLEMS: dict[str, tuple[str, str]] = {
     "invalid-job": (
-        mark("The job contradicts itself or cannot be read"), mark("Mend every place listed. Nothing was stored.")
+        mark("The job contradicts itself or cannot be read"), mark("Correct every place listed. Nothing was stored.")
     ),
     "invalid-request": (
-        mark("Some fields cannot be taken as they are"), mark("Mend every place listed. Nothing was stored.")
+        mark("Some fields cannot be taken as they are"), mark("Correct every place listed. Nothing was stored.")
     ),
     "invalid-choice": (
         mark("The pricebook does not hold what was chosen"), mark("Choose among what is listed as allowed.")
     ),
     "invalid-pricebook": (
         mark("The pricebook's files have faults"),
-        mark("Mend the files and upload the edition again. Nothing was stored."),
+        mark("Correct the files and upload the edition again. Nothing was stored."),
     ),
     "not-found": (mark("There is no such thing"), mark("It may belong to somebody else, or the address is wrong.")),
-    "conflict": (mark("Its state does not allow this"), mark("Load the page anew and decide by what it shows.")),
+    "conflict": (mark("Its state does not allow this"), mark("Reload the page and decide by what it shows.")),
     "stale-version": (
         mark("Somebody changed it in between"),
         mark("Nothing of yours was stored, and nothing of theirs was lost: look at what changed, then decide."),
@@ -63,21 +63,21 @@ PROBLEMS: dict[str, tuple[str, str]] = {
     ),
     "no-loads": (
         mark("No loads follow from what the site gives"),
-        mark("Mend every place listed, or give an engineer's pressures."),
+        mark("Correct every place listed, or give an engineer's pressures."),
     ),
     "no-mounting": (
-        mark("No mounting fits roof, modules and wishes"),
-        mark("Change the wishes, what is said of the roof, or the pricebook; each reason is listed."),
+        mark("No mounting fits roof, modules and choices"),
+        mark("Change the choices, what the job says of the roof, or the pricebook; each reason is listed."),
     ),
     "invalid-rate": (
         mark("A rate is out of its range"), mark("Margin, discount and contingency are percentages of a price.")
     ),
     "invalid-override": (
         mark("A reason was given for a check that does not fail"),
-        mark("Load the page anew and give reasons at the checks as they stand."),
+        mark("Reload the page and give reasons at the checks it shows."),
     ),
     "nothing-to-write": (
-        mark("The paper would be empty"), mark("There is nothing that this paper could tell of.")
+        mark("The paper would be empty"), mark("There is nothing to show on this paper.")
     ),
     "not-json": (mark("The file is no JSON document"), mark("Choose the file of a job, as this service gives it.")),
     "option-unknown": (mark("The quote has several options"), mark("Say which one the customer accepted.")),
@@ -86,25 +86,25 @@ PROBLEMS: dict[str, tuple[str, str]] = {
         mark("Other calculations come first"), mark("Nothing was stored. Try again in a few seconds.")
     ),
     "too-much-work": (mark("This is more than one request may ask"), mark("Ask for less at a time.")),
-    "already-used": (mark("This serves only once"), mark("Look for what was made the first time.")),
+    "already-used": (mark("This works only once"), mark("Look for what was made the first time.")),
     "checks-stand": (
         mark("Checks keep the quote from being issued"),
-        mark("Mend the job, or let each failed check stand by a reason that the quote prints."),
+        mark("Correct the job, or override each failed check with a reason that the quote prints."),
     ),
     "needs-approval": (
         mark("Another person has to approve this first"),
-        mark("Discount or margin lie beyond what the role of whoever prepared it may offer on its own."),
+        mark("Discount or margin is beyond what the role of the person who prepared it may offer alone."),
     ),
     "not-allowed": (mark("Your role does not include this"), mark("An administrator can change your role.")),
     "invalid-password": (
-        mark("This password does not serve"), mark("Choose a longer one; several words that you remember serve well.")
+        mark("This password cannot be used"), mark("Choose a longer one; several words that you remember work well.")
     ),
     "sign-in-refused": (
         mark("No such name with such a password"), mark("Check both; an administrator can send a new invitation.")
     ),
     "sign-in-too-often": (mark("Too many attempts to sign in"), mark("Wait a while, then try again.")),
     "wrong-password": (
-        mark("The present password is another one"), mark("Type the password that you signed in with.")
+        mark("This is not the current password"), mark("Type the password that you signed in with.")
     ),
     "passwords-off": (
         mark("Nobody signs in with a password here"), mark("Sign in through the house's provider.")
@@ -118,11 +118,11 @@ PROBLEMS: dict[str, tuple[str, str]] = {
     ),
     "provider-failed": (
         mark("The provider that people sign in through cannot be used"),
-        mark("Try again later; if it stays, tell whoever runs the service."),
+        mark("Try again later; if it happens again, tell the people who run the service."),
     ),
     "stale-form": (
         mark("The form was not sent from this page, or its session has ended"),
-        mark("Go back, load the page anew and send the form again."),
+        mark("Go back, reload the page and send the form again."),
     ),
     "not-secure": (
         mark("Signing in needs an encrypted connection"),
@@ -134,14 +134,17 @@ PROBLEMS: dict[str, tuple[str, str]] = {
     "busy": (mark("The service is busy"), mark("Nothing was stored. Try again in a few seconds.")),
     "server-fault": (
         mark("Something went wrong inside the service"),
-        mark("Try again; if it happens again, tell whoever runs the service the number below."),
+        mark("Try again; if it happens again, tell the people who run the service the number below."),
     ),
     "method-not-allowed": (
         mark("This address is for a form that is sent"), mark("Go back to the page that the form stands on.")
     ),
     "too-large": (mark("What was sent is too large"), mark("Send less at a time.")),
 }  # fmt: skip
-OTHERWISE = (mark("This cannot be done"), mark("Go back and try again; if it stays, tell whoever runs the service."))
+OTHERWISE = (
+    mark("This cannot be done"),
+    mark("Go back and try again; if it happens again, tell the people who run the service."),
+)
 
 
 def problem_words(name: str) -> tuple[str, str]:
@@ -153,7 +156,7 @@ ATTENTION_WORDS = {
     "to_order": mark("accepted, to be ordered"),
     "ending": mark("expires within a week"),
     "failing": mark("checks keep it from being issued"),
-    "declined": mark("declined lately"),
+    "declined": mark("declined recently"),
 }
 ORDER_WORDS = {
     "newest": mark("newest first"),

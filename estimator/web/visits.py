@@ -152,7 +152,7 @@ def document(content: bytes, media: str, filename: str) -> Response:
 
 
 def sent_on(address: str) -> Response:
-    """To another page, which is read anew (RFC 9110, section 15.4.4)."""
+    """To another page, which is read again (RFC 9110, section 15.4.4)."""
     response = Response(status=303)
     response.headers["Location"] = redirect(address, 303).headers["Location"]
     response.headers["Cache-Control"] = "no-store"

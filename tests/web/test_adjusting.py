@@ -145,7 +145,7 @@ def test_an_edited_workbook_is_looked_at_and_then_taken(desk, here):
     file = {"workbook": (io.BytesIO(stream.getvalue()), "edited.xlsx"), "merge": "yes"}
     page = desk.estimator.send(f"{here}/workbook", file, on=here, content_type="multipart/form-data")
     assert page.status_code == 200, page.text
-    assert "Take these changes as a revision" in page.text and count(desk) == before
+    assert "Make a revision of these changes" in page.text and count(desk) == before
     again = html.unescape(re.search(r'name="content" value="([^"]*)"', page.text)[1])
     taken = desk.estimator.send(f"{here}/workbook/take", {"content": again, "merge": "yes"})
     assert taken.status_code == 303, taken.text

@@ -19,7 +19,7 @@ from estimator.web.forms.job_form import covered, document_of, job_form, plain_c
 from tests.web.desks import Desk, a_posted_job
 
 ELSEWHERE = {"overrides"}
-"""Failed checks are let stand on the quote's page, where they are told."""
+"""Failed checks are overridden on the quote's page, where they are told."""
 
 
 def example(field):

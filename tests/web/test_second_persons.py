@@ -190,14 +190,14 @@ def test_a_workbook_is_looked_at_taken_and_one_that_others_overtook_is_told_and_
         assert missing(page, "Changes in its cells", "Total of the revision") == []
         looked = page.url
         house.bob.send(f"{address}/adjust", {"do": "save", "validity_days": "11"}, on=f"{address}/adjust")
-        pressed(page, "text=Take these changes as a revision")
+        pressed(page, "text=Make a revision of these changes")
         assert missing(page, "revised since this workbook was downloaded") == []
         page.said.clear()
         page.goto(page.base + address)
         page.set_input_files("#workbook", edited)
         page.check("[name=merge]")
         pressed(page, "text=Look at its changes")
-        pressed(page, "text=Take these changes as a revision")
+        pressed(page, "text=Make a revision of these changes")
         assert page.url != looked and "Prepared by" in page.inner_text("main")
         assert page.locator("section:has(#history-head) tbody tr").count() == 3
 

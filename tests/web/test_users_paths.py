@@ -168,7 +168,7 @@ def test_a_job_is_drawn_anew_as_one_types_and_changed_on_its_plan(house, browser
         page.mouse.up()
         assert page.input_value("[name='new/0/width']").endswith(" mm")
         page.fill("[name='new/0/clearance']", "50")
-        page.click("text=Add it and take the modules away")
+        page.click("text=Add it and remove the modules")
         page.wait_for_load_state()
         assert int(page.get_attribute("#sketch svg", "data-modules")) < 18
         with page.expect_response("**/jobs/draw"):

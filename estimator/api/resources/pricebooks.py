@@ -47,7 +47,7 @@ def get_edition(request: Request) -> Reply:
     "POST",
     "/pricebooks",
     "pricebooks:write",
-    "Put an edition in: a ZIP archive of book.toml and its tables, checked whole",
+    "Add an edition: a ZIP archive of book.toml and its tables, checked whole",
     Options(takes=(ZIP,), gives={201: BookAnswerSchema}, creates=True),
 )
 def post_edition(request: Request) -> Reply:

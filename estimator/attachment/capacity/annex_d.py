@@ -103,7 +103,7 @@ def characteristic_of(results_n: Sequence[float]) -> Characteristic:
     (4280, 0.0356, 3924)
     """
     if any(not result > 0 for result in results_n):
-        raise PricebookRefused(say("a test result is a force above nought, not {least}", least=figure(min(results_n))))
+        raise PricebookRefused(say("a test result is a force above zero, not {least}", least=figure(min(results_n))))
     factor = fractile_factor(len(results_n))
     mean = fmean(results_n)
     return Characteristic(len(results_n), mean, stdev(results_n) / mean, factor)

@@ -24,7 +24,7 @@ def zone_along_x(module: Module, orientation: Orientation) -> Zone:
 
 
 def zone_along_y(module: Module, orientation: Orientation) -> Zone:
-    """The clamping zone of the side that lies along y, likewise."""
+    """The clamping zone of the side that lies along y."""
     zones = module.clamping_zone or ClampingZone()
     return (zones.long_side if orientation == "portrait" else zones.short_side) or WHOLE_HALF
 

@@ -27,7 +27,7 @@ _CODES = {
     "span": "span_too_long",
 }
 FROM_LIMITS = frozenset(_CODES.values())
-"""The codes of what hangs on how long spans and cantilevers may be."""
+"""The codes of what depends on how long spans and cantilevers may be."""
 
 
 def unplaced_findings(job: Job, limits: Limits, unplaced: Iterable[UnplacedRun]) -> list[Finding]:

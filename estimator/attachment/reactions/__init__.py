@@ -1,6 +1,6 @@
 """Takes: a setting-out checked under load. Gives: what the array puts on the building, for the building's engineer.
 
-May not: find loads or strengths anew; every force is the reaction of a beam that was checked.
+May not: find loads or strengths again; every force is the reaction of a beam that was checked.
 """
 
 from estimator.attachment.reactions.find import find_reactions as find_reactions

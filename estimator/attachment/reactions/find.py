@@ -24,7 +24,7 @@ from estimator.sentences import Sentence, say
 Stretch = tuple[float, float]
 """From where to where along the eave, mm."""
 
-NOT_COMPUTED = say("No loads were computed: the job gives its spans, and whoever gave them knows the forces.")
+NOT_COMPUTED = say("No loads were computed: the job gives its spans, and the person who gave them knows the forces.")
 NOT_KEPT = say("This quote was made before forces were kept by direction: a revision of it has them.")
 THREE_RAILS = say(
     "Three rails under a module: the middle one is counted with a third of the load at least, beside what statics "

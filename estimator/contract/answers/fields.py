@@ -218,7 +218,7 @@ class One(Told):
         """By the part's own schema."""
         if self.null or self.optional:
             return f"(None if (r := {value}) is None else {names.add(writer(self.schema, costs))}(r, to))"
-        if not value.replace(".", "").replace("_", "").isalnum():  # not a mere path: reckoned once
+        if not value.replace(".", "").replace("_", "").isalnum():  # not a mere path: computed once
             return f"{names.add(writer(self.schema, costs))}({value}, to)"
         return part(self.schema, value, names, costs=costs)
 

@@ -59,7 +59,7 @@ class JobAnswerSchema(JobCardSchema):
 
     job = AsPosted("The job as it was posted, with its changes.", JobSchema, "document")
     warnings = Each(
-        "What to mend before a pricebook is chosen for it: no country, or units that are not used there.",
+        "What to correct before a pricebook is chosen for it: no country, or units that are not used there.",
         JobWarningSchema,
         lambda it, _to: _warnings(it.document),
     )

@@ -30,7 +30,7 @@ CODES: dict[str, tuple[str, ...]] = {
     ),
     "not_allowed": (
         "PostgreSQL is backed up by its own tools",
-        "does not serve",
+        "cannot be used",
         "more than one process needs PostgreSQL",
         "no {field} {value}",
         "this has fields of its own",
@@ -38,7 +38,7 @@ CODES: dict[str, tuple[str, ...]] = {
         "workers of their own need PostgreSQL; on SQLite the service works itself",
         "{host} can be reached from elsewhere",
         "{text} is neither",
-        "{told} does not serve",
+        "{told} cannot be used",
     ),
     "not_installed": (
         "packages are missing",

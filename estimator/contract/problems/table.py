@@ -192,12 +192,12 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
     passwords.PasswordRefused: ProblemKind(
         422,
         "invalid-password",
-        "This password does not serve",
+        "This password cannot be used",
         "A password is too short, too long, or easily guessed.",
-        "Choose a longer one; several words that you remember serve well.",
+        "Choose a longer one; several words that you remember work well.",
     ),
     accounts.WrongPassword: ProblemKind(
-        403, "wrong-password", "The present password is another one", "It is asked for before a change.", "Type it."
+        403, "wrong-password", "This is not the current password", "It is asked for before a change.", "Type it."
     ),
     sessions.PasswordsOff: ProblemKind(
         403, "passwords-off", "Nobody signs in with a password here", "The house has a provider.", "Sign in there."
@@ -242,7 +242,7 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "stale-form",
         "The form was not sent from this page",
         "The form has no token of the session it was sent with: the session ended, or another site sent it.",
-        "Go back, load the page anew and send the form again.",
+        "Go back, reload the page and send the form again.",
     ),
     refusals.NotSecure: ProblemKind(
         403,

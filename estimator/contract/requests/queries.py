@@ -174,7 +174,7 @@ class AuditExportQuerySchema(NoQuerySchema):
 
     since = Instant(about="Only what was done at or after this moment.", example="2027-03-01T00:00:00Z")
     until = Instant(about="Only what was done before this moment.", example="2027-04-01T00:00:00Z")
-    action = Text(80, shortest=1, about="Only deeds of this kind.", example="quote.issued")
+    action = Text(80, shortest=1, about="Only actions of this kind.", example="quote.issued")
     thing = Text(200, shortest=1, about="Only what was done to the thing of this id.", example=_ID)
     who = Text(36, shortest=1, about="Only what the client or account of this id did.", example=_ID)
 

@@ -64,7 +64,7 @@ def notes(plan: RoofPlan, reader: Reader, untold: Sequence[str] = ()) -> tuple[s
     )
     told = [how, *open_gap_words(plan.open_gaps, reader), *zone_key(plan.zones, reader)]
     if untold:
-        told.append(reader.texts.t("Not named in the drawing for want of room: {names}.", names=", ".join(untold)))
+        told.append(reader.texts.t("Not named in the drawing, for lack of room: {names}.", names=", ".join(untold)))
     return tuple(told)
 
 

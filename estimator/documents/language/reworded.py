@@ -47,7 +47,7 @@ REWORDED: Mapping[str, str] = {
         "it was not tested in any sheet; the load is not checked"
     ),
     "it has been tested in {sheets}": "it was tested in {sheets}",
-    "more brings no significant yield": "beyond that the output hardly rises",
+    "more brings no significant yield": "beyond that the output rises little",
     "no loads are given for the site, so spans have to come from somebody who answers for them; not "
     "given under mounting: {fields}. Give the site's loads, or these": (
         "no loads are given for the site, so a named person has to be responsible for the spans; not given "
@@ -108,6 +108,17 @@ REWORDED: Mapping[str, str] = {
         "{where}: {what} is {found}; ASCE 7 29.4.4 covers at most {allowed}. The panel pressures are "
         "beyond the scope of the clause; an engineer must confirm them"
     ),
+    "beyond that the output hardly rises": "beyond that the output rises little",
+    "{where}: the given {kind} is 0, and hardly any roof has none: please check it": (
+        "{where}: the given {kind} is 0, and almost every roof has some: please check it"
+    ),
+    "No loads were computed: the job gives its spans, and whoever gave them knows the forces.": (
+        "No loads were computed: the job gives its spans, and the person who gave them knows the forces."
+    ),
+    "the pressures of an engineer are used as given; what they contain is not looked into": (
+        "the pressures of an engineer are used as given; what they contain is not examined"
+    ),
+    "kept from the revision before": "kept from the earlier revision",
 }
 """Old template and that of today. The places filled in keep their names, unless ``PLACES`` says otherwise."""
 

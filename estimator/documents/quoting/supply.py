@@ -62,7 +62,7 @@ def terms_of_sale(estimate: Estimate, reader: Reader) -> tuple[str, ...]:
 
 
 def tax_rows(estimate: Estimate, reader: Reader) -> Iterator[TotalRow]:
-    """Each tax with the base that it is on; amounts that carry none of it by a rule are told likewise."""
+    """Each tax with the base that it is on; amounts that carry none of it by a rule are listed, too."""
     relieved = {rule.note for rule in estimate.book.tax.relieved}
     for group in tax_groups(estimate.bill, estimate.book):
         if group.category != "E" or group.note in relieved:

@@ -15,7 +15,7 @@ MOVED = mark(
 ALIKE = mark(
     "Equal pieces of bars cut alike stand together: mark as many of them for each job as are listed, with the places."
 )
-OWN_LISTS = mark("Quotes that are not named here are cut by the saw lists of their own.")
+OWN_LISTS = mark("Quotes that are not named here are cut by their own saw lists.")
 
 
 def saw_reader(rails: Sequence[SawnRail], header: OrderHeader) -> Reader:

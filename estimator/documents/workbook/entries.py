@@ -42,7 +42,7 @@ Kind = Literal[
     "sheet",
     "other",
 ]
-"""What a cell that was changed in vain holds."""
+"""What a cell whose change was ignored holds."""
 ADDED_ROWS = 12
 """Free rows on the sheet for parts to be added."""
 LARGEST_COUNT = 999_999_999

@@ -1,6 +1,6 @@
 """Why the total of a workbook is not that of the revision made from it: each cause in money, adding up to the whole.
 
-The sheet is reckoned again as its own formulas do, with the lines and the cut plan it was written with: first with the
+The sheet is calculated as its own formulas do, with the lines and the cut plan it was written with: first with the
 changes that were taken, then with each change that was not taken, one after the other. What a change adds there is what
 the revision lacks of it. What is then left between sheet and revision is another cut plan.
 """
@@ -29,7 +29,7 @@ from estimator.takeoff.records import NetLine
 
 CAUSES = ("change_not_taken", "changed_meanwhile", "other_cut_plan", "not_recalculated", "other_change_not_taken")
 MOST_RECKONED = 50
-"""Changes that were not taken and that are reckoned one by one; what the others make is one cause."""
+"""Changes that were not taken and that are calculated one by one; what the others make is one cause."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class Cause:
 class Account:
     """The sheet's total, the revision's, and the causes between them, which add up.
 
-    ``reckoned``: the program that saved the file left no total in it; it was reckoned as the sheet's formulas do.
+    ``reckoned``: the program that saved the file left no total in it; it was calculated as the sheet's formulas do.
     """
 
     sheet_total: Money

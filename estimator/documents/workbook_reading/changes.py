@@ -31,7 +31,7 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class NotTaken:
-    """A cell that was changed in vain, and why it stays as it was.
+    """A cell whose change was ignored, and why it stays as it was.
 
     ``name`` is the part, the activity or the label it is about; ``detail`` the column of an activity.
     """
@@ -47,7 +47,7 @@ class NotTaken:
 
 @dataclass(frozen=True, slots=True)
 class WorkbookChanges:
-    """All changes, all faults, and what was changed in vain.
+    """All changes, all faults, and which changes were ignored.
 
     ``more_not_taken`` counts cells beyond those told one by one; ``sheet_total`` is the total as the file shows it,
     None where the program that saved it left no figure behind the formula.
@@ -103,7 +103,7 @@ class WorkbookChanges:
         """The words that let checks stand: those before, with the workbook's laid over them.
 
         The sheet has the checks of option A: a word given there is for that option alone, one for another option
-        stays. A word about a part whose line was changed here no longer holds, unless it was given anew.
+        stays. A word about a part whose line was changed here no longer holds, unless it was given again.
         """
         kept = [word for word in choices.overrides if word.place.part not in self.changed_parts]
         others = [word for word in kept if word.option not in ("", FIRST)]

@@ -125,7 +125,7 @@ def _formula_not_taken(entry: Entry, found: FormulaCell) -> NotTaken:
 
 
 def _lost_words(draft: Draft, changes: Sequence[Change]) -> Iterator[NotTaken]:
-    """Words for checks about a part whose line was changed here, and that were not given anew."""
+    """Words for checks about a part whose line was changed here, and that were not given again."""
     parts = {change.part for change in changes if change.part}
     anew = {change.check for change in changes if change.check is not None}
     for entry in draft.entries:

@@ -45,7 +45,7 @@ _GIVEN = (
     Covered(
         say("wind and snow"),
         False,
-        say("the pressures of an engineer are used as given; what they contain is not looked into"),
+        say("the pressures of an engineer are used as given; what they contain is not examined"),
     ),
 )
 _SNOW_LEFT = (

@@ -104,7 +104,7 @@ def _zeros(loads: GivenLoads, roof: Roof) -> list[Finding]:
             if value == 0:
                 place = Place(roof=roof.name, zone=given.zone, aspect=aspect)
                 text = say(
-                    "{where}: the given {kind} is 0, and hardly any roof has none: please check it",
+                    "{where}: the given {kind} is 0, and almost every roof has some: please check it",
                     where=place,
                     kind=kind,
                 )

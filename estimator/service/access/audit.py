@@ -1,4 +1,4 @@
-"""The audit log: who did what, when, from where. A line is written in the deed's transaction, and never changed.
+"""The audit log: who did what, when, from where. A line is written in the action's transaction, and never changed.
 
 The database refuses to change or delete a line (triggers of migration 0008); whoever owns the database could take the
 triggers away, which no program can prevent.
@@ -25,7 +25,7 @@ Document: TypeAlias = Any
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """What a deed was done to."""
+    """What an action was done to."""
 
     kind: str
     id: str
@@ -60,7 +60,7 @@ class AuditFilter:
 def write_down(
     session: Session, context: ServiceContext, client: Client, action: str, thing: Thing, detail: Document = None
 ) -> None:
-    """One more line, in the transaction of the deed."""
+    """One more line, in the transaction of the action."""
     session.add(
         AuditRow(
             id=new_id(),
@@ -87,7 +87,7 @@ def command_line(organisation_id: str) -> Client:
 
 
 def note(context: ServiceContext, client: Client, action: str, thing: Thing, detail: Document = None) -> None:
-    """One more line, for a deed that changed nothing else."""
+    """One more line, for an action that changed nothing else."""
     with context.writing() as session:
         write_down(session, context, client, action, thing, detail)
 

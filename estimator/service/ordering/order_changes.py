@@ -1,4 +1,4 @@
-"""The order that a revised quote was ordered with, and its changes so far: what a change order is reckoned against."""
+"""The order that a revised quote was ordered with, and its changes so far, with which a change is compared."""
 
 from __future__ import annotations
 

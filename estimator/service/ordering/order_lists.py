@@ -109,7 +109,7 @@ def refuse_what_cannot_be_ordered(context: ServiceContext, client: Client, quote
 
 
 def _lists_of(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None, on: date) -> OrderLists:
-    """What to order; where earlier revisions were ordered, the change of that order, made anew with all its quotes."""
+    """What to order; where earlier revisions were ordered, the change of that order, made again with all its quotes."""
     if chain is None:
         common = cut_together(quotes, order.move_joints) if order.cut_together else ()
         return make_order_lists(quotes, order.stock, on, common)

@@ -182,7 +182,7 @@ def _check(newcomer: Newcomer) -> None:
         text = getattr(newcomer, name).strip()
         if not 0 < len(text) <= longest or not text.isprintable():
             faults.append(
-                Fault(f"/{name}", say("does not serve"), say("1 to {longest} characters that print", longest=longest))
+                Fault(f"/{name}", say("cannot be used"), say("1 to {longest} characters that print", longest=longest))
             )
     if faults:
         raise ChoiceRefused(say("an account cannot be made so"), faults)

@@ -60,7 +60,7 @@ def is_right(kept: str | None, password: str) -> bool:
 
 
 def is_outdated(kept: str) -> bool:
-    """Whether a digest was made by other parameters than today's: it is made anew when its owner signs in."""
+    """Whether a digest was made by other parameters than today's: it is made again when its owner signs in."""
     try:
         return _HASHER.check_needs_rehash(kept)
     except InvalidHashError:

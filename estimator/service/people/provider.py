@@ -57,7 +57,7 @@ class Chances:
 
 @dataclass(frozen=True, slots=True)
 class Proven:
-    """Whom the provider names: by ``subject`` for ever, by ``email`` if it has verified that."""
+    """Whom the provider names: by ``subject`` always, by ``email`` if it has verified that."""
 
     issuer: str
     subject: str

@@ -137,7 +137,9 @@ def issue_quote(
             )
         if row.valid_until < context.today():
             raise Conflict(
-                say("its validity ended on {valid_until}; revise it to price it anew", valid_until=day(row.valid_until))
+                say(
+                    "its validity ended on {valid_until}; revise it to price it again", valid_until=day(row.valid_until)
+                )
             )
         offer: Offer = thaw(row.offer)
         if overrides:

@@ -62,7 +62,7 @@ class QuoteListingRow(Base):
 
 
 def waiting(quote: QuoteRow, *, ordered: bool) -> tuple[str | None, date | None]:
-    """What a quote waits for, and its day: mended checks, an answer, an order, or a word with who declined it."""
+    """What a quote waits for, and its day: corrected checks, an answer, an order, or a word with who declined it."""
     if quote.state == "draft" and quote.errors:
         return "failing", quote.valid_until
     if quote.state == "issued":

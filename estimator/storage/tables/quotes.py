@@ -87,7 +87,7 @@ class ApprovalRow(WhoColumns, Base):
 
 
 class QuoteDocumentRow(Base):
-    """A document of an issued quote as it was first handed out: the same bytes for ever."""
+    """A document of an issued quote as it was first handed out: the same bytes always."""
 
     __tablename__ = "quote_document"
 

@@ -17,7 +17,7 @@ RATES = (
     FormEntry("margin", mark("Margin"), "percent", units=("%", "%")),
     FormEntry("discount", mark("Discount on the parts"), "percent", units=("%", "%")),
     FormEntry("contingency", mark("Contingency"), "percent", units=("%", "%")),
-    FormEntry("validity_days", mark("Valid for so many days"), "whole"),
+    FormEntry("validity_days", mark("Valid for (days)"), "whole"),
 )
 WAYS = (
     FormEntry("freight", mark("Freight"), "yes_no", choices=CHARGED),
@@ -30,7 +30,7 @@ PRICED = (
     FormEntry("pricebook", mark("Pricebook (empty: the one for the site's country)")),
     FormEntry("edition", mark("Its edition (empty: the one in force)")),
     FormEntry("priced_on", mark("Prices of the day (empty: today)"), "date"),
-    FormEntry("prepared_by", mark("Prepared by (empty: whoever makes the revision)")),
+    FormEntry("prepared_by", mark("Prepared by (empty: the person who makes the revision)")),
     FormEntry("proof/seconds", mark("Search on for a cheaper cut plan, at most"), "whole", units=("s", "s")),
 )
 GROUPS: dict[str, tuple[FormEntry, ...]] = {

@@ -38,7 +38,7 @@ JOB = (
     FormEntry("display_units", mark("Units of its papers"), "choice",
           choices=(NONE, ("metric", mark("metric")), ("us", mark("feet and inches")),
                    ("both", mark("both side by side")))),
-    FormEntry("notes", mark("Notes for whoever reads the job"), "long", wide=True),
+    FormEntry("notes", mark("Notes for the readers of the job"), "long", wide=True),
 )  # fmt: skip
 CUSTOMER = (
     FormEntry("customer/name", mark("Customer's name")),

@@ -1,4 +1,4 @@
-// The job's form: the plan is drawn anew as one types, cells are clicked, arrays dragged, obstructions drawn.
+// The job's form: the plan is redrawn as one types, cells are clicked, arrays dragged, obstructions drawn.
 // Without this every button of the form does the same by sending it.
 import { plans, bring } from "./plan.js";
 import { whenTyped } from "./typed.js";

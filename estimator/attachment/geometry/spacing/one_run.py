@@ -51,7 +51,7 @@ def place_on_ribs(
         offsets: rib centre lines, mm from the run's start, ascending, all from 0 to ``length``.
         length: the run's length, mm.
         span_limits: longest span, mm; where it changes, a span keeps the least limit of the stretch it covers.
-        cantilever_limits: longest cantilever, mm, likewise.
+        cantilever_limits: longest cantilever, mm, in the same form.
         avoid: ribs not to be used where that costs no further attachment.
 
     Ribs every 300 mm from 100 mm on under a run of 2000 mm; spans up to 700, cantilevers up to 350:

@@ -84,7 +84,7 @@ class FreightAnswerSchema(Answer):
     zone = Words("The freight zone; empty where freight is not charged.", example="2")
     parts_mass = Mass("Mass of the parts.", "parts_mass_kg", example=412.5)
     packaging_mass = Mass("Mass of what they are packed in.", "packaging_mass_kg", example=20.6)
-    mass = Mass("Mass that is shipped, to the gram, before the charge is reckoned.", "mass_kg", example=433.1)
+    mass = Mass("Mass that is shipped, to the gram, before the charge is calculated.", "mass_kg", example=433.1)
     base = DecimalText("Base charge of the zone and mass.", example="60.00")
     per_kg = DecimalText("Charge for each kilogram.", example="0.35")
     minimum = DecimalText("Least charge of the zone.", example="90.00")
@@ -99,7 +99,7 @@ class LabourLineSchema(Answer):
     record = LabourLine
     activity = Words("The activity's name in the pricebook.", example="set-brackets")
     description = Words("The activity in words.", example="Set brackets")
-    basis = Words("The count it is reckoned on.", example="attachments")
+    basis = Words("The count it is calculated on.", example="attachments")
     basis_count = DecimalText("How many of that count there are.", example="120")
     minutes_each = DecimalText("Minutes for each.", example="4.5")
     hours = DecimalText("Hours in all.", example="9.0")
@@ -125,7 +125,7 @@ class TaxGroupSchema(Answer):
     record = TaxGroup
     category = OneWord("The category by UN/CEFACT code list 5305, as EN 16931 takes them.", CATEGORIES)
     rate = DecimalText("The tax, as a share of the base.", example="0.19")
-    base = MoneyText("What the tax is reckoned on.", example="10539.63")
+    base = MoneyText("What the tax is calculated on.", example="10539.63")
     tax = MoneyText("The tax.", example="2002.53")
     note = Words("Why no tax is charged; empty where it is.", example="")
 

@@ -85,5 +85,9 @@ class SpliceCheckSchema(Answer):
         null=True,
         example=479000.0,
     )
-    shear_limit = Number("The shear it may take; null likewise.", "N", "shear_limit_n", null=True, example=11040.0)
-    utilisation = Number("Both shares added; above 1 it does not hold; null likewise.", "1", null=True, example=0.2)
+    shear_limit = Number(
+        "The shear it may take; null for the same reason.", "N", "shear_limit_n", null=True, example=11040.0
+    )
+    utilisation = Number(
+        "Both shares added; above 1 it does not hold; null for the same reason.", "1", null=True, example=0.2
+    )

@@ -42,13 +42,13 @@ class WhoSchema(Answer):
 
 
 class Detail(Told):
-    """What else is known: names and values of a deed."""
+    """What else is known: names and values of an action."""
 
     shape: ClassVar[Entry] = {"type": "object"}
 
 
 class AuditLineSchema(Answer):
-    """One deed."""
+    """One action."""
 
     record: ClassVar[Any] = AuditLine
     id = Words("The line's id; later ones sort after it.", format="uuid", example=UUID)

@@ -122,7 +122,7 @@ class QuoteCardSchema(Answer):
 
 
 class OverrideAnswerSchema(Answer):
-    """A failed check that was let stand."""
+    """A failed check that was overridden."""
 
     record = CheckOverride
     code = Words("The check's stable name.", example="rail_overhang")
@@ -180,7 +180,7 @@ FixedCardSchema = without(
 
 
 class QuoteSummarySchema(FixedCardSchema):  # type: ignore[misc,valid-type]  # a schema made from another
-    """What of a quote does not hang on the day: most of its card, overrides, and the estimate in short."""
+    """What of a quote does not depend on the day: most of its card, overrides, and the estimate in short."""
 
     record: ClassVar[Any] = WholeQuote
     above = "card"

@@ -44,8 +44,8 @@ class RepricedQuoteSchema(Answer):
     revision = Whole("Its revision.", least=1, example=1)
     state = Words("Where it stands.", example="issued")
     plan = OneWord(
-        "What became of its cut plan: none, kept at the new prices, made anew since a better one is possible, or all "
-        "anew since the edition builds it otherwise.",
+        "What became of its cut plan: none, kept at the new prices, made again since a better one is possible, or all "
+        "again since the edition builds it differently.",
         PLANS,
     )
     currency = Words("Currency of its amounts, by ISO 4217.", example="EUR")

@@ -1,4 +1,4 @@
-"""What was taken from a workbook that came back, cell by cell, and what was changed in vain."""
+"""What was taken from a workbook that came back, cell by cell, and which changes were ignored."""
 
 from __future__ import annotations
 
@@ -60,15 +60,15 @@ class CauseSchema(Answer):
 
 
 class WorkbookAnswerSchema(Answer):
-    """What was taken from a workbook, what was changed in vain, and why its total is not the revision's."""
+    """What was taken from a workbook, which changes were ignored, and why its total is not the revision's."""
 
     record = ReturnedWorkbook
     changes = Each("The cells that were taken.", CellChangeSchema, "changes.changes")
-    not_taken = Each("The cells that were changed in vain, the first 200.", CellLeftSchema, "changes.not_taken")
+    not_taken = Each("The cells whose changes were ignored, the first 200.", CellLeftSchema, "changes.not_taken")
     more_not_taken = Whole("How many more there are.", "changes.more_not_taken", example=0)
     sheet_total = MoneyText("The total as the workbook shows it.", "account.sheet_total", example="12554.56")
     sheet_total_reckoned = Truth(
-        "Whether the program that saved the file left no total in it: it was then reckoned as the sheet's formulas do.",
+        "Whether the program that saved the file left no total in it: it is calculated as the sheet's formulas do.",
         "account.reckoned",
         example=False,
     )

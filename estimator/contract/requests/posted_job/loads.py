@@ -105,7 +105,7 @@ class LoadsSchema(Schema):
         "en1991",
         "given",
         required=True,
-        about="The standard that loads are reckoned by; given where spans or pressures come from an engineer.",
+        about="The standard that loads are calculated by; given where spans or pressures come from an engineer.",
         example="asce7-16",
     )
     method = OneOf("asd", "lrfd", about="Allowable stress (asd) or strength (lrfd) design.", example="asd")
@@ -179,7 +179,7 @@ class LoadsSchema(Schema):
         about="Form of the roof; it decides the zones.",
         example="gable",
     )
-    building = Inner(BuildingSchema, allow_none=True, about="The building's plan; zones are reckoned from it.")
+    building = Inner(BuildingSchema, allow_none=True, about="The building's plan; zones are calculated from it.")
     ground_snow_pa = Quantity(
         "pressure", 0.0, 1e5, allow_none=True, data_key="ground_snow", about="Snow on the ground.", example="30 psf"
     )

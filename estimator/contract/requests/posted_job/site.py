@@ -88,7 +88,7 @@ class SiteSchema(RecordSchema):
         example="2",
     )
     asked_loads = Inner(
-        LoadsSchema, data_key="loads", attribute="loads", about="Wind, snow and how they are to be reckoned."
+        LoadsSchema, data_key="loads", attribute="loads", about="Wind, snow and how they are to be calculated."
     )
 
     @post_load

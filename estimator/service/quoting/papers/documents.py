@@ -1,4 +1,4 @@
-"""The documents of a quote. Once a quote is issued, what was handed out first is handed out for ever."""
+"""The documents of a quote. Once a quote is issued, what was handed out first is always handed out."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""Answers kept beside a quote: what does not hang on the day is written once, and from then on read as bytes.
+"""Answers kept beside a quote: what does not depend on the day is written once, and from then on read as bytes.
 
 A kept part holds for one version of its quote and one version of the contract. The summary is kept by whatever makes or
 changes a quote, in the same transaction; other parts when they are first asked for. Where the contract has changed they
-are written anew from the offer. The state hangs on the day, and ordering a quote changes nothing of it: state and order
+are written again from the offer. The state depends on the day, and ordering a quote changes none of it: state and order
 list are looked up at every reading.
 """
 
@@ -39,7 +39,7 @@ TOLD = (QUOTE.version, QUOTE.state, QUOTE.valid_until, tables.OrderedQuoteRow.or
 
 @cache
 def _answer_of(parts: int) -> Select[*tuple[Any, ...]]:
-    """What hangs on the day, beside each of so many parts that is kept, in one look-up."""
+    """What depends on the day, beside each of so many parts that is kept, in one look-up."""
     names: list[BindParameter[str]] = [bindparam(f"part_{at}") for at in range(parts)]
     of_form = and_(KEPT.costs == bindparam("costs"), KEPT.contract == bindparam("contract"))
     kept = and_(KEPT.quote_id == QUOTE.id, KEPT.part.in_(names), of_form, KEPT.version == QUOTE.version)
@@ -49,7 +49,7 @@ def _answer_of(parts: int) -> Select[*tuple[Any, ...]]:
 
 @dataclass(frozen=True, slots=True)
 class StoredAnswer:
-    """What of a quote's answer hangs on the day, and the parts that do not."""
+    """What of a quote's answer depends on the day, and the parts that do not."""
 
     version: int
     state: QuoteState

@@ -1,4 +1,4 @@
-"""What is written down when something happens to a quote: a line of the audit log for each deed."""
+"""What is written down when something happens to a quote: a line of the audit log for each action."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ from estimator.storage.tables.listings import QuoteListingRow
 Order = Literal["newest", "ending", "largest", "smallest"]
 Attention = Literal["ending", "failing", "to_order", "declined"]
 """Why a quote asks for attention: it expires soon, its checks keep it from being issued, it is accepted and not
-ordered, or it was declined lately."""
+ordered, or it was declined recently."""
 SOON = timedelta(days=7)
 LATELY = timedelta(days=56)
 PAGE = 50

@@ -1,4 +1,4 @@
-"""Responses under Idempotency-Keys hang on the client, not on the key it signs with, and claims on them are leases."""
+"""Responses under Idempotency-Keys depend on the client, not on the key it signs with, and claims on them are leases."""
 
 import sqlalchemy as sa
 from alembic import op

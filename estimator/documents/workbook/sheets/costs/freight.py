@@ -90,12 +90,12 @@ def _charge_steps(draft: Draft, heads: Heads, rates: list[FreightRate]) -> Itera
 
 
 def _system(draft: Draft) -> System:
-    """The system the charge is reckoned in: the pricebook's kilograms wherever they are shown."""
+    """The system the charge is calculated in: the pricebook's kilograms wherever they are shown."""
     return "metric" if "metric" in draft.formats.systems else "us"
 
 
 def _key(draft: Draft, key: str) -> str:
-    """The key of a quantity's column in the system the charge is reckoned in."""
+    """The key of a quantity's column in the system the charge is calculated in."""
     return next(each for each, system in keys_of(key, draft.units) if system == _system(draft))
 
 
@@ -104,7 +104,7 @@ def _in_kg(mass: str, system: System) -> str:
 
 
 def _in_units(draft: Draft, named: tuple[str, str], formula_kg: str, kg: float) -> Iterator[_Step]:
-    """A mass in each of the reader's units; the one that is reckoned with carries the name."""
+    """A mass in each of the reader's units; the one that is calculated with carries the name."""
     label, name = named
     reckoned = _system(draft)
     for system in draft.formats.systems:

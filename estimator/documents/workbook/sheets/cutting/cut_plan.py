@@ -59,8 +59,8 @@ def _kept_from(draft: Draft, plan: CutPlan) -> str:
     t = draft.t
     said = {
         "none": "",
-        "part": t("bars of the revision before, as far as they still hold; the rest is cut anew"),
-        "whole": t("the cut plan of the revision before, at today's prices"),
+        "part": t("bars of the earlier revision where they still fit; the rest is planned again"),
+        "whole": t("the cut plan of the earlier revision, at today's prices"),
     }
     return said[plan.kept]
 
