@@ -133,12 +133,16 @@ def test_amounts_wear_the_format_of_the_currency():
     assert book[sheet][cell].number_format == "[$€-407]#,##0.00;-[$€-407]#,##0.00"
 
 
+WIDE = ("Pricing", "Added parts", "Takeoff")
+"""Sheets of many columns, on two pages side by side."""
+
+
 def test_every_sheet_prints_on_the_readers_paper_with_number_and_page():
     for sheet in opened(the_workbook()):
         if sheet.title == "_provenance":
             continue
         assert str(sheet.page_setup.paperSize) == "9"
-        assert sheet.page_setup.fitToWidth == (2 if sheet.title in ("Pricing", "Added parts") else 1)
+        assert sheet.page_setup.fitToWidth == (2 if sheet.title in WIDE else 1)
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert "Q-7" in sheet.oddFooter.left.text
         assert "&P" in sheet.oddFooter.right.text
@@ -149,7 +153,7 @@ def test_every_sheet_prints_on_the_readers_paper_with_number_and_page():
         assert sheet.print_title_rows == "$4:$4"
 
 
-@pytest.mark.parametrize("title", ["Pricing", "Added parts"])
+@pytest.mark.parametrize("title", WIDE)
 def test_tables_of_many_columns_print_on_two_pages_side_by_side_with_line_and_part_on_both(title):
     sheet = opened(the_workbook())[title]
     assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (2, 0)

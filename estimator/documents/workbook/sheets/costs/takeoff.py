@@ -65,7 +65,7 @@ def write_takeoff(draft: Draft, page: Page, pricing: Heads, derivation: Derivati
         page.link(row, placed.columns["part"], line.part, derivation.page, f"A{derivation.first_rows[line.part]}")
     _sum(draft, page, placed, heads)
     _mark_short(page, placed)
-    print_wide(draft, page, heads=TOP)
+    print_wide(draft, page, heads=TOP, across=2, repeated=2)
     page.sheet.freeze_panes = at(TOP + 1, placed.columns["part"] + 1)
 
 
