@@ -11,6 +11,11 @@ ROLE_WORDS = {
     "pricing": mark("pricing"),
     "admin": mark("administrator"),
 }
+ACCOUNT_WORDS = {
+    "invited": mark("invited, not opened yet"),
+    "open": mark("open"),
+    "ended": mark("ended"),
+}
 UNIT_WORDS = {
     "metric": mark("metric"),
     "us": mark("feet and inches"),
@@ -253,7 +258,8 @@ FIELD_WORDS = {
 }
 WORDS_OF_PAGES = {
     "role_words": ROLE_WORDS, "unit_words": UNIT_WORDS, "state_words": STATE_WORDS, "attention_words": ATTENTION_WORDS,
-    "order_words": ORDER_WORDS, "action_words": ACTION_WORDS, "severity_words": SEVERITY_WORDS,
+    "account_words": ACCOUNT_WORDS, "order_words": ORDER_WORDS, "action_words": ACTION_WORDS,
+    "severity_words": SEVERITY_WORDS,
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
     "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
     "standing_words": STANDING_WORDS, "report_words": REPORT_WORDS,

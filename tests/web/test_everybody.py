@@ -20,7 +20,8 @@ PAGES = (
     "/quotes", "/quotes?state=draft&words=nothing", "{quote}", "{quote}/adjust", "{draft}",
     "{draft}/differences?with={id}",
     "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "{order}", "/pricebooks",
-    "/pricebooks/hanse-eu/{edition}", "/me", "/quotes/none", "{change}", "{repricing}", "{failing}",
+    "/pricebooks/hanse-eu/{edition}", "/me", "/policy", "/people", "/quotes/none",
+    "{change}", "{repricing}", "{failing}",
 )  # fmt: skip
 HEAVIEST = 200_000
 SHIFTS = """

@@ -153,6 +153,14 @@ def list_people(context: ServiceContext) -> tuple[tuple[Person, str], ...]:
         return tuple((person_of(row), name) for row, name in session.execute(statement).all())
 
 
+def people_of(context: ServiceContext, client: Client) -> tuple[Person, ...]:
+    """Everybody of the client's organisation, by name; those whose account has ended last."""
+    statement = select(AccountRow).where(AccountRow.organisation_id == client.organisation)
+    with context.reading() as session:
+        found = [person_of(row) for row in session.scalars(statement)]
+    return tuple(sorted(found, key=lambda each: (each.standing == "ended", each.name.casefold(), each.login)))
+
+
 def token_digest(token: str) -> str:
     """The digest of a token of chance, under which it is kept."""
     return hashlib.sha256(token.encode()).hexdigest()
