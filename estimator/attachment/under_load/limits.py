@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, MutableMapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from estimator.attachment.geometry.limit_steps import LimitSteps
 from estimator.attachment.geometry.spacing.one_run import Limit
@@ -25,7 +27,10 @@ def run_key(run: Run) -> RunKey:
 
 @dataclass(slots=True)
 class LimitsUnderLoad:
-    """Limits of every run of a job; remembers the zones it has worked out and the caps asked for."""
+    """Limits of every run of a job; remembers the zones it has worked out and the caps asked for.
+
+    ``laid`` is what mountings of one geometry have in common.
+    """
 
     job: Job
     choice: MountingChoice
@@ -36,6 +41,7 @@ class LimitsUnderLoad:
     spans: dict[tuple[int, str, float], ZoneSpan] = field(default_factory=dict)
     caps: dict[RunKey, RunCaps] = field(default_factory=dict)
     steps: dict[object, tuple[Limit, Limit]] = field(default_factory=dict)
+    laid: MutableMapping[Hashable, Any] = field(default_factory=dict)
 
     def along(self, run: Run) -> tuple[Limit, Limit]:
         """Span and cantilever limits along one run."""

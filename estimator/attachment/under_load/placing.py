@@ -48,7 +48,8 @@ def place_under_load(layout: Layout, under_load: LimitsUnderLoad, known: KnownCh
 
 
 def _once(layout: Layout, under_load: LimitsUnderLoad, known: KnownChecks) -> Placed:
-    placed = set_out(under_load.job, layout, under_load.choice, under_load.limits, under_load.along)
+    limits, along = under_load.limits, under_load.along
+    placed = set_out(under_load.job, layout, under_load.choice, limits, along, known=under_load.laid)
     return placed, known.check((run.roof, line_of(run, under_load)) for run in placed.runs)
 
 

@@ -70,6 +70,7 @@ def set_out_under_load(
         return hold_edges(job, layout, choice, limits, known, strengths)
     zones = tuple(ZoneLines(each) for each in pressures)
     under_load = LimitsUnderLoad(job, choice, limits, tuple(pressures), usable, zones)
+    under_load.laid = {} if laid is None else laid
     placed, places = place_under_load(layout, under_load, known)
     checks, places = known.kept(places)
     return _gathered(layout, under_load, strengths, placed, places, checks)
