@@ -174,7 +174,7 @@ class SplicingWork:
     """What a window of a position graph costs beside its nodes, in cells."""
     look_cells: int = 2
     """Cells of one look from a node at one price."""
-    pieces: int = 200_000
+    pieces: int = 500_000
     """Pieces between two places looked at where a member is put back."""
 
 
@@ -267,7 +267,7 @@ class QuickTuning:
     progress: float = 2e-4
     """Part of its value by which a program and its bound come nearer in a round, or in some together ..."""
     idle: int = 4
-    """... of which so many may bring less with blocks. With few kinds that would find dearer plans."""
+    """... of which so many may bring less with blocks or few members. Else that would find dearer plans."""
     centre_weight: tuple[int, int] = (2, 1)
     """Weight of the best prices so far with few kinds, and with blocks."""
     elsewhere_work: int = 300
@@ -296,6 +296,10 @@ class RecreationTuning:
     """Up to so many members it is tried."""
     unit: int = 1250
     """Distance (tenths) of places beside those that bars give."""
+    step: int = 10
+    """Lengths are priced in whole steps of so many tenths, rounded up."""
+    fillings: int = 40
+    """Lengths at most that would fill a bar of the plan and whose ends are places, too."""
     credits: tuple[float, ...] = (0.0, 0.5, 0.8, 0.95, 1.0)
     """Parts of what is left of a new bar that are credited, one after the other or by chance."""
     shares: int = 24
@@ -313,9 +317,7 @@ class RecreationTuning:
     rounds_each: int = 30
     """Of these so many for each member at most."""
     lattice_work: int = 150
-    """Work that is left then for plans and bounds on lattices."""
-    idle: int = 1
-    """So often without a cheaper plan it ends."""
+    """Work that is left then for plans and bounds on lattices, where joints have little room."""
 
 
 @dataclass(frozen=True, slots=True)

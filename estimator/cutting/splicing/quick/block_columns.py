@@ -8,6 +8,7 @@ Source: Dantzig and Wolfe, Operations Research 8 (1960) 101; blocks put together
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -15,12 +16,13 @@ from itertools import pairwise
 import numpy as np
 
 from estimator.cutting.colgen.relaxation import Budget
+from estimator.cutting.records import Pattern
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.bounds.benders_cuts import BendersCut
 from estimator.cutting.splicing.colgen.column_generation import between_points
 from estimator.cutting.splicing.colgen.master import PatternColumn, SplicingMaster, SplicingOptimum, WayColumn
 from estimator.cutting.splicing.colgen.pattern_prices import INFINITY, DualPrices, PatternPrices, SizePrices
-from estimator.cutting.splicing.problem import SplicingLimits
+from estimator.cutting.splicing.problem import Proposal, SplicingLimits
 from estimator.cutting.splicing.quick.cheapest_ways import CheapestWays, FoundWay, nearly_all_of, some_of
 from estimator.cutting.splicing.quick.joint_nodes import JointNodes, stretches
 from estimator.cutting.splicing.quick.known_ways import KnownWays, costs_of
@@ -85,6 +87,7 @@ class BlockColumns(PatternPrices):
         self.between = sizes
         self.nodes = nodes
         self.centre: DualPrices | None = None
+        self.hurried = False
         self._misses = 0
         self._drawn: list[tuple[DualPrices, LengthPrices]] = []
         self.known = KnownWays(sizes.problem.members)
@@ -99,6 +102,37 @@ class BlockColumns(PatternPrices):
         for splice in (self.sizes.problem.splice, max(bar.price for bar in bars)):
             prices = self.between.length_prices(even, splice * self.unit)
             self._add(CheapestWays(self.nodes, prices, None, some_of(self.nodes.kinds)).ways(), prices, None)
+
+    def adopt(self, proposal: Proposal, patterns: Sequence[Pattern]) -> None:
+        """The ways and bars of a plan, its pieces rounded to units between which they lie, as far as the bars hold."""
+        ways = enumerate(proposal.chosen)
+        found = [FoundWay(kind, 0, joints) for kind, chosen in ways for joints, _ in chosen]
+        self.known.add(found)
+        if self._alone:
+            number = {block[0]: n for n, block in enumerate(self.blocks)}
+            for way in found:
+                self.master.add_block(BlockColumn(number[way.kind], (way.joints,)))
+        unit, kerf = self.sizes.lattice.unit, self.sizes.problem.saw.kerf
+        for pattern in patterns:
+            room = self.sizes.rooms[pattern.stock]
+            below = [divmod(length + kerf, unit) for length in pattern.pieces]
+            left = room - sum(size for size, _ in below)
+            pieces: Counter[int] = Counter()
+            for size, over in sorted(below, key=lambda each: -each[1]):
+                up = int(over > 0 and left > 0)
+                pieces[size + up] += 1
+                left -= up
+            if left >= 0:
+                self.lp.add_pattern(pattern.stock, pieces)
+
+    def even_prices(self, limits: SplicingLimits) -> None:
+        """Begins `relax` with prices that go by length alone; they are far better than the first of the program."""
+        charge = tuple(bar.price * self.unit for bar in self.sizes.problem.bars)
+        each = [price // room for price, room in zip(charge, self.sizes.rooms, strict=True) if room > 0]
+        prices = self.not_overpaid(self._worth((1,), (min(each),), charge), limits)
+        over = tuple(max(0, worth - price) for worth, price in zip(prices.worth, charge, strict=True))
+        splice = self.sizes.problem.splice * self.unit
+        self.centre = DualPrices(self.sizes.lattice.unit, self._by_size(prices), tuple(0 for _ in charge), over, splice)
 
     def _add(self, found: Sequence[FoundWay], at: LengthPrices, sizes_of: SizePrices | None) -> bool:
         """Columns of ways: where kinds are alone one for each way, else for each block one of its cheapest known ways.
@@ -147,6 +181,9 @@ class BlockColumns(PatternPrices):
         """
         self.lp.limit(limits)
         best, apart, idle = 0, float(INFINITY), 0
+        if self.centre is not None:
+            found = self._cheapest(self.centre, None)
+            best, _ = self.proven(self._total(self.centre, found), self.centre, limits)
         weight = QUICK.centre_weight[not self._alone]
         for _ in range(rounds):
             shares = self._with_patterns(limits)
@@ -170,7 +207,7 @@ class BlockColumns(PatternPrices):
             apart = apart if idle else shares.value - best
             if best >= min(cutoff, shares.value * (1 - close)) or not new or self.budget.spent():
                 break
-            if idle >= QUICK.idle and not self._alone:
+            if idle >= QUICK.idle and (self.hurried or not self._alone):
                 break
         return self._with_patterns(limits)
 

@@ -62,11 +62,17 @@ def stretches(members: Sequence[Member], step: int) -> JointNodes:
     return _nodes(members, low, np.minimum(low + step - 1, windows.high[at]), windows.span[at], windows.kind[at])
 
 
-def places(members: Sequence[Member], step: int, kerf: int, marks: Sequence[int]) -> JointNodes:
-    """Points: ends of windows, whole steps (a kerf counted in) from either end, sums of a few `marks` from either."""
+def places(
+    members: Sequence[Member], step: int, kerf: int, marks: Sequence[int], rests: Sequence[int] = ()
+) -> JointNodes:
+    """Points: ends of windows, whole steps (a kerf counted in) from either end, sums of a few `marks` from either.
+
+    Also each of `rests` from either end, alone and after one of the marks.
+    """
     windows = _windows_of(members)
     length = np.array([member.length for member in members], dtype=np.int64)
     sums = {sum(each) for n in range(1, WAYS.marked + 1) for each in combinations_with_replacement(marks, n)}
+    sums.update(rest + mark for rest in rests for mark in (0, *marks))
     even = np.arange(step - kerf, int(length.max(initial=0)), step, dtype=np.int64)
     ahead = np.unique(np.concatenate([even[even > 0], np.array(sorted(sums), dtype=np.int64)]))
     apart = int(length.max(initial=0)) + 1

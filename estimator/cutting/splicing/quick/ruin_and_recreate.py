@@ -4,8 +4,8 @@ Where members are few, whole bars decide more than the prices of a linear progra
 bars with what lies on them. Some members are taken out, and some whole pieces; each member is put back along a
 shortest path over the places where its joints may stand, where a piece costs nothing if room is left for it on a bar,
 else a bar. What is left of new bars may be credited in part, or a bar be parted between two pieces, so that plans with
-several pieces on a bar come up as well. Plans that cost little more are followed for a while. Nothing is proven here,
-and what off-cuts are worth is not looked at: a plan's true cost is found where it is cut out.
+several pieces on a bar come up as well. Off-cuts count at their worth; every other time paths are found as if they
+had none. Plans that cost little more are followed for a while. Nothing is proven here.
 Source: ruin and recreate, Schrimpf, Schneider, Stamm-Wilbrandt and Dueck, Journal of Computational Physics 159 (2000)
 139; threshold accepting, Dueck and Scheuer, the same 90 (1990) 161; numbers of chance from a linear congruence (Knuth,
 The Art of Computer Programming 2, 3.3.4), so that they are the same everywhere.
@@ -19,12 +19,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from estimator.cutting.records import Pattern
+from estimator.cutting.records import TENTHS_PER_M, Pattern
 from estimator.cutting.runs.compositions import Composition, lengths_of
 from estimator.cutting.splicing.position_graph.graph import Ints
 from estimator.cutting.splicing.problem import Proposal, SplicingProblem
 from estimator.cutting.splicing.quick.joint_nodes import JointNodes
-from estimator.cutting.splicing.quick.length_prices import DEAREST, NO_WAY
+from estimator.cutting.splicing.quick.member_paths import FAR, Paths, Prices, steps_of
 from estimator.cutting.tuning import RECREATION
 
 
@@ -62,97 +62,36 @@ class _Plan:
         return _Plan(list(self.ways), [_Bar(b.stock, b.left, list(b.pieces)) for b in self.bars], self.cost)
 
 
-class Paths:
-    """Shortest paths of one kind of member over its places: pieces between any two, ordered by where they end."""
-
-    def __init__(self, nodes: JointNodes, kind: int) -> None:
-        here = slice(int(nodes.first[kind]), int(nodes.first[kind + 1]))
-        self.place = nodes.low[here]
-        self.length = int(nodes.length[kind])
-        span, least, bearing = nodes.span[here], int(nodes.least[kind]), int(nodes.bearing[kind])
-        rest = self.length - self.place
-        self._from_start = np.where(span + 1 >= bearing, self.place, 0)
-        self._to_end = np.where(int(nodes.attachments[kind]) - 1 - span >= bearing, rest, 0)
-        self._from_start[self._from_start < least] = 0
-        self._to_end[self._to_end < least] = 0
-        self._least, self._bearing, self._span = least, bearing, span
-        self._pairs: tuple[Ints, Ints, Ints, Ints] | None = None
-
-    def _between(self, longest: int) -> tuple[Ints, Ints, Ints, Ints]:
-        """Places where pieces begin, their lengths, where the pieces to each end begin in those, and these ends."""
-        if self._pairs is None:
-            begin = np.searchsorted(self.place, self.place - longest)
-            end = np.searchsorted(self.place, self.place - self._least, side="right")
-            counts = np.maximum(0, end - begin)
-            to = np.repeat(np.arange(len(self.place)), counts)
-            source = np.arange(len(to), dtype=np.int64) - np.repeat(np.cumsum(counts) - counts - begin, counts)
-            good = self._span[to] - self._span[source] >= self._bearing
-            to, source = to[good], source[good]
-            ends, first = np.unique(to, return_index=True)
-            self._pairs = (source, self.place[to] - self.place[source], first, ends)
-        return self._pairs
-
-    @property
-    def size(self) -> int:
-        """How many pieces one search looks at."""
-        return 1 if self._pairs is None else 1 + len(self._pairs[0])
-
-    def cheapest(self, price: Ints, splice: int) -> Composition | None:
-        """The joints of the cheapest way where a piece of a length costs `price[length]`; None if there is none."""
-        longest = len(price) - 2
-        best = int(price[min(self.length, longest + 1)])
-        found: Composition | None = () if best < DEAREST else None
-        if not len(self.place):
-            return found
-        source, lengths, first, ends = self._between(longest)
-        start = np.where(self._from_start > 0, price.take(np.minimum(self._from_start, longest + 1)), NO_WAY)
-        last = np.where(self._to_end > 0, price.take(np.minimum(self._to_end, longest + 1)), NO_WAY)
-        between = price.take(lengths) + splice if len(source) else lengths
-        steps = [np.minimum(start + splice, NO_WAY)]
-        while True:
-            total = steps[-1] + last
-            at = int(total.argmin())
-            if total[at] < best:
-                best, found = int(total[at]), self._back(steps, at, source, between, first, ends)
-            if not len(source) or steps[-1].min() >= best:
-                return found
-            through = np.full(len(self.place), NO_WAY, dtype=np.int64)
-            through[ends] = np.minimum(np.minimum.reduceat(steps[-1].take(source) + between, first), NO_WAY)
-            through[through >= best] = NO_WAY
-            steps.append(through)
-
-    def _back(
-        self, steps: Sequence[Ints], at: int, source: Ints, between: Ints, first: Ints, ends: Ints
-    ) -> Composition:
-        joints = [int(self.place[at])]
-        for step in reversed(steps[:-1]):
-            row = int(np.searchsorted(ends, at))
-            here = slice(int(first[row]), int(first[row + 1]) if row + 1 < len(first) else len(source))
-            at = int(source[here][(step.take(source[here]) + between[here]).argmin()])
-            joints.append(int(self.place[at]))
-        return tuple(reversed(joints))
-
-
 class RuinAndRecreate:
     """The search from one plan, or from none."""
 
     def __init__(self, problem: SplicingProblem, nodes: JointNodes) -> None:
         self._problem = problem
         self._kerf = problem.saw.kerf
-        self._paths = [Paths(nodes, kind) for kind in range(len(problem.members))]
+        self._paths = [Paths(nodes, kind, problem.longest) for kind in range(len(problem.members))]
         self._kinds = [kind for kind, count in enumerate(problem.counts) for _ in range(count)]
         self._whole = [length for length, count in problem.whole for _ in range(count)]
         self._chance = Chance()
         offered = [bar for bar in problem.bars if bar.room > 0 and bar.available != 0]
         self._rate = min(bar.price / bar.room for bar in offered)
-        part = np.arange(problem.longest + 2, dtype=np.int64) * 1_000 // max(1, problem.longest)
+        self._longest = steps_of(problem.longest)
+        part = np.arange(self._longest + 2, dtype=np.int64) * 1_000 // max(1, self._longest)
         self._cheapest = min(bar.price for bar in offered)
         self._bonus: Ints = self._cheapest // RECREATION.bonus * part * part // 1_000_000
+        self._per_m = problem.saw.offcut_value_per_m if problem.values else 0
+        self._least_kept = max(1, problem.saw.reusable_length or 0)
+        self._by_step: Ints = (
+            np.arange(self._longest + 2, dtype=np.int64) * RECREATION.step * self._per_m // TENTHS_PER_M
+        )
         self.plan: _Plan | None = None
         self._here: _Plan | None = None
         self._over = 0
+        self._plain = False
         self._share = 0.0
         self._noise: Ints | None = None
+        most = max(1, problem.splice, *(bar.price for bar in offered))
+        joints = max(1, *(member.length // max(1, member.min_piece) for member in problem.members))
+        self._shift = max(0, (2 * most * (joints + 1)).bit_length() - FAR.bit_length() + 2)
         self.work = 0
 
     def begin(self) -> None:
@@ -178,7 +117,24 @@ class RuinAndRecreate:
             left = problem.bars[pattern.stock].room - sum(pattern.pieces) - self._kerf * len(pattern.pieces)
             bars += [_Bar(pattern.stock, left, list(pattern.pieces)) for _ in range(pattern.count)]
         splices = sum(len(joints) for joints in ways)
-        self.plan = _Plan(ways, bars, sum(problem.bars[bar.stock].price for bar in bars) + splices * problem.splice)
+        paid = sum(problem.bars[bar.stock].price - self._worth(bar.stock, bar.left) for bar in bars)
+        self.plan = _Plan(ways, bars, paid + splices * problem.splice)
+
+    def move(self, nodes: JointNodes) -> None:
+        """Goes on over other places."""
+        self._paths = [Paths(nodes, kind, self._problem.longest) for kind in range(len(self._problem.members))]
+
+    def filling(self) -> list[int]:
+        """Lengths with which one piece of a bar that has several would fill it."""
+        bars = self.plan.bars if self.plan is not None else []
+        found = {length + bar.left for bar in bars if len(bar.pieces) > 1 for length in bar.pieces}
+        return sorted(found)[: RECREATION.fillings]
+
+    def _worth(self, stock: int, left: int) -> int:
+        """What the off-cut is worth where so much room is left on a bar."""
+        if left - self._kerf < self._least_kept or not self._per_m:
+            return 0
+        return min(self._problem.bars[stock].price, (left - self._kerf) * self._per_m // TENTHS_PER_M)
 
     def go_on(self, rounds: int) -> bool:
         """So many times some members are taken out and put back; whether the plan became cheaper."""
@@ -192,8 +148,9 @@ class RuinAndRecreate:
             for member in out:
                 self._take_out(plan, member)
             loose = self._loosened(plan)
+            self._plain = self._chance.below(2) == 0
             credit = RECREATION.credits[self._chance.below(len(RECREATION.credits))]
-            self._share = self._chance.below(RECREATION.shares) / RECREATION.shares if self._chance.below(2) else 0.0
+            self._share = self._drawn_share()
             self._noise = self._drawn() if self._chance.below(4) == 0 else None
             if self._chance.below(2):
                 if all(self._put(plan, length, credit) for length in loose):
@@ -202,11 +159,20 @@ class RuinAndRecreate:
                 self._recreate(plan, out, credit, loose)
         return self.plan.cost < before
 
+    def _drawn_share(self) -> float:
+        """The part of a bar that pieces may be counted as taking: none, any, or as often as any an even one."""
+        kind = self._chance.below(4)
+        if kind < 2:
+            return 0.0
+        if kind == 2:
+            return self._chance.below(RECREATION.shares) / RECREATION.shares
+        return (0.5, 1 / 3)[self._chance.below(2)]
+
     def _drawn(self) -> Ints:
         """What pieces cost more by chance, the same within a stretch of lengths."""
         most = max(1, int(self._cheapest * RECREATION.noise))
         drawn = [self._chance.below(most) for _ in range(RECREATION.shares)]
-        size = self._problem.longest + 2
+        size = self._longest + 2
         noise: Ints = np.repeat(np.array(drawn, dtype=np.int64), -(-size // RECREATION.shares))[:size]
         return noise
 
@@ -254,8 +220,11 @@ class RuinAndRecreate:
     def _off(self, plan: _Plan, length: int) -> None:
         bar = max((bar for bar in plan.bars if length in bar.pieces), key=lambda bar: bar.left)
         bar.pieces.remove(length)
+        plan.cost += self._worth(bar.stock, bar.left)
         bar.left += length + self._kerf
-        if not bar.pieces:
+        if bar.pieces:
+            plan.cost -= self._worth(bar.stock, bar.left)
+        else:
             plan.bars.remove(bar)
             plan.cost -= self._problem.bars[bar.stock].price
 
@@ -263,7 +232,7 @@ class RuinAndRecreate:
         """Puts members back, one after the other, and then loose pieces; the plan is kept if it is hardly dearer."""
         for member in out:
             kind = self._kinds[member]
-            joints = self._paths[kind].cheapest(self._prices(plan, credit), self._problem.splice)
+            joints = self._paths[kind].cheapest(self._prices(plan, credit), self._problem.splice >> self._shift)
             self.work += self._paths[kind].size
             if joints is None:
                 return
@@ -291,42 +260,68 @@ class RuinAndRecreate:
             offers.append((bar.room, bar.price - int(credit * self._rate * bar.room), number))
         return sorted(offers)
 
-    def _prices(self, plan: _Plan, credit: float) -> Ints:
-        """What a piece of every length costs: nothing where a bar has room, else a bar.
+    def _prices(self, plan: _Plan, credit: float) -> Prices:
+        """What a piece of every length (in steps) costs: by how much an off-cut is worth less, or a bar.
 
         Long pieces come a little cheaper: of ways that cost the same those are found that leave most in one place.
         """
-        longest = self._problem.longest
-        steps = [(bar.left, 0) for bar in plan.bars if bar.left > self._kerf]
-        for room, price, _ in self._offers(plan, credit):
+        longest = self._longest
+        worth = self._per_m and not self._plain
+        steps = [
+            (bar.left, self._worth(bar.stock, bar.left) if worth else 0) for bar in plan.bars if bar.left > self._kerf
+        ]
+        lines = [max(steps, default=(0, 0))] if worth else []
+        for room, price, number in self._offers(plan, credit):
+            if worth:
+                lines.append((room, self._problem.bars[number].price))
             steps += [(int(room * part), max(0, int(price * part))) for part in (1.0, self._share, 1 - self._share)]
-        costs, counts, known = [NO_WAY], [longest + 2], NO_WAY
+        costs, counts, known = [FAR << self._shift], [longest + 2], FAR << self._shift
         for room, cost in sorted(steps, reverse=True):
-            until = min(longest, room - self._kerf) + 1
+            until = min(longest, steps_of(room - self._kerf)) + 1
             if cost < known and until > 0:
                 counts[-1] -= until
                 costs.append(cost)
                 counts.append(until)
                 known = cost
-        by_length: Ints = np.repeat(np.array(costs[::-1], dtype=np.int64), counts[::-1]) - self._bonus
+        by_length: Ints = np.repeat(np.array(costs[::-1], dtype=np.int64), counts[::-1])
+        for room, cost in lines:  # what still leaves an off-cut of worth
+            until = (room - self._least_kept - 2 * self._kerf) // RECREATION.step + 1
+            if until > 0:
+                kept = cost - (room - 2 * self._kerf) * self._per_m // TENTHS_PER_M
+                here = by_length[:until]
+                np.minimum(here, self._by_step[: len(here)] + kept, out=here)
+        by_length -= self._bonus
         if self._noise is not None:
             by_length += self._noise
-        return by_length
+        by_length >>= self._shift
+        prices: Prices = by_length.astype(np.int32)
+        return prices
 
     def _put(self, plan: _Plan, length: int, credit: float) -> bool:
-        """Lays a piece where least is left, else on a new bar; whether there is one."""
+        """Lays a piece where least is lost and then least is left, else on a new bar; whether there is one."""
         need = length + self._kerf
         fitting = [bar for bar in plan.bars if bar.left >= need]
-        if fitting:
+        if fitting and self._per_m and not self._plain:
+            bar = min(fitting, key=lambda bar: (self._lost(bar, need), bar.left))
+        elif fitting:
             bar = min(fitting, key=lambda bar: bar.left)
         else:
-            offers = [(cost, room, number) for room, cost, number in self._offers(plan, credit) if room >= need]
+            offers = [
+                (cost - (0 if credit else self._worth(number, room - need)), room, number)
+                for room, cost, number in self._offers(plan, credit)
+                if room >= need
+            ]
             if not offers:
                 return False
             _, room, number = min(offers)
             bar = _Bar(number, room)
             plan.bars.append(bar)
-            plan.cost += self._problem.bars[number].price
+            plan.cost += self._problem.bars[number].price - self._worth(number, room)
+        plan.cost += self._lost(bar, need)
         bar.left -= need
         insort(bar.pieces, length)
         return True
+
+    def _lost(self, bar: _Bar, need: int) -> int:
+        """By how much the bar's off-cut is worth less once so much of it is needed."""
+        return self._worth(bar.stock, bar.left) - self._worth(bar.stock, bar.left - need)

@@ -1,7 +1,9 @@
 """The quick search: one linear program over real lengths, its columns rounded, and the bound its prices prove.
 
-It ends as soon as the plan is within the gap that is asked for. Few kinds of members are rounded by dives and by a
-small whole-number program; many are in blocks, whose columns are dealt out to their members in proportion.
+It ends as soon as the plan is within the gap that is asked for. Where members are few, they are taken out of plans and
+put back before and after the program, and only where joints have little room lattices are tried. Else few kinds are
+rounded by dives and by a small whole-number program; many are in blocks, whose columns are dealt out to their members
+in proportion.
 """
 
 from __future__ import annotations
@@ -70,6 +72,11 @@ class QuickSearch(SplicingSearch):
             limit = QUICK.more_work * self.budget.effort.work_limit
             self.budget.effort = replace(self.budget.effort, work_limit=limit)
         program = self._between(self.problem, QUICK.unit)
+        incumbent = self._incumbents.incumbent()
+        if again is not None and incumbent is not None and not many:
+            program.adopt(*incumbent)
+            program.hurried = True
+            program.even_prices(limits)
         shares = program.relax(limits, QUICK.close, QUICK.rounds)
         if shares is None or program.centre is None:
             return known
@@ -82,9 +89,8 @@ class QuickSearch(SplicingSearch):
         bound = self._proven(program, known, limits, QUICK.stretches[:1])
         if again is not None:
             self._recreate(again, bound)
-            if not self._near(bound) and self._nearly(bound):
-                bound = self._rounded_until_near(program, limits, bound)
-                self._recreate(again, bound)
+            if self._nearly(bound):
+                return bound
             left = self.budget.done + RECREATION.lattice_work
             self.budget.effort = replace(self.budget.effort, work_limit=min(self.budget.effort.work_limit, left))
         elif not self._near(bound) and self._nearly(bound):
@@ -99,9 +105,16 @@ class QuickSearch(SplicingSearch):
             return None
         again = RuinAndRecreate(self.problem, self._places(self.problem, RECREATION.unit))
         again.begin()
-        again.go_on(_rounds(self.problem))
-        self._offer_plan(again)
+        again.go_on(_rounds(self.problem) // 2)
+        self._go_on(again, _rounds(self.problem) // 2)
         return again
+
+    def _go_on(self, again: RuinAndRecreate, rounds: int) -> bool:
+        """Some rounds over places at which pieces fill the plan's bars as well; whether they bring a cheaper plan."""
+        again.move(self._places(self.problem, RECREATION.unit, again.filling()))
+        better = again.go_on(rounds)
+        self._offer_plan(again)
+        return better
 
     def _offer_plan(self, again: RuinAndRecreate) -> None:
         self.budget.spend(1 + again.work // SPLICING_WORK.pieces)
@@ -112,13 +125,12 @@ class QuickSearch(SplicingSearch):
 
     def _recreate(self, again: RuinAndRecreate, bound: int) -> None:
         """Members taken out and put back until the bound is near, or that does not help any more."""
-        idle = 0
-        while idle < RECREATION.idle and not self._near(bound) and not self.budget.spent():
+        better = True
+        while better and not self._near(bound) and not self.budget.spent():
             incumbent = self._incumbents.incumbent()
             if incumbent is not None and self.best is not None:
                 again.adopt(*incumbent, self.best)
-            idle = 0 if again.go_on(_rounds(self.problem)) else idle + 1
-            self._offer_plan(again)
+            better = self._go_on(again, _rounds(self.problem))
 
     def _nearly(self, bound: int) -> bool:
         """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""
@@ -191,10 +203,10 @@ class QuickSearch(SplicingSearch):
         program.begin()
         return program
 
-    def _places(self, problem: SplicingProblem, unit: int) -> JointNodes:
+    def _places(self, problem: SplicingProblem, unit: int, rests: Sequence[int] = ()) -> JointNodes:
         kerf = problem.saw.kerf
         marks = sorted({bar.room // n - kerf for bar in self._offered() for n in (1, 2, 3)} - {0})
-        return places(problem.members, unit, kerf, marks)
+        return places(problem.members, unit, kerf, marks, rests)
 
     def _proven(self, program: BlockColumns, known: int, limits: SplicingLimits, steps: Sequence[int]) -> int:
         """The bound that the best prices prove; over finer stretches as long as the gap is not reached."""

@@ -4,6 +4,7 @@ Sources: every way of small members listed, and every packing of their pieces by
 """
 
 import random
+from dataclasses import replace
 from itertools import combinations, combinations_with_replacement, product
 
 import numpy as np
@@ -11,13 +12,15 @@ import pytest
 
 from estimator.cutting import CutRun, Effort, JointRules, Saw, Stock, plan_cuts
 from estimator.cutting.branch_and_bound.solve import solve_cutting
-from estimator.cutting.instance import Bar
+from estimator.cutting.instance import Bar, offcut_value
 from estimator.cutting.records import CuttingProblem, Demand
 from estimator.cutting.runs.compositions import lengths_of
 from estimator.cutting.runs.joint_rules import Member, Window, is_legal
 from estimator.cutting.splicing.problem import SplicingProblem
 from estimator.cutting.splicing.quick.joint_nodes import places
-from estimator.cutting.splicing.quick.ruin_and_recreate import Paths, RuinAndRecreate
+from estimator.cutting.splicing.quick.member_paths import FAR, Paths
+from estimator.cutting.splicing.quick.ruin_and_recreate import RuinAndRecreate
+from estimator.cutting.tuning import RECREATION
 from tests.cutting.plan.plan_checker import faults_of
 
 KERF = 30
@@ -105,21 +108,39 @@ def test_small_plans_are_near_the_cheapest_there_are(seed):
     assert packed(problem, singly(problem, searched(problem))) <= 1.07 * cheapest_of_all(problem)
 
 
+@pytest.mark.parametrize("seed", [0, 3, 4, 5])
+def test_off_cuts_count_at_their_worth(seed):
+    """Source: an off-cut's value as `instance.offcut_value` has it, for every bar of the plan."""
+    problem = replace(a_problem(seed), saw=Saw(KERF, 0, 400, 250_000))
+    search = searched(problem)
+    ways = singly(problem, search)
+    cost = problem.splice * sum(len(joints) for _, joints in ways)
+    for bar in search.plan.bars:
+        price = problem.bars[bar.stock].price
+        cost += price - offcut_value(problem.saw, price, max(0, bar.left - KERF))
+    assert search.plan.cost == cost
+    search.move(places(problem.members, 500, KERF, (), search.filling()))
+    search.go_on(20)
+    assert search.plan.cost <= cost
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_a_path_is_the_cheapest_of_all_ways(seed):
     rng = random.Random(f"path {seed}")
     member = a_member(rng, 7)
     ways = ways_of(member, 6_000)
     prices = sorted(rng.randrange(100, 500) for _ in range(4))
-    by_length = [prices[length // 1_501] for length in range(6_001)] + [1 << 58]
+    by_length = [prices[length // 1_501] for length in range(6_001)]
     nodes = places((member,), 500, KERF, ())
-    found = Paths(nodes, 0).cheapest(np.array(by_length), 40)
+    in_steps = [*by_length[:: RECREATION.step], FAR]
+    found = Paths(nodes, 0, 6_000).cheapest(np.array(in_steps, dtype=np.int32), 40)
     if not ways:
         assert found is None
         return
 
     def cost(joints):
-        return sum(by_length[length] for length in lengths_of(member, joints)) + 40 * len(joints)
+        step = RECREATION.step
+        return sum(by_length[-(-length // step) * step] for length in lengths_of(member, joints)) + 40 * len(joints)
 
     assert is_legal(member, found, 6_000)
     assert cost(found) == min(map(cost, ways))
