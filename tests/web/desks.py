@@ -2,13 +2,16 @@
 
 import json
 import re
+from dataclasses import replace
 
+from estimator.api.monitoring.timing import timed
 from estimator.app import create_app, open_context
 from estimator.demo import sample_job
 from estimator.service.people import accounts
 from estimator.service.people.accounts import Newcomer
 from estimator.settings import from_environment
 from tests.databases import empty_database
+from tests.searches import offer
 
 WORDS = "four plain words suffice"
 
@@ -19,7 +22,7 @@ class Desk:
     def __init__(self, folder):
         settings = from_environment({"ESTIMATOR_DATA": str(folder)})
         empty_database(folder)
-        self.context = open_context(settings)
+        self.context = replace(open_context(settings), make_offer=timed("estimate", offer))
         self.app = create_app(settings, self.context)
 
     def person(self, role="estimator", organisation="house", language="en", units="metric"):

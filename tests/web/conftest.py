@@ -1,0 +1,15 @@
+"""Passwords of people at these pages are digested quickly; the digest itself is tested with the service's people."""
+
+import pytest
+from argon2 import PasswordHasher
+
+from estimator.service.people import passwords
+
+
+@pytest.fixture(scope="package", autouse=True)
+def quick_digests():
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "_HASHER", PasswordHasher(time_cost=1, memory_cost=64, parallelism=1))
+        passwords._nobodys.cache_clear()
+        yield
+    passwords._nobodys.cache_clear()
