@@ -20,7 +20,7 @@ from tests.benchmarks import (
 )
 
 SMALL = {
-    "core": lambda: bench_core.main((60, 120)),
+    "core": lambda: bench_core.main((24, 60)),
     "cut plans": lambda: bench_cutting.main(2, None, ("small",)),
     "quick cut plans": lambda: bench_quick.main(1, 100),
     "mountings left open": lambda: bench_open.main(2),

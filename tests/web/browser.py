@@ -139,10 +139,14 @@ def fields_in(page):
     return found
 
 
-def quote_of_the_sample(visitor, reference):
-    """The sample job saved and quoted through its form: the quote's address."""
+WITHOUT_RAILS = {"mounting/arrangement": "direct"}
+"""Entries of a job's form that make it quick to quote: no cut plan is searched."""
+
+
+def quote_of_the_sample(visitor, reference, entries=None):
+    """The sample job, some of its entries changed, saved and quoted through its form: the quote's address."""
     fields = fields_in(visitor.get("/jobs/new?from=sample").text)
-    sent = {**fields, "do": "quote", "reference": reference}
+    sent = {**fields, **(entries or {}), "do": "quote", "reference": reference}
     answer = visitor.session.post(f"{visitor.base}/jobs/form", data=sent, timeout=300, allow_redirects=False)
     assert answer.status_code == 303, answer.text
     return answer.headers["Location"]
