@@ -69,7 +69,7 @@ def test_two_processes_tell_the_sum_of_their_numbers(tmp_path):
 
 
 def _wait(base):
-    for _ in range(600):
+    for _ in range(1200):
         try:
             if requests.get(base + "/readyz", timeout=2).status_code == 200:
                 return
