@@ -13,29 +13,32 @@ from estimator.documents.workbook_reading.cells import Cell
 from estimator.documents.workbook_reading.changes import NotTaken
 from estimator.documents.workbook_reading.figures import kept_digits
 from estimator.documents.xlsx.plain_text import plain
+from estimator.sentences import Sentence, say
 
 MOST = 200
 """Cells told one by one; the rest is counted."""
-REASONS: dict[Kind, str] = {
-    "unit_cost": "the pricebook says what a part costs: give the line a price, or put the cost into a new edition",
-    "list_price": "the pricebook says the list price: give the line a price, or put it into a new edition",
-    "unit_price": "it follows from cost and margin: type it into the tinted column for a given price",
-    "line_price": "it is quantity x unit price less discount: change one of these",
-    "line_cost": "it follows from quantity and unit cost",
-    "quantity": "it follows from the tinted cells for the ordered quantity and for striking",
-    "total": "totals follow from the lines, the rates, freight and labour",
-    "rate": "the pricebook decides it",
-    "validity": "how long a quote holds is a choice of the quote: revise it with validity_days",
-    "labour": "the pricebook's table of labour decides it",
-    "freight": "the pricebook's table of freight decides it",
-    "reason": "a reason alone changes nothing: it goes with a change of its line",
-    "formula": "a formula other than plain arithmetic is not read: type the figure",
-    "row": "its row holds a formula that is not read",
-    "override": "its line was changed in this workbook: override the check again, for what is ordered now",
-    "option": "what is edited is option A: its changes hold in every option where they fit; an option's own way of "
-    "building is a choice of the quote",
-    "sheet": "sheets of your own are not read",
-    "other": "only the tinted cells are read",
+REASONS: dict[Kind, Sentence] = {
+    "unit_cost": say("the pricebook says what a part costs: give the line a price, or put the cost into a new edition"),
+    "list_price": say("the pricebook says the list price: give the line a price, or put it into a new edition"),
+    "unit_price": say("it follows from cost and margin: type it into the tinted column for a given price"),
+    "line_price": say("it is quantity x unit price less discount: change one of these"),
+    "line_cost": say("it follows from quantity and unit cost"),
+    "quantity": say("it follows from the tinted cells for the ordered quantity and for striking"),
+    "total": say("totals follow from the lines, the rates, freight and labour"),
+    "rate": say("the pricebook decides it"),
+    "validity": say("how long a quote holds is a choice of the quote: revise it with validity_days"),
+    "labour": say("the pricebook's table of labour decides it"),
+    "freight": say("the pricebook's table of freight decides it"),
+    "reason": say("a reason alone changes nothing: it goes with a change of its line"),
+    "formula": say("a formula other than plain arithmetic is not read: type the figure"),
+    "row": say("its row holds a formula that is not read"),
+    "override": say("its line was changed in this workbook: override the check again, for what is ordered now"),
+    "option": say(
+        "what is edited is option A: its changes hold in every option where they fit; an option's own way of "
+        "building is a choice of the quote"
+    ),
+    "sheet": say("sheets of your own are not read"),
+    "other": say("only the tinted cells are read"),
 }
 Cells = Mapping[tuple[str, str], Cell]
 Written = Any
