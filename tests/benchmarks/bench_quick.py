@@ -1,7 +1,8 @@
 """The quick search for spliced runs beside the thorough one: what its plans cost more, its gap, processor time.
 
 Run: python -m tests.benchmarks.bench_quick [jobs of each class] [work of the thorough search]
-Jobs are generated (fixed seeds): uniform rows, mixed ones (some in one piece), spliced ones of all lengths.
+Jobs are generated (fixed seeds): uniform rows, mixed ones (some in one piece), spliced ones of all lengths, and small
+jobs of one to five rows.
 """
 
 from __future__ import annotations
@@ -15,23 +16,21 @@ from estimator.cutting import CutPlan, CutRun, Effort, JointRules, Saw, Stock, p
 from estimator.estimate import PROMPT, THOROUGH
 from estimator.places import Place
 
-CLASSES = ("uniform", "mixed", "spliced")
+CLASSES = ("uniform", "mixed", "spliced", "small")
+MODULES = {"mixed": (1, 16), "spliced": (6, 50), "small": (3, 34)}
 BARS = ((60_030, 464_685), (40_030, 335_120), (61_530, 478_000), (48_500, 372_000), (42_670, 345_000))
 Job = tuple[list[CutRun], list[Stock], JointRules, Saw, int]
 
 
 def job_of(number: int, kind: str) -> Job:
-    """One to three bar lengths; 8 to 60 rows of two rails each, on ribs that lie anywhere under them."""
+    """One to three bar lengths; 8 to 60 rows (small: 1 to 5) of two rails each, on ribs anywhere under them."""
     rng = random.Random(f"{kind} {number}")
     offer = [Stock(f"R{at}", *bar) for at, bar in enumerate(rng.sample(BARS, rng.choice([1, 2, 2, 3])))]
     span = rng.choice([600.0, 1000.0, 1200.0, 1250.0, 1500.0])
     modules = [rng.randint(3, 50) for _ in range(rng.randint(1, 4))]
     runs: list[CutRun] = []
-    for row in range(rng.randint(8, 60)):
-        if kind == "uniform":
-            count = rng.choice(modules)
-        else:
-            count = rng.randint(1, 16) if kind == "mixed" else rng.randint(6, 50)
+    for row in range(rng.randint(1, 5) if kind == "small" else rng.randint(8, 60)):
+        count = rng.choice(modules) if kind == "uniform" else rng.randint(*MODULES[kind])
         length = count * 1134 + (count - 1) * 20 + 120.0
         first = 150.0 if kind == "uniform" else rng.randint(100, 400)
         stands = tuple(first + span * n for n in range(int((length - 60 - first) // span) + 1))
