@@ -6,6 +6,12 @@ from api_tests.client import XLSX, Client
 class AllCalls(Client):
     """The client to copy, with what a CRM seldom needs."""
 
+    def job(self, job_id):
+        return self.get(f"/v1/jobs/{job_id}")
+
+    def quotes(self, **query):
+        return self.get("/v1/quotes", params=query)
+
     def estimate(self, job, **choices):
         return self.post("/v1/estimates", {"job": job, **choices})
 

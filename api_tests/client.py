@@ -50,17 +50,11 @@ class Client:
     def post_job(self, job, once=None):
         return self.post("/v1/jobs", job, once)
 
-    def job(self, job_id):
-        return self.get(f"/v1/jobs/{job_id}")
-
     def quote_job(self, job_id, once=None, **choices):
         return self.post(f"/v1/jobs/{job_id}/quotes", choices, once)
 
     def quote(self, quote_id, accept=None, **query):
         return self.get(f"/v1/quotes/{quote_id}", accept, params=query)
-
-    def quotes(self, **query):
-        return self.get("/v1/quotes", params=query)
 
     def document(self, quote_id, name, **query):
         return self.get(f"/v1/quotes/{quote_id}/{name}", params=query)
@@ -94,6 +88,18 @@ def patiently(call, *what, **more):
     return answer
 
 
+def finished(client, answer, seconds=600):
+    """The answer, or what its operation made: long work is answered with 202 and where to look until it has ended."""
+    for _ in range(seconds if answer.status_code == 202 else 0):
+        operation = patiently(client.get, answer.headers["Location"]).json()
+        if operation["state"] == "succeeded":
+            return patiently(client.get, operation["links"]["result"])
+        if operation["state"] in ("failed", "cancelled"):
+            raise SystemExit(f"{operation['state']}: {operation['problem']}")
+        time.sleep(1)
+    return answer
+
+
 def verified(secret, headers, body, minutes=5):
     """A webhook's message, if it was signed with the secret and just now (Standard Webhooks); else nothing."""
     signed = f"{headers['webhook-id']}.{headers['webhook-timestamp']}.".encode() + body
@@ -121,16 +127,17 @@ def whole_way(client, job, folder):
     """From a job to an order. With the same keys a run that fails half-way is run again, and makes nothing twice."""
     once = job["reference"]
     posted = patiently(client.post_job, job, f"{once}-job").json()
-    quoted = patiently(client.quote_job, posted["id"], f"{once}-quote")
+    quoted = finished(client, patiently(client.quote_job, posted["id"], f"{once}-quote"))
     quote_id = quoted.json()["id"]
     patiently(client.issue, quote_id, quoted.headers["ETag"], f"{once}-issue")
     told = wait_for(client, "quote.issued", posted["id"])
     for name in ("quote.pdf", "workbook.xlsx", "plan.svg"):
-        (folder / name).write_bytes(patiently(client.document, quote_id, name).content)
+        (folder / name).write_bytes(finished(client, patiently(client.document, quote_id, name)).content)
     etag = patiently(client.quote, quote_id).headers["ETag"]
     patiently(client.accept, quote_id, etag, f"{once}-accept")
-    order = patiently(client.order, quote_id, once=f"{once}-order").json()
-    (folder / "order-list.csv").write_bytes(patiently(client.order_list, order["id"], "text/csv").content)
+    order = finished(client, patiently(client.order, quote_id, once=f"{once}-order")).json()
+    listed = finished(client, patiently(client.order_list, order["id"], "text/csv"))
+    (folder / "order-list.csv").write_bytes(listed.content)
     return told["data"]["number"], order["number"]
 
 

@@ -20,7 +20,7 @@ from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
 from estimator.service.cut_lists import CutList, CutListPlan, plan_cut_list
 from estimator.service.last_results import LastResults
-from estimator.storage.records.codec import thaw
+from estimator.storage.records.codec import LightThaw, thaw
 
 Tell = Callable[[int, int | None], None]
 """Told how far a calculation is: so much done, of so much where that is known."""
@@ -109,9 +109,19 @@ class RepricedTotals:
     problem: str | None = None
 
 
+UNASKED = LightThaw(
+    {
+        Offer: frozenset({"comparison", "options"}),
+        Estimate: frozenset({"decisions", "layout", "loads", "setting_out", "checks", "clearances"}),
+    },
+    shared=frozenset({Book}),
+)
+"""Totals by another edition need neither drawing nor checks of an offer, and its book is that of many others."""
+
+
 def reprice_all(offers: Sequence[bytes], book: Book, on: date, *, tell: Tell) -> list[RepricedTotals]:
     """Kept offers by another edition, each in short."""
-    return [_totals(thaw(each), book, on) for each in offers]
+    return [_totals(UNASKED.thaw(each), book, on) for each in offers]
 
 
 def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:

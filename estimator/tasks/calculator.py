@@ -32,7 +32,10 @@ def main() -> None:
             function, arguments = pipe.recv()
         except EOFError:
             return
-        pipe.send(answer(function, arguments, lambda *progress: pipe.send(("progress", progress))))
+        try:
+            pipe.send(answer(function, arguments, lambda *progress: pipe.send(("progress", progress))))
+        except BrokenPipeError:  # whoever asked was ended meanwhile
+            return
 
 
 def answer(function: Callable[..., Any], arguments: tuple[Any, ...], tell: Callable[..., None]) -> tuple[str, Any]:

@@ -19,7 +19,8 @@ from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell
 from estimator.service.context import ServiceContext, StoreResponse
 from estimator.service.operations import Kind, Lease, end_operation
-from estimator.service.ordering.order_lists import StoredOrderList, order_quotes
+from estimator.service.ordering.order_documents import order_paper
+from estimator.service.ordering.order_lists import StoredOrderList, get_order_list, order_quotes
 from estimator.service.quoting.papers.documents import quote_document
 from estimator.service.quoting.proofs import Proof, prove_quote
 from estimator.service.quoting.quotes import draft_quote, price, revise_quote
@@ -81,10 +82,15 @@ def make_cut_plan(context: ServiceContext, lease: Lease, tell: Tell) -> None:
 
 
 def make_paper(context: ServiceContext, lease: Lease, tell: Tell) -> None:
-    """A paper of a quote, kept with the operation."""
+    """A paper of a quote or of an order list, kept with the operation."""
     asked = lease.request
-    paper = (asked["quote"], asked["name"], asked["edition"], asked["option"])
-    _, content = quote_document(context, lease.client, *paper)
+    if "order_list" in asked:
+        kept = get_order_list(context, lease.client, asked["order_list"])
+        paper = (kept, asked["name"], asked["supplier"], asked["delivery"])
+        _, content = context.on_paper(order_paper, *paper)
+    else:
+        of_quote = (asked["quote"], asked["name"], asked["edition"], asked["option"])
+        _, content = quote_document(context, lease.client, *of_quote)
     with context.writing() as session:
         end_operation(session, context, lease, result=content)
 

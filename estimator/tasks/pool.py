@@ -22,6 +22,7 @@ from estimator.contract.problems.refusals import PoolFull, TooMuchWork
 from estimator.errors import Fault
 from estimator.sentences import Sentence, figure, say
 from estimator.tasks.hang_up import GONE, NobodyWaits
+from estimator.tasks.parent import hands_over
 
 LOOKED_EVERY_SECONDS = 0.1
 TRIES = 2
@@ -128,6 +129,8 @@ class Pool:
                                 wait_seconds=figure(self.limits.wait_seconds, "g"),
                             )
                         )
+                    if not patient and hands_over():
+                        raise PoolFull(say("this server ends before the calculation would"))
                 self._taken += 1
             finally:
                 self._waiting.remove(mark)
@@ -156,6 +159,8 @@ class Pool:
                     tell(*came)
             if gone():
                 raise NobodyWaits
+            if not patient and hands_over():
+                raise PoolFull(say("this server ends before the calculation would"))
             if not patient and time.monotonic() > until:
                 raise _too_much(
                     say(

@@ -228,6 +228,7 @@ COLUMN_WORDS = {
     "pack": mark("Column of the pack size"),
     "price_per": mark("Column of pieces per price"),
     "sheet": mark("Sheet of the workbook"),
+    "from_quantity": mark("Column of the quantity from which on a row's price holds"),
     "header_row": mark("Row of the columns' names"),
 }
 CAUSE_WORDS = {
@@ -243,6 +244,7 @@ REPORT_WORDS = {
     "missing": mark("Parts of the supplier that the list lacks; they keep their price"),
     "unknown": mark("Numbers on the list that the book does not know"),
     "breaks_kept": mark("Changed parts whose price breaks stand as they were"),
+    "breaks_changed": mark("Parts with other price breaks"),
 }
 FIELD_WORDS = {
     "ordered": mark("quantity"),

@@ -124,6 +124,57 @@ def test_every_cell_that_the_list_does_not_change_stays_as_it_was(house):
     assert [one.partition(" ")[0] for one, other in lines if one != other] == ["edition", "valid_from"]
 
 
+IN_ROWS = """Artikel;Netto;Preis je;ab
+ZF A48;561,75;100;
+ZF A48;5,30;1;250
+ZF A48;505,00;100;1.200
+ZF A66;6,05;1;1
+"""
+IN_COLUMNS = """Artikel;Netto;Preis je;ab 250;ab 1200
+ZF A48;561,75;100;530;505,00
+ZF A66;6,05;1;;
+"""
+BREAKS = [{"column": "ab 250", "from": 250}, {"column": "ab 1200", "from": 1_200}]
+
+
+@pytest.mark.parametrize(
+    ("content", "told"), [(IN_ROWS, {"from_quantity": "ab"}), (IN_COLUMNS, {"breaks": BREAKS})], ids=["rows", "columns"]
+)
+def test_quantity_breaks_of_a_list_take_the_place_of_those_in_the_book(house, content, told):
+    """By hand: 561.75 for 100 are 5.6175 each, from 250 on 5.30, from 1,200 on 5.05; HB-A66 has no break any more."""
+    pricing, few = house.key("pricing"), {"part": "Artikel", "cost": "Netto", "price_per": "Preis je"}
+    columns = {**few, "decimal_sign": ",", **told}
+    answer = house.call(pricing, "POST", "/v1/suppliers/zwirnfels/price-list-columns", json=columns)
+    assert answer.get_json()["columns"] == columns
+    made = listed(house, pricing, content.encode())
+    assert made.status_code == 201, made.text
+    report = made.get_json()["report"]
+    assert (report["breaks_changed"], report["breaks_kept"]) == (["HB-A48", "HB-A66"], [])
+    before, after = files_of_folder(EU)["price_breaks.csv"].decode(), kept_files(house)["price_breaks.csv"].decode()
+    others = [line for line in before.splitlines() if not line.startswith(("HB-A48;", "HB-A66;"))]
+    own = ["HB-A48;250;5.3", "HB-A48;1200;5.05"]
+    assert after.splitlines() == [others[0], *own, *others[1:]]
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("ZF A48;5,60;1;250", "no price from the first piece on"),
+        ("ZF A48;5,60;1;\nZF A48;5,70;1;100", "5.7 from 100 on is dearer than fewer"),
+        ("ZF A48;5,60;1;\nZF A48;5,50;1;100\nZF A48;5,40;1;100", "two prices from 100 on"),
+        ("ZF A48;5,60;1;\nZF A48;5,50;1;2,5", "'2,5' is no quantity"),
+        ("ZF A48;5,60;1;1\nZF A48;5,50;1;", "stands in the list twice"),
+    ],
+)
+def test_breaks_that_cannot_be_are_told_with_their_row(house, row, said):
+    pricing = house.key("pricing")
+    columns = {"part": "Artikel", "cost": "Netto", "price_per": "Preis je", "decimal_sign": ",", "from_quantity": "ab"}
+    house.call(pricing, "POST", "/v1/suppliers/zwirnfels/price-list-columns", json=columns)
+    answer = listed(house, pricing, f"Artikel;Netto;Preis je;ab\n{row}\n".encode())
+    (fault,) = answer.get_json()["errors"]
+    assert said in fault["detail"] and fault["pointer"].startswith("row "), fault
+
+
 def kept_files(house):
     with house.context.reading() as session:
         return files_of_zip(session.scalars(select(UploadedEditionRow)).one().archive)

@@ -44,6 +44,8 @@ def test_a_webhook_is_made_shown_and_ended_and_its_secret_told_once(house):
     job = house.call(crm, "POST", "/v1/jobs", json=a_job()).get_json()
     log = house.call(crm, "GET", f"{here}/deliveries").get_json()["items"]
     assert [(each["type"], each["subject"], each["state"]) for each in log] == [("job.posted", job["id"], "pending")]
+    since = {"updated_since": "2999-01-01T00:00:00Z"}
+    assert house.call(crm, "GET", f"{here}/deliveries", query_string=since).get_json()["items"] == []
     again = house.call(crm, "POST", f"{here}/deliveries/{log[0]['id']}/redeliver")
     assert again.get_json()["state"] == "pending"
     assert house.call(crm, "POST", f"{here}/rotate-secret").get_json()["secret"] != made["secret"]

@@ -81,3 +81,35 @@ def test_a_paper_of_no_quote_starts_nothing(house, keys):
     absent = house.call(keys["estimator"], "GET", "/v1/quotes/x/quote.pdf", headers={"Prefer": "respond-async"})
     assert absent.status_code == 404
     assert house.call(keys["estimator"], "GET", "/v1/operations").json["items"] == []
+
+
+def test_an_order_that_takes_long_is_an_operation_and_so_are_its_papers(house, keys):
+    admin = house.key("admin")
+    job = house.call(admin, "POST", "/v1/jobs", json=a_job()).json["id"]
+    quote = house.call(admin, "POST", f"/v1/jobs/{job}/quotes", json={})
+    here, etag = f"/v1/quotes/{quote.json['id']}", quote.headers["ETag"]
+    order, later = {"quotes": [quote.json["id"]], "cut_together": True}, {"Prefer": "respond-async"}
+    assert house.call(admin, "POST", "/v1/order-lists", json=order, headers=later).status_code == 409  # not accepted
+    for step in ("issue", "accept"):
+        etag = house.call(admin, "POST", f"{here}/{step}", headers={"If-Match": etag}).headers["ETag"]
+    asked = house.call(admin, "POST", "/v1/order-lists", json=order, headers={**later, "Idempotency-Key": "order"})
+    assert (asked.status_code, asked.json["kind"]) == (202, "order_list")
+    made = result_of(house, admin, asked)
+    assert house.call(admin, "GET", made).json["quotes"] == [quote.json["id"]]
+    again = house.call(admin, "POST", "/v1/order-lists", json=order, headers={**later, "Idempotency-Key": "order"})
+    assert (again.status_code, again.headers["Location"]) == (202, asked.headers["Location"])
+    for file, begins in (("order-list.csv", b"order_number,"), ("deliveries/1/pick-list.pdf", b"%PDF")):
+        paper = house.call(admin, "GET", f"{made}/{file}")
+        assert (paper.status_code, paper.json["kind"]) == (202, "paper"), paper.text
+        got = house.call(admin, "GET", result_of(house, admin, paper))
+        assert got.data.startswith(begins) and got.mimetype != "application/json"
+    assert house.call(admin, "GET", made, headers={"Accept": XLSX}).status_code == 202
+    assert house.call(admin, "GET", f"{made}/suppliers/nobody.pdf").status_code == 404
+
+
+def result_of(house, key, asked):
+    while work_once(house.context):
+        pass
+    done = house.call(key, "GET", asked.headers["Location"]).json
+    assert done["state"] == "succeeded", done
+    return done["links"]["result"]

@@ -19,6 +19,7 @@ from opentelemetry.sdk.trace.export.in_memory_span_exporter import InMemorySpanE
 from api_tests.posted import a_job
 from estimator.api.monitoring.spans import register_spans
 from estimator.app import create_app
+from estimator.cli.hosting.serving import GRACE_SECONDS
 from estimator.cli.main import COMMANDS
 from estimator.service.access import keys
 from estimator.settings import SETTINGS
@@ -137,6 +138,7 @@ def test_the_containers_hold_what_they_must():
         assert "no-new-privileges:true" in service["security_opt"], name
         assert {each.removesuffix("_FILE") for each in service["environment"]} <= known, name
         assert service.get("command", ["serve"])[0] in COMMANDS, name
+        assert int(service["stop_grace_period"].removesuffix("s")) > GRACE_SECONDS, name
         assert {"database_url", "cursor_secret", "secrets_key"} <= set(service["secrets"]), name
     dockerfile = (ROOT / "Dockerfile").read_text(encoding="utf-8")
     assert re.search(r"^USER 10001$", dockerfile, re.M)

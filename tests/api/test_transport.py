@@ -12,6 +12,7 @@ import pytest
 
 from estimator.api.transport import BodyLimits, Bridge
 from estimator.api.transport.wsgi import environ_of
+from tests.api.house import House
 
 LIMITS = BodyLimits(largest=1_000, idle_seconds=0.2, held_at_once=1_500)
 
@@ -89,6 +90,19 @@ def test_a_body_of_which_nothing_more_comes_takes_no_thread_and_is_ended():
 def test_a_body_over_the_limit_is_too_large_whether_or_not_it_says_so(headers):
     answer = called(Bridge(echo, 1, LIMITS), Connection(piece(b"x" * 1_001, more=True)), a_scope(headers=headers))
     assert (answer.status, json.loads(answer.body)["type"]) == (413, "/problems/too-large")
+
+
+def test_a_browser_is_told_on_a_page_in_its_language_and_a_program_is_not(tmp_path):
+    house = House(tmp_path)
+    bridge, form = Bridge(house.client.application, 1, LIMITS), Connection(piece(b"x" * 1_001, more=True))
+    sent = (("cookie", "session=x"), ("transfer-encoding", "chunked"), ("accept-language", "de"))
+    answer = called(bridge, form, a_scope("/jobs/import", headers=(*sent, ("accept", "text/html,*/*;q=0.8"))))
+    assert (answer.status, answer.headers[b"connection"]) == (413, b"close")
+    assert answer.headers[b"content-type"].startswith(b"text/html")
+    assert b'lang="de"' in answer.body
+    program = called(bridge, Connection(piece(b"x" * 1_001, more=True)), a_scope(headers=(*sent, ("accept", "*/*"))))
+    assert (program.status, json.loads(program.body)["type"]) == (413, "/problems/too-large")
+    house.close()
 
 
 def test_more_large_bodies_than_are_held_at_once_are_told_to_come_later():

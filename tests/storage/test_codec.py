@@ -12,11 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.comparison.records import Offer
 from estimator.errors import Conflict, Fault, Finding
+from estimator.estimate import Estimate
 from estimator.job import Choices, Mounting
 from estimator.places import Place
+from estimator.pricebook import Book
 from estimator.sentences import Figure, Sentence, figure, say
-from estimator.storage.records.codec import FORMAT, freeze, thaw
+from estimator.storage.records.codec import FORMAT, LightThaw, freeze, thaw
 from tests.builders import a_book, a_job
 from tests.searches import offer
 
@@ -129,3 +132,15 @@ def test_something_that_cannot_be_kept_is_refused():
 def test_replacing_one_field_changes_the_bytes():
     finding = Finding("a", "note", "b")
     assert freeze(finding) != freeze(replace(finding, place=Place(roof="here")))
+
+
+def test_a_light_thaw_leaves_out_what_nobody_asks_for_and_gives_equal_books_once():
+    mounting = Mounting(arrangement="direct", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
+    jobs = [a_job(reference=each, mounting=mounting) for each in ("A", "B")]
+    kept = [freeze(offer(each, a_book(), Choices(), DAY)) for each in jobs]
+    light = LightThaw({Offer: frozenset(), Estimate: frozenset({"layout"})}, frozenset({Book}))
+    one, other, whole = light.thaw(kept[0]), light.thaw(kept[1]), thaw(kept[0])
+    assert one.estimate.layout is None
+    assert replace(one, estimate=replace(one.estimate, layout=whole.estimate.layout)) == whole
+    assert one.estimate.book is other.estimate.book
+    assert light.thaw(freeze(replace(whole, estimate=replace(whole.estimate, book=a_book(edition="other"))))) != one

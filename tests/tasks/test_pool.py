@@ -12,6 +12,7 @@ import pytest
 from estimator.contract.problems.refusals import PoolFull, TooMuchWork
 from estimator.errors import JobRefused
 from estimator.tasks.hang_up import GONE, NobodyWaits
+from estimator.tasks.parent import goes_on, server_ends
 from estimator.tasks.pool import CalculationBroken, Pool, PoolLimits
 from tests.tasks import calculations
 
@@ -79,4 +80,16 @@ def test_who_waits_too_long_or_behind_too_many_is_told_and_the_patient_wait(pool
         with pytest.raises(PoolFull, match="no process was free"):
             waiting.result()
         assert [each.result() for each in patient] == [3, 4]
+    assert pool.call(calculations.add, 1, 1) == 2
+
+
+def test_when_the_server_ends_what_somebody_waits_for_is_handed_over_in_time(pool):
+    server_ends(0.3)
+    try:
+        with pytest.raises(PoolFull, match="this server ends"):
+            pool.call(calculations.sleep, 20)
+        GONE.set(lambda: False)
+        assert pool.call(calculations.add, 1, 1, patient=True) == 2
+    finally:
+        goes_on()
     assert pool.call(calculations.add, 1, 1) == 2

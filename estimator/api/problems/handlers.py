@@ -11,6 +11,7 @@ from flask import request as http_request
 from werkzeug.exceptions import HTTPException
 
 from estimator.api.problems.database_faults import refusal_of
+from estimator.api.transport.wsgi import REFUSAL
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import Problem, problem_entry, problem_of
 from estimator.contract.problems.refusals import NoKey, WrongMedia
@@ -30,6 +31,13 @@ def register_problems(app: Flask) -> None:
     app.register_error_handler(HTTPException, http_fault)
     app.register_error_handler(NobodyWaits, abandoned)
     app.register_error_handler(Exception, broken)
+    app.before_request(refused_already)
+
+
+def refused_already() -> None:
+    """What was refused before its body was whole is told like everything else."""
+    if REFUSAL in http_request.environ:
+        raise http_request.environ[REFUSAL]
 
 
 def abandoned(_nobody: NobodyWaits) -> Response:

@@ -7,7 +7,7 @@ from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.events import DeliveryAnswerSchema, DeliveryPageSchema, delivery_entry
-from estimator.contract.requests.queries import PageSchema
+from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.service.outbox import deliveries
 
 routes = Routes("Deliveries", "What became of every telling of a webhook, try by try.")
@@ -18,7 +18,7 @@ routes = Routes("Deliveries", "What became of every telling of a webhook, try by
     "/webhooks/<webhook_id>/deliveries",
     "webhooks:manage",
     "Deliveries of a webhook, the newest first, with every try",
-    Options(query=PageSchema, gives={200: DeliveryPageSchema}, unversioned=True),
+    Options(query=ChangedPageSchema, gives={200: DeliveryPageSchema}, unversioned=True),
 )
 def list_deliveries(request: Request) -> Reply:
     """A page of the log."""
@@ -27,7 +27,12 @@ def list_deliveries(request: Request) -> Reply:
         request,
         f"/v1/webhooks/{webhook_id}/deliveries",
         lambda before, limit: deliveries.list_deliveries(
-            request.context, request.client, webhook_id, before=before, limit=limit
+            request.context,
+            request.client,
+            webhook_id,
+            before=before,
+            limit=limit,
+            since=request.query.get("updated_since"),
         ),
         DeliveryPageSchema,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask import Response
@@ -17,7 +17,8 @@ from estimator.contract.answers.offer.offer import OfferAnswerSchema
 from estimator.contract.answers.operations import OperationAnswerSchema, OperationPageSchema, operation_entry
 from estimator.contract.problems.refusals import PoolFull
 from estimator.contract.requests.queries import OperationsQuerySchema
-from estimator.documents.papers import QUOTE_FORMS
+from estimator.documents.paper import OrderForm, QuoteForm
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.job import Job
 from estimator.layout.work import work_at_most
 from estimator.service import operations as service
@@ -27,7 +28,8 @@ routes = Routes("Operations", "Long work: asked for with Prefer: respond-async, 
 MOST_AT_ONCE = 100_000
 """Units of work of a setting-out that is waited for; see ``layout/work.py``."""
 ASYNC = "respond-async"
-PAPERS = (JSON, *dict.fromkeys(form.media for form in QUOTE_FORMS.values()))
+_MEDIA = (*(form.media for form in QUOTE_FORMS.values()), *(form.media for form in ORDER_FORMS.values()))
+PAPERS = (JSON, *dict.fromkeys(_MEDIA))
 TAKEN_UP = {202: OperationAnswerSchema}
 
 
@@ -133,7 +135,8 @@ def get_operation_result(request: Request) -> Reply | Response:
     )
     if found.kind != "paper":
         return Reply(found.content)
-    media = QUOTE_FORMS[found.request["name"]].media
+    forms: Mapping[str, QuoteForm | OrderForm] = ORDER_FORMS if "order_list" in found.request else QUOTE_FORMS
+    media = forms[found.request["name"]].media
     return send_bytes(found.content, media, found.request["file"], inline=media == "image/svg+xml")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from flask import Response
 from flask import request as http_request
@@ -11,14 +12,16 @@ from estimator.api.monitoring.timing import timed
 from estimator.api.paging import page
 from estimator.api.replies import JSON, Reply, send_bytes
 from estimator.api.request import Request
+from estimator.api.resources.operations import TAKEN_UP, accepted, at_once_or_later, later, prefers_async
 from estimator.api.routes import Options, Routes
 from estimator.contract.answers.orders.orders import OrderListAnswerSchema, OrderListPageSchema, order_list_entry
-from estimator.contract.problems.refusals import NotAcceptable
+from estimator.contract.problems.refusals import NotAcceptable, PoolFull
 from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.contract.requests.queries import ChangedPageSchema
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
 from estimator.sentences import say
+from estimator.service.operations import unfinished
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_lists import StoredOrderList
 
@@ -31,14 +34,24 @@ MEDIA = (JSON, *(form.media for form in ORDER_FORMS.values()))
     "/order-lists",
     "orders:write",
     "Order accepted quotes: merged, less what is in stock, rounded to packs once",
-    Options(body=OrderRequestSchema, gives={201: OrderListAnswerSchema}, creates=True),
+    Options(body=OrderRequestSchema, gives={201: OrderListAnswerSchema, **TAKEN_UP}, creates=True),
 )
 def post_order_list(request: Request) -> Reply:
     """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
     order = order_request(request.body)
-    return request.once(
-        lambda kept: Reply(order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}),
-        lambda store: order_lists.order_quotes(request.context, request.client, order, store),
+    if prefers_async():
+        order_lists.refuse_what_cannot_be_ordered(request.context, request.client, order.quotes)
+    return at_once_or_later(
+        request,
+        "order_list",
+        request.document,
+        None,
+        lambda: request.once(
+            lambda kept: Reply(
+                order_list_entry(kept), 201, f"v{kept.version}", {"Location": f"/v1/order-lists/{kept.id}"}
+            ),
+            lambda store: order_lists.order_quotes(request.context, request.client, order, store),
+        ),
     )
 
 
@@ -66,7 +79,7 @@ def list_order_lists(request: Request) -> Reply:
     "/order-lists/<order_list_id>",
     "orders:read",
     "One order list; by Accept also as CSV, workbook or electronic order",
-    Options(gives={200: OrderListAnswerSchema}, documents=MEDIA),
+    Options(gives={200: OrderListAnswerSchema, **TAKEN_UP}, documents=MEDIA),
 )
 def get_order_list(request: Request) -> Reply | Response:
     """One order list in the form request for."""
@@ -77,23 +90,39 @@ def get_order_list(request: Request) -> Reply | Response:
     if best == JSON:
         return Reply(order_list_entry(kept), 200, f"v{kept.version}")
     form = next(form for form in ORDER_FORMS.values() if form.media == best)
-    return _sent(request, kept, None, form)
+    return _sent(request, kept, form)
 
 
-def _sent(request: Request, kept: StoredOrderList, supplier: str | None, form: OrderForm) -> Response:
+def _sent(
+    request: Request, kept: StoredOrderList, form: OrderForm, supplier: str | None = None, delivery: str | None = None
+) -> Reply | Response:
+    """The paper, or an operation: where the client prefers it, or the process for papers is busy for long."""
+    asked = order_documents.paper_asked(kept, form, supplier, delivery)
+    if prefers_async():
+        return _later(request, asked)
     write = timed("document", request.context.on_paper)
-    name, content = write(order_documents.order_paper, kept, form.name, supplier)
+    try:
+        name, content = write(order_documents.order_paper, kept, form.name, supplier, delivery)
+    except PoolFull:
+        return _later(request, asked)
     return send_bytes(content, form.media, name)
 
 
-def _declare(form: OrderForm) -> None:
-    def whole(request: Request) -> Response:
-        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        return _sent(request, kept, None, form)
+def _later(request: Request, asked: dict[str, Any]) -> Reply:
+    known = unfinished(request.context, request.client, "paper", asked)
+    return accepted(known) if known is not None else later(request, "paper", asked)
 
-    def of_supplier(request: Request) -> Response:
-        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        return _sent(request, kept, request.path["supplier"], form)
+
+def _kept(request: Request) -> StoredOrderList:
+    return order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
+
+
+def _declare(form: OrderForm) -> None:
+    def whole(request: Request) -> Reply | Response:
+        return _sent(request, _kept(request), form)
+
+    def of_supplier(request: Request) -> Reply | Response:
+        return _sent(request, _kept(request), form, request.path["supplier"])
 
     name = f"{form.stem}_{form.ending}".replace("-", "_")
     name = name if form.of_supplier else f"order_{name}"
@@ -109,26 +138,27 @@ def _declare(form: OrderForm) -> None:
             )
         )
     for path, about, view in paths:
-        declare: Callable[[Callable[[Request], Response]], object] = routes.add(
-            "GET", path, "orders:read", f"{about} as {form.about}", Options(documents=(form.media,))
+        declare: Callable[[Callable[[Request], Reply | Response]], object] = routes.add(
+            "GET",
+            path,
+            "orders:read",
+            f"{about} as {form.about}",
+            Options(gives={200: None, **TAKEN_UP}, documents=(form.media,)),
         )
         declare(view)
 
 
 def _declare_of_delivery(form: OrderForm) -> None:
-    def view(request: Request) -> Response:
-        kept = order_lists.get_order_list(request.context, request.client, request.path["order_list_id"])
-        write = timed("document", request.context.on_paper)
-        name, content = write(order_documents.order_paper, kept, form.name, None, request.path["number"])
-        return send_bytes(content, form.media, name)
+    def view(request: Request) -> Reply | Response:
+        return _sent(request, _kept(request), form, delivery=request.path["number"])
 
     view.__name__ = f"get_delivery_{form.stem}_{form.ending}".replace("-", "_")
-    declare: Callable[[Callable[[Request], Response]], object] = routes.add(
+    declare: Callable[[Callable[[Request], Reply | Response]], object] = routes.add(
         "GET",
         f"/order-lists/<order_list_id>/deliveries/<number>/{form.file}",
         "orders:read",
         f"One delivery's {form.stem.replace('-', ' ')} as {form.about}",
-        Options(documents=(form.media,)),
+        Options(gives={200: None, **TAKEN_UP}, documents=(form.media,)),
     )
     declare(view)
 

@@ -16,7 +16,7 @@ from urllib.parse import quote
 from wsgiref.types import WSGIApplication
 
 from estimator.api.transport.bodies import BodyLimits, BodyReader, Gone
-from estimator.api.transport.wsgi import WsgiAnswer, environ_of, run
+from estimator.api.transport.wsgi import REFUSAL, WsgiAnswer, environ_of, run
 from estimator.contract.answers.writing import dump
 from estimator.contract.problems.documents import problem_entry, problem_of
 from estimator.contract.problems.refusals import Busy
@@ -64,8 +64,20 @@ class Bridge:
         except Gone:
             return
         except EstimatorError as refusal:
-            answer = refused(refusal, scope["path"])
+            answer = await self._refused(refusal, scope)
         await _send(answer, send)
+
+    async def _refused(self, refusal: EstimatorError, scope: Mapping[str, Any]) -> WsgiAnswer:
+        """A page of the app's where a browser asks for one and a thread may be had; else a problem without one."""
+        if not asks_for_page(scope) or self._under_way >= self._most:
+            return refused(refusal, scope["path"])
+        self._under_way += 1
+        try:
+            environ = environ_of(scope, b"") | {REFUSAL: refusal}
+            page = await asyncio.get_running_loop().run_in_executor(self._workers, run, self._app, environ)
+        finally:
+            self._under_way -= 1
+        return replace(page, headers=[*page.headers, ("Connection", "close")])
 
     async def _answered(self, scope: Mapping[str, Any], body: bytes, receive: Receive) -> WsgiAnswer:
         loop, environ = asyncio.get_running_loop(), environ_of(scope, body)
@@ -91,6 +103,12 @@ async def _watch(receive: Receive, gone: Event) -> None:
             gone.set()
             return
         await asyncio.sleep(SEEN_EVERY_SECONDS)
+
+
+def asks_for_page(scope: Mapping[str, Any]) -> bool:
+    """Whether a browser sent it, and would show what it gets."""
+    accepted = b",".join(value for name, value in scope["headers"] if name == b"accept")
+    return b"text/html" in accepted
 
 
 def refused(refusal: EstimatorError, path: str) -> WsgiAnswer:

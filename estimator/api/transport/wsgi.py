@@ -13,6 +13,8 @@ from wsgiref.types import WSGIApplication
 
 from estimator.tasks.hang_up import GONE, somebody_waits
 
+REFUSAL = "estimator.refusal"
+"""Where the environ holds a refusal that is already decided: the app tells it in its own way."""
 BODILESS = frozenset({"HTTP_CONTENT_LENGTH", "HTTP_TRANSFER_ENCODING"})
 
 

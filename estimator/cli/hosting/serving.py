@@ -115,7 +115,19 @@ def _run(settings: Settings) -> None:
     from granian.constants import Interfaces
     from granian.log import LogLevels
 
-    Granian(
+    from estimator.tasks.parent import prepare_mark, remove_mark
+
+    mark = prepare_mark()
+
+    class Server(Granian):  # type: ignore[misc, valid-type]
+        """Leaves the mark before its processes are told to end."""
+
+        def shutdown(self, exit_code: int = 0) -> None:
+            mark.touch()
+            super().shutdown(exit_code)
+
+    atexit.register(remove_mark, mark)
+    Server(
         "estimator.app:from_settings",
         address=settings.host,
         port=settings.port,

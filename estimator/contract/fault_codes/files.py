@@ -17,6 +17,7 @@ CODES: dict[str, tuple[str, ...]] = {
         "the cell is empty",
         "the quantity is missing",
         "the row names no part",
+        "{number} has no price from the first piece on",
     ),
     "moved": ("the row of part {part} now names {found}",),
     "named_twice": (
@@ -26,6 +27,7 @@ CODES: dict[str, tuple[str, ...]] = {
         "part {part} has a line already",
         "{name} is given too",
         "{number} stands in the list twice",
+        "two prices from {quantity} on",
         "{part} is named twice",
     ),
     "not_allowed": (

@@ -155,6 +155,7 @@ CODES: dict[str, tuple[str, ...]] = {
         "the characteristic value is above the mean of the tests",
         "the design strength is above the ultimate strength",
         "the yield strength is above the ultimate strength",
+        "{cost} from {quantity} on is dearer than fewer",
         "{cost} rises with the quantity",
         "{from_kg} does not rise",
         "{from_quantity} does not rise",

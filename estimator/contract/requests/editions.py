@@ -4,9 +4,24 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import RAISE, Schema, post_load
+from marshmallow import RAISE, Schema, fields, post_load
 
-from estimator.contract.requests.fields import Int, Named, OneOf, Text
+from estimator.contract.requests.fields import Int, Many, Named, OneOf, Text
+from estimator.service.price_list_breaks import MOST_QUANTITY
+
+
+class BreakColumnSchema(Schema):
+    """A column with the prices from a quantity on."""
+
+    class Meta:
+        """Unknown fields are faults."""
+
+        unknown = RAISE
+
+    column = Text(120, shortest=1, required=True, about="The column's name.", example="From 100")
+    quantity = Int(
+        2, MOST_QUANTITY, required=True, data_key="from", about="From how many on its prices hold.", example=100
+    )
 
 
 class ListColumnsSchema(Schema):
@@ -49,7 +64,23 @@ class ListColumnsSchema(Schema):
         example={"pcs": "C62", "m": "MTR"},
     )
 
+    from_quantity = Text(
+        120,
+        shortest=1,
+        allow_none=True,
+        about="The column that says from how many on a row's price holds, where a number has several rows; else null.",
+        example="From",
+    )
+    breaks = Many(
+        fields.Nested(BreakColumnSchema),
+        20,
+        about="Columns with the prices from a quantity on; an empty cell is no break.",
+        example=[{"column": "From 100", "from": 100}],
+    )
+
     @post_load
     def plain(self, loaded: dict[str, Any], **_: object) -> dict[str, Any]:
         """As JSON would have it."""
-        return {**loaded, **({"units": dict(loaded["units"])} if loaded.get("units") else {})}
+        if "breaks" in loaded:
+            loaded["breaks"] = [{"column": each["column"], "from": each["quantity"]} for each in loaded["breaks"]]
+        return {**loaded, **({"units": dict(loaded["units"])} if loaded.get("units") is not None else {})}

@@ -17,6 +17,7 @@ from estimator.orders import OrderedQuote, OrderLists, change_of, cut_together, 
 from estimator.orders.merged_books import merge_books
 from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
+from estimator.service.calculations import Tell, here, ignore
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.ordering.order_changes import OrderChain, chain_of, refuse_changed
 from estimator.service.outbox.events import publish
@@ -70,7 +71,9 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
     with context.reading() as session:
         quotes = _accepted(session, client, order.quotes)
         chain = chain_of(session, client, quotes)
-    lists = _lists_of(order, quotes, chain, order.on or context.today())
+    is_long = order.cut_together or (chain is not None and chain.request.get("cut_together"))
+    calculate = context.calculate if is_long else here
+    lists = calculate(lists_of, order, quotes, chain, order.on or context.today())
     with context.writing() as session:
         _accepted(session, client, order.quotes, lock=True)
         refuse_changed(session, client, quotes, chain)
@@ -108,7 +111,9 @@ def refuse_what_cannot_be_ordered(context: ServiceContext, client: Client, quote
         chain_of(session, client, _accepted(session, client, quote_ids))
 
 
-def _lists_of(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None, on: date) -> OrderLists:
+def lists_of(
+    order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None, on: date, *, tell: Tell = ignore
+) -> OrderLists:
     """What to order; where earlier revisions were ordered, the change of that order, made again with all its quotes."""
     if chain is None:
         common = cut_together(quotes, order.move_joints) if order.cut_together else ()

@@ -89,15 +89,23 @@ def deliver_next(context: ServiceContext, send: Send, chance: random.Random | No
 
 
 def list_deliveries(
-    context: ServiceContext, client: Client, webhook_id: str, *, before: str | None, limit: int
+    context: ServiceContext,
+    client: Client,
+    webhook_id: str,
+    *,
+    before: str | None,
+    limit: int,
+    since: datetime | None = None,
 ) -> tuple[StoredDelivery, ...]:
-    """The log of a webhook, the newest first. Errors: NotFound."""
+    """The log of a webhook, the newest first; what was made or tried at or after ``since``. Errors: NotFound."""
     with context.reading() as session:
         find_webhook(session, client, webhook_id)
         statement = select(DeliveryRow, EventRow.kind).join(EventRow, EventRow.id == DeliveryRow.event_id)
         statement = statement.where(DeliveryRow.webhook_id == webhook_id)
         if before:
             statement = statement.where(DeliveryRow.id < before)
+        if since is not None:
+            statement = statement.where(DeliveryRow.updated_at >= since)
         rows = session.execute(statement.order_by(DeliveryRow.id.desc()).limit(limit)).all()
         tries = _attempts(session, [row.id for row, _ in rows])
         return tuple(_shown(row, kind, tries.get(row.id, ())) for row, kind in rows)

@@ -37,7 +37,9 @@ from estimator.storage.records.upgrades import STEPS
 FORMAT = 2
 """The number of this way of writing; changes of records do not touch it. Format 1 is read, too."""
 
+MOST_SHARED = 4
 _PLAIN = (str, int, bool, type(None))
+_NESTED = frozenset({list, dict})
 _FIELDS = {kind: tuple(field.name for field in fields(kind) if field.init) for kind in TAGS}
 
 
@@ -54,6 +56,45 @@ def freeze(record: object) -> bytes:
 
 def thaw(kept: bytes) -> Any:
     """The records back. Errors: Conflict if they were written in a way this version cannot read."""
+    return _read(kept, _in)
+
+
+class LightThaw:
+    """Records back without fields that nobody will ask for, and one record for equal ones of a kind.
+
+    ``left_out``: of which kind which fields are None instead, kinds that lead to such ones with no field at all; of a
+    record in an older version nothing is left out.
+    ``shared``: kinds that the records of many bytes have in common, such as a book: the last ones are kept.
+    """
+
+    def __init__(self, left_out: Mapping[type, frozenset[str]], shared: frozenset[type]) -> None:
+        self._left_out = {TAGS[kind]: names for kind, names in left_out.items()}
+        self._shared: dict[str, dict[bytes, Any]] = {TAGS[kind]: {} for kind in shared}
+
+    def thaw(self, kept: bytes) -> Any:
+        """The records. Errors: as of ``thaw``."""
+        return _read(kept, self._light)
+
+    def _light(self, value: Any) -> Any:
+        tag = value.get("@") if type(value) is dict else None
+        if tag in self._shared:
+            return self._one_of(tag, value)
+        if tag not in self._left_out:
+            return _in(value)
+        without = self._left_out[tag]
+        fields = {name: None if name in without else self._light(item) for name, item in value.items() if name != "@"}
+        return _made(tag, fields)
+
+    def _one_of(self, tag: str, value: Any) -> Any:
+        known, written = self._shared[tag], orjson.dumps(value)
+        if written not in known:
+            while len(known) >= MOST_SHARED:
+                known.pop(next(iter(known)))
+            known[written] = _in(value)
+        return known[written]
+
+
+def _read(kept: bytes, made: Callable[[Any], Any]) -> Any:
     document = orjson.loads(zlib.decompress(kept))
     if document["format"] not in (1, FORMAT):
         raise Conflict(
@@ -64,7 +105,7 @@ def thaw(kept: bytes) -> Any:
             )
         )
     try:
-        return _in(document["record"])
+        return made(document["record"])
     except (AttributeError, TypeError, KeyError) as fault:
         raise Conflict(
             say("kept by a version whose records this one cannot read: {fault}", fault=str(fault))
@@ -111,11 +152,15 @@ _WRITERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
 def _in(value: Any) -> Any:
     kind = type(value)
     if kind is list:
-        return tuple([_in(item) for item in value])
+        return tuple([_in(item) if type(item) in _NESTED else item for item in value])
     if kind is not dict:
         return value
-    if "@" in value:
-        return _made(value["@"], {name: _in(item) for name, item in value.items() if name != "@"})
+    tag = value.pop("@", None)
+    if tag is not None:
+        for name, item in value.items():
+            if type(item) in _NESTED:
+                value[name] = _in(item)
+        return _made(tag, value)
     ((mark, inner),) = value.items()
     return _READERS[mark](inner)
 

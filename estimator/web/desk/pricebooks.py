@@ -26,7 +26,7 @@ from estimator.web.visits import Visit, sent_on
 pages = Pages()
 ALARM = Decimal("0.25")
 MOST_FILES = 60
-COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "sheet", "header_row")
+COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "from_quantity", "sheet", "header_row")
 
 
 @pages.get("/pricebooks", "pricebooks:read")
@@ -92,9 +92,17 @@ def _told(form: Mapping[str, str]) -> dict[str, Any]:
     lines = [line.partition("=") for line in form.get("units", "").splitlines() if line.strip()]
     if lines:
         told["units"] = {word.strip(): code.strip() for word, _, code in lines}
+    columns = [line.rpartition("=") for line in form.get("breaks", "").splitlines() if line.strip()]
+    if columns:
+        told["breaks"] = [{"column": name.strip(), "from": _whole(quantity)} for name, _, quantity in columns]
     if form.get("decimal_sign"):
         told["decimal_sign"] = form["decimal_sign"]
     return told
+
+
+def _whole(text: str) -> int | str:
+    """A number, or the text for the reader to refuse."""
+    return int(text) if text.strip().isascii() and text.strip().isdigit() else text.strip()
 
 
 def _decided(visit: Visit, decide: Any) -> Response:  # noqa: ANN401

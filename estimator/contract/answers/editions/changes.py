@@ -63,7 +63,10 @@ class ListReportSchema(Answer):
     unchanged = texts("Parts that it names as they were.", example=["HB-A66"])
     missing = texts("Parts of the supplier that it does not name; they keep their cost.", example=["HB-A90"])
     not_in_book = texts("Numbers in it that the book does not know; at most 1,000.", "unknown", example=["ZF 9999"])
-    breaks_kept = texts("Changed parts whose price breaks stand as they were.", example=["HB-A48"])
+    breaks_kept = texts(
+        "Changed parts whose price breaks stand as they were, since the list tells none.", example=["HB-A48"]
+    )
+    breaks_changed = texts("Changed parts with other price breaks.", example=["HB-A48"])
 
 
 class ListedEditionSchema(Answer):
