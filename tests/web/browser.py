@@ -35,7 +35,6 @@ class House:
             **os.environ, "PYTHONPATH": str(ROOT), "ESTIMATOR_DATA": str(folder),
             "ESTIMATOR_PRICEBOOKS": str(ROOT / "pricebooks"), "ESTIMATOR_RATE_BURST": "100000",
             "ESTIMATOR_RATE_PER_SECOND": "100000", "ESTIMATOR_THREADS": "8", "ESTIMATOR_LOG_LEVEL": "warning",
-            "ESTIMATOR_CALCULATORS": "1",  # one process keeps what was searched for the next quote
             **settings,
         }  # fmt: skip
 
