@@ -31,7 +31,7 @@ from estimator.pricebook import Book
 from estimator.service import calculations
 from estimator.service.access.shared_limits import draw, shares_limits
 from estimator.service.context import ServiceContext
-from estimator.service.outbox.courier import Courier
+from estimator.service.dispatch.courier import Courier
 from estimator.service.outbox.sealed_secrets import seal_secrets
 from estimator.service.people.passwords import check_parameters
 from estimator.settings import Settings, from_environment

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from estimator.comparison.compare import offer
 from estimator.service.catalogue import Catalogue
 from estimator.service.context import ServiceContext
-from estimator.service.people.provider import Provider, SignInWays
+from estimator.service.identity_provider import Provider, SignInWays
 from estimator.service.sealing import Seal, new_key
 from estimator.settings import Settings
 from estimator.storage.engine import keep_private, open_engine

@@ -18,7 +18,7 @@ from estimator.demo import books_folder
 from estimator.errors import Fault, Refused, said_by
 from estimator.pricebook import Logo
 from estimator.sentences import say
-from estimator.service.people.provider import ProviderTerms, is_safe
+from estimator.service.identity_provider import ProviderTerms, is_safe
 from estimator.service.sealing import KEY
 from estimator.storage.books.head.logo import ALLOWED, LogoFault, logo_in
 

@@ -21,8 +21,8 @@ from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.service.calculations import Calculate, here
 from estimator.service.catalogue import Catalogue
+from estimator.service.identity_provider import BY_PASSWORD, SignInWays
 from estimator.service.last_results import LastResults
-from estimator.service.people.provider import BY_PASSWORD, SignInWays
 from estimator.service.sealing import Seal
 from estimator.storage.engine import for_looking_up, for_reading
 

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import select
 
 from api_tests.posted import a_job
-from estimator.service.outbox.courier import Courier
+from estimator.service.dispatch.courier import Courier
 from estimator.service.pricebooks import packed
 from estimator.storage.books import files_of_folder, files_of_zip
 from estimator.storage.tables import UploadedEditionRow

@@ -18,9 +18,9 @@ from standardwebhooks import Webhook, WebhookVerificationError
 
 from estimator.errors import NotFound, Refused
 from estimator.service.context import store_nothing
+from estimator.service.dispatch.expiry import tell_expiry
 from estimator.service.outbox.deliveries import PAUSES, deliver_again, deliver_next, list_deliveries
 from estimator.service.outbox.events import list_events
-from estimator.service.outbox.expiry import tell_expiry
 from estimator.service.outbox.outbound import AddressRefused, SendingOutcome, check_url, is_public, send
 from estimator.service.outbox.webhooks import end_webhook, list_webhooks, make_webhook, rotate_secret
 from estimator.service.quoting import quotes

@@ -11,9 +11,9 @@ from estimator import errors
 from estimator.contract.faults import NotJson, RequestRefused
 from estimator.contract.problems import refusals
 from estimator.contract.requests.queries import QueryRefused, UnknownPart
-from estimator.service import idempotency
+from estimator.service import idempotency, identity_provider
 from estimator.service.access import approvals
-from estimator.service.people import accounts, openid, passwords, provider, sessions
+from estimator.service.people import accounts, openid, passwords, sessions
 from estimator.service.quoting import quotes
 from estimator.service.quoting.papers import documents
 
@@ -209,14 +209,14 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "The provider knows who came, but there is no account here with the address that it has verified.",
         "Ask an administrator for an account (`estimator people invite`), with the address that the provider knows.",
     ),
-    provider.ProviderRefused: ProblemKind(
+    identity_provider.ProviderRefused: ProblemKind(
         403,
         "provider-refused",
         "Signing in through the provider did not succeed",
         "The answer does not belong to what this browser asked, was used before, or does not prove who came.",
         "Begin again at the sign-in page.",
     ),
-    provider.ProviderFailed: ProblemKind(
+    identity_provider.ProviderFailed: ProblemKind(
         502,
         "provider-failed",
         "The provider that people sign in through cannot be used",

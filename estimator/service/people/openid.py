@@ -18,8 +18,8 @@ from estimator.errors import EstimatorError, NotFound
 from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import ServiceContext
+from estimator.service.identity_provider import Chances, Proven, Provider, ProviderRefused
 from estimator.service.people.accounts import token_digest
-from estimator.service.people.provider import Chances, Proven, Provider, ProviderRefused
 from estimator.service.people.records import Person, person_of
 from estimator.service.people.sessions import begin_attempt_from, forgive_attempt_from, open_session
 from estimator.storage.tables import AccountRow, ProviderVisitRow

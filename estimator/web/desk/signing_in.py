@@ -10,11 +10,11 @@ from estimator.contract.problems.documents import problem_of
 from estimator.errors import EstimatorError
 from estimator.sentences import LANGUAGES, say
 from estimator.service.access.audit import Thing, note
+from estimator.service.identity_provider import ProviderFailed, ProviderRefused
 from estimator.service.people import accounts, openid, sessions
 from estimator.service.people.accounts import WrongPassword
 from estimator.service.people.openid import NotInvited
 from estimator.service.people.passwords import SHORTEST, PasswordRefused
-from estimator.service.people.provider import ProviderFailed, ProviderRefused
 from estimator.service.people.records import UNITS, Person
 from estimator.service.people.sessions import (
     PasswordsOff,

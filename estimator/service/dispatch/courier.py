@@ -9,9 +9,9 @@ from threading import Event, Thread
 import structlog
 
 from estimator.service.context import ServiceContext
+from estimator.service.dispatch.expiry import tell_expiry
 from estimator.service.editions import tell_in_force
 from estimator.service.outbox.deliveries import deliver_next
-from estimator.service.outbox.expiry import tell_expiry
 from estimator.service.outbox.outbound import SendingOutcome, send
 
 LOOK_EVERY_SECONDS = 1.0
