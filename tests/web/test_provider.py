@@ -78,7 +78,7 @@ def test_whoever_was_invited_comes_in_with_a_session_of_their_own(house, provide
     assert cookies(come_back(again, provider))["session"] != session
     client = next(person.client for person, _ in accounts.list_people(house.context))
     done = [line.action for line in audit.list_lines(house.context, client, AuditFilter(), before=None, limit=9)]
-    assert done == ["account.signed_in", "account.signed_in", "account.bound"]
+    assert done == ["account.signed_in", "account.signed_in", "account.bound", "account.invited"]
 
 
 def test_from_the_first_time_on_the_providers_own_name_counts(house, provider):
@@ -189,12 +189,12 @@ def test_a_provider_that_publishes_wrong_things_is_told(house, provider, metadat
     assert answer.status_code == 502 and 'name="password"' in answer.text
 
 
-def test_a_provider_that_is_not_there_is_told_and_passwords_still_serve(house, provider):
+def test_a_provider_that_is_not_there_is_told_and_passwords_still_serve(house, provider, tmp_path_factory):
     browser = house.test_client()
     answer = provider.go(sent_off(browser))
     provider.token_status = 500
     refused(browser.get(ANSWER, query_string=answer), "fails", 502)
-    gone = next(a_house(provider, house.context.engine.url.database.removesuffix("/estimator.db") + "-2"))
+    gone = next(a_house(provider, tmp_path_factory.mktemp("gone")))
     provider.stop()
     assert gone.test_client().get("/sign-in/provider").status_code in {502, 303}
 
