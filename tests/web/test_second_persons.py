@@ -12,7 +12,7 @@ import openpyxl
 import pytest
 import requests
 
-from tests.web.browser import House, a_browser, quote_of_the_sample, signed_in
+from tests.web.browser import WITHOUT_RAILS, House, a_browser, quote_of_the_sample, signed_in
 
 BOOKS = Path(__file__).parents[2] / "pricebooks" / "hanse-eu"
 LIMITS = {"estimator": {"most_discount": "0.10"}}
@@ -53,7 +53,7 @@ def pressed(page, button):
 
 
 def test_a_discount_beyond_the_limit_is_approved_by_a_second_person_and_not_by_oneself(house, browser):
-    address = quote_of_the_sample(house.ann, "EYES-1")
+    address = quote_of_the_sample(house.ann, "EYES-1", WITHOUT_RAILS)
     with signed_in(browser, house.ann) as page:
         page.goto(page.base + address + "/adjust")
         page.fill("[name=discount]", "25")
@@ -99,7 +99,7 @@ def a_price_list(tenfold):
 
 def test_a_price_list_becomes_an_edition_with_alarms_that_another_approves_prices_and_withdraws(house, browser):
     """Mapping told once, unknown numbers named, a jump in price alarmed; before it is approved it prices nothing."""
-    open_quote = quote_of_the_sample(house.ann, "LIST-1")
+    open_quote = quote_of_the_sample(house.ann, "LIST-1", WITHOUT_RAILS)
     newest = max(BOOKS.iterdir()).name
     part, content = a_price_list(tenfold=0)
     sent = {"name": "prices.csv", "mimeType": "text/csv", "buffer": content}
@@ -181,7 +181,7 @@ def an_edited(workbook):
 
 
 def test_a_workbook_is_looked_at_taken_and_one_that_others_overtook_is_told_and_laid_over_theirs(house, browser):
-    address = quote_of_the_sample(house.ann, "BOOK-1")
+    address = quote_of_the_sample(house.ann, "BOOK-1", WITHOUT_RAILS)
     edited = an_edited(house.ann.get(f"{address}/papers/workbook.xlsx").content)
     with signed_in(browser, house.ann) as page:
         page.goto(page.base + address)
@@ -203,7 +203,7 @@ def test_a_workbook_is_looked_at_taken_and_one_that_others_overtook_is_told_and_
 
 
 def test_two_people_on_one_quote_are_told_what_the_other_did_and_both_changes_stand(house, browser):
-    address = quote_of_the_sample(house.ann, "TWO-1")
+    address = quote_of_the_sample(house.ann, "TWO-1", WITHOUT_RAILS)
     with signed_in(browser, house.ann) as mine, signed_in(browser, house.bob) as theirs:
         for page in (mine, theirs):
             page.goto(page.base + address)
