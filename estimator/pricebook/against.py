@@ -14,6 +14,8 @@ import pandas as pd
 
 from estimator.pricebook.records import Book, Part
 
+ALARM_SHARE = Decimal("0.1")
+"""A cost that moves by more than this share is an alarm, where nobody asks for another; common practice, no source."""
 COLUMNS = ("role", "material", "unit", "pack_size", "supplier", "list_price", "unit_mass_kg", "lead_time_days")
 MEANING = frozenset({"role", "material", "unit", "pack_size"})
 """Columns whose change alters what a quantity or a price stands for."""
@@ -30,7 +32,7 @@ class EditionDifference:
     alarm: str = ""
 
 
-def against(after: Book, before: Book, alarm_share: Decimal) -> tuple[EditionDifference, ...]:
+def against(after: Book, before: Book, alarm_share: Decimal = ALARM_SHARE) -> tuple[EditionDifference, ...]:
     """Every difference of an edition from an earlier one, those of the head first, then by part.
 
     Args:
@@ -39,6 +41,11 @@ def against(after: Book, before: Book, alarm_share: Decimal) -> tuple[EditionDif
         alarm_share: a cost that rises or falls by more than this share of the old one is an alarm.
     """
     return (*_of_heads(after, before), *_of_parts(after, before, alarm_share), *_margins(after))
+
+
+def alarms_first(found: tuple[EditionDifference, ...]) -> tuple[EditionDifference, ...]:
+    """The same with those that somebody should look at before the others."""
+    return tuple(sorted(found, key=lambda each: not each.alarm))
 
 
 def _of_heads(after: Book, before: Book) -> Iterator[EditionDifference]:

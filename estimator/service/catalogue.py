@@ -47,6 +47,12 @@ class EditionSummary:
     uploaded: bool
     standing: str = "approved"
 
+    def force(self, on: date) -> str:
+        """Whether it is in force on a day: ``coming``, ``in_force`` or ``over``; empty where it is not approved."""
+        if self.standing != "approved":
+            return ""
+        return "coming" if self.valid_from > on else "over" if self.valid_until < on else "in_force"
+
 
 @dataclass(slots=True)
 class Catalogue:

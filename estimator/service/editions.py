@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed, NotFound
 from estimator.pricebook import Book
-from estimator.pricebook.against import EditionDifference, against, cost_at
+from estimator.pricebook.against import ALARM_SHARE, EditionDifference, against, cost_at
 from estimator.sentences import say
 from estimator.service.access.approvals import made_by_same
 from estimator.service.access.audit import Thing, write_down
@@ -49,6 +49,11 @@ class EditionComparison:
     differences: tuple[EditionDifference, ...]
     quotes: tuple[QuoteEffect, ...]
     left_out: int
+
+    @property
+    def alarms(self) -> int:
+        """How many differences somebody should look at."""
+        return sum(1 for each in self.differences if each.alarm)
 
 
 def put_in(session: Session, context: ServiceContext, client: Client, book: Book) -> None:
@@ -102,13 +107,24 @@ def withdraw_edition(
 
 
 def compare_editions(
-    context: ServiceContext, client: Client, named: tuple[str, str], other: str, alarm_share: Decimal
+    context: ServiceContext,
+    client: Client,
+    named: tuple[str, str],
+    other: str,
+    alarm_share: Decimal = ALARM_SHARE,
 ) -> EditionComparison:
     """What an edition changes against another of the same book, and for which open quotes. Errors: NotFound."""
     after = context.catalogue.get(client.organisation, *named)
     before = context.catalogue.get(client.organisation, named[0], other)
     quotes, left_out = _open_quotes(context, client, before, after)
     return EditionComparison(after, before, against(after, before, alarm_share), quotes, left_out)
+
+
+def edition_before(context: ServiceContext, client: Client, book: Book) -> str | None:
+    """The edition of the same book whose first day is the last before that of ``book``; nothing where there is none."""
+    found = context.catalogue.summaries(client.organisation)
+    earlier = [each for each in found if each.id == book.id and each.valid_from < book.valid_from]
+    return max(earlier, key=lambda each: each.valid_from).edition if earlier else None
 
 
 def tell_in_force(context: ServiceContext) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy.exc import IntegrityError
@@ -17,7 +17,7 @@ from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.editions import put_in
 from estimator.service.price_lists import ListReport, NewEdition, as_columns, files_with_list
-from estimator.storage.books import files_of_zip, read_book_files
+from estimator.storage.books import MAX_ZIP_MEMBERS, files_of_zip, read_book_files
 from estimator.storage.tables import PriceListColumnsRow, UploadedEditionRow
 
 
@@ -86,6 +86,24 @@ def _exists_otherwise(book: Book) -> AlreadyUsed:
             book=book.id,
         )
     )
+
+
+def archive_of(files: Sequence[tuple[str, bytes]]) -> bytes:
+    """An edition as an archive, from what was chosen: the archive itself, or the files of its folder by name.
+
+    Errors: Refused where nothing was chosen; what else is wrong is told by ``upload_edition``.
+    """
+    if not files:
+        fault = Fault("/files", say("{count} files", count=0), say("1 to {most}", most=MAX_ZIP_MEMBERS))
+        raise Refused(say("no files of an edition"), [fault])
+    (name, content), *others = files
+    if not others and name.lower().endswith(".zip"):
+        return content
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files:
+            archive.writestr(name.replace("\\", "/").rpartition("/")[2], content)
+    return stream.getvalue()
 
 
 def packed(files: Mapping[str, bytes]) -> bytes:

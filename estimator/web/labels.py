@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.service.quoting.stored.lists import SOON
 
 ROLE_WORDS = {
     "crm": mark("sales: posts jobs and reads quotes"),
@@ -171,7 +172,7 @@ ORDER_WORDS = {
 }
 URGENT_LINKS = {
     "to_order": "/orders",
-    "ending": "/quotes?state=issued&ending=7&order=ending",
+    "ending": f"/quotes?state=issued&ending={SOON.days}&order=ending",
     "failing": "/quotes?state=draft&order=ending",
     "declined": "/quotes?state=declined",
 }
@@ -202,6 +203,11 @@ STANDING_WORDS = {
     "approved": mark("approved"),
     "waiting": mark("waits for a second person"),
     "withdrawn": mark("withdrawn"),
+}
+FORCE_WORDS = {
+    "coming": mark("not yet in force"),
+    "in_force": mark("in force"),
+    "over": mark("no longer in force"),
 }
 CHANGE_WORDS = {"more": mark("more"), "less": mark("less"), "returned": mark("returned")}
 """What becomes of a line that was ordered before."""
@@ -264,7 +270,7 @@ WORDS_OF_PAGES = {
     "severity_words": SEVERITY_WORDS,
     "count_words": COUNT_WORDS, "paper_words": PAPER_WORDS, "urgent_links": URGENT_LINKS,
     "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
-    "standing_words": STANDING_WORDS, "report_words": REPORT_WORDS,
+    "standing_words": STANDING_WORDS, "force_words": FORCE_WORDS, "report_words": REPORT_WORDS,
     "order_paper_words": ORDER_PAPER_WORDS, "change_words": CHANGE_WORDS, "column_words": COLUMN_WORDS,
 }  # fmt: skip
 """What every template may look up."""

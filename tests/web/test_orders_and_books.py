@@ -4,12 +4,16 @@ import csv
 import io
 import re
 import zipfile
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from estimator.cli.pricebooks.books import check_pricebook
 from estimator.contract.requests.pricing import pricing_of
+from estimator.contract.requests.queries import EditionDifferencesQuerySchema
 from estimator.errors import Refused
+from estimator.pricebook.against import ALARM_SHARE
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
@@ -181,6 +185,17 @@ def test_an_edition_is_put_in_as_a_folder_or_an_archive_and_faults_are_all_told(
         desk.pricing.send("/pricebooks", again, on="/pricebooks", content_type="multipart/form-data").status_code == 303
     )
     assert desk.buyer.send("/pricebooks", {}).status_code == 403
+
+
+def test_what_is_an_alarm_on_the_page_is_one_for_programs_and_at_the_command_line():
+    query = EditionDifferencesQuerySchema().load({"with": "2026-11"})
+    (option,) = (each for each in check_pricebook.params if each.name == "alarm")
+    assert query["alarm"] == Decimal(option.default) == ALARM_SHARE
+
+
+def test_nothing_chosen_is_no_edition(desk):
+    refused = desk.pricing.send("/pricebooks", {}, on="/pricebooks", content_type="multipart/form-data")
+    assert refused.status_code == 422 and "1 to 60" in refused.text
 
 
 def test_an_edition_tells_what_it_changes_and_is_withdrawn_with_a_reason(desk):

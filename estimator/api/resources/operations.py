@@ -22,6 +22,7 @@ from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.job import Job
 from estimator.layout.work import work_at_most
 from estimator.service import operations as service
+from estimator.service.access.scopes import sees_all_operations
 from estimator.service.operations import Kind, StoredOperation
 
 routes = Routes("Operations", "Long work: asked for with Prefer: respond-async, or offered where it would take long.")
@@ -88,7 +89,7 @@ def accepted(operation: StoredOperation) -> Reply:
 )
 def list_operations(request: Request) -> Reply:
     """A page of operations: one's own, or all of the organisation for roles that see costs."""
-    state, every = request.query.get("state"), request.may("costs:read")
+    state, every = request.query.get("state"), sees_all_operations(request.client)
     return page(
         request,
         "/v1/operations",
@@ -115,7 +116,7 @@ def list_operations(request: Request) -> Reply:
 def get_operation(request: Request) -> Reply:
     """Where it stands; while it runs, Retry-After says when to look again."""
     found = service.get_operation(
-        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+        request.context, request.client, request.path["operation_id"], every=sees_all_operations(request.client)
     )
     again = {} if found.state in service.ENDED else {"Retry-After": "1"}
     return Reply(operation_entry(found), 200, f"v{found.version}", again)
@@ -131,7 +132,7 @@ def get_operation(request: Request) -> Reply:
 def get_operation_result(request: Request) -> Reply | Response:
     """The answer, as the request would have been answered at once."""
     found = service.operation_result(
-        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+        request.context, request.client, request.path["operation_id"], every=sees_all_operations(request.client)
     )
     if found.kind != "paper":
         return Reply(found.content)
@@ -150,6 +151,6 @@ def get_operation_result(request: Request) -> Reply | Response:
 def cancel_operation(request: Request) -> Reply:
     """Whoever works on it stops."""
     found = service.cancel_operation(
-        request.context, request.client, request.path["operation_id"], every=request.may("costs:read")
+        request.context, request.client, request.path["operation_id"], every=sees_all_operations(request.client)
     )
     return Reply(operation_entry(found))

@@ -74,8 +74,10 @@ def _tell(books: list[Book], as_json: bool) -> None:
 
 
 def _tell_differences(found: tuple[EditionDifference, ...]) -> None:
+    from estimator.pricebook.against import alarms_first
+
     alarms = [each for each in found if each.alarm]
-    for each in (*alarms, *(one for one in found if not one.alarm)):
+    for each in alarms_first(found):
         column = f", {each.column}" if each.column else ""
         said = f"  ALARM: {each.alarm}" if each.alarm else ""
         click.echo(f"  {each.of}{column}: {each.before or 'nothing'} -> {each.after or 'nothing'}{said}")

@@ -13,6 +13,7 @@ from marshmallow import RAISE, Schema, fields
 from estimator.contract.faults import disallowed
 from estimator.contract.requests.fields import Day, OneOf, Text, Word, described
 from estimator.errors import Fault, Refused
+from estimator.pricebook.against import ALARM_SHARE
 from estimator.sentences import say
 from estimator.service.outbox.events import KINDS
 from estimator.storage.tables import QUOTE_STATES
@@ -190,7 +191,7 @@ class EditionDifferencesQuerySchema(NoQuerySchema):
         80, shortest=1, required=True, data_key="with", about="The edition to compare with.", example="2026-11"
     )
     alarm = AlarmShare(
-        load_default=Decimal("0.1"), about="A cost that moves by more than this share is an alarm.", example="0.1"
+        load_default=ALARM_SHARE, about="A cost that moves by more than this share is an alarm.", example="0.1"
     )
 
 

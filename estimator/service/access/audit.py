@@ -16,10 +16,13 @@ from sqlalchemy.orm import Session
 
 from estimator.errors import Fault, Refused
 from estimator.sentences import say
+from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, Who, new_id
 from estimator.storage.tables import AuditRow
 
 MOST_EXPORTED = 100_000
+MOST_OF_ONE = 50
+"""Lines of one thing on its page, the newest."""
 Document: TypeAlias = Any
 
 
@@ -101,6 +104,13 @@ def list_lines(
         statement = statement.where(AuditRow.id < before)
     with context.reading() as session:
         return _lines(session.scalars(statement.order_by(AuditRow.id.desc()).limit(limit)))
+
+
+def history_of(context: ServiceContext, client: Client, thing: str) -> tuple[AuditLine, ...]:
+    """Who did what to one thing, the newest last, for its page; nothing for those who may not see costs."""
+    if not may(client, "costs:read"):
+        return ()
+    return list_lines(context, client, AuditFilter(thing=thing), before=None, limit=MOST_OF_ONE)[::-1]
 
 
 def export_lines(context: ServiceContext, client: Client, which: AuditFilter) -> tuple[AuditLine, ...]:

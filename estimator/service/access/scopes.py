@@ -82,6 +82,11 @@ def demand(client: Client, scope: str) -> None:
         raise NotAllowed(say("the role {role} does not include {scope}", role=client.role, scope=scope))
 
 
+def sees_all_operations(client: Client) -> bool:
+    """Whether a client may look at long work that others asked for, whose answers tell costs."""
+    return may(client, "costs:read")
+
+
 def refuse_guarded(client: Client, choices: Mapping[str, Any]) -> None:
     """Refuse choices with which a client that may not see costs could find them out."""
     used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]

@@ -60,6 +60,11 @@ class OrderRequest:
     move_joints: bool = False
     delivered: tuple[str, ...] = ()
 
+    @property
+    def takes_long(self) -> bool:
+        """Whether rails of several jobs are cut from common bars, which may take minutes."""
+        return self.cut_together and len(self.quotes) > 1
+
 
 def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, store: StoreResponse) -> StoredOrderList:
     """One order list per supplier over accepted quotes.

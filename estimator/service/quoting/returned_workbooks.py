@@ -18,9 +18,10 @@ from estimator.comparison import offer_again
 from estimator.comparison.records import Offer
 from estimator.documents.workbook import drafted
 from estimator.documents.workbook_reading import Account, Change, WorkbookChanges, account, read_workbook
-from estimator.errors import ChoiceRefused, Fault, Refused, StaleWorkbook
+from estimator.errors import ChoiceRefused, Fault, NotAllowed, Refused, StaleWorkbook
 from estimator.job import Choices
 from estimator.sentences import Sentence, joined, placed, say
+from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision, last_revision, signed
 from estimator.service.quoting.stored.quotes import WholeQuote, find_quote, lock_number, whole
@@ -57,6 +58,8 @@ def look_into_workbook(
 
     Errors: as ``revise_by_workbook``.
     """
+    if not may(client, "costs:read"):
+        raise NotAllowed(say("the role {role} cannot change prices", role=client.role))
     quote_id, content, merge = workbook
     with context.reading() as session:
         old = whole(session, find_quote(session, client, quote_id), context.today())
@@ -89,8 +92,8 @@ def revise_by_workbook(
         read_pricing: reads job and choices.
         store: keeps the response.
 
-    Errors: NotFound, Refused for what is no workbook of this quote or holds no change, ChoiceRefused with every fault,
-    StaleWorkbook where the quote was revised meanwhile.
+    Errors: NotAllowed for whoever may not see costs, NotFound, Refused for what is no workbook of this quote or holds
+    no change, ChoiceRefused with every fault, StaleWorkbook where the quote was revised meanwhile.
 
     """
     looked = look_into_workbook(context, client, workbook, read_pricing)

@@ -14,6 +14,9 @@ from estimator.storage.books.editions import (
     find_editions as find_editions,
 )
 from estimator.storage.books.files import (
+    MAX_ZIP_MEMBERS as MAX_ZIP_MEMBERS,
+)
+from estimator.storage.books.files import (
     files_of_folder as files_of_folder,
 )
 from estimator.storage.books.files import (

@@ -11,7 +11,6 @@ from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.pricing import pricing_of
 from estimator.errors import EstimatorError, Refused
 from estimator.sentences import say
-from estimator.service.access.scopes import demand
 from estimator.service.context import store_nothing
 from estimator.service.quoting import quotes
 from estimator.service.quoting.returned_workbooks import look_into_workbook, revise_by_workbook
@@ -64,7 +63,6 @@ def show_effect(visit: Visit) -> Response:
 @pages.post("/quotes/<quote_id>/workbook", "quotes:write")
 def look_at_workbook(visit: Visit) -> Response:
     """What an edited workbook changes, and what that does, before it is taken."""
-    demand(visit.client, "costs:read")
     card = stored_quotes.get_quote(visit.context, visit.client, visit.path["quote_id"])
     file, merge = visit.files.get("workbook"), visit.form.get("merge") == "yes"
     content = file.read() if file else b""
@@ -83,7 +81,6 @@ def look_at_workbook(visit: Visit) -> Response:
 @pages.post("/quotes/<quote_id>/workbook/take", "quotes:write")
 def take_workbook(visit: Visit) -> Response:
     """A revision of what was looked at: the same file once more."""
-    demand(visit.client, "costs:read")
     card = stored_quotes.get_quote(visit.context, visit.client, visit.path["quote_id"])
     try:
         content = base64.b64decode(visit.form.get("content", ""), validate=True)

@@ -15,7 +15,7 @@ from estimator.orders import deliveries_of
 from estimator.sentences import say
 from estimator.service import operations
 from estimator.service.access import audit
-from estimator.service.access.audit import AuditFilter
+from estimator.service.access.scopes import sees_all_operations
 from estimator.service.context import store_nothing
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_changes import orders_to_change
@@ -56,7 +56,7 @@ def make_order(visit: Visit) -> Response:
             "delivered": list(dict.fromkeys(form.getlist("delivered"))),
         }
         order = order_request(read(OrderRequestSchema(), posted))
-        if order.cut_together and len(order.quotes) > 1:
+        if order.takes_long:
             order_lists.refuse_what_cannot_be_ordered(visit.context, visit.client, order.quotes)
             begun = operations.post_operation(visit.context, visit.client, "order_list", posted, store_nothing)
             return sent_on(f"/orders/making/{begun.id}")
@@ -71,7 +71,9 @@ def make_order(visit: Visit) -> Response:
 def show_order_in_the_making(visit: Visit) -> Response:
     """Rails of many jobs being cut from common bars, which may take minutes; then the order itself."""
     asked = visit.path["operation_id"]
-    operation = operations.get_operation(visit.context, visit.client, asked, every=True)
+    operation = operations.get_operation(visit.context, visit.client, asked, every=sees_all_operations(visit.client))
+    if operation.kind != "order_list":
+        raise NotFound(say("no such operation"))
     if operation.location:
         return sent_on(f"/orders/{operation.location.rpartition('/')[2]}")
     return visit.page("order_making.html", operation=operation, running=operation.finished_at is None)
@@ -81,13 +83,13 @@ def show_order_in_the_making(visit: Visit) -> Response:
 def show_order(visit: Visit) -> Response:
     """One order list: what each supplier is to deliver, its papers, the quotes in it, and who made it."""
     kept = order_lists.get_order_list(visit.context, visit.client, visit.path["order_id"])
-    deeds = audit.list_lines(visit.context, visit.client, AuditFilter(thing=kept.id), before=None, limit=20)
+    deeds = audit.history_of(visit.context, visit.client, kept.id)
     forms = tuple(ORDER_FORMS.values())
     found = [quote_lists.get_listing(visit.context, visit.client, each) for each in kept.quotes]
     chain = orders_to_change(visit.context, visit.client, {quote.number for quote in found})
     related = dict.fromkeys(pair for each in chain.values() for pair in each.orders if pair[0] != kept.id)
     return visit.page(
-        "order.html", kept=kept, forms=forms, deeds=deeds[::-1], quotes=found, related=related,
+        "order.html", kept=kept, forms=forms, deeds=deeds, quotes=found, related=related,
         together=kept.lists.together, told=house_reader(visit), costs=visit.may("costs:read"),
         deliveries=deliveries_of(kept.lists.moving),
         delivery_files=DELIVERY_FILES,

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import Any
 
 from flask import Response
@@ -14,7 +11,8 @@ from estimator.contract.faults import read
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.editions import ListColumnsSchema
 from estimator.contract.requests.queries import PriceListQuerySchema
-from estimator.errors import EstimatorError, Fault, NotFound, Refused
+from estimator.errors import EstimatorError, NotFound
+from estimator.pricebook.against import alarms_first
 from estimator.sentences import say
 from estimator.service import editions, pricebooks
 from estimator.service.catalogue import EditionSummary
@@ -24,8 +22,6 @@ from estimator.web.routes import Pages
 from estimator.web.visits import Visit, sent_on
 
 pages = Pages()
-ALARM = Decimal("0.25")
-MOST_FILES = 60
 COLUMNS = ("part", "cost", "unit", "currency", "pack", "price_per", "from_quantity", "sheet", "header_row")
 
 
@@ -39,7 +35,9 @@ def show_pricebooks(visit: Visit) -> Response:
 def put_edition_in(visit: Visit) -> Response:
     """An edition from a ZIP archive, or from the files of its folder."""
     try:
-        book = pricebooks.upload_edition(visit.context, visit.client, _archive(visit), store_nothing)
+        book = pricebooks.upload_edition(
+            visit.context, visit.client, pricebooks.archive_of(_files(visit)), store_nothing
+        )
     except EstimatorError as refusal:
         return _books(visit, problem=problem_of(refusal))
     return sent_on(f"/pricebooks/{book.id}/{book.edition}")
@@ -132,15 +130,15 @@ def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     summary = next((each for each in found if each.edition == book.edition), None)
     if summary is None:
         raise NotFound(say("no such edition"))
-    earlier = [each for each in found if each.valid_from < book.valid_from]
-    wanted = visit.args.get("with") or (max(earlier, key=lambda each: each.valid_from).edition if earlier else "")
+    wanted = visit.args.get("with") or editions.edition_before(visit.context, visit.client, book)
     compared = None
     if wanted and visit.may("costs:read"):
-        compared = editions.compare_editions(visit.context, visit.client, _named(visit), wanted, ALARM)
+        compared = editions.compare_editions(visit.context, visit.client, _named(visit), wanted)
     problem = more.get("problem")
     return visit.page(
         "edition.html", problem.status if problem else 200, book=book, summary=summary, others=found,
-        compared=compared, today=visit.context.today(), columns=COLUMNS, typed=visit.form, **more,
+        compared=compared, differences=alarms_first(compared.differences) if compared else (),
+        columns=COLUMNS, typed=visit.form, **more,
     )  # fmt: skip
 
 
@@ -148,19 +146,6 @@ def _named(visit: Visit) -> tuple[str, str]:
     return visit.path["pricebook"], visit.path["edition"]
 
 
-def _archive(visit: Visit) -> bytes:
-    """The archive as it was sent, or one made of the files of a folder."""
-    files = [file for file in visit.files.getlist("files") if file.filename]
-    if len(files) == 1 and (files[0].filename or "").lower().endswith(".zip"):
-        content: bytes = files[0].read()
-        return content
-    if not 0 < len(files) <= MOST_FILES:
-        raise Refused(
-            say("no files of an edition"),
-            [Fault("/files", say("{count} files", count=len(files)), say("1 to {most}", most=MOST_FILES))],
-        )
-    stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
-        for file in files:
-            archive.writestr((file.filename or "").replace("\\", "/").rpartition("/")[2], file.read())
-    return stream.getvalue()
+def _files(visit: Visit) -> list[tuple[str, bytes]]:
+    """What was chosen: names and contents."""
+    return [(file.filename, file.read()) for file in visit.files.getlist("files") if file.filename]

@@ -12,16 +12,14 @@ from flask import Response
 from estimator.contract.faults import parse_json, read
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.choices import IssueSchema
-from estimator.documents.header import Edition
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import EstimatorError, NotFound
 from estimator.job import CheckOverride
 from estimator.sentences import say
 from estimator.service.access import audit
-from estimator.service.access.audit import AuditFilter
 from estimator.service.context import store_nothing
 from estimator.service.quoting import plans, quotes
-from estimator.service.quoting.papers.documents import quote_document
+from estimator.service.quoting.papers.documents import edition_seen, quote_document
 from estimator.service.quoting.stored import lists as quote_lists
 from estimator.service.quoting.stored import quotes as stored_quotes
 from estimator.service.quoting.stored.lists import Order, QuoteSearch
@@ -105,7 +103,7 @@ def show_paper(visit: Visit) -> Response:
     if visit.path["file"] not in forms:
         raise NotFound(say("there is no such paper"))
     form = forms[visit.path["file"]]
-    edition: Edition = "estimator" if visit.may("costs:read") and visit.args.get("for") != "customer" else "customer"
+    edition = edition_seen(visit.client, "customer" if visit.args.get("for") == "customer" else None)
     name, content = quote_document(visit.context, visit.client, visit.path["quote_id"], form.name, edition)
     return document(content, form.media, name)
 
@@ -130,15 +128,12 @@ def _quote_page(visit: Visit, status: int = 200, refusal: EstimatorError | None 
     whole = stored_quotes.get_whole(visit.context, visit.client, visit.path["quote_id"])
     history = quote_lists.revisions_of(visit.context, visit.client, whole.card.number)
     problem = problem_of(refusal) if refusal is not None else None
-    which = AuditFilter(thing=whole.card.id)
-    deeds = (
-        audit.list_lines(visit.context, visit.client, which, before=None, limit=50) if visit.may("costs:read") else ()
-    )
+    deeds = audit.history_of(visit.context, visit.client, whole.card.id)
     view: dict[str, Any] = quote_view(visit, whole)
     ordered = [each for each in history if each.order_list_id and each.revision < whole.card.revision]
     later = history[-1] if history[-1].revision > whole.card.revision else None
     return visit.page(
-        "quote.html", status, revisions=history, problem=problem, deeds=deeds[::-1], ordered_before=ordered,
+        "quote.html", status, revisions=history, problem=problem, deeds=deeds, ordered_before=ordered,
         later=later, **view,
     )  # fmt: skip
 

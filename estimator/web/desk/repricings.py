@@ -8,7 +8,7 @@ from estimator.contract.faults import read
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
 from estimator.service import operations
-from estimator.service.access.scopes import demand
+from estimator.service.access.scopes import sees_all_operations
 from estimator.service.context import store_nothing
 from estimator.service.quoting.repricing import repricings
 from estimator.service.quoting.repricing.repricings import RepricingRequest
@@ -37,7 +37,9 @@ def begin_repricing(visit: Visit) -> Response:
 def show_repricing(visit: Visit) -> Response:
     """How far it is, and what it found so far."""
     found = repricings.get_repricing(visit.context, visit.client, visit.path["repricing_id"])
-    operation = operations.get_operation(visit.context, visit.client, found.operation_id, every=True)
+    operation = operations.get_operation(
+        visit.context, visit.client, found.operation_id, every=sees_all_operations(visit.client)
+    )
     running = operation.finished_at is None
     return visit.page(
         "repricing.html", found=found, operation=operation, running=running, quotes=found.quotes[:MOST_SHOWN],
@@ -55,7 +57,6 @@ def show_repricing_workbook(visit: Visit) -> Response:
 @pages.post("/repricings/<repricing_id>/drafts", "quotes:write")
 def make_repriced_drafts(visit: Visit) -> Response:
     """Draft revisions of the quotes that are ticked, as the report prices them."""
-    demand(visit.client, "repricings:make")
     chosen = read(ApplyRepricingSchema(), {"quotes": visit.form.getlist("quote")})["quotes"]
     repricings.apply_repricing(
         visit.context, visit.client, visit.path["repricing_id"], tuple(dict.fromkeys(chosen)), store_nothing

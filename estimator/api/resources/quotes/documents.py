@@ -23,10 +23,10 @@ from estimator.contract.requests.queries import (
 from estimator.documents.header import Edition
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
-from estimator.errors import Fault, NotAllowed
+from estimator.errors import Fault
 from estimator.sentences import say
 from estimator.service.operations import unfinished
-from estimator.service.quoting.papers.documents import PaperAsked, name_of_paper, quote_document
+from estimator.service.quoting.papers.documents import PaperAsked, edition_seen, name_of_paper, quote_document
 
 routes = Routes("Documents", "Workbook, PDF and drawings of a quote.")
 BY_MEDIA: dict[str, QuoteForm] = {form.media: form for form in reversed(QUOTE_FORMS.values())}
@@ -48,10 +48,7 @@ def _document(request: Request, form: QuoteForm) -> Reply | Response:
     if wanted == "estimator" and not form.editions:
         fault = Fault("/edition", say("{file} is the same for everybody", file=form.file), say("customer, or none"))
         raise QueryRefused(say("there is no estimator's edition of {file}", file=form.file), [fault])
-    may = request.may("costs:read")
-    if wanted == "estimator" and not may:
-        raise NotAllowed(say("the role {role} sees the customer's edition only", role=request.client.role))
-    edition: Edition = wanted or ("estimator" if may else "customer")
+    edition = edition_seen(request.client, wanted)
     quote_id, option = request.path["quote_id"], request.query.get("option")
     if prefers_async():
         return _later(request, PaperAsked(form.name, edition, option or ""))

@@ -11,8 +11,6 @@ from estimator.api.routes import Options, Routes
 from estimator.contract.answers.quotes.repricings import RepricingAnswerSchema, repricing_entry
 from estimator.contract.requests.repricings import ApplyRepricingSchema, RepricingRequestSchema
 from estimator.documents.paper import XLSX
-from estimator.errors import NotAllowed
-from estimator.sentences import say
 from estimator.service.quoting.repricing import repricings as service
 from estimator.service.quoting.repricing.repricings import RepricingRequest
 from estimator.service.quoting.repricing.tables import workbook_of
@@ -71,8 +69,6 @@ def get_repricing_workbook(request: Request) -> Response:
 )
 def apply_repricing(request: Request) -> Reply:
     """Put it down; each quote gets one draft, however often this is asked."""
-    if not request.may("repricings:make"):
-        raise NotAllowed(say("the role {role} does not include repricings:make", role=request.client.role))
     chosen = tuple(dict.fromkeys(request.body["quotes"]))
     return request.once(
         accepted,

@@ -48,9 +48,7 @@ class EditionDifferencesSchema(Answer):
     edition = Words("The edition.", "after.edition", example="2026-12")
     against = Words("The edition it is compared with.", "before.edition", example="2026-11")
     differences = Each("Every difference.", EditionChangeSchema)
-    alarms = Whole(
-        "How many of them somebody should look at.", lambda it, _to: sum(1 for each in it.differences if each.alarm)
-    )
+    alarms = Whole("How many of them somebody should look at.")
     quotes = Each("Open quotes that stand on the other edition, the newest first.", QuoteEffectSchema)
     quotes_left_out = Whole("Open quotes beyond those, which were too many to look at.", "left_out", example=0)
 

@@ -11,8 +11,9 @@ from estimator.comparison.records import FIRST, Offer
 from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
-from estimator.errors import Fault, Refused
+from estimator.errors import Fault, NotAllowed, Refused
 from estimator.sentences import say
+from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, whole
@@ -46,6 +47,14 @@ class PaperAsked:
     def file_name(self, card: StoredQuote) -> str:
         """What the file is called where it is handed out."""
         return "-".join(part for part in (card.number, str(card.revision), self.letter, self.form.file) if part)
+
+
+def edition_seen(client: Client, wanted: Edition | None) -> Edition:
+    """Which edition a client gets: the one wanted, else that with costs for those who see them. Errors: NotAllowed."""
+    sees_costs = may(client, "costs:read")
+    if wanted == "estimator" and not sees_costs:
+        raise NotAllowed(say("the role {role} sees the customer's edition only", role=client.role))
+    return wanted or ("estimator" if sees_costs else "customer")
 
 
 def quote_document(

@@ -21,6 +21,7 @@ from estimator.errors import ChoiceRefused, Conflict, Fault, NotFound
 from estimator.pricebook import Book
 from estimator.sentences import day, say
 from estimator.service import calculations
+from estimator.service.access.scopes import demand
 from estimator.service.calculations import RepricedTotals, Tell
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.operations import Lease, StoredOperation, end_operation, hold_on, start_operation
@@ -67,6 +68,11 @@ class RepricedQuote:
     def difference(self) -> Decimal | None:
         """New total less old."""
         return None if self.new_total is None else self.new_total - self.old_total
+
+    @property
+    def may_be_drafted(self) -> bool:
+        """Whether a draft can be made of it: it has a price by the other edition, and no draft yet."""
+        return self.new_total is not None and not self.draft_id
 
     @property
     def margin_at_risk(self) -> Decimal | None:
@@ -196,7 +202,11 @@ def repricing_of(context: ServiceContext, client: Client, operation_id: str) -> 
 def apply_repricing(
     context: ServiceContext, client: Client, repricing_id: str, quotes: tuple[str, ...], store: StoreResponse
 ) -> StoredOperation:
-    """Put down that drafts are made of the quotes chosen. Errors: NotFound, Conflict for one that has no new price."""
+    """Put down that drafts are made of the quotes chosen.
+
+    Errors: NotAllowed for whoever may not re-price, NotFound, Conflict for one that has no new price.
+    """
+    demand(client, "repricings:make")
     with context.writing() as session:
         row = _find(session, client, repricing_id)
         for quote_id in quotes:

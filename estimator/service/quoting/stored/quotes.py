@@ -52,6 +52,16 @@ class StoredQuote:
     needs_approval: bool = False
     approvals: tuple[Approval, ...] = ()
 
+    @property
+    def waits_for_approval(self) -> bool:
+        """Whether another person has to approve it before it can be issued."""
+        return self.state == "draft" and self.needs_approval and not self.approvals
+
+    @property
+    def waits_to_be_ordered(self) -> bool:
+        """Whether it is accepted and on no order list."""
+        return self.state == "accepted" and not self.order_list_id
+
 
 @dataclass(frozen=True, slots=True)
 class WholeQuote:
