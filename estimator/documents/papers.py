@@ -21,6 +21,7 @@ from estimator.documents import (
     workbook,
 )
 from estimator.documents.paper import OrderForm, OrderPaper, QuoteForm, QuotePaper
+from estimator.orders import Delivery
 
 QUOTE_PAPERS: tuple[QuotePaper, ...] = (
     workbook.PAPER,
@@ -38,3 +39,9 @@ QUOTE_FORMS: dict[str, QuoteForm] = {form.name: form for paper in QUOTE_PAPERS f
 DELIVERY_FILES = ("pick-list.pdf", "pick-list.xlsx", "packing-list.pdf", "packing-list.xlsx")
 """Papers of an order that each delivery has of its own."""
 ORDER_FORMS: dict[str, OrderForm] = {form.name: form for paper in ORDER_PAPERS for form in paper.forms}
+
+
+def files_of_delivery(delivery: Delivery) -> tuple[str, ...]:
+    """The files that one delivery has: a pick list always, a packing list where a supplier sends something."""
+    own = {form.file for form in ORDER_FORMS.values() if form.write_delivery is not None}
+    return tuple(file for file in DELIVERY_FILES if file in own or delivery.lists)

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.documents.header import OrderHeader
-from estimator.documents.papers import ORDER_FORMS
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
 from estimator.job import Address
 from estimator.orders import EarlierOrder, OrderLists, change_of, deliveries_of, make_order_lists
 from estimator.sentences import LANGUAGES
@@ -58,6 +58,12 @@ def test_stock_serves_the_earliest():
     assert [(pick.from_stock, pick.sent) for pick in graz.picks] == [(300, 0)]
     assert [(pick.from_stock, pick.sent) for pick in kiel.picks] == [(50, 100)]
     assert graz.lists == ()
+
+
+def test_a_delivery_that_stock_gives_alone_has_no_packing_list():
+    graz, kiel = deliveries_of(the_lists(stock=350))
+    assert files_of_delivery(graz) == ("pick-list.pdf", "pick-list.xlsx")
+    assert files_of_delivery(kiel) == DELIVERY_FILES
 
 
 @given(st.integers(1, 900), st.integers(1, 900), st.integers(0, 1200))

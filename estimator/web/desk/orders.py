@@ -9,7 +9,7 @@ from flask import Response
 from estimator.contract.faults import read
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.orders import OrderRequestSchema, order_request
-from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
 from estimator.errors import EstimatorError, NotFound, Refused
 from estimator.orders import deliveries_of
 from estimator.sentences import say
@@ -92,7 +92,7 @@ def show_order(visit: Visit) -> Response:
         "order.html", kept=kept, forms=forms, deeds=deeds, quotes=found, related=related,
         together=kept.lists.together, told=house_reader(visit), costs=visit.may("costs:read"),
         deliveries=deliveries_of(kept.lists.moving),
-        delivery_files=DELIVERY_FILES,
+        delivery_files=files_of_delivery,
     )  # fmt: skip
 
 

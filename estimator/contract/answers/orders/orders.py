@@ -22,7 +22,7 @@ from estimator.contract.answers.offer.loads import NoticeSchema
 from estimator.contract.answers.orders.order_lines import CommonCutSchema, OrderLineSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.documents.paper import OrderForm
-from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS
+from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
 from estimator.orders import Delivery, OrderList, Pick, deliveries_of
 from estimator.orders.deliveries.sites import address_lines
 from estimator.service.ordering.order_lists import StoredOrderList
@@ -123,9 +123,13 @@ class PickSchema(Answer):
 
 def _of_delivery(file: str) -> Link:
     place = f"deliveries/{{number}}/{file}"
+    sent = " Null where stock gives all of it and no supplier sends anything." if file.startswith("packing") else ""
     return Link(
-        f"Its {file.partition('.')[0].replace('-', ' ')}.",
-        lambda it, _to: f"/v1/order-lists/{it[1]}/{place.format(number=it[0].number)}",
+        f"Its {file.partition('.')[0].replace('-', ' ')}.{sent}",
+        lambda it, _to: (
+            f"/v1/order-lists/{it[1]}/{place.format(number=it[0].number)}" if file in files_of_delivery(it[0]) else None
+        ),
+        null=bool(sent),
         example=f"{HERE}/{place.format(number=1)}",
     )
 
