@@ -1,6 +1,25 @@
 """What a sentence of the tool is made of, so that tests look at its facts and not at its English."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from estimator.contract.fault_codes import code_of
+from estimator.errors import EstimatorError, Fault
 from estimator.sentences import Figure, Sentence, Value
+
+
+@contextmanager
+def refusing(kind: type[EstimatorError], *faults: tuple[str, str], holds: tuple[object, ...] = ()) -> Iterator[None]:
+    """What is inside is refused: as this kind itself, with these faults (pointer, code), ``holds`` among its values."""
+    with pytest.raises(kind) as refused:
+        yield
+    found: tuple[Fault, ...] = getattr(refused.value, "faults", ())
+    assert type(refused.value) is kind
+    assert [(fault.pointer, code_of(fault)) for fault in found] == list(faults)
+    held = [*facts(refused.value.told), *(fact for fault in found for fact in facts(fault.message))]
+    assert [value for value in holds if value not in held] == []
 
 
 def facts(sentence: str) -> list[object]:

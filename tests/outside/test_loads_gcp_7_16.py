@@ -5,9 +5,10 @@ Between the end points the figures are straight over log10(area); the values are
 
 import pytest
 
-from estimator.errors import JobRefused
+from estimator.errors import LoadsRefused
 from estimator.loads.actions.curves import FT2_M2
 from estimator.loads.asce7.wind.gcp_7_16 import coefficients_7_16
+from tests.facts import refusing
 
 AREAS_FT2 = [5, 10, 15, 20, 27.81, 50, 100, 200, 500]
 
@@ -83,7 +84,7 @@ def test_hip_roof_up_to_20_deg_is_interpolated_in_height_over_width():
 
 @pytest.mark.parametrize(("form", "slope_deg"), [("hip", 27.5), ("hip", 45.0), ("gable", 46.0), ("monoslope", 31.0)])
 def test_a_roof_without_confirmed_coefficients_is_refused(form, slope_deg):
-    with pytest.raises(JobRefused, match="no confirmed wind coefficients"):
+    with refusing(LoadsRefused, ("/site/loads/roof_form", "no_coefficients"), holds=(form, slope_deg)):
         coefficients_7_16(form, slope_deg, 0.3)
 
 

@@ -15,6 +15,7 @@ from estimator.pricebook import PriceBreak, Tax
 from estimator.pricing import price, price_from_cost, unit_cost
 from estimator.takeoff.records import NetLine
 from tests.builders import a_book, a_part
+from tests.facts import refusing
 
 D = Decimal
 NO_CHOICES = Choices()
@@ -135,7 +136,7 @@ def test_an_estimators_line_changes_are_carried_out_and_said():
     assert "5 ordered instead of 10, changed by the estimator: agreed" in lines[0].why
     assert "given by the estimator" in bill.lines[0].price_rule
     assert buy([NetLine("P", "nut", 10, ())], book, [LineChange("P", struck=True)]) == ()
-    with pytest.raises(ChoiceRefused, match="does not have"):
+    with refusing(ChoiceRefused, ("/line_changes/0/part", "unknown_name"), holds=("'ghost'",)):
         buy([], book, [LineChange("ghost", ordered=1)])
 
 

@@ -7,6 +7,7 @@ from sqlalchemy import text
 
 from estimator.errors import ChoiceRefused, Conflict, NotFound
 from estimator.service.access import keys
+from tests.facts import refusing
 from tests.service.contexts import a_context
 
 
@@ -70,7 +71,7 @@ def test_two_keys_of_a_client_at_most_are_live_at_once(context):
     _, card = keys.create_key(made, "house", "estimator", "Ann")
     _, newer = keys.rotate_key(made, card.prefix, overlap_days=7)
     for prefix in (card.prefix, newer.prefix):
-        with pytest.raises(Conflict, match="two keys"):
+        with refusing(Conflict, holds=(card.prefix, newer.prefix)):
             keys.rotate_key(made, prefix)
     clock.turn(days=8)
     assert keys.rotate_key(made, newer.prefix)[1].client == card.client
@@ -80,7 +81,7 @@ def test_a_revoked_key_is_not_replaced(context):
     made, _ = context
     _, card = keys.create_key(made, "house", "estimator", "Ann")
     keys.revoke_key(made, card.prefix)
-    with pytest.raises(Conflict, match="revoked"):
+    with refusing(Conflict):
         keys.rotate_key(made, card.prefix)
 
 

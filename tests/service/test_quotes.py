@@ -17,6 +17,7 @@ from estimator.service.quoting.stored import quotes as stored_quotes
 from estimator.site_loads import GivenLoads, GivenPressure
 from tests.builders import a_book, a_job, a_module, a_roof
 from tests.documents.pdf_reading import text
+from tests.facts import refusing
 from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 
 
@@ -53,7 +54,7 @@ def test_an_edition_whose_files_changed_after_its_first_use_is_refused(setting):
     context, _, catalogue, client = setting
     first = a_draft(context, client, "A")
     catalogue.book = a_book(sha256="f" * 64)
-    with pytest.raises(Conflict, match="files have changed since"):
+    with refusing(Conflict, holds=("fixture", "2026-01")):
         a_draft(context, client, "B")
     assert stored_quotes.get_whole(context, client, first.card.id).offer.estimate.book != catalogue.book
 
@@ -65,7 +66,7 @@ def test_an_issued_quote_expires_when_its_validity_ends_and_cannot_be_accepted_t
     assert stored_quotes.get_quote(context, client, card.id).state == "issued"
     clock.turn(days=1)
     assert stored_quotes.get_quote(context, client, card.id).state == "expired"
-    with pytest.raises(Conflict, match="expired"):
+    with refusing(Conflict, holds=("accepted", "expired")):
         quotes.answer_quote(context, client, card.id, 2, "accepted", store_nothing)
     by_state = {
         state: stored_quotes.list_quotes(context, client, before=None, limit=9, job_id=None, state=state)
@@ -78,7 +79,7 @@ def test_a_draft_past_its_validity_is_priced_anew_not_issued(setting):
     context, clock, _, client = setting
     draft = a_draft(context, client)
     clock.at += timedelta(days=400)
-    with pytest.raises(Conflict, match="validity ended"):
+    with refusing(Conflict, holds=(draft.card.valid_until,)):
         quotes.issue_quote(context, client, draft.card.id, 1, (), store_nothing)
 
 
@@ -146,7 +147,7 @@ def test_a_revision_of_an_accepted_quote_is_issued_and_accepted_and_an_older_one
     third = quotes.answer_quote(context, client, drafts[1].card.id, 2, "accepted", store_nothing)
     assert third.state == "accepted"
     assert stored_quotes.get_quote(context, client, first.id).state == "accepted"
-    with pytest.raises(Conflict, match="revision 3"):
+    with refusing(Conflict, holds=(3, first.number)):
         quotes.issue_quote(context, client, drafts[0].card.id, 1, (), store_nothing)
 
 

@@ -10,9 +10,10 @@ import pytest
 
 from estimator.documents.packing.pdf import write_packing_list
 from estimator.documents.packing.workbook import write_packing_workbook
-from estimator.errors import Refused
+from estimator.errors import NothingToWrite
 from estimator.orders import make_order_lists
 from tests.documents.order_examples import HEADER, PAYLOADS, an_order, priced, with_lines
+from tests.facts import refusing
 from tests.orders.order_builders import TODAY, a_quote
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice, differences, figures, formulas
 
@@ -90,5 +91,5 @@ def test_the_same_lists_give_the_same_bytes_and_none_is_refused():
     assert write_packing_list(_lists(), HEADER) == write_packing_list(_lists(), HEADER)
     assert write_packing_workbook(_lists(), HEADER) == write_packing_workbook(_lists(), HEADER)
     for write in (write_packing_list, write_packing_workbook):
-        with pytest.raises(Refused, match="nothing to pack"):
+        with refusing(NothingToWrite):
             write((), HEADER)
