@@ -13,6 +13,7 @@ from decimal import Decimal
 import pandas as pd
 
 from estimator.pricebook.records import Book, Part
+from estimator.sentences import Figure, figure, say
 
 ALARM_SHARE = Decimal("0.1")
 """A cost that moves by more than this share is an alarm, where nobody asks for another; common practice, no source."""
@@ -52,7 +53,7 @@ def _of_heads(after: Book, before: Book) -> Iterator[EditionDifference]:
     for name in ("currency", "price_places", "pricing_method", "pricing_rate", "labour_rate", "packaging_share"):
         one, other = getattr(before, name), getattr(after, name)
         if one != other:
-            alarm = "amounts mean something else" if name in {"currency", "pricing_method"} else ""
+            alarm = say("amounts mean something else") if name in {"currency", "pricing_method"} else ""
             yield EditionDifference("book.toml", name, str(one), str(other), alarm)
     for name, one, other in (
         *((f"tiers.{each}", before.tiers.get(each), after.tiers.get(each)) for each in {**before.tiers, **after.tiers}),
@@ -60,7 +61,8 @@ def _of_heads(after: Book, before: Book) -> Iterator[EditionDifference]:
         ("rules", len(before.rules), len(after.rules)),
     ):
         if one != other:
-            gone = "customers of this tier are refused" if name.startswith("tiers.") and other is None else ""
+            lost = name.startswith("tiers.") and other is None
+            gone = say("customers of this tier are refused") if lost else ""
             yield EditionDifference("book.toml", name, _told(one), _told(other), gone)
 
 
@@ -70,16 +72,17 @@ def _of_parts(after: Book, before: Book, alarm_share: Decimal) -> Iterator[Editi
     for name, row in both.iterrows():
         part = str(name)
         if part not in after.parts:
-            yield EditionDifference(part, "", "in the book", "gone", "jobs and returned workbooks that name it fail")
+            alarm = say("jobs and returned workbooks that name it fail")
+            yield EditionDifference(part, "", say("in the book"), say("gone"), alarm)
         elif part not in before.parts:
-            yield EditionDifference(part, "", "not in the book", "new")
+            yield EditionDifference(part, "", say("not in the book"), say("new"))
         else:
             yield from _costs(before.parts[part], after.parts[part], alarm_share)
             for column in COLUMNS:
                 one, other = row[f"{column} before"], row[f"{column} after"]
                 if one != other:
-                    alarm = "a quantity or a price stands for something else" if column in MEANING else ""
-                    yield EditionDifference(part, column, one, other, alarm)
+                    means = say("a quantity or a price stands for something else") if column in MEANING else ""
+                    yield EditionDifference(part, column, one, other, means)
 
 
 def _table(book: Book) -> pd.DataFrame:
@@ -94,9 +97,14 @@ def _costs(before: Part, after: Part, alarm_share: Decimal) -> Iterator[EditionD
         one, other = cost_at(before, quantity), cost_at(after, quantity)
         if one != other:
             share = (other - one) / one if one else None
-            alarm = "no share can be told of a cost of nothing" if share is None else ""
+            alarm = say("no share can be told of a cost of nothing") if share is None else ""
             if share is not None and abs(share) > alarm_share:
-                alarm = f"the cost {'rises' if share > 0 else 'falls'} by {abs(share):.1%}"
+                by = figure(abs(share), ".1%", measures="share")
+                alarm = (
+                    say("the cost rises by {share}", share=by)
+                    if share > 0
+                    else say("the cost falls by {share}", share=by)
+                )
             column = "cost" if quantity == 1 else f"cost from {quantity}"
             yield EditionDifference(before.part, column, str(one), str(other), alarm)
 
@@ -113,13 +121,14 @@ def _margins(book: Book) -> Iterator[EditionDifference]:
         if price is None:
             continue
         if not price:
-            yield EditionDifference(part.part, "margin", str(part.cost), str(price), "a list price of nothing")
+            yield EditionDifference(part.part, "margin", str(part.cost), str(price), say("a list price of nothing"))
         elif price < part.cost:
-            share = (price - part.cost) / price
-            alarm = f"the list price is below the cost: a margin of {share:.1%}"
+            share = figure((price - part.cost) / price, ".1%", measures="share")
+            alarm = say("the list price is below the cost: a margin of {share}", share=share)
             yield EditionDifference(part.part, "margin", str(part.cost), str(price), alarm)
         elif not part.cost:
-            yield EditionDifference(part.part, "margin", "0", str(price), "no cost: a margin of 100 %")
+            alarm = say("no cost: a margin of {share}", share=Figure("100 %", Decimal(1), "share"))
+            yield EditionDifference(part.part, "margin", "0", str(price), alarm)
 
 
 def _told(value: object) -> str:

@@ -17,7 +17,7 @@ from sqlalchemy import ColumnElement, CursorResult, Select, and_, or_, select, u
 from sqlalchemy.orm import Session, defer
 
 from estimator.errors import Conflict, NotFound
-from estimator.sentences import joined, say
+from estimator.sentences import Sentence, joined, say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
@@ -137,7 +137,7 @@ def operation_result(context: ServiceContext, client: Client, operation_id: str,
     with context.reading() as session:
         row = _find(session, client, operation_id, every=every)
         if row.result is None:
-            none = say("the operation is {state} and keeps no answer", state=row.state)
+            none = say("the operation is {state} and keeps no answer", state=Sentence(row.state))
             where = [say("what it made is at {location}", location=row.location)] if row.location else []
             raise Conflict(joined("; ", (none, *where)))
         return OperationResult(cast(Kind, row.kind), row.request, row.result)
@@ -180,7 +180,7 @@ def cancel_operation(context: ServiceContext, client: Client, operation_id: str,
         if row.state == "cancelled":
             return _stored(row)
         if row.state in ENDED:
-            raise Conflict(say("the operation has {state} already", state=row.state))
+            raise Conflict(say("the operation has {state} already", state=Sentence(row.state)))
         row.state, row.claim, row.claimed_until = "cancelled", "", None
         return _ended(session, context, row)
 

@@ -12,6 +12,10 @@ ROLE_WORDS = {
     "pricing": mark("pricing"),
     "admin": mark("administrator"),
 }
+SAID_IN_SENTENCES = (
+    mark("crm"), mark("admin"), mark("queued"), mark("running"), mark("succeeded"), mark("failed"), mark("cancelled")
+)  # fmt: skip
+"""Codes of roles and of long work as refusals hold them; the other codes are words of the tables here."""
 ACCOUNT_WORDS = {
     "invited": mark("invited, not opened yet"),
     "open": mark("open"),
@@ -237,6 +241,43 @@ COLUMN_WORDS = {
     "from_quantity": mark("Column of the quantity from which on a row's price holds"),
     "header_row": mark("Row of the columns' names"),
 }
+DIFFERENCE_WORDS = {
+    "": mark("the part"),
+    "currency": mark("currency"),
+    "price_places": mark("decimals of prices"),
+    "pricing_method": mark("method of pricing"),
+    "pricing_rate": mark("rate of pricing"),
+    "labour_rate": mark("hourly rate"),
+    "packaging_share": mark("share of packaging"),
+    "tax.rate": mark("rate of tax"),
+    "rules": mark("number of rules"),
+    "role": mark("role of the part"),
+    "material": mark("material"),
+    "unit": mark("unit"),
+    "pack_size": mark("pack size"),
+    "supplier": mark("supplier"),
+    "list_price": mark("list price"),
+    "unit_mass_kg": mark("mass of a piece (kg)"),
+    "lead_time_days": mark("lead time (days)"),
+    "cost": mark("cost"),
+    "margin": mark("margin"),
+    "tiers": mark("tier of customers {name}"),
+    "cost from": mark("cost from {name} pieces on"),
+}
+
+
+def column_of(difference: str) -> tuple[str, str]:
+    """The words of what an edition changes, with a place for the name or count behind them.
+
+    >>> column_of("cost from 100"), column_of("tiers.trade"), column_of("list_price")
+    (('cost from {name} pieces on', '100'), ('tier of customers {name}', 'trade'), ('list price', ''))
+    """
+    for kind, sign in (("cost from", " "), ("tiers", ".")):
+        if difference.startswith(kind + sign):
+            return DIFFERENCE_WORDS[kind], difference.removeprefix(kind + sign)
+    return DIFFERENCE_WORDS.get(difference, difference), ""
+
+
 CAUSE_WORDS = {
     "change_not_taken": mark("a change that was not taken"),
     "changed_meanwhile": mark("changed by a revision meanwhile"),
@@ -272,5 +313,6 @@ WORDS_OF_PAGES = {
     "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
     "standing_words": STANDING_WORDS, "force_words": FORCE_WORDS, "report_words": REPORT_WORDS,
     "order_paper_words": ORDER_PAPER_WORDS, "change_words": CHANGE_WORDS, "column_words": COLUMN_WORDS,
+    "column_of": column_of,
 }  # fmt: skip
 """What every template may look up."""

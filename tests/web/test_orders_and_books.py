@@ -150,14 +150,12 @@ def a_new_edition(name, dearer=""):
     head = re.sub(r"(?m)^valid_from = .*$", "valid_from = 2027-06-01", head)
     files["book.toml"] = re.sub(r"(?m)^valid_until = .*$", "valid_until = 2028-06-01", head).encode()
     if dearer:
-        rows = list(csv.DictReader(io.StringIO(files["parts.csv"].decode("utf-8-sig"))))
-        for row in rows:
-            if row["part"] == dearer:
-                row["cost"] = f"{float(row['cost'].replace(',', '.')) * 10:.2f}"
+        rows = list(csv.reader(io.StringIO(files["parts.csv"].decode("utf-8-sig")), delimiter=";"))
+        cost = rows[0].index("cost")
+        for row in rows[1:]:
+            row[cost] = f"{float(row[cost]) * 10:.2f}" if row[0] == dearer else row[cost]
         out = io.StringIO()
-        writer = csv.DictWriter(out, rows[0].keys())
-        writer.writeheader()
-        writer.writerows(rows)
+        csv.writer(out, delimiter=";").writerows(rows)
         files["parts.csv"] = out.getvalue().encode()
     return files
 
@@ -191,6 +189,19 @@ def test_what_is_an_alarm_on_the_page_is_one_for_programs_and_at_the_command_lin
     query = EditionDifferencesQuerySchema().load({"with": "2026-11"})
     (option,) = (each for each in check_pricebook.params if each.name == "alarm")
     assert query["alarm"] == Decimal(option.default) == ALARM_SHARE
+
+
+def test_what_an_edition_changes_is_told_in_the_readers_language(desk):
+    """A part at ten times its cost: the alarm, the column and the share as German writes them."""
+    files = a_new_edition("2027-07", dearer="HB-A48")
+    files["book.toml"] = files["book.toml"].replace(b"2027-06-01", b"2027-07-01")
+    files = sent_files(files)
+    assert (
+        desk.pricing.send("/pricebooks", files, on="/pricebooks", content_type="multipart/form-data").status_code == 303
+    )
+    page = desk.person("pricing", language="de").get("/pricebooks/hanse-eu/2027-07").text
+    assert re.search(r"HB-A48</code>.*>Kosten<.*die Kosten steigen um 900,0\s%", page), page
+    assert "rises" not in page
 
 
 def test_nothing_chosen_is_no_edition(desk):

@@ -66,7 +66,11 @@ def approve(
     too_far = beyond(policy.of(client.role), offer)
     if too_far:
         raise NotAllowed(
-            say("beyond what the role {role} may approve: {names}", role=client.role, names=joined("; ", too_far))
+            say(
+                "beyond what the role {role} may approve: {names}",
+                role=Sentence(client.role),
+                names=joined("; ", too_far),
+            )
         )
     row_of = tables.ApprovalRow(
         id=new_id(),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from estimator.errors import NotAllowed
-from estimator.sentences import say
+from estimator.sentences import Sentence, say
 from estimator.service.context import Client
 
 READS = frozenset({"jobs:read", "quotes:read", "pricebooks:read", "events:read", "operations:follow"})
@@ -79,7 +79,7 @@ def may(client: Client, scope: str) -> bool:
 def demand(client: Client, scope: str) -> None:
     """Refuse (NotAllowed) whoever does not have a scope."""
     if not may(client, scope):
-        raise NotAllowed(say("the role {role} does not include {scope}", role=client.role, scope=scope))
+        raise NotAllowed(say("the role {role} does not include {scope}", role=Sentence(client.role), scope=scope))
 
 
 def sees_all_operations(client: Client) -> bool:
@@ -91,4 +91,4 @@ def refuse_guarded(client: Client, choices: Mapping[str, Any]) -> None:
     """Refuse choices with which a client that may not see costs could find them out."""
     used = [name for name in GUARDED if choices.get(name) not in (None, [], {}, ())]
     if used and not may(client, "costs:read"):
-        raise NotAllowed(say("the role {role} may not set {names}", role=client.role, names=", ".join(used)))
+        raise NotAllowed(say("the role {role} may not set {names}", role=Sentence(client.role), names=", ".join(used)))

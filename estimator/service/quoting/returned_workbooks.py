@@ -59,7 +59,7 @@ def look_into_workbook(
     Errors: as ``revise_by_workbook``.
     """
     if not may(client, "costs:read"):
-        raise NotAllowed(say("the role {role} cannot change prices", role=client.role))
+        raise NotAllowed(say("the role {role} cannot change prices", role=Sentence(client.role)))
     quote_id, content, merge = workbook
     with context.reading() as session:
         old = whole(session, find_quote(session, client, quote_id), context.today())

@@ -12,7 +12,7 @@ from estimator.documents.header import Edition, QuoteHeader
 from estimator.documents.paper import QuoteForm
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.errors import Fault, NotAllowed, Refused
-from estimator.sentences import say
+from estimator.sentences import Sentence, say
 from estimator.service.access.scopes import may
 from estimator.service.calculations import Tell, ignore
 from estimator.service.context import Client, ServiceContext
@@ -53,7 +53,7 @@ def edition_seen(client: Client, wanted: Edition | None) -> Edition:
     """Which edition a client gets: the one wanted, else that with costs for those who see them. Errors: NotAllowed."""
     sees_costs = may(client, "costs:read")
     if wanted == "estimator" and not sees_costs:
-        raise NotAllowed(say("the role {role} sees the customer's edition only", role=client.role))
+        raise NotAllowed(say("the role {role} sees the customer's edition only", role=Sentence(client.role)))
     return wanted or ("estimator" if sees_costs else "customer")
 
 
