@@ -18,6 +18,7 @@ from estimator.estimate import PROMPT, Estimate
 from estimator.job import Choices, Job
 from estimator.pricebook import Book
 from estimator.pricing.rail_offers import without_offcuts
+from estimator.sentences import Sentence, say
 from estimator.service.cut_lists import CutList, CutListPlan, plan_cut_list
 from estimator.service.last_results import LastResults
 from estimator.storage.records.codec import LightThaw, thaw
@@ -106,7 +107,7 @@ class RepricedTotals:
     new_total: Decimal | None = None
     new_cost: Decimal | None = None
     causes: tuple[tuple[str, Decimal], ...] = ()
-    problem: str | None = None
+    problem: Sentence | None = None
 
 
 UNASKED = LightThaw(
@@ -134,14 +135,18 @@ def reprice_offer(kept: bytes, book: Book, on: date, *, tell: Tell) -> Offer:
     return Offer(new, compare_materials(new, (new.job, book, new.choices, on), SEARCHES, before))
 
 
+def _in_another_currency(new: str, old: str) -> Sentence:
+    return say("the edition is in {new}, the quote in {old}", new=new, old=old)
+
+
 def _totals(old: Offer, book: Book, on: date) -> RepricedTotals:
     before = old.estimate.bill.totals
     told = RepricedTotals("all_anew", before.total.currency, before.total.amount, before.cost.amount)
     if book.currency != before.total.currency:
-        return replace(told, problem=f"the edition is in {book.currency}, the quote in {before.total.currency}")
+        return replace(told, problem=_in_another_currency(book.currency, before.total.currency))
     try:
         found = reprice(old.estimate, book, on)
     except EstimatorError as refusal:
-        return replace(told, problem=str(refusal)[:1_000])
+        return replace(told, problem=refusal.told)
     after = found.estimate.bill.totals
     return replace(told, plan=found.plan, new_total=after.total.amount, new_cost=after.cost.amount, causes=found.causes)

@@ -21,6 +21,7 @@ from estimator.sentences import Sentence, joined, say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
+from estimator.storage.records.codec import freeze, thaw
 
 OPERATION = tables.OperationRow
 Kind = Literal[
@@ -34,11 +35,12 @@ LEASE = timedelta(seconds=15)
 MOST_ATTEMPTS = 5
 PAUSES = (2, 10, 30, 120)
 """Seconds until work that failed for a reason that may pass is tried again, by attempt."""
+GIVEN_UP_TOLD = say("given up: whoever worked on it stopped without a word {count} times", count=MOST_ATTEMPTS)
 GIVEN_UP = {
     "type": "/problems/server-fault",
     "title": "The service failed",
     "status": 500,
-    "detail": f"given up: whoever worked on it stopped without a word {MOST_ATTEMPTS} times",
+    "detail": str(GIVEN_UP_TOLD),
 }
 
 
@@ -48,7 +50,10 @@ class LeaseLost(Exception):
 
 @dataclass(frozen=True, slots=True)
 class StoredOperation:
-    """An operation as it stands; ``location`` is where its result is, once it has succeeded."""
+    """An operation as it stands; ``location`` is where its result is, once it has succeeded.
+
+    ``told`` is the detail of its ``problem`` as a sentence; nothing for one that failed before 2026-12.
+    """
 
     id: str
     kind: Kind
@@ -63,6 +68,7 @@ class StoredOperation:
     updated_at: datetime
     started_at: datetime | None
     finished_at: datetime | None
+    told: Sentence | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +210,7 @@ def take_operation(
         row.attempts += 1
         if row.attempts > MOST_ATTEMPTS:
             row.state, row.claim, row.claimed_until, row.problem = "failed", "", None, dict(GIVEN_UP)
+            row.told = freeze(GIVEN_UP_TOLD)
             _ended(session, context, row)
             return None
         row.state, row.claim, row.claimed_until = "running", token, now + LEASE
@@ -250,12 +257,15 @@ def hold_on(session: Session, context: ServiceContext, lease: Lease, done: int, 
         raise LeaseLost("the operation was cancelled, or another works on it")
 
 
-def fail_operation(context: ServiceContext, lease: Lease, problem: Mapping[str, Any]) -> None:
-    """End it with a problem (RFC 9457); nothing where the lease is lost."""
+def fail_operation(
+    context: ServiceContext, lease: Lease, problem: Mapping[str, Any], told: Sentence | None = None
+) -> None:
+    """End it with a problem (RFC 9457) and its detail as a sentence; nothing where the lease is lost."""
     with context.writing() as session:
         if _change(session, lease, {"claim": ""}):
             row = session.get_one(OPERATION, lease.operation)
             row.state, row.claimed_until, row.problem = "failed", None, dict(problem)
+            row.told = freeze(told) if told else None
             _ended(session, context, row)
 
 
@@ -332,4 +342,5 @@ def _stored(row: tables.OperationRow) -> StoredOperation:
         updated_at=row.updated_at,
         started_at=row.started_at,
         finished_at=row.finished_at,
+        told=thaw(row.told) if row.told else None,
     )

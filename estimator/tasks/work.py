@@ -100,7 +100,7 @@ def work_on(context: ServiceContext, lease: Lease, work: Work) -> None:
         if ENDING.is_set():
             put_back(context, lease, at_once=True)
     except EstimatorError as refusal:
-        fail_operation(context, lease, problem_entry(problem_of(refusal)))
+        fail_operation(context, lease, problem_entry(problem_of(refusal)), refusal.told)
     except (DBAPIError, PoolEmpty, CalculationBroken) as fault:
         outcome = "put_back"
         log.warning("operation put back", error=str(fault)[-2_000:], attempt=lease.attempt)

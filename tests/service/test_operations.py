@@ -4,6 +4,7 @@ import pytest
 from sqlalchemy import select
 
 from estimator.errors import Conflict, NotFound
+from estimator.sentences import say
 from estimator.service import operations
 from estimator.service.context import store_nothing
 from estimator.service.operations import (
@@ -113,7 +114,10 @@ def test_cancelling_takes_the_lease_away(house):
 def test_what_has_ended_cannot_be_cancelled(house):
     context, _, client = house
     operation = start(context, client)
-    fail_operation(context, take_operation(context), {"title": "no such job"})
+    told = say("only accepted quotes are ordered; not accepted: {names}", names="Q-1")
+    fail_operation(context, take_operation(context), {"title": "no such job"}, told)
+    kept = get_operation(context, client, operation.id, every=False).told
+    assert (kept.template, kept.values) == (told.template, told.values)
     with refusing(Conflict, holds=("failed",)):
         cancel_operation(context, client, operation.id, every=False)
     assert get_operation(context, client, operation.id, every=False).problem == {"title": "no such job"}

@@ -105,6 +105,9 @@ def test_rails_of_many_jobs_are_cut_together_while_the_page_waits(desk):
     assert done.status_code == 303 and "purchasing one" in order
     beaten = desk.buyer.get(other)
     assert beaten.status_code == 200 and "Nothing was ordered" in beaten.text and "data-watch" not in beaten.text
+    assert "ordered already" in beaten.text
+    said = desk.person("purchasing", language="de").get(other).text
+    assert "ein Angebot wird einmal bestellt; schon bestellt" in said and "ordered already" not in said
     assert desk.buyer.send("/orders", sent, on="/orders").status_code == 409
 
 

@@ -51,3 +51,14 @@ def test_a_repricing_is_begun_watched_reported_and_drafted(desk):
     assert desk.person("admin", "another house").get(here).status_code == 404
     late = desk.boss.send(f"{edition}/repricing", {"priced_on": "2001-01-01"}, on=edition)
     assert late.status_code == 422
+
+
+def test_why_a_quote_has_no_price_by_an_edition_is_told_in_the_readers_language(desk):
+    edition = f"/pricebooks/prairie-us/{desk.card.edition}"
+    here = desk.boss.send(f"{edition}/repricing", {}, on=edition).headers["Location"]
+    while work_once(desk.context):
+        pass
+    page = desk.person("admin", language="de").get(here).text
+    assert "die Ausgabe ist in USD, das Angebot in EUR" in page and "the edition is in" not in page
+    assert 'name="quote"' not in page
+    assert "the edition is in USD, the quote in EUR" in desk.boss.get(here).text

@@ -31,7 +31,10 @@ class RepricingRow(Base):
 
 
 class RepricedQuoteRow(Base):
-    """One quote of a re-pricing: totals and costs before and after, why they differ, and the draft made of it."""
+    """One quote of a re-pricing: totals and costs before and after, why they differ, and the draft made of it.
+
+    ``told`` is the problem as a sentence, frozen, that every language can say.
+    """
 
     __tablename__ = "repriced_quote"
 
@@ -46,4 +49,5 @@ class RepricedQuoteRow(Base):
     new_cost: Mapped[Decimal | None]
     causes: Mapped[Any] = mapped_column(Json)
     problem: Mapped[str | None] = mapped_column(String(1000))
+    told: Mapped[bytes | None]
     draft_id: Mapped[str | None] = mapped_column(ForeignKey("quote.id"))

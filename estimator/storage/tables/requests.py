@@ -40,6 +40,7 @@ class OperationRow(Base):
 
     Whoever works on it holds a lease: ``claim`` names the worker's hold, and until ``claimed_until`` nobody else may
     take it up. ``role``, ``key`` and ``client_name`` are those of who asked, so that the work is done in their name.
+    ``told`` is the detail of its problem as a sentence, frozen, that every language can say.
     """
 
     __tablename__ = "operation"
@@ -68,6 +69,7 @@ class OperationRow(Base):
     location: Mapped[str | None] = mapped_column(String(200))
     result: Mapped[bytes | None]
     problem: Mapped[Any | None] = mapped_column(Json)
+    told: Mapped[bytes | None]
     version: Mapped[int]
     created_at: Mapped[datetime]
     updated_at: Mapped[datetime]

@@ -28,6 +28,7 @@ from estimator.service.operations import Lease, StoredOperation, end_operation, 
 from estimator.service.quoting.quotes import PricingRequest, Revision, keep_revision
 from estimator.service.quoting.stored.quotes import find_quote, lock_number
 from estimator.storage import tables
+from estimator.storage.records.codec import freeze, thaw
 
 QUOTE, ROW, DONE = tables.QuoteRow, tables.RepricingRow, tables.RepricedQuoteRow
 OPEN = ("draft", "issued")
@@ -48,7 +49,10 @@ class RepricingRequest:
 
 @dataclass(frozen=True, slots=True)
 class RepricedQuote:
-    """One quote of a report; ``margin_at_risk`` is what its old price would lose of its margin by the new costs."""
+    """One quote of a report; ``margin_at_risk`` is what its old price would lose of its margin by the new costs.
+
+    ``problem`` is a sentence; kept before 2026-12 it is an English text.
+    """
 
     quote_id: str
     number: str
@@ -218,7 +222,7 @@ def apply_repricing(
                     say(
                         "quote {quote_id} has no price by that edition: {problem}",
                         quote_id=quote_id,
-                        problem=done.problem or "",
+                        problem=thaw(done.told) if done.told else done.problem or "",
                     )
                 )
         request = {"repricing": row.id, "quotes": list(quotes)}
@@ -288,7 +292,8 @@ def _done(row: tables.RepricingRow, quote_id: str, found: RepricedTotals) -> tab
         old_cost=found.old_cost,
         new_cost=found.new_cost,
         causes={name: str(amount) for name, amount in found.causes},
-        problem=found.problem,
+        problem=found.problem and str(found.problem)[:1_000],
+        told=freeze(found.problem) if found.problem else None,
     )
 
 
@@ -305,7 +310,7 @@ def _quote(done: tables.RepricedQuoteRow, number: str, revision: int, state: str
         old_cost=done.old_cost,
         new_cost=done.new_cost,
         causes=tuple((name, Decimal(amount)) for name, amount in done.causes.items()),
-        problem=done.problem or "",
+        problem=thaw(done.told) if done.told else done.problem or "",
         draft_id=done.draft_id,
     )
 
