@@ -3,8 +3,10 @@
 import csv
 import io
 
+from estimator.contract.fault_codes import code_of
 from estimator.demo import books_folder
-from estimator.errors import PricebookRefused
+from estimator.errors import Fault, PricebookRefused
+from estimator.sentences import Sentence
 from estimator.storage.books import files_of_folder, read_book_files
 
 US = books_folder() / "prairie-us" / "2026-12"
@@ -68,10 +70,15 @@ def row_of(table: str, column: str, value: str) -> int:
     return next(number for number, record in enumerate(records, start=1) if record[place] == value)
 
 
-def faults_in(files: dict[str, bytes]) -> list[tuple[str, str, str]]:
+def faults_in(files: dict[str, bytes]) -> list[tuple[str, Sentence, str]]:
     """Pointer, message and allowed of every fault; none where the book is read."""
     try:
         read_book_files(files)
     except PricebookRefused as refused:
         return [(fault.pointer, fault.message, fault.allowed) for fault in refused.faults]
     return []
+
+
+def codes_in(files: dict[str, bytes]) -> list[tuple[str, str]]:
+    """Pointer and code of every fault; none where the book is read."""
+    return [(pointer, code_of(Fault(pointer, message, allowed))) for pointer, message, allowed in faults_in(files)]

@@ -6,8 +6,10 @@ from dataclasses import replace
 import pytest
 
 from estimator.storage.books import files_of_folder, read_book_files
+from tests.facts import facts
 from tests.storage.books.book_files import (
     EU,
+    codes_in,
     faults_in,
     records_of,
     row_of,
@@ -19,101 +21,107 @@ from tests.storage.books.book_files import (
     written,
 )
 
-CELLS = [  # table, row, column, what the cell holds, words of the message
-    ("brackets.csv", 4, "max_span", "48,5", "comma"),
-    ("brackets.csv", 4, "max_span", "-48", "negative"),
-    ("brackets.csv", 4, "max_span", "nan", "not a number"),
-    ("brackets.csv", 4, "max_span", "inf", "not a number"),
-    ("brackets.csv", 4, "max_span", "0", "nothing"),
-    ("brackets.csv", 4, "max_span", "", "empty"),
-    ("brackets.csv", 4, "max_span", "48 lbf", "is not allowed here"),
-    ("brackets.csv", 4, "max_span", "1e30", "too large"),
-    ("brackets.csv", 2, "crown_width_max", "0.5", "below '0.8'"),
-    ("brackets.csv", 2, "material", "brass", "'brass'"),
-    ("brackets.csv", 2, "sheet_materials", "steel;tin", "'tin'"),
-    ("brackets.csv", 2, "rails", "TG-RA15;TG-RA99", "TG-RA99"),
-    ("brackets.csv", 2, "sheet_thickness_min", "99 ga", "gauge 99"),
-    ("brackets.csv", 2, "part", "TG-A27", "row 3 already|already"),
-    ("strength_tests.csv", 2, "bracket", "TG-Z1", "TG-Z1"),
-    ("strength_tests.csv", 2, "direction", "sideways", "sideways"),
-    ("strength_tests.csv", 2, "safety_factor", "", "no allowable load"),
-    ("strength_tests.csv", 2, "safety_factor", "0.9", "below 1"),
-    ("strength_tests.csv", 2, "results", "900;1000", "too few|mean"),
-    ("strength_tests.csv", 2, "results", "900;1000;1300", "mean"),
-    ("strength_tests.csv", 2, "resistance_factor", "1.2", "above 1"),
-    ("strength_tests.csv", 2, "arrangement", "hanging", "hanging"),
-    ("strength_tests.csv", 2, "arrangement", "direct", "no rails"),
-    ("strength_tests.csv", 2, "rail_direction", "sideways", "sideways"),
-    ("strength_tests.csv", 2, "height", "-1.9", "negative"),
-    ("strength_tests.csv", 2, "characteristic", "5000", "above the mean"),
-    ("splices.csv", 2, "shear", "", "moment alone"),
-    ("splices.csv", 3, "moment", "7000", "joint that moves"),
-    ("splices.csv", 2, "safety_factor", "0.5", "below 1"),
-    ("splices.csv", 2, "moment", "7000 lbf", "is not allowed here"),
-    ("splices.csv", 2, "moment_characteristic", "9000", "above the mean"),
-    ("splices.csv", 3, "least_gap", "wide", "wide"),
-    ("clamps.csv", 2, "results", "900;1000", "too few"),
-    ("rails.csv", 2, "weak_inertia", "", "only one value"),
-    ("screw_joints.csv", 2, "rule", "guess", "guess"),
-    ("texts.csv", 2, "text", "Prices hold for ever.", "no text of this book"),
-    ("texts.csv", 2, "language", "Spanish", "no language"),
-    ("texts.csv", 2, "translation", "", "empty"),
-    ("parts.csv", 2, "cost", "6.12 EUR", "EUR"),
-    ("parts.csv", 2, "cost", "-6.12", "negative"),
-    ("parts.csv", 2, "cost", "6,12", "comma"),
-    ("parts.csv", 2, "cost", "NaN", "not a number"),
-    ("parts.csv", 2, "supplier", "nobody", "nobody"),
-    ("parts.csv", 2, "pack_size", "0", "whole number"),
-    ("parts.csv", 2, "pack_size", "2.5", "whole number"),
-    ("parts.csv", 2, "unit", "pieces", "pieces"),
-    ("parts.csv", 2, "role", "Bracket!", "Bracket!"),
-    ("parts.csv", 2, "unit_mass", "0.25", "volume times density"),
-    ("parts.csv", 2, "country_of_origin", "Kansas", "Kansas"),
-    ("parts.csv", 2, "spare_loss_rate", "0.02", "goes with"),
-    ("parts.csv", 2, "description", "a\x07b", "control character"),
-    ("parts.csv", 2, "description", "a\nb", "control character"),
-    ("parts.csv", 2, "description", "a" * 501, "501 characters"),
-    ("price_breaks.csv", 2, "part", "TG-Z1", "TG-Z1"),
-    ("price_breaks.csv", 3, "from_quantity", "150", "does not rise"),
-    ("price_breaks.csv", 3, "cost", "6.00", "rises with the quantity"),
-    ("price_breaks.csv", 2, "cost", "6.20", "rises with the quantity"),
-    ("rails.csv", 2, "arrangements", "direct", "direct"),
-    ("rails.csv", 2, "mass_per_length", "0.6", "volume times density"),
-    ("rails.csv", 2, "section_modulus", "0.21", "half the height"),
-    ("rails.csv", 2, "yield_strength", "40", "above the ultimate"),
-    ("rails.csv", 2, "allowable_stress", "36", "above the yield"),
-    ("rails.csv", 2, "design_strength", "39", "above the ultimate"),
-    ("rail_stock.csv", 2, "length", "170", "another mass"),
-    ("rail_stock.csv", 2, "rail", "TG-RA99", "TG-RA99"),
-    ("rail_stock.csv", 2, "available", "-3", "whole number"),
-    ("clamps.csv", 2, "part", "TG-Z1", "TG-Z1"),
-    ("clamps.csv", 2, "kind", "hook", "hook"),
-    ("clamps.csv", 3, "frame_min", "34 mm", "same frames"),
-    ("clamps.csv", 2, "bonding", "maybe", "maybe"),
-    ("splices.csv", 2, "rail", "TG-RA99", "TG-RA99"),
-    ("splices.csv", 2, "minutes", "4 min", "not a number"),
-    ("assembly_rules.csv", 3, "count", "none", "no count"),
-    ("assembly_rules.csv", 3, "count", "0", "no count"),
-    ("assembly_rules.csv", 3, "for_each", "moons", "moons"),
-    ("assembly_rules.csv", 3, "role", "moon", "moon"),
-    ("assembly_rules.csv", 3, "role", "rail", "cut plan"),
-    ("assembly_rules.csv", 3, "part", "TG-SCR12", "one part or one role"),
-    ("assembly_rules.csv", 3, "bracket", "TG-Z1", "TG-Z1"),
-    ("assembly_rules.csv", 3, "arrangement", "hanging", "hanging"),
-    ("suppliers.csv", 2, "minimum_order", "250.00 EUR", "EUR"),
-    ("freight.csv", 2, "from_mass", "10 kg", "begins at"),
-    ("freight.csv", 4, "from_mass", "400 kg", "does not rise"),
-    ("labour.csv", 2, "minutes", "", "empty"),
+
+def uncounted(files):
+    """Role and basis of every structural part that no rule counts."""
+    return {tuple(facts(message)[:2]) for place, message, _ in faults_in(files) if place == "assembly_rules.csv"}
+
+
+CELLS = [  # table, row, column, what the cell holds, the code of the fault
+    ("brackets.csv", 4, "max_span", "48,5", "ambiguous_number"),
+    ("brackets.csv", 4, "max_span", "-48", "out_of_range"),
+    ("brackets.csv", 4, "max_span", "nan", "unreadable_quantity"),
+    ("brackets.csv", 4, "max_span", "inf", "unreadable_quantity"),
+    ("brackets.csv", 4, "max_span", "0", "out_of_range"),
+    ("brackets.csv", 4, "max_span", "", "missing"),
+    ("brackets.csv", 4, "max_span", "48 lbf", "wrong_unit"),
+    ("brackets.csv", 4, "max_span", "1e30", "out_of_range"),
+    ("brackets.csv", 2, "crown_width_max", "0.5", "wrong_order"),
+    ("brackets.csv", 2, "material", "brass", "not_allowed"),
+    ("brackets.csv", 2, "sheet_materials", "steel;tin", "not_allowed"),
+    ("brackets.csv", 2, "rails", "TG-RA15;TG-RA99", "unknown_name"),
+    ("brackets.csv", 2, "sheet_thickness_min", "99 ga", "out_of_range"),
+    ("brackets.csv", 2, "part", "TG-A27", "named_twice"),
+    ("strength_tests.csv", 2, "bracket", "TG-Z1", "unknown_name"),
+    ("strength_tests.csv", 2, "direction", "sideways", "not_allowed"),
+    ("strength_tests.csv", 2, "safety_factor", "", "missing"),
+    ("strength_tests.csv", 2, "safety_factor", "0.9", "out_of_range"),
+    ("strength_tests.csv", 2, "results", "900;1000", "too_few"),
+    ("strength_tests.csv", 2, "results", "900;1000;1300", "contradiction"),
+    ("strength_tests.csv", 2, "resistance_factor", "1.2", "out_of_range"),
+    ("strength_tests.csv", 2, "arrangement", "hanging", "not_allowed"),
+    ("strength_tests.csv", 2, "arrangement", "direct", "contradiction"),
+    ("strength_tests.csv", 2, "rail_direction", "sideways", "not_allowed"),
+    ("strength_tests.csv", 2, "height", "-1.9", "out_of_range"),
+    ("strength_tests.csv", 2, "characteristic", "5000", "wrong_order"),
+    ("splices.csv", 2, "shear", "", "missing"),
+    ("splices.csv", 3, "moment", "7000", "contradiction"),
+    ("splices.csv", 2, "safety_factor", "0.5", "out_of_range"),
+    ("splices.csv", 2, "moment", "7000 lbf", "wrong_unit"),
+    ("splices.csv", 2, "moment_characteristic", "9000", "wrong_order"),
+    ("splices.csv", 3, "least_gap", "wide", "unreadable_quantity"),
+    ("clamps.csv", 2, "results", "900;1000", "too_few"),
+    ("rails.csv", 2, "weak_inertia", "", "missing"),
+    ("screw_joints.csv", 2, "rule", "guess", "not_allowed"),
+    ("texts.csv", 2, "text", "Prices hold for ever.", "unknown_name"),
+    ("texts.csv", 2, "language", "Spanish", "unknown_code"),
+    ("texts.csv", 2, "translation", "", "missing"),
+    ("parts.csv", 2, "cost", "6.12 EUR", "contradiction"),
+    ("parts.csv", 2, "cost", "-6.12", "out_of_range"),
+    ("parts.csv", 2, "cost", "6,12", "ambiguous_number"),
+    ("parts.csv", 2, "cost", "NaN", "unreadable_quantity"),
+    ("parts.csv", 2, "supplier", "nobody", "unknown_name"),
+    ("parts.csv", 2, "pack_size", "0", "out_of_range"),
+    ("parts.csv", 2, "pack_size", "2.5", "out_of_range"),
+    ("parts.csv", 2, "unit", "pieces", "not_allowed"),
+    ("parts.csv", 2, "role", "Bracket!", "not_allowed"),
+    ("parts.csv", 2, "unit_mass", "0.25", "contradiction"),
+    ("parts.csv", 2, "country_of_origin", "Kansas", "not_allowed"),
+    ("parts.csv", 2, "spare_loss_rate", "0.02", "missing"),
+    ("parts.csv", 2, "description", "a\x07b", "unprintable"),
+    ("parts.csv", 2, "description", "a\nb", "unprintable"),
+    ("parts.csv", 2, "description", "a" * 501, "wrong_length"),
+    ("price_breaks.csv", 2, "part", "TG-Z1", "unknown_name"),
+    ("price_breaks.csv", 3, "from_quantity", "150", "wrong_order"),
+    ("price_breaks.csv", 3, "cost", "6.00", "wrong_order"),
+    ("price_breaks.csv", 2, "cost", "6.20", "wrong_order"),
+    ("rails.csv", 2, "arrangements", "direct", "not_allowed"),
+    ("rails.csv", 2, "mass_per_length", "0.6", "contradiction"),
+    ("rails.csv", 2, "section_modulus", "0.21", "contradiction"),
+    ("rails.csv", 2, "yield_strength", "40", "wrong_order"),
+    ("rails.csv", 2, "allowable_stress", "36", "wrong_order"),
+    ("rails.csv", 2, "design_strength", "39", "wrong_order"),
+    ("rail_stock.csv", 2, "length", "170", "contradiction"),
+    ("rail_stock.csv", 2, "rail", "TG-RA99", "unknown_name"),
+    ("rail_stock.csv", 2, "available", "-3", "out_of_range"),
+    ("clamps.csv", 2, "part", "TG-Z1", "unknown_name"),
+    ("clamps.csv", 2, "kind", "hook", "not_allowed"),
+    ("clamps.csv", 3, "frame_min", "34 mm", "contradiction"),
+    ("clamps.csv", 2, "bonding", "maybe", "not_allowed"),
+    ("splices.csv", 2, "rail", "TG-RA99", "unknown_name"),
+    ("splices.csv", 2, "minutes", "4 min", "unreadable_quantity"),
+    ("assembly_rules.csv", 3, "count", "none", "wrong_kind"),
+    ("assembly_rules.csv", 3, "count", "0", "wrong_kind"),
+    ("assembly_rules.csv", 3, "for_each", "moons", "not_allowed"),
+    ("assembly_rules.csv", 3, "role", "moon", "unknown_name"),
+    ("assembly_rules.csv", 3, "role", "rail", "not_allowed"),
+    ("assembly_rules.csv", 3, "part", "TG-SCR12", "contradiction"),
+    ("assembly_rules.csv", 3, "bracket", "TG-Z1", "unknown_name"),
+    ("assembly_rules.csv", 3, "arrangement", "hanging", "not_allowed"),
+    ("suppliers.csv", 2, "minimum_order", "250.00 EUR", "contradiction"),
+    ("freight.csv", 2, "from_mass", "10 kg", "out_of_range"),
+    ("freight.csv", 4, "from_mass", "400 kg", "wrong_order"),
+    ("labour.csv", 2, "minutes", "", "missing"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("table", "row", "column", "value", "words"), CELLS)
-def test_a_cell_at_fault_is_told_with_its_place(table, row, column, value, words):
-    found = faults_in(with_cell(table, row, column, value))
+@pytest.mark.parametrize(("table", "row", "column", "value", "code"), CELLS)
+def test_a_cell_at_fault_is_told_with_its_place(table, row, column, value, code):
+    found = codes_in(with_cell(table, row, column, value))
     assert found, "the book was read"
-    at = [fault for fault in found if fault[0].startswith(f"{table}, row {row}")]
+    at = [fault for fault in found if fault[0].startswith(f"{table}, row {row},")]
     told = at or [fault for fault in found if fault[0].startswith(table)]
-    assert any(word in fault[1] for fault in told for word in words.split("|")), found
+    assert code in {told for _, told in told}, found
 
 
 def test_the_pointer_names_file_row_and_column_and_says_what_is_allowed():
@@ -191,60 +199,59 @@ def test_a_missing_table_and_an_unknown_one_are_told():
 def test_more_cells_than_columns_are_told_not_dropped():
     files = us_files()
     files["suppliers.csv"] = files["suppliers.csv"].replace(b'"Salina, KS"', b"Salina, KS")
-    found = faults_in(files)
-    assert any(place == "suppliers.csv, row 2" and "cells under" in message for place, message, _ in found)
+    assert ("suppliers.csv, row 2", "wrong_length") in codes_in(files)
 
 
 @pytest.mark.parametrize(
-    ("content", "words"),
+    ("content", "place", "code"),
     [
-        (b"", "empty"),
-        ("supplier,name\nä,b".encode("latin-1"), "UTF-8"),
-        (b'supplier,name\n"a,b', "CSV"),
-        (b"supplier,name\n" + b"a,b\n" * 20_001, "20,001 rows"),
-        (b"supplier,supplier,name\na,b,c", "twice"),
-        (b"supplier,name\na\x00,b", "control"),
+        (b"", "suppliers.csv", "nothing_there"),
+        ("supplier,name\nä,b".encode("latin-1"), "suppliers.csv", "unreadable_file"),
+        (b'supplier,name\n"a,b', "suppliers.csv", "unreadable_file"),
+        (b"supplier,name\n" + b"a,b\n" * 20_001, "suppliers.csv", "too_many"),
+        (b"supplier,supplier,name\na,b,c", "suppliers.csv, row 1, column supplier", "named_twice"),
+        (b"supplier,name\na\x00,b", "suppliers.csv, row 2, column supplier", "unprintable"),
     ],
     ids=["empty", "another encoding", "an open quotation", "too many rows", "a column twice", "a null sign"],
 )
-def test_a_file_that_is_no_table_is_told(content, words):
-    found = faults_in(us_files() | {"suppliers.csv": content})
-    assert any(place.startswith("suppliers.csv") and words in message for place, message, _ in found), found
+def test_a_file_that_is_no_table_is_told(content, place, code):
+    found = codes_in(us_files() | {"suppliers.csv": content})
+    assert (place, code) in found
 
 
 @pytest.mark.parametrize(
-    ("rule", "words"),
+    ("rule", "role", "basis"),
     [
-        ("bracket", "no rule counts brackets, one or more for each of attachments"),
-        ("screws", "no rule counts screws, one or more for each of attachments"),
-        ("mid-clamp", "no rule counts mid clamps"),
-        ("end-clamp", "no rule counts end clamps"),
-        ("splice", "no rule counts splices"),
-        ("expansion-splice", "no rule counts expansion splices"),
+        ("bracket", "bracket", "attachments"),
+        ("screws", "screw", "attachments"),
+        ("mid-clamp", "mid clamp", "mid_clamps"),
+        ("end-clamp", "end clamp", "end_clamps"),
+        ("splice", "splice", "splices"),
+        ("expansion-splice", "expansion splice", "expansion_splices"),
     ],
 )
-def test_a_structural_part_that_no_rule_counts_is_told(rule, words):
-    found = faults_in(without_row("assembly_rules.csv", row_of("assembly_rules.csv", "rule", rule)))
-    assert any(words in message for _, message, _ in found), found
+def test_a_structural_part_that_no_rule_counts_is_told(rule, role, basis):
+    files = without_row("assembly_rules.csv", row_of("assembly_rules.csv", "rule", rule))
+    assert uncounted(files) == {(role, basis)}
 
 
 def test_half_a_bracket_for_an_attachment_is_told():
     row = row_of("assembly_rules.csv", "rule", "bracket")
-    found = faults_in(with_cell("assembly_rules.csv", row, "count", "1/2"))
-    assert any("no rule counts brackets" in message for _, message, _ in found)
+    assert uncounted(with_cell("assembly_rules.csv", row, "count", "1/2")) == {("bracket", "attachments")}
 
 
 def test_a_structural_rule_that_holds_for_one_arrangement_only_leaves_the_others_uncounted():
     row = row_of("assembly_rules.csv", "rule", "screws")
-    found = faults_in(with_cell("assembly_rules.csv", row, "arrangement", "rail_on_side"))
-    assert any("screw" in message and "rail_on_top" in message for _, message, _ in found)
+    files = with_cell("assembly_rules.csv", row, "arrangement", "rail_on_side")
+    assert uncounted(files) == {("screw", "attachments")}
+    assert any(" rail_on_top " in facts(message)[2] for _, message, _ in faults_in(files))
+    assert not any(" rail_on_side " in facts(message)[2] for _, message, _ in faults_in(files))
 
 
 def test_a_second_bracket_for_an_attachment_is_refused():
     row = row_of("assembly_rules.csv", "rule", "bracket")
-    found = faults_in(with_cell("assembly_rules.csv", row, "count", "2"))
-    assert found
-    assert all(place == f"assembly_rules.csv, row {row}, column count" and "second foot" in m for place, m, _ in found)
+    found = codes_in(with_cell("assembly_rules.csv", row, "count", "2"))
+    assert set(found) == {(f"assembly_rules.csv, row {row}, column count", "contradiction")}
 
 
 def test_a_foot_stacked_on_a_bracket_that_comes_with_one_is_refused():
@@ -259,7 +266,9 @@ def test_a_foot_stacked_on_a_bracket_that_comes_with_one_is_refused():
     rules.append([cells.get(name, "") for name in rules[0]])
     found = faults_in(files | {"assembly_rules.csv": written(rules)})
     assert {place for place, _, _ in found} == {f"assembly_rules.csv, row {len(rules)}, column count"}
-    assert all("second foot" in message and "rail_on_top" in message for _, message, _ in found)
+    for _, message, _ in found:
+        foot, mounting = facts(message)
+        assert (foot, " rail_on_top " in mounting) == ("'foot'", True)
 
 
 def test_a_role_that_two_parts_could_play_is_told():
@@ -267,14 +276,15 @@ def test_a_role_that_two_parts_could_play_is_told():
         "parts.csv", part="TG-NUT2", role="nut", description="Another nut", unit_mass="0.02", cost="0.20",
         supplier="quillbarb", supplier_part="QB-N2",
     )  # fmt: skip
-    found = faults_in(files)
-    assert any("several parts play 'nut'" in message and "TG-NUT2" in message for _, message, _ in found)
+    assert {code for _, code in codes_in(files)} == {"contradiction"}
+    assert ["'nut'", "steel", "TG-NUT38, TG-NUT2"] in [facts(message) for _, message, _ in faults_in(files)]
 
 
 def test_a_role_that_no_part_of_the_material_plays_is_told():
     row = row_of("parts.csv", "part", "TG-CAPS")
-    found = faults_in(with_cell("parts.csv", row, "role", "plug"))
-    assert any("no part plays 'end_cap' in steel" in message for _, message, _ in found)
+    files = with_cell("parts.csv", row, "role", "plug")
+    assert {code for _, code in codes_in(files)} == {"unknown_name"}
+    assert ["'end_cap'", "steel"] in [facts(message) for _, message, _ in faults_in(files)]
 
 
 def test_a_bracket_row_whose_part_is_no_bracket_is_told():
@@ -284,11 +294,11 @@ def test_a_bracket_row_whose_part_is_no_bracket_is_told():
 
 
 def test_a_rail_without_a_splice_or_without_bars_is_told():
-    assert any("has no splice" in m for _, m, _ in faults_in(without_row("splices.csv", 2)))
+    assert ("splices.csv", "missing") in codes_in(without_row("splices.csv", 2))
     files = us_files()
     records = [each for each in records_of(files, "rail_stock.csv") if each[0] != "TG-RS15"]
-    found = faults_in(files | {"rail_stock.csv": written(records)})
-    assert any("comes in no bars" in message for _, message, _ in found)
+    row = row_of("rails.csv", "rail", "TG-RS15")
+    assert (f"rails.csv, row {row}, column rail", "missing") in codes_in(files | {"rail_stock.csv": written(records)})
 
 
 MISSPELT = [  # table, column, the word, as it is misspelt, the fault's place
@@ -343,15 +353,16 @@ def test_tables_with_decimal_commas_make_the_same_book_as_with_points():
 
 
 @pytest.mark.parametrize(
-    ("table", "changes", "word"),
+    ("table", "changes", "number"),
     [
-        ("freight.csv", [("28.00", "28,00"), ("48.00", "1.234")], "thousands or decimals"),
-        ("freight.csv", [("28.00", "28,00")], "decimal point in a table that writes decimals with a comma"),
+        ("freight.csv", [("28.00", "28,00"), ("48.00", "1.234")], "1.234"),
+        ("freight.csv", [("28.00", "28,00")], "48.00"),
     ],
 )
-def test_what_can_be_read_both_ways_is_a_fault_with_its_cell(table, changes, word):
-    found = faults_in(german(table, *changes))
-    assert any(word in message and pointer.startswith("freight.csv, row") for pointer, message, _ in found), found
+def test_what_can_be_read_both_ways_is_a_fault_with_its_cell(table, changes, number):
+    files = german(table, *changes)
+    assert "ambiguous_number" in {code for place, code in codes_in(files) if place.startswith("freight.csv, row")}
+    assert [repr(number)] in [facts(message) for _, message, _ in faults_in(files)]
 
 
 def test_a_locale_that_is_none_is_told():
