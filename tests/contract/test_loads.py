@@ -3,8 +3,11 @@
 import pytest
 from marshmallow import ValidationError
 
+from estimator.contract.fault_codes import code_of
+from estimator.contract.faults import faults_of
 from estimator.contract.requests.posted_job.loads import LoadsSchema
 from estimator.site_loads import AsceLoads, Building, EnLoads, GivenLoads, GivenPressure
+from tests.facts import facts
 
 
 def test_each_standard_has_its_record():
@@ -46,7 +49,8 @@ def test_what_a_standard_does_not_read_is_refused(standard, field, value):
     with pytest.raises(ValidationError) as refusal:
         LoadsSchema().load({"standard": standard, field: value})
     assert list(refusal.value.messages) == [field]
-    assert standard in refusal.value.messages[field][0].message
+    (fault,) = faults_of(refusal.value.messages)
+    assert (fault.pointer, code_of(fault), facts(fault.message)) == (f"/{field}", "not_read", [standard])
 
 
 @pytest.mark.parametrize("nothing", [None, [], {}])

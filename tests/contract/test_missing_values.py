@@ -10,7 +10,7 @@ from estimator.errors import JobRefused
 def test_every_missing_value_says_what_is_allowed():
     with pytest.raises(JobRefused) as refusal:
         read_job({"module": {}, "roofs": [{"ribs": {}, "sheet": {}}], "site": {"loads": {}}}, JobSchema())
-    missing = {fault.pointer: fault.allowed for fault in refusal.value.faults if fault.message == "missing"}
+    missing = {fault.pointer: fault.allowed for fault in refusal.value.faults if fault.is_missing}
     assert len(missing) > 12 and all(missing.values())
     assert missing["/module/mass"] == "above 0, at most 500 kg, such as 28.6"
     assert missing["/site/loads/standard"] == "asce7-16, asce7-22, en1991, given"

@@ -2,10 +2,12 @@ import tracemalloc
 
 import pytest
 
+from estimator.contract.fault_codes import code_of
 from estimator.errors import JobRefused
 from estimator.job import ClampingZone
 from estimator.layout import lay_out
 from tests.builders import a_job, a_module, a_roof, an_array, some_ribs
+from tests.facts import facts
 
 
 def pointers(*roofs, **changes):
@@ -53,7 +55,7 @@ def test_a_row_longer_than_the_roof_is_refused_with_how_many_would_fit():
     (fault,) = refused.value.faults
     # 11 x 1000 + 10 x 20 = 11200; the 12th would make 12220
     assert (fault.pointer, fault.allowed) == ("/roofs/0/arrays/0/columns", "at most 11")
-    assert "12220 mm" in fault.message
+    assert (code_of(fault), facts(fault.message)) == ("too_large", [12, 12220.0, "A", "South", 12000.0])
 
 
 def test_a_column_longer_than_the_slope_is_refused():

@@ -7,6 +7,7 @@ from sqlalchemy import select, update
 from standardwebhooks import Webhook
 from structlog.testing import capture_logs
 
+from estimator.contract.fault_codes import code_of
 from estimator.errors import Refused
 from estimator.service.context import store_nothing
 from estimator.service.outbox.deliveries import deliver_next, list_deliveries
@@ -118,7 +119,7 @@ def test_a_machine_with_another_key_does_not_start(house, secrets):
     with pytest.raises(Refused) as refused:
         check_key(context)
     [fault] = refused.value.faults
-    assert (fault.pointer, "all machines share one key" in fault.message) == ("ESTIMATOR_SECRETS_KEY", True)
+    assert (fault.pointer, code_of(fault)) == ("ESTIMATOR_SECRETS_KEY", "wrong_key")
     seal_with(context, new_key(), SEALING_KEY)
     check_key(context)
 

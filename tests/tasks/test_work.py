@@ -227,7 +227,7 @@ def test_many_arrays_in_every_way_are_an_operation_and_beyond_measure_refused(ho
     monkeypatch.setattr("estimator.layout.work.MOST", 1_000)
     operation = house.worked(house.post("/v1/estimates", {"job": many_arrays(300, 1), **CHOICES}))
     assert operation["state"] == "failed"
-    assert "lines of modules" in operation["problem"]["errors"][0]["detail"]
+    assert operation["problem"]["errors"][0]["code"] == "too_much_work"
 
 
 def test_a_quote_is_read_without_its_offer_from_its_first_reading_on(house, monkeypatch):

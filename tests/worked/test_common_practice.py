@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from estimator.contract.fault_codes import code_of
 from estimator.mounting import clearances, misfits
 from estimator.pricebook.checks import faults_of
 from tests.builders import a_book, a_bracket, a_choice, a_job, a_part, a_roof, a_rule, some_limits, some_ribs
+from tests.facts import facts
 from tests.worked.worksheet import work
 
 INCH = 25.4
@@ -73,7 +75,9 @@ def test_a_second_foot_on_a_bracket_that_has_one_is_refused():
     foot = a_part("F-1", "foot", None, 0.2, "1.50")
     rules = (*book.rules, replace(a_rule("foot", "part:F-1", "1", "attachments"), row=99))
     faults = faults_of(replace(book, parts={**book.parts, "F-1": foot}, rules=rules))
-    assert faults and all("second foot" in fault.message for fault in faults)
+    assert {(fault.pointer, code_of(fault), facts(fault.message)[0]) for fault in faults} == {
+        ("assembly_rules.csv, row 99, column count", "contradiction", "'F-1'")
+    }
 
 
 def test_the_book_of_these_values_is_without_fault_and_counts_no_sealant():

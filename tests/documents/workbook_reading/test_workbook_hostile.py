@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.contract.fault_codes import code_of
 from estimator.documents.workbook_reading import archive, cells, read_workbook
 from estimator.errors import EstimatorError, Refused
 from tests.documents.quotes_to_write import HEAD, the_entries, the_offer, the_workbook
@@ -33,7 +34,7 @@ def repacked(changes, added=(), method=zipfile.ZIP_DEFLATED):
 def refused(content):
     with pytest.raises(Refused) as refusal:
         read_workbook(content, the_offer(), HEAD)
-    return refusal.value.faults[0].message
+    return code_of(refusal.value.faults[0])
 
 
 def pricing_part():
@@ -55,24 +56,24 @@ def test_a_sheet_with_far_more_cells_than_were_written_is_refused():
         if taken:
             assert read_workbook(content, the_offer(), HEAD).not_taken == ()
         else:
-            assert "far more than was written" in refused(content)
+            assert refused(content) == "too_large"
 
 
 @pytest.mark.parametrize("content", [b"", b"PK", b"no archive", b"PK\x03\x04" + b"\0" * 40, b"\0" * 1000])
 def test_what_is_no_archive_is_refused(content):
-    assert "no XLSX file" in refused(content)
+    assert refused(content) == "unreadable_file"
 
 
 def test_an_encrypted_workbook_is_refused():
-    assert "encrypted" in refused(bytes.fromhex("D0CF11E0A1B11AE1") + b"\0" * 600)
+    assert refused(bytes.fromhex("D0CF11E0A1B11AE1") + b"\0" * 600) == "unreadable_file"
     marked = bytearray(the_workbook())
     at = marked.find(b"PK\x01\x02")
     marked[at + 8] |= 1
-    assert "encrypted" in refused(bytes(marked))
+    assert refused(bytes(marked)) == "unreadable_file"
 
 
 def test_a_file_over_the_limit_is_refused_unread():
-    assert "bytes" in refused(b"P" * (archive.LARGEST_FILE + 1))
+    assert refused(b"P" * (archive.LARGEST_FILE + 1)) == "too_large"
 
 
 def test_a_part_that_unpacks_without_end_is_counted_and_refused():
@@ -80,19 +81,20 @@ def test_a_part_that_unpacks_without_end_is_counted_and_refused():
     content = repacked({pricing_part(): spaces})
     assert len(content) < 500_000
     tracemalloc.start()
-    assert "too much" in refused(content)
+    assert refused(content) == "too_large"
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert peak < 3 * archive.LARGEST_CONTENT
 
 
 def test_more_parts_than_a_workbook_has_are_refused():
-    assert "parts" in refused(repacked({}, [(f"xl/media/{n}.bin", b"") for n in range(archive.MOST_PARTS)]))
+    content = repacked({}, [(f"xl/media/{n}.bin", b"") for n in range(archive.MOST_PARTS)])
+    assert refused(content) == "too_many"
 
 
 def test_millions_of_empty_rows_are_refused():
     rows = pricing_xml().replace(b"<sheetData>", b"<sheetData>" + b"<row/>" * (cells.MOST_ELEMENTS + 1))
-    assert "too much" in refused(repacked({pricing_part(): rows}))
+    assert refused(repacked({pricing_part(): rows})) == "too_large"
 
 
 def test_a_cell_in_the_last_row_and_column_costs_nothing():
@@ -104,7 +106,8 @@ def test_a_cell_in_the_last_row_and_column_costs_nothing():
 def test_a_cell_that_stands_twice_is_refused():
     cell = next(entry.cell for entry in the_entries() if entry.field == "ordered").encode()
     twice = b'<row r="5"><c r="' + cell + b'"><v>9</v></c></row></sheetData>'
-    assert "twice" in refused(repacked({pricing_part(): pricing_xml().replace(b"</sheetData>", twice)}))
+    content = repacked({pricing_part(): pricing_xml().replace(b"</sheetData>", twice)})
+    assert refused(content) == "named_twice"
 
 
 @pytest.mark.parametrize("code", ["utf-8", "utf-16"])
@@ -112,40 +115,40 @@ def test_entities_are_refused(code):
     text = pricing_xml().decode()
     laughs = "<!DOCTYPE x [<!ENTITY a 'ha'><!ENTITY b '&a;&a;&a;'>]>" + text[text.index("<worksheet") :]
     head = f'<?xml version="1.0" encoding="{code}"?>' if code == "utf-8" else ""
-    assert "document type" in refused(repacked({pricing_part(): (head + laughs).encode(code)}))
+    assert refused(repacked({pricing_part(): (head + laughs).encode(code)})) == "unreadable_file"
 
 
 def test_a_document_type_behind_a_long_comment_is_refused_too():
     text = pricing_xml().decode()
     long = "<!--" + "x" * 20_000 + "--><!DOCTYPE worksheet [<!ENTITY a 'ha'>]>" + text[text.index("<worksheet") :]
-    assert "document type" in refused(repacked({pricing_part(): long.encode()}))
+    assert refused(repacked({pricing_part(): long.encode()})) == "unreadable_file"
 
 
 def test_a_document_type_in_an_unusual_encoding_is_refused_too():
     text = pricing_xml().decode("ascii", "ignore")
     body = "<!DOCTYPE worksheet [<!ENTITY a 'ha'>]>" + text[text.index("<worksheet") :]
     content = ('<?xml version="1.0" encoding="cp037"?>' + body).encode("cp037", "replace")
-    assert refused(repacked({pricing_part(): content}))
+    assert refused(repacked({pricing_part(): content})) == "unreadable_file"
 
 
 def test_missing_and_damaged_parts_are_refused():
-    assert "missing" in refused(repacked({"xl/workbook.xml": None}))
-    assert "missing" in refused(repacked({pricing_part(): None}))
-    assert "well-formed" in refused(repacked({pricing_part(): pricing_xml()[:-200]}))
+    assert refused(repacked({"xl/workbook.xml": None})) == "missing"
+    assert refused(repacked({pricing_part(): None})) == "missing"
+    assert refused(repacked({pricing_part(): pricing_xml()[:-200]})) == "unreadable_file"
     content = bytearray(the_workbook())
     at = content.find(pricing_part().encode()) + 400
     content[at : at + 50] = b"\xff" * 50
-    assert refused(bytes(content))
+    assert refused(bytes(content)) == "unreadable_file"
 
 
 def test_a_part_that_is_there_twice_is_refused():
     with pytest.warns(UserWarning):
         content = repacked({}, [(pricing_part(), b"<worksheet/>")])
-    assert "twice" in refused(content)
+    assert refused(content) == "named_twice"
 
 
 def test_an_unusual_packing_is_refused():
-    assert "unusual" in refused(repacked({}, method=zipfile.ZIP_LZMA))
+    assert refused(repacked({}, method=zipfile.ZIP_LZMA)) == "unreadable_file"
 
 
 @settings(max_examples=60, deadline=None)

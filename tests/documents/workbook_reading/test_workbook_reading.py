@@ -7,6 +7,7 @@ from decimal import Decimal
 import openpyxl
 import pytest
 
+from estimator.contract.fault_codes import code_of
 from estimator.documents.workbook import write_workbook
 from estimator.documents.workbook.write import drafted
 from estimator.documents.workbook_reading import Change, WorkbookChanges, read_workbook
@@ -15,7 +16,7 @@ from estimator.errors import ChoiceRefused, Refused, StaleWorkbook
 from estimator.job import CheckOverride, Choices, LineChange, OptionChoice
 from estimator.places import Place
 from tests.documents.quotes_to_write import HEAD, edited, entry_cell, the_offer, the_workbook
-from tests.facts import refusing
+from tests.facts import facts, refusing
 
 
 def read(changes=None):
@@ -263,8 +264,8 @@ def test_rows_that_were_moved_are_found():
     sheet, cell = entry_cell("ordered", "B-AL")
     part_cell = f"B{cell[1:]}"
     found = read({(sheet, part_cell): "SC-AL"})
-    assert len(found.faults) == 1
-    assert "B-AL" in found.faults[0].message
+    (fault,) = found.faults
+    assert (code_of(fault), facts(fault.message)[-2:]) == ("moved", ["B-AL", "'SC-AL'"])
 
 
 def test_what_the_pricebook_decides_is_not_taken_from_the_file_and_that_is_said():

@@ -2,6 +2,7 @@ from dataclasses import replace
 
 import pytest
 
+from estimator.contract.fault_codes import code_of
 from estimator.errors import NEVER_OVERRIDDEN, JobRefused
 from estimator.loads import (
     find_pressures,
@@ -10,6 +11,7 @@ from estimator.loads import (
 )
 from estimator.site_loads import GivenLoads, GivenPressure
 from tests.builders import some_loads
+from tests.facts import facts
 from tests.loads.cases import MODULE, ROOF, US, codes
 
 
@@ -64,8 +66,8 @@ def test_a_component_that_is_missing_is_refused_where_the_roof_slopes():
     with pytest.raises(JobRefused) as refusal:
         find_pressures(loads, ROOF, MODULE)
     (fault,) = refusal.value.faults
-    assert fault.pointer == "/site/loads/given/0/along_slope"
-    assert "14.036 deg" in fault.message and "slopes of 0 deg" in fault.allowed
+    assert (fault.pointer, code_of(fault)) == ("/site/loads/given/0/along_slope", "missing")
+    assert facts(fault.message) == ["all", "South", 14.036] and "slopes of 0 deg" in fault.allowed
     flat = find_pressures(loads, replace(ROOF, slope_deg=0.0), MODULE)
     assert zone_pressures(flat, "all", 1.0).along_pa.tolist() == [0.0]
     assert {finding.code for finding in flat.findings} == {"loads_given"}

@@ -4,7 +4,8 @@ from pathlib import Path
 
 from estimator.demo import books_folder
 from estimator.storage.books import files_of_folder, folder_sha256, read_book, read_book_files
-from tests.storage.books.book_files import faults_in, records_of, us_files, written
+from tests.facts import facts
+from tests.storage.books.book_files import codes_in, faults_in, records_of, us_files, written
 
 OLDER = Path(__file__).parent / "older_edition" / "2026-03"
 SHA256 = "64ef6a592343d5557618d188ce3c84e28c497408a2a517f1cb23514420ff2ab8"
@@ -69,8 +70,9 @@ def test_a_column_by_its_older_and_its_present_name_stands_twice():
     records = [[*record, record[records_of(files, "brackets.csv")[0].index("height_rail_on_side")]]
                for record in records_of(files, "brackets.csv")]  # fmt: skip
     records[0][-1] = "height_side_rail"
-    found = faults_in({**files, "brackets.csv": written(records)})
-    assert [message for _, message, _ in found] == ["the column 'height_rail_on_side' stands twice"]
+    found = {**files, "brackets.csv": written(records)}
+    assert [code for _, code in codes_in(found)] == ["named_twice"]
+    assert [facts(message) for _, message, _ in faults_in(found)] == [["'height_rail_on_side'"]]
 
 
 def test_an_older_word_elsewhere_than_among_arrangements_stays():
