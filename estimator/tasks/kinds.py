@@ -101,7 +101,7 @@ def make_order_list(context: ServiceContext, lease: Lease, tell: Tell) -> None:
     def end(session: Session, made: StoredOrderList) -> None:
         end_operation(session, context, lease, f"/v1/order-lists/{made.id}")
 
-    order_quotes(context, lease.client, order_request(read(OrderRequestSchema(), lease.request)), end)
+    order_quotes(context, lease.client, order_request(read(OrderRequestSchema(), lease.request)), end, tell)
 
 
 KINDS: Mapping[Kind, Work] = {

@@ -27,8 +27,9 @@ def test_what_two_quotes_leave_of_their_bars_is_used_for_each_other():
     Apart: one bar of 4.2 m each (45.00), 90.00 in all. Together: one bar of 6 m, 60.00. 30.00, one bar and 2.4 m saved.
     """
     quotes = [a_rail_quote("Q-1", 4000.0), a_rail_quote("Q-2", 2000.0)]
-    (common,) = cut_together(quotes)
-    assert common.used
+    heard: list[tuple[int, int]] = []
+    (common,) = cut_together(quotes, watch=lambda done, total: heard.append((done, total)))
+    assert common.used and heard == [(0, 1), (1, 1)]
     assert [(each.part, each.count) for each in common.bars] == [("R6", 1)]
     assert (common.saving.amount, common.bars_saved, common.length_saved_mm) == (Decimal("30.00"), 1, 2400.0)
     assert (common.apart.bars_cost.amount, common.together.bars_cost.amount) == (Decimal("90.00"), Decimal("60.00"))

@@ -32,7 +32,7 @@ def test_others_write_while_an_order_is_cut_together(setting, monkeypatch):
     context, client = setting
     written = []
 
-    def planned(ordered, _move):
+    def planned(ordered, _move, **_watch):
         job = a_job(reference="posted meanwhile", mounting=DIRECT)
         written.append(post_job(context, client, job, {"reference": job.reference}, store_nothing).id)
         return ()
@@ -47,7 +47,7 @@ def test_a_quote_that_was_ordered_during_the_planning_is_not_ordered_again(setti
     context, client = setting
     quote = accepted(context, client)
 
-    def planned(_ordered, _move):
+    def planned(_ordered, _move, **_watch):
         order_quotes(context, client, OrderRequest((quote,), {}), store_nothing)
         return ()
 

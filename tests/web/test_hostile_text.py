@@ -70,7 +70,7 @@ def test_payloads_in_every_text_of_job_quote_order_and_edition_are_inert_on_ever
     order = boss.send("/orders", {"quote": quote.rpartition("/")[2]}, on="/orders").headers["Location"]
     job = next(part for part in boss.get(quote).text.split('"') if part.startswith("/jobs/0"))
     with signed_in(browser, boss) as page:
-        for path in ("/me", "/quotes", "/jobs", job, quote, f"{quote}/adjust", order, "/orders"):
+        for path in ("/me", "/quotes", "/jobs", job, quote, f"{quote}/adjust", order, "/orders", "/people", "/policy"):
             is_inert(page, path)
         assert PAYLOAD[:30] in page.inner_text("main") or PAYLOAD[:30] in page.inner_text("header")
         page.goto(page.base + quote)
@@ -103,6 +103,11 @@ def test_payloads_that_are_refused_are_shown_again_as_text(house, browser):
         page.click("form#job button[value=save]")
         page.wait_for_selector("[role=alert]")
         assert page.input_value("[name='roofs/0/slope']") == PAYLOAD
+        assert page.evaluate("window.ran === undefined") and page.locator("img[src=x]").count() == 0
+        page.goto(page.base + "/policy")
+        page.fill("[name='limits/crm/most_discount']", PAYLOAD)
+        page.click("form[action='/policy'] button")
+        assert page.input_value("[name='limits/crm/most_discount']") == PAYLOAD
         assert page.evaluate("window.ran === undefined") and page.locator("img[src=x]").count() == 0
         page.goto(page.base + "/jobs")
         page.click("summary")

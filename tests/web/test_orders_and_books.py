@@ -16,6 +16,7 @@ from estimator.errors import Refused
 from estimator.pricebook.against import ALARM_SHARE
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
+from estimator.service.operations import hold_on, put_back, take_operation
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored.quotes import get_whole
@@ -97,6 +98,13 @@ def test_rails_of_many_jobs_are_cut_together_while_the_page_waits(desk):
     page = desk.buyer.get(begun).text
     assert "<progress" in page and "watch.js" in page and "data-watch" in page
     assert desk.estimator.get(begun).status_code == 403
+    assert "is done" not in page
+    lease = take_operation(desk.context, operation_id=begun.rpartition("/")[2])
+    with desk.context.writing() as session:
+        hold_on(session, desk.context, lease, 1, 3)
+    assert "1 of 3 rail profiles are done" in desk.buyer.get(begun).text
+    assert "1 von 3 Schienenprofilen ist fertig" in desk.person("purchasing", language="de").get(begun).text
+    put_back(desk.context, lease, at_once=True)
     other = desk.buyer.send("/orders", sent, on="/orders").headers["Location"]
     while work_once(desk.context):
         pass

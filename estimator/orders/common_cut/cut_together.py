@@ -8,7 +8,7 @@ again; a plan that needs more splices than a quote has ordered is not taken. Dec
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from estimator.cutting.plan.orders import plan_order
@@ -30,6 +30,7 @@ def cut_together(
     move_joints: bool = False,
     effort: Effort | None = None,
     before: tuple[CutPlan, ...] = (),
+    watch: Callable[[int, int], None] | None = None,
 ) -> tuple[CommonCut, ...]:
     """A common cut plan for every rail that two or more quotes share.
 
@@ -39,6 +40,7 @@ def cut_together(
         effort: how far to search, for each plan.
         before: the common plans of an order that is changed; with joints moved none comes out dearer, as far as they
             still stand.
+        watch: hears how many rails are done, and of how many, before the first and after each.
 
     Give the result to ``make_order_lists``. Other parts are ordered as quoted. A plan that saves nothing, and one that
     the bars on hand do not suffice for, comes back with ``used`` False and the reason.
@@ -46,7 +48,15 @@ def cut_together(
     """
     books = merge_books(quotes)
     moving = replace(effort or MOVING, before=before) if move_joints else None
-    return tuple(_common(group, books, moving, effort) for group in cut_groups(quotes, books))
+    groups = cut_groups(quotes, books)
+    cuts: list[CommonCut] = []
+    for group in groups:
+        if watch is not None:
+            watch(len(cuts), len(groups))
+        cuts.append(_common(group, books, moving, effort))
+    if watch is not None and groups:
+        watch(len(groups), len(groups))
+    return tuple(cuts)
 
 
 def _common(group: CutGroup, books: MergedBooks, moving: Effort | None, effort: Effort | None) -> CommonCut:

@@ -66,11 +66,14 @@ class OrderRequest:
         return self.cut_together and len(self.quotes) > 1
 
 
-def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, store: StoreResponse) -> StoredOrderList:
+def order_quotes(
+    context: ServiceContext, client: Client, order: OrderRequest, store: StoreResponse, tell: Tell = ignore
+) -> StoredOrderList:
     """One order list per supplier over accepted quotes.
 
     The common cut plan may take minutes, so it is made before anything is locked; an accepted quote no longer changes,
-    and whether each may still be ordered is looked up once more.
+    and whether each may still be ordered is looked up once more. ``tell`` hears how many rails are cut
+    of how many.
     Errors: NotFound, Conflict if one is not accepted, AlreadyUsed if one was ordered, Refused.
     """
     with context.reading() as session:
@@ -78,7 +81,7 @@ def order_quotes(context: ServiceContext, client: Client, order: OrderRequest, s
         chain = chain_of(session, client, quotes)
     is_long = order.cut_together or (chain is not None and chain.request.get("cut_together"))
     calculate = context.calculate if is_long else here
-    lists = calculate(lists_of, order, quotes, chain, order.on or context.today())
+    lists = calculate(lists_of, order, quotes, chain, order.on or context.today(), tell=tell)
     with context.writing() as session:
         _accepted(session, client, order.quotes, lock=True)
         refuse_changed(session, client, quotes, chain)
@@ -121,11 +124,11 @@ def lists_of(
 ) -> OrderLists:
     """What to order; where earlier revisions were ordered, the change of that order, made again with all its quotes."""
     if chain is None:
-        common = cut_together(quotes, order.move_joints) if order.cut_together else ()
+        common = cut_together(quotes, order.move_joints, watch=tell) if order.cut_together else ()
         return make_order_lists(quotes, order.stock, on, common)
     every = chain.with_revised(quotes)
     together, moved = chain.request.get("cut_together"), bool(chain.request.get("move_joints"))
-    cuts = cut_together(every, moved, before=chain.plans) if together else ()
+    cuts = cut_together(every, moved, before=chain.plans, watch=tell) if together else ()
     whole = make_order_lists(every, chain.with_stock(order.stock), on, cuts)
     return change_of(chain.orders, whole, merge_books(every).parts, frozenset(order.delivered))
 
