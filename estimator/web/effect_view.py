@@ -22,7 +22,6 @@ TOTALS = {
     "total": mark("Total"), "cost": mark("Cost"), "margin": mark("Margin"), "margin_rate": mark("Margin rate"),
 }  # fmt: skip
 OF_LINES = {"/line_changes": mark("Lines"), "/line_discounts": mark("discount of the line")}
-OF_COSTS = frozenset({"cost", "margin", "margin_rate"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +59,13 @@ def effect_of(before: WholeQuote, pricing: PricingRequest, offer: Offer, reader:
 
 def effect_between(before: WholeQuote, after: WholeQuote, reader: Reader, *, costs: bool) -> EffectView:
     """What differs between two."""
-    found = differences(before, after)
+    found = differences(before, after, costs=costs)
     currency = after.offer.estimate.bill.currency
     return EffectView(
-        totals=tuple(_total(each, currency, reader) for each in found.totals if costs or _name(each) not in OF_COSTS),
+        totals=tuple(_total(each, currency, reader) for each in found.totals),
         lines=_lines(found, currency, reader),
         counts=tuple(_step(each, reader.texts.t(_words(each))) for each in found.counts),
-        inputs=tuple(_asked(each, reader) for each in (*found.inputs, *(found.choices if costs else ()))),
+        inputs=tuple(_asked(each, reader) for each in (*found.inputs, *found.choices)),
         edition=tuple(_step(each, each.place) for each in found.edition if _name(each) in {"pricebook", "edition"}),
         failing=tuple(check_where(check, reader) for check in after.offer.estimate.errors[:20]),
     )

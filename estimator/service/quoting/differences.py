@@ -16,6 +16,10 @@ Document: TypeAlias = Any
 COUNTED = ("modules", "row_segments", "column_segments", "runs", "run_length", "attachments", "mid_clamps",
            "end_clamps", "pieces", "cuts", "splices", "expansion_splices", "arrays", "roofs", "power")  # fmt: skip
 
+CHOICES_OF_COSTS = ("margin",)
+"""Choices that only roles that see costs are told."""
+TOTALS_OF_COSTS = ("cost", "margin", "margin_rate")
+
 
 @dataclass(frozen=True, slots=True)
 class Difference:
@@ -48,12 +52,16 @@ class Differences:
     totals: tuple[Difference, ...]
 
 
-def differences(before: WholeQuote, after: WholeQuote) -> Differences:
-    """What changed from ``before`` to ``after``, in the order a reader asks."""
+def differences(before: WholeQuote, after: WholeQuote, *, costs: bool) -> Differences:
+    """What changed from ``before`` to ``after``, in the order a reader asks; costs only with ``costs``."""
     old, new = before.offer.estimate, after.offer.estimate
     return Differences(
         inputs=tuple(_changes("", before.card.job_document, after.card.job_document)),
-        choices=tuple(_changes("", before.card.choices, after.card.choices)),
+        choices=tuple(
+            each
+            for each in _changes("", before.card.choices, after.card.choices)
+            if costs or each.place[1:] not in CHOICES_OF_COSTS
+        ),
         edition=tuple(
             Difference(f"/{name}", str(getattr(old.provenance, name)), str(getattr(new.provenance, name)))
             for name in ("pricebook", "edition", "sha256", "engine", "priced_on", "valid_until")
@@ -64,8 +72,10 @@ def differences(before: WholeQuote, after: WholeQuote) -> Differences:
             for name in COUNTED
             if getattr(old.counts.counts, name) != getattr(new.counts.counts, name)
         ),
-        lines=tuple(_lines(old.bill.lines, new.bill.lines)),
-        totals=tuple(_totals(old.bill.totals, new.bill.totals)),
+        lines=tuple(_lines(old.bill.lines, new.bill.lines, costs)),
+        totals=tuple(
+            each for each in _totals(old.bill.totals, new.bill.totals) if costs or each.place[1:] not in TOTALS_OF_COSTS
+        ),
     )
 
 
@@ -83,18 +93,19 @@ def _changes(place: str, before: Document, after: Document) -> Iterator[Differen
         yield Difference(place, before, after)
 
 
-def _lines(before: tuple[PricedLine, ...], after: tuple[PricedLine, ...]) -> Iterator[LineChanged]:
+def _lines(before: tuple[PricedLine, ...], after: tuple[PricedLine, ...], costs: bool) -> Iterator[LineChanged]:
     old = {each.line.part: each for each in before}
     new = {each.line.part: each for each in after}
     for part in dict.fromkeys([*old, *new]):
         one, other = old.get(part), new.get(part)
-        if one is None or other is None or _shown(one) != _shown(other):
+        if one is None or other is None or _shown(one, costs) != _shown(other, costs):
             known = other or one
             yield LineChanged(part, known.line.description if known else "", one, other)
 
 
-def _shown(line: PricedLine) -> tuple[Any, ...]:
-    return line.line.net, line.line.ordered, line.unit_price, line.discount, line.price, line.unit_cost, line.cost
+def _shown(line: PricedLine, costs: bool) -> tuple[Any, ...]:
+    shown = line.line.net, line.line.ordered, line.unit_price, line.discount, line.price
+    return (*shown, line.unit_cost, line.cost) if costs else shown
 
 
 def _totals(before: Totals, after: Totals) -> Iterator[Difference]:

@@ -274,8 +274,8 @@ def get_differences(request: Request) -> Reply:
     """From the other quote to this one."""
     after = stored_quotes.get_whole(request.context, request.client, request.path["quote_id"])
     before = stored_quotes.get_whole(request.context, request.client, request.query["with_quote"])
-    found = compared.differences(before, after)
-    return Reply(differences_entry(before, after, found, costs=request.may("costs:read")))
+    found = compared.differences(before, after, costs=request.may("costs:read"))
+    return Reply(differences_entry(before, after, found))
 
 
 def _created(request: Request, proof: Proof | None = None) -> Callable[[WholeQuote], Reply]:

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from estimator.contract.answers.fields import DecimalText, Each, MoneyText, One, Whole, Words
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.posted import Anything
-from estimator.contract.answers.quotes.quotes import GUARDED_CHOICES
-from estimator.contract.answers.writing import Answer, Entry, Source, Telling
+from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.pricing.records import PricedLine
 from estimator.service.quoting.differences import Difference, Differences, LineChanged
 from estimator.service.quoting.stored.quotes import WholeQuote
-
-GUARDED_TOTALS = ("cost", "margin", "margin_rate")
 
 
 class DifferenceSchema(Answer):
@@ -46,36 +41,19 @@ class LineChangeAnswerSchema(Answer):
     after = One("Its line now; null where there is none.", ChangedLineSchema, null=True)
 
 
-def _unguarded(name: str, guarded: tuple[str, ...]) -> Source:
-    def shown(it: tuple[str, str, Differences], to: Telling) -> list[Difference]:
-        return [each for each in getattr(it[2], name) if to.costs or each.place[1:] not in guarded]
-
-    return shown
-
-
-def _lines(it: tuple[str, str, Differences], to: Telling) -> list[LineChanged]:
-    return [each for each in it[2].lines if to.costs or _tells(each)]
-
-
-def _tells(each: LineChanged) -> bool:
-    """Whether a change shows without costs."""
-    shown: Any = LineChangeAnswerSchema.entry(each, Telling(costs=False))
-    return bool(shown["before"] != shown["after"])
-
-
 class DifferencesAnswerSchema(Answer):
     """What changed from one quote to another."""
 
     from_quote = Words("The id of the quote compared with.", "0", key="from", format="uuid", example=UUID)
     to = Words("The id of this quote.", "1", format="uuid", example=UUID)
     inputs = Each("Changes of the job.", DifferenceSchema, "2.inputs")
-    choices = Each("Changes of the choices.", DifferenceSchema, _unguarded("choices", GUARDED_CHOICES))
+    choices = Each("Changes of the choices.", DifferenceSchema, "2.choices")
     edition = Each("Changes of pricebook, edition, engine and dates.", DifferenceSchema, "2.edition")
     counts = Each("Changes of the counts.", DifferenceSchema, "2.counts")
-    lines = Each("Parts whose lines differ.", LineChangeAnswerSchema, _lines)
-    totals = Each("Changes of the totals.", DifferenceSchema, _unguarded("totals", GUARDED_TOTALS))
+    lines = Each("Parts whose lines differ.", LineChangeAnswerSchema, "2.lines")
+    totals = Each("Changes of the totals.", DifferenceSchema, "2.totals")
 
 
-def differences_entry(before: WholeQuote, after: WholeQuote, found: Differences, *, costs: bool) -> Entry:
+def differences_entry(before: WholeQuote, after: WholeQuote, found: Differences) -> Entry:
     """What changed."""
-    return DifferencesAnswerSchema.entry((before.card.id, after.card.id, found), Telling(costs))
+    return DifferencesAnswerSchema.entry((before.card.id, after.card.id, found), Telling())

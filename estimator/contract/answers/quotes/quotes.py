@@ -37,12 +37,11 @@ from estimator.job import CheckOverride
 from estimator.money import minor_digits
 from estimator.service.access.approvals import Approval
 from estimator.service.context import AnswerForm
+from estimator.service.quoting.differences import CHOICES_OF_COSTS
 from estimator.service.quoting.returned_workbooks import ReturnedWorkbook
 from estimator.service.quoting.stored.answers import SUMMARY
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote
 
-GUARDED_CHOICES = ("margin",)
-"""Choices that only roles that see costs are told."""
 STATES = ("draft", "issued", "accepted", "declined", "expired", "superseded")
 HERE = f"/v1/quotes/{UUID}"
 
@@ -64,7 +63,7 @@ QuoteLinksSchema = links_schema(
 
 
 def _choices(it: StoredQuote, to: Telling) -> dict[str, Any]:
-    return {name: value for name, value in it.choices.items() if to.costs or name not in GUARDED_CHOICES}
+    return {name: value for name, value in it.choices.items() if to.costs or name not in CHOICES_OF_COSTS}
 
 
 class ApprovalSchema(Answer):
