@@ -10,6 +10,8 @@ import pytest
 
 from api_tests.posted import a_job, on_rails
 
+REASON = "Rest lies in the yard"
+
 
 @pytest.fixture(scope="module")
 def job(estimator):
@@ -37,22 +39,22 @@ def test_a_shortage_is_not_issued_before_it_is_overridden_and_then_quote_order_a
     assert (error["found"], error["allowed"]) == (bracket["net"] - 1, bracket["net"])
     refused = estimator.issue(quote["id"], drafted.headers["ETag"])
     assert (refused.status_code, refused.json()["type"]) == (409, "/problems/checks-stand")
-    word = {"code": error["code"], "place": error["place"], "reason": "Rest lies in the yard"}
+    word = {"code": error["code"], "place": error["place"], "reason": REASON}
     issued = estimator.issue(quote["id"], drafted.headers["ETag"], overrides=[word])
     assert issued.status_code == 200, issued.text
     stands = estimator.quote(quote["id"]).json()["overrides"]
-    assert [(each["reason"], each["by"]) for each in stands] == [("Rest lies in the yard", "estimator")]
+    assert [(each["reason"], each["by"]) for each in stands] == [(REASON, "estimator")]
     book = openpyxl.load_workbook(io.BytesIO(estimator.document(quote["id"], "workbook.xlsx").content))
     rows = [[str(cell.value) for cell in row] for row in book["Checks and cautions"].iter_rows()]
-    assert any("Rest lies in the yard" in row and "estimator" in row for row in rows)
+    assert any(REASON in row and "estimator" in row for row in rows)
     assert estimator.accept(quote["id"], issued.headers["ETag"]).status_code == 200
     order = purchasing.order(quote["id"]).json()
     [check] = [each for each in order["checks"] if each["code"] == "ordered_below_required"]
-    assert "Rest lies in the yard" in check["message"]
+    assert REASON in check["message"]
     lines = {line["part"]: line for supplier in order["suppliers"] for line in supplier["lines"]}
     assert "overridden by estimator: Rest lies in the yard" in lines[bracket["part"]]["stands"][0]
     rows = csv.DictReader(io.StringIO(purchasing.order_list(order["id"], accept="text/csv").text, newline=""))
-    assert any("Rest lies in the yard" in row["why"] for row in rows)
+    assert any(REASON in row["why"] for row in rows)
 
 
 def test_a_date_typed_into_a_quantity_is_an_error(estimator, job):

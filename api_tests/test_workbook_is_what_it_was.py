@@ -125,8 +125,8 @@ def test_a_second_workbook_of_a_revised_quote_is_stale_and_merges_where_other_ce
     assert f"to {bracket['ordered'] + 50}" in texts
     assert f"to {bracket['ordered'] + 25}" in texts
     clash = estimator.send_workbook(quote["id"], ordered(50), merge="true")
-    assert clash.status_code == 409
-    assert "both change" in clash.json()["detail"]
+    assert (clash.status_code, clash.json()["type"]) == (409, "/problems/stale-workbook")
+    assert {each["code"] for each in clash.json()["errors"]} == {"changed_here", "changed_meanwhile"}
     merged = estimator.send_workbook(quote["id"], _edited(content, discounted), merge="true")
     assert merged.status_code == 201, merged.text
     line = _bracket(merged.json())

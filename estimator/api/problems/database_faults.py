@@ -21,7 +21,7 @@ from estimator.sentences import say
 
 ROLLED_BACK = frozenset({"40001", "40P01"})
 HELD = frozenset({"55P03", "57014", "53300"})
-LOCKED = ("database is locked", "database table is locked")
+LOCKED = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED})
 TRIES = 4
 PAUSE_SECONDS = 0.05
 Made = TypeVar("Made")
@@ -49,7 +49,7 @@ def refusal_of(fault: Exception) -> EstimatorError | None:
     if isinstance(fault, PoolEmpty):
         return Busy(say("every connection to the database is taken"))
     told = fault.orig if isinstance(fault, DBAPIError) else fault
-    if isinstance(told, sqlite3.OperationalError) and any(text in str(told) for text in LOCKED):
+    if isinstance(told, sqlite3.OperationalError) and _primary(told) in LOCKED:
         return Busy(say("other requests hold locks that this one needs"))
     if not isinstance(fault, DBAPIError):
         return None
@@ -59,6 +59,12 @@ def refusal_of(fault: Exception) -> EstimatorError | None:
     if isinstance(fault, OperationalError) and (fault.connection_invalidated or code is None):
         return NotReady(say("the database cannot be reached"))
     return None
+
+
+def _primary(fault: sqlite3.OperationalError) -> int | None:
+    """SQLite's primary result code, which the low byte of an extended one is; nothing where the driver gave none."""
+    code: int | None = getattr(fault, "sqlite_errorcode", None)
+    return None if code is None else code & 0xFF
 
 
 def code_of(fault: DBAPIError) -> str | None:

@@ -13,6 +13,7 @@ from estimator.cutting.plan.price_breaks import LeastNeeded, least_cost, level_a
 from estimator.cutting.tuning import THOROUGH
 from estimator.places import Place
 from tests.cutting.plan.piece_list import cut_list
+from tests.facts import facts
 
 SIX = Stock("R6", 60_000, 6000)
 FOUR = Stock("R4", 42_000, 4500)
@@ -77,7 +78,7 @@ def test_bars_bought_only_to_reach_a_price_stay_whole_and_are_told():
     assert plan.cuts == 18  # 9 bars, trimmed at the start and cut once
     assert plan.waste_length == 9 * 10_000
     assert [(each.code, each.severity, each.found) for each in plan.findings] == [("bars_up_to_a_break", "note", 1.0)]
-    assert plan.findings[0].message == "R6: 1 more than are cut, because from 10 on all of them together cost less"
+    assert facts(plan.findings[0].message) == ["R6", 1, 10]
 
 
 def test_a_whole_bar_left_over_counts_at_what_off_cuts_are_worth():
