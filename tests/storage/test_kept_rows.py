@@ -16,7 +16,7 @@ from estimator.storage.records.codec import freeze, thaw
 from estimator.storage.records.places_before_tags import PLACES
 from estimator.storage.tables.listings import QuoteListingRow, waiting
 from tests.storage.kept_house import ARCHIVE, KEPT, MANIFEST, QUOTES, files, open_house, unpack
-from tests.storage.test_record_tags import FIELDS
+from tests.storage.records.test_record_tags import FIELDS
 
 NAMED_ANEW = {"answered": "idempotency"}
 """Tables of version 0.1 whose rows stand in tables of other names today."""

@@ -11,7 +11,7 @@ from estimator.storage.engine import open_engine
 from tests import postgres
 from tests.references import missing, require_module
 from tests.storage.kept_house import unpack
-from tests.storage.test_tables import filled
+from tests.storage.tables.test_tables import filled
 
 STEPS = [each.revision for each in ScriptDirectory.from_config(migrate.configuration()).walk_revisions()]
 """Every form of the tables, the newest first."""

@@ -14,7 +14,7 @@ from estimator.storage.types import Json
 from tests import postgres
 from tests.contract.test_job import JOB
 from tests.references import missing, require_module
-from tests.storage.test_tables import NOW, VALUES
+from tests.storage.tables.test_tables import NOW, VALUES
 
 OLD_TO_NEW = [("side_rail", "rail_on_side"), ("bottom_rail", "rail_on_top"), ("direct", "direct"), (None, None)]
 DOCUMENTS = {("job", "document"), ("quote", "job_document"), ("quote", "choices")}

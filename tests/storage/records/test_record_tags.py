@@ -22,7 +22,9 @@ from estimator.storage.records.upgrades import STEPS, added, changed, dropped, r
 ROOTS = (Offer, OrderLists)
 FIELDS = {
     tag: names.split()
-    for tag, names in (line.split(":") for line in (Path(__file__).parent / "kept/fields.txt").read_text().splitlines())
+    for tag, names in (
+        line.split(":") for line in (Path(__file__).parents[1] / "kept/fields.txt").read_text().splitlines()
+    )
 }
 
 
