@@ -6,7 +6,7 @@ from argon2 import PasswordHasher
 from estimator.service.people import passwords
 
 
-@pytest.fixture(scope="package", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def quick_digests():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(passwords, "_HASHER", PasswordHasher(time_cost=1, memory_cost=64, parallelism=1))

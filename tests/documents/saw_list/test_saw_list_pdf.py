@@ -165,7 +165,7 @@ def test_hostile_texts_stand_as_they_are_and_long_labels_wrap():
     places = (Place(roof="<b>bold</b> & {0} " + "wide roof name " * 400), *plan.run_places[1:])
     found = text(write_saw_list(with_estimate(offer, cut_plan=replace(plan, run_places=places)), a_header()))
     assert "<b>bold</b> & {0}" in found
-    assert found.count("wide roof name") >= 400
+    assert found.count("wide") >= 400  # words of a name are parted where a page ends
     assert "cannot be printed" in text(write_saw_list(offer, a_header()))
 
 
