@@ -16,7 +16,7 @@ from fractions import Fraction
 from typing import Literal
 
 from estimator.buying import buy
-from estimator.cutting.records import BarPattern, CutPlan, Effort, Stock
+from estimator.cutting.records import TENTHS_PER_MM, BarPattern, CutPlan, Effort, Saw, Stock
 from estimator.estimate import PROMPT, Estimate, estimate
 from estimator.freight import charge_freight, no_freight
 from estimator.job import Job
@@ -90,32 +90,53 @@ def plan_at_new_prices(old: Estimate, book: Book) -> CutPlan | None:
     splices = [splice_cost(mounting, each, old.choices) for each in (old.book, book)]
     expansions = [expansion_cost(mounting, each, old.choices) for each in (old.book, book)]
     moved = _with_prices(plan, after, splices[1], expansions[1])
-    if plan.offcut_value and (before != after or splices[0] != splices[1]):
+    worth = _worth(saw_for(mounting.rail, book))
+    if worth and any(_lowest_price(each) < worth * each.length for each in (*before.values(), *after.values())):
         return None
-    bound = _bound(plan, moved, (min(_ratios(before, after)), Fraction(splices[1] or 1, splices[0] or 1)), after)
+    ratios = (min(_ratios(before, after)), Fraction(splices[1] or 1, splices[0] or 1))
+    bound = _bound(plan, moved, ratios, (min(map(_price_of_length, after.values())), worth))
     moved = replace(moved, lower_bound=min(moved.cost, bound))
     room = Fraction(plan.gap, max(1, plan.cost)) + ROOM
     return moved if moved.gap <= room * moved.cost else None
 
 
-def _bound(old: CutPlan, moved: CutPlan, ratios: tuple[Fraction, Fraction], offers: dict[str, Stock]) -> int:
+def _bound(
+    old: CutPlan, moved: CutPlan, ratios: tuple[Fraction, Fraction], by_length: tuple[Fraction, Fraction]
+) -> int:
     """What every plan costs at least at the new prices.
 
-    Every plan's bars cost at least the least ratio of bars more, its splices exactly theirs. Where splices moved by
-    less, a plan with more of them gains by it, but no more than it can have: a plan that beats this one pays for its
-    splices what this one costs beyond the least that so much rail can cost.
+    Every plan's bars cost at least the least ratio of bars more, its splices exactly theirs; what its off-cuts are
+    worth does not move with prices. Where splices moved by less, a plan with more of them gains by it, and where bars
+    got cheaper, one with more off-cuts loses less; but no more than it can have: a plan that beats this one pays for
+    its splices, and for bars beyond what is wanted, what this one costs beyond the least that so much rail can cost.
+    ``by_length``: the least price of rail and the worth of off-cuts, each for a tenth of a millimetre.
     """
     bars, splices = ratios
+    price, worth = by_length
     bound = bars * (old.lower_bound - old.expansion_cost)
+    wanted = sum(sum(bar.pieces) * bar.count for bar in old.bars)
+    cost = moved.cost - moved.expansion_cost
     if splices < bars:
-        length = sum(sum(bar.pieces) * bar.count for bar in old.bars)
-        least = length * min(
-            Fraction(min(stock.price, *(level.price for level in stock.breaks), stock.price), stock.length)
-            for stock in offers.values()
-        )
-        most = moved.cost - moved.expansion_cost - least
-        bound -= (bars / splices - 1) * max(Fraction(0), most)
+        bound -= (bars / splices - 1) * max(Fraction(0), cost - wanted * price)
+    if worth and bars < 1:
+        if worth >= price:
+            return 0
+        longest = max(Fraction(0), (cost - worth * wanted) / (price - worth))
+        bound -= (1 - bars) * worth * max(Fraction(0), longest - wanted)
     return max(0, int(bound)) + moved.expansion_cost
+
+
+def _worth(saw: Saw) -> Fraction:
+    """What a tenth of a millimetre of an off-cut is worth."""
+    return Fraction(saw.offcut_value_per_m, 1_000 * TENTHS_PER_MM) if saw.reusable_length is not None else Fraction(0)
+
+
+def _lowest_price(stock: Stock) -> int:
+    return min(stock.price, *(level.price for level in stock.breaks), stock.price)
+
+
+def _price_of_length(stock: Stock) -> Fraction:
+    return Fraction(_lowest_price(stock), stock.length)
 
 
 def _ratios(before: dict[str, Stock], after: dict[str, Stock]) -> Iterator[Fraction]:

@@ -14,6 +14,7 @@ from tests.benchmarks import (
     bench_pages,
     bench_plausible,
     bench_quick,
+    bench_repricing,
     bench_requests,
     bench_setting_out,
     bench_workbook,
@@ -29,6 +30,7 @@ SMALL = {
     "documents": lambda: bench_documents.main(((5, 10),), (10, 50)),
     "workbooks": lambda: bench_workbook.main((50,)),
     "requests": lambda: bench_requests.main((24,)),
+    "re-pricing": lambda: bench_repricing.main(20, 24),
     "pages": lambda: bench_pages.main((100,), (24,)),
     "plausible requests": lambda: bench_plausible.main(50),
 }

@@ -84,6 +84,21 @@ def test_bars_that_all_got_dearer_alike_keep_their_plan_and_its_bound_stays_a_bo
     }
 
 
+@pytest.mark.parametrize("factor", [Decimal("1.06"), Decimal("0.96")])
+@pytest.mark.parametrize("columns", [2, 4])
+def test_a_plan_whose_offcuts_are_worth_something_is_kept_and_its_bound_stays_one(book, columns, factor):
+    job = on_rails()
+    job["roofs"][0]["arrays"][0] |= {"rows": 1, "columns": columns}
+    old = estimate(read_job(job, JobSchema()), book, Choices(), ON)
+    assert old.cut_plan.offcut_value > 0
+    other = dearer(book, factor)
+    found, again = reprice(old, other, ON), estimate(old.job, other, Choices(), ON)
+    plan = found.estimate.cut_plan
+    assert found.plan == "kept"
+    assert plan.cost == plan.bar_cost + plan.splice_cost + plan.expansion_cost - plan.offcut_value
+    assert 0.99 * plan.cost < plan.lower_bound <= again.cut_plan.cost
+
+
 def test_bars_that_moved_against_each_other_are_planned_anew(book, railed):
     bought = railed.cut_plan.bars_by_length[0].part
     other = dearer(book, Decimal(3), parts=(bought,))
