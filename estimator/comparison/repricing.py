@@ -132,7 +132,7 @@ def _worth(saw: Saw) -> Fraction:
 
 
 def _lowest_price(stock: Stock) -> int:
-    return min(stock.price, *(level.price for level in stock.breaks), stock.price)
+    return min((stock.price, *(level.price for level in stock.breaks)))
 
 
 def _price_of_length(stock: Stock) -> Fraction:
