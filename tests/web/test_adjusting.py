@@ -53,6 +53,12 @@ def test_the_effect_is_shown_before_anything_is_stored(desk, here):
     assert count(desk) == before
 
 
+def test_a_fault_beside_the_effect_is_told_in_the_language_of_whoever_types(desk, here):
+    reader = desk.person("estimator", language="de")
+    part = reader.send(f"{here}/effect", {"margin": "abc"}, on=f"{here}/adjust")
+    assert "keine Dezimalzahl" in part.text and "not a decimal" not in part.text
+
+
 def test_a_margin_in_per_cent_becomes_a_revision_priced_by_it(desk, here):
     made = whole(desk, desk.estimator.send(f"{here}/adjust", {"do": "save", "margin": "40", "validity_days": "10"}))
     assert made.card.revision >= 2 and made.card.choices["margin"] == "0.4"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 from typing import Any
 
-from flask import Response, render_template
+from flask import Response
 
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.pricing import pricing_of
@@ -23,7 +23,7 @@ from estimator.web.forms.entries import Document
 from estimator.web.forms.stock import offcuts_of
 from estimator.web.quote_view import for_reader, page_reader
 from estimator.web.routes import Pages
-from estimator.web.visits import Visit, finished, sent_on
+from estimator.web.visits import Visit, sent_on
 
 pages = Pages()
 
@@ -57,7 +57,7 @@ def show_effect(visit: Visit) -> Response:
         told["effect"] = _effect(visit, whole, choices)
     except Refused as refusal:
         told["problem"] = problem_of(refusal)
-    return finished(render_template("effect.html", **{**visit.told(), **told}))
+    return visit.page("effect.html", **told)
 
 
 @pages.post("/quotes/<quote_id>/workbook", "quotes:write")
