@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Literal
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -16,6 +17,7 @@ from estimator.sentences import say
 from estimator.service.access.approvals import made_by_same
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.access.policy import find_policy
+from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
@@ -104,6 +106,19 @@ def withdraw_edition(
         _decide(session, context, client, row, ("withdrawn", reason))
         store(session, book)
         return book
+
+
+EditionDeed = Literal["approve", "withdraw", "reprice"]
+
+
+def deeds_of(client: Client, standing: str) -> frozenset[EditionDeed]:
+    """What whoever asks may do with an edition that stands so; that it is one's own is told when it is tried."""
+    stands: dict[EditionDeed, tuple[bool, str]] = {
+        "approve": (standing == "waiting", "pricebooks:approve"),
+        "withdraw": (standing != "withdrawn", "pricebooks:write"),
+        "reprice": (standing == "approved", "repricings:make"),
+    }
+    return frozenset(deed for deed, (holds, scope) in stands.items() if holds and may(client, scope))
 
 
 def compare_editions(

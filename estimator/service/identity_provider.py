@@ -1,7 +1,8 @@
 """A house's provider of OpenID Connect: where it sends browsers, and whom its answers name.
 
 Source: OpenID Connect Core 1.0, sections 3.1.2, 3.1.3 (in particular 3.1.3.7) and 5.7; OpenID Connect Discovery 1.0,
-section 4; RFC 7636 (PKCE, S256 alone); RFC 9207 (issuer of an answer). The packages for it are the extra ``openid``.
+section 4; OpenID Connect RP-Initiated Logout 1.0, sections 2 and 2.1; RFC 7636 (PKCE, S256 alone);
+RFC 9207 (issuer of an answer). The packages for it are the extra ``openid``.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from threading import Lock
 from typing import Any, TypeAlias
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 import orjson
 
@@ -83,6 +84,17 @@ class Provider:
                 code_verifier=chances.verifier,
             )
         return str(url)
+
+    def ending(self) -> str:
+        """Where somebody ends their session at the provider; nothing where it offers no such place.
+
+        The provider asks whoever comes whether they mean it, since no ID token is kept here to show it; where it sends
+        them afterwards would have to be registered there, and is left to it. Errors: ProviderFailed.
+        """
+        told = self._published().get("end_session_endpoint")
+        if not isinstance(told, str) or not is_safe(told):
+            return ""
+        return f"{told}{'&' if urlsplit(told).query else '?'}{urlencode({'client_id': self.terms.client_id})}"
 
     def proven(self, answer: Mapping[str, str], chances: Chances, now: datetime) -> Proven:
         """Whom an answer names. Errors: ProviderRefused, ProviderFailed."""

@@ -15,7 +15,7 @@ from estimator.contract.problems.table import BY_STATUS
 from estimator.demo import sample_job
 from estimator.errors import EstimatorError
 from estimator.service.context import ServiceContext
-from estimator.web.desk import adjusting, house, jobs, orders, pricebooks, quotes, repricings, signing_in
+from estimator.web.desk import adjusting, house, jobs, orders, people, pricebooks, quotes, repricings, signing_in
 from estimator.web.door import Door
 from estimator.web.first_hour import STEPS
 from estimator.web.problem_pages import register_problem_pages
@@ -32,6 +32,7 @@ SUBJECTS: tuple[Pages, ...] = (
     pricebooks.pages,
     repricings.pages,
     house.pages,
+    people.pages,
 )
 ALL_PAGES: tuple[PageRoute, ...] = tuple(route for subject in SUBJECTS for route in subject.routes)
 

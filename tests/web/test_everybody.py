@@ -20,7 +20,7 @@ PAGES = (
     "/quotes", "/quotes?state=draft&words=nothing", "{quote}", "{quote}/adjust", "{draft}",
     "{draft}/differences?with={id}",
     "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "{order}", "/pricebooks",
-    "/pricebooks/hanse-eu/{edition}", "/me", "/policy", "/people", "/quotes/none",
+    "/pricebooks/hanse-eu/{edition}", "/me", "/policy", "/people", "{person}", "/quotes/none",
     "{change}", "{repricing}", "{failing}",
 )  # fmt: skip
 HEAVIEST = 200_000
@@ -54,6 +54,7 @@ def house(tmp_path_factory):
         "order": order,
         "edition": edition,
     }
+    named["person"] = re.search(r'href="(/people/[\w-]+)"', boss.get("/people").text)[1]
     named |= a_change_and_a_repricing(boss, named)
     made.pages = [page.format(**named) for page in PAGES]
     yield made

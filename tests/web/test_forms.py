@@ -9,13 +9,14 @@ from marshmallow import fields
 from werkzeug.datastructures import MultiDict
 
 from estimator.contract.requests.choices import ChoicesSchema
+from estimator.contract.requests.posted_job import job, roof
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import demo_jobs, sample_job
 from estimator.errors import Fault
 from estimator.web.forms.choices_form import choices_form, choices_of
-from estimator.web.forms.entries import FormEntry
+from estimator.web.forms.entries import FormEntry, find
 from estimator.web.forms.further import further_lines, further_read, further_text
-from estimator.web.forms.job_form import covered, document_of, job_form, plain_cells
+from estimator.web.forms.job_form import added, covered, document_of, job_form, no_room, plain_cells
 from tests.web.desks import Desk, a_posted_job
 
 ELSEWHERE = {"overrides"}
@@ -206,3 +207,20 @@ def test_faults_are_told_in_the_language_and_units_of_whoever_looks(tmp_path):
     assert "95° liegt außerhalb des Bereichs; erlaubt: 0 bis 89°" in page
     assert "über 0 lb" in page and "out of range" not in page
     desk.context.engine.dispose()
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "most"),
+    [("roofs", "roofs", 60), ("roofs/0/arrays", "arrays", 200), ("roofs/0/obstructions", "obstructions", 200)],
+)
+def test_a_form_that_is_full_says_what_it_adds_and_what_a_file_may_hold(path, kind, most):
+    """Not one more is added beyond what the form says, and the sentence names what a posted job may hold."""
+    document = a_posted_job()
+    while no_room(document, path) is None:
+        before, document = document, added(document, path)
+        assert len(find(document, path)) == len(find(before, path) or []) + 1
+    assert len(find(document, path)) == most
+    assert added(document, path) == document
+    longest = {"roofs": job.MOST_ROOFS, "arrays": roof.MOST_ARRAYS, "obstructions": roof.MOST_OBSTRUCTIONS}[kind]
+    told = job_form(document, [], us=False).full[path]
+    assert str(most) in told and str(longest) in told.replace(",", ""), told

@@ -199,6 +199,33 @@ def test_a_provider_that_is_not_there_is_told_and_passwords_still_serve(house, p
     assert gone.test_client().get("/sign-in/provider").status_code in {502, 303}
 
 
+@pytest.mark.parametrize(
+    ("published", "wanted"),
+    [
+        ("https://id.example/end", "https://id.example/end?client_id=estimator"),
+        ("https://id.example/end?house=1", "https://id.example/end?house=1&amp;client_id=estimator"),
+        ("http://evil.example/end", None), (None, None),
+    ],
+)  # fmt: skip
+def test_whoever_signed_out_here_is_shown_the_way_out_of_the_provider(house, provider, published, wanted):
+    """Source: OpenID Connect RP-Initiated Logout 1.0, section 2 (client_id) and 2.1 (end_session_endpoint)."""
+    provider.metadata = {"end_session_endpoint": published}
+    browser = house.test_client()
+    assert come_back(browser, provider).status_code == 303
+    left = browser.post("/sign-out", data={"form_token": token_in(browser.get("/me"))}).headers["Location"]
+    page = browser.get(left).text
+    assert "signed out here" in page
+    assert (f'href="{wanted}"' in page) == (wanted is not None)
+    assert ("sign out there" in page) == (wanted is not None)
+    assert browser.get("/me").status_code == 303
+
+
+def test_signing_out_serves_while_the_provider_is_gone(house, provider):
+    provider.stop()
+    page = house.test_client().get("/sign-in?left=yes")
+    assert page.status_code == 200 and "signed out here" in page.text
+
+
 def test_passwords_may_be_switched_off(provider, tmp_path):
     app = next(a_house(provider, tmp_path, ESTIMATOR_PASSWORDS="no"))
     accounts.set_password(app.context, "ann@example.com", WORDS)

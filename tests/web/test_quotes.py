@@ -1,6 +1,7 @@
 """Quotes on their pages: found, read by role, issued with a reason, answered; nothing that was typed is ever run."""
 
 import re
+from decimal import Decimal
 
 import pytest
 
@@ -10,6 +11,7 @@ from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
+from estimator.service.quoting.stored.quotes import get_whole
 from tests.web.desks import Desk, a_posted_job
 
 PAYLOAD = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"
@@ -23,8 +25,12 @@ def desk(tmp_path_factory):
     made.context.engine.dispose()
 
 
+def a_client_of(desk):
+    return next(person.client for person, _ in list_people(desk.context) if person.role == "estimator")
+
+
 def a_quote(desk, reference, choices=None, **changes):
-    client = next(person.client for person, _ in list_people(desk.context) if person.role == "estimator")
+    client = a_client_of(desk)
     document = a_posted_job(reference, **changes)
     pricing = pricing_of(document, choices or {})
     kept = post_job(desk.context, client, pricing.job, document, store_nothing)
@@ -44,6 +50,15 @@ def test_a_quote_is_found_by_its_words_and_its_page_tells_it_whole(desk, card):
         assert words in page
     assert page.count('class="roof-plan"') == len(card.job_document["roofs"])
     assert len(page.encode()) - sum(len(svg) for svg in re.findall("<svg.*?</svg>", page, re.DOTALL)) < 200_000
+
+
+def test_the_price_of_a_watt_is_told_as_such_and_is_not_the_total(desk, card):
+    """The total before tax over the power of the modules, to a hundredth of a cent, as the quote's PDF has it."""
+    whole = get_whole(desk.context, a_client_of(desk), card.id).offer.estimate
+    priced = whole.bill.totals.before_tax.amount / Decimal(str(whole.counts.counts.power))
+    page = desk.estimator.get(f"/quotes/{card.id}").text
+    told = re.search(r"for each watt, before tax</th><td[^>]*>([0-9.,]+) [A-Z]{3}/W<", page)
+    assert told and Decimal(told[1]) == priced.quantize(Decimal("0.0001"), "ROUND_HALF_UP")
 
 
 def test_an_empty_list_says_what_to_do(desk):

@@ -16,6 +16,7 @@ PEOPLE = (
     ("purchasing", "Ben Example", "purchasing", "en", "metric"),
     ("pricing", "Ida Example", "pricing", "en", "metric"),
     ("kalkulation", "Jana Beispiel", "estimator", "de", "metric"),
+    ("administrator", "Vera Example", "admin", "en", "metric"),
 )
 """Login, name, role, language and units of the invented people."""
 

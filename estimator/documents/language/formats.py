@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
+from typing import Literal
 
 from babel import Locale
 from babel.dates import format_date
@@ -206,9 +207,17 @@ class Formats:
         places = max(0, -exponent) if isinstance(exponent, int) else 0
         return f"{number_rule(self.locale, '', places).write(number)}{_percent_sign(self.locale)}"
 
+    def short_date(self, day: date) -> str:
+        """A date where room is short, as the language abbreviates it.
+
+        >>> Formats("en_US").short_date(date(2026, 4, 5)), Formats("de_DE").short_date(date(2026, 4, 5))
+        ('Apr 5, 2026', '05.04.2026')
+        """
+        return _date(self.locale, day, "medium")
+
     def date(self, day: date) -> str:
         """A date, the month in words so that nobody mixes up day and month."""
-        return _date(self.locale, day)
+        return _date(self.locale, day, "long")
 
     def length(self, mm: float) -> str:
         r"""A length as the crew measures it: to 1 mm, or feet and inches to 1/16 in.
@@ -273,8 +282,8 @@ def _percent_sign(locale: str) -> str:
 
 
 @lru_cache(maxsize=1024)
-def _date(locale: str, day: date) -> str:
-    return str(format_date(day, "long", locale=locale))
+def _date(locale: str, day: date, length: Literal["long", "medium"]) -> str:
+    return str(format_date(day, length, locale=locale))
 
 
 def currency_name(locale: str, currency: str) -> str:

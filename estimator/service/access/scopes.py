@@ -39,7 +39,7 @@ SCOPES: dict[str, frozenset[str]] = {
         "policy:read",
     },
 }
-SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage", "policy:write", "audit:read"}
+SCOPES["admin"] = frozenset().union(*SCOPES.values()) | {"keys:manage", "policy:write", "audit:read", "people:manage"}
 
 MEANINGS = {
     "jobs:read": "read jobs",
@@ -64,6 +64,7 @@ MEANINGS = {
     "events:read": "read what happened",
     "operations:follow": "follow and cancel long work",
     "webhooks:manage": "say where to be told of it",
+    "people:manage": "invite people, change and end their accounts",
     "keys:manage": "make, list, replace and revoke the keys of the organisation",
 }
 

@@ -11,7 +11,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from estimator.errors import AlreadyUsed, ChoiceRefused, EstimatorError, Fault, NotFound
+from estimator.errors import AlreadyUsed, ChoiceRefused, Conflict, EstimatorError, Fault, NotFound
 from estimator.sentences import LANGUAGES, say
 from estimator.service.access.audit import Document, Thing, command_line, write_down
 from estimator.service.context import Client, ServiceContext, new_id
@@ -38,8 +38,12 @@ class Newcomer:
     units: str = "metric"
 
 
-def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tuple[str, Person]:
+def invite(
+    context: ServiceContext, organisation: str, newcomer: Newcomer, by: Client | None = None
+) -> tuple[str, Person]:
     """A new account and the token of its invitation, which is shown only here and opens it once.
+
+    ``by``: who invites into their own house; without it the command line does.
 
     Errors: ChoiceRefused with every fault; AlreadyUsed if somebody signs in by that login.
     """
@@ -49,7 +53,7 @@ def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tu
         with context.writing() as session:
             row = AccountRow(
                 id=new_id(),
-                organisation_id=_organisation(session, context, organisation),
+                organisation_id=by.organisation if by else _organisation(session, context, organisation),
                 login=_login(newcomer.login),
                 name=newcomer.name.strip(),
                 role=newcomer.role,
@@ -61,20 +65,22 @@ def invite(context: ServiceContext, organisation: str, newcomer: Newcomer) -> tu
             )
             session.add(row)
             session.flush()
-            _write_down(session, context, row, "account.invited", _terms(row))
+            _write_down(session, context, row, "account.invited", _terms(row), by)
             return token, person_of(row)
     except IntegrityError as fault:
         raise AlreadyUsed(say("somebody signs in as {login} already", login=repr(newcomer.login))) from fault
 
 
-def invite_again(context: ServiceContext, login: str) -> tuple[str, Person]:
+def invite_again(context: ServiceContext, login: str, by: Client | None = None) -> tuple[str, Person]:
     """A new invitation to an account, with which its owner chooses a new password; the old one ends with that."""
     token = secrets.token_urlsafe(32)
     with context.writing() as session:
         row = _find(session, login)
+        if row.ended_at is not None:
+            raise Conflict(say("the account has ended"))
         row.invitation = token_digest(token)
         row.invited_until = context.clock() + timedelta(days=INVITATION_DAYS)
-        _write_down(session, context, row, "account.invited_again")
+        _write_down(session, context, row, "account.invited_again", by=by)
         return token, person_of(row)
 
 
@@ -123,7 +129,7 @@ def set_password(context: ServiceContext, login: str, password: str) -> Person:
         return person_of(row)
 
 
-def change_person(context: ServiceContext, login: str, changes: dict[str, str]) -> Person:
+def change_person(context: ServiceContext, login: str, changes: dict[str, str], by: Client | None = None) -> Person:
     """Another name, role, language or other units. Errors: NotFound, ChoiceRefused."""
     with context.writing() as session:
         row = _find(session, login)
@@ -131,18 +137,18 @@ def change_person(context: ServiceContext, login: str, changes: dict[str, str]) 
         for name, value in changes.items():
             setattr(row, name, value)
         _check(Newcomer(row.login, row.name, row.role, row.language, row.units))
-        _write_down(session, context, row, "account.changed", {"before": before, "after": _terms(row)})
+        _write_down(session, context, row, "account.changed", {"before": before, "after": _terms(row)}, by)
         return person_of(row)
 
 
-def end_account(context: ServiceContext, login: str) -> Person:
+def end_account(context: ServiceContext, login: str, by: Client | None = None) -> Person:
     """From now on nobody signs in by it, and whoever is signed in is out; what it did stays."""
     with context.writing() as session:
         row = _find(session, login)
         row.ended_at = row.ended_at or context.clock()
         row.invitation = row.invited_until = None
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.account_id == row.id))
-        _write_down(session, context, row, "account.ended")
+        _write_down(session, context, row, "account.ended", by=by)
         return person_of(row)
 
 
@@ -172,11 +178,17 @@ def _terms(row: AccountRow) -> Document:
 
 
 def _write_down(
-    session: Session, context: ServiceContext, row: AccountRow, action: str, detail: Document = None
+    session: Session,
+    context: ServiceContext,
+    row: AccountRow,
+    action: str,
+    detail: Document = None,
+    by: Client | None = None,
 ) -> None:
-    """A deed of the command line to an account, in its house's log."""
+    """What was done to an account, in its house's log: by somebody, or from the command line."""
     detail = detail if detail is not None else {"login": row.login}
-    write_down(session, context, command_line(row.organisation_id), action, Thing("account", row.id), detail)
+    who = by or command_line(row.organisation_id)
+    write_down(session, context, who, action, Thing("account", row.id), detail)
 
 
 def _check(newcomer: Newcomer) -> None:

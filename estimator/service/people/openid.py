@@ -18,7 +18,7 @@ from estimator.errors import EstimatorError, NotFound
 from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.context import ServiceContext
-from estimator.service.identity_provider import Chances, Proven, Provider, ProviderRefused
+from estimator.service.identity_provider import Chances, Proven, Provider, ProviderFailed, ProviderRefused
 from estimator.service.people.accounts import token_digest
 from estimator.service.people.records import Person, person_of
 from estimator.service.people.sessions import begin_attempt_from, forgive_attempt_from, open_session
@@ -71,6 +71,16 @@ def come_back(
         raise ProviderRefused(say("somebody came in by this name at the same moment")) from fault
     forgive_attempt_from(context, address)
     return open_session(context, person, visitor), person, visit.onward
+
+
+def ending_at_provider(context: ServiceContext) -> str:
+    """Where somebody who has signed out here does so at the provider; nothing where it offers none or fails."""
+    if context.ways.provider is None:
+        return ""
+    try:
+        return context.ways.provider.ending()
+    except ProviderFailed:
+        return ""
 
 
 def _provider(context: ServiceContext) -> Provider:

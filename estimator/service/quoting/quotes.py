@@ -15,13 +15,14 @@ from estimator.comparison.records import Offer
 from estimator.errors import Conflict, Fault, Finding, Refused, StaleVersion
 from estimator.job import CheckOverride, Choices, Job
 from estimator.pricebook import Book
-from estimator.sentences import Sentence, day, say
+from estimator.sentences import day, say
 from estimator.service.access.approvals import approve, mark_prepared, refuse_unapproved
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.jobs import find_job
 from estimator.service.quoting.overriding import overridden
 from estimator.service.quoting.papers.issued import put_papers_down
 from estimator.service.quoting.stored.answers import keep_renewed, keep_written
+from estimator.service.quoting.stored.deeds import TAKES_ITS_PLACE, against_answering, against_issuing
 from estimator.service.quoting.stored.history import supersede, told, told_overrides
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, lock_number, state_on
 from estimator.storage import tables
@@ -131,16 +132,10 @@ def issue_quote(
     """From draft to issued. Errors: ChecksStand, Conflict, StaleVersion, OverrideRefused for an override of nothing."""
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
-        if row.state != "draft":
-            raise Conflict(
-                say("only a draft can be issued; this quote is {state}", state=Sentence(state_on(row, context.today())))
-            )
-        if row.valid_until < context.today():
-            raise Conflict(
-                say(
-                    "its validity ended on {valid_until}; revise it to price it again", valid_until=day(row.valid_until)
-                )
-            )
+        state, today = state_on(row, context.today()), context.today()
+        against = against_issuing(state, row.valid_until, today, (row.number, _newer(session, row)))
+        if against is not None:
+            raise Conflict(against)
         offer: Offer = thaw(row.offer)
         if overrides:
             offer = overridden(offer, tuple(replace(each, by=client.name) for each in overrides))
@@ -148,7 +143,6 @@ def issue_quote(
         if offer.errors:
             raise ChecksStand(offer.errors)
         refuse_unapproved(session, client, row, offer)
-        _refuse_overtaken(session, client, row)
         row.state, row.issued_at = "issued", context.clock()
         told_overrides(session, context, client, row, overrides)
         told(session, context, client, row, "issued")
@@ -168,20 +162,16 @@ def approve_quote(
         return _changed(session, context, row, store)
 
 
-def _refuse_overtaken(session: Session, client: Client, row: tables.QuoteRow) -> None:
-    """What a later revision has taken the place of is not issued after it."""
+def _newer(session: Session, row: tables.QuoteRow) -> int | None:
+    """The last revision after this one that was issued, if one was: it has taken its place."""
     quote = tables.QuoteRow
     later = select(func.max(quote.revision)).where(
-        quote.organisation_id == client.organisation,
+        quote.organisation_id == row.organisation_id,
         quote.number == row.number,
         quote.revision > row.revision,
-        quote.state.in_(("issued", "accepted")),
+        quote.state.in_(TAKES_ITS_PLACE),
     )
-    newer = session.scalar(later)
-    if newer is not None:
-        raise Conflict(
-            say("revision {newer} of {number} has taken its place; revise that one", newer=newer, number=row.number)
-        )
+    return session.scalar(later)
 
 
 def answer_quote(
@@ -199,23 +189,10 @@ def answer_quote(
     """
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
-        state = state_on(row, context.today())
-        if state != "issued":
-            raise Conflict(
-                say(
-                    "only an issued quote can be {answer}; this one is {state}",
-                    answer=Sentence(answer),
-                    state=Sentence(state),
-                )
-            )
-        later = select(tables.QuoteRow.revision).where(
-            tables.QuoteRow.organisation_id == client.organisation,
-            tables.QuoteRow.number == row.number,
-            tables.QuoteRow.id != row.id,
-            tables.QuoteRow.state.in_(("issued", "accepted")),
-            tables.QuoteRow.revision > row.revision,
-        )
-        newer = session.scalar(later)
+        against = against_answering(state_on(row, context.today()), answer)
+        if against is not None:
+            raise Conflict(against)
+        newer = _newer(session, row)
         if answer == "accepted" and newer is not None:
             raise Conflict(say("revision {newer} of {number} has taken its place", newer=newer, number=row.number))
         if answer == "accepted":

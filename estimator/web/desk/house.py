@@ -1,4 +1,4 @@
-"""The house: what its roles may offer on their own, and who has an account."""
+"""The house: what its roles may offer on their own."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from estimator.contract.requests.policy import PolicySchema
 from estimator.errors import EstimatorError, Fault, Refused
 from estimator.service.access import policy as service
 from estimator.service.context import store_nothing
-from estimator.service.people.accounts import people_of
 from estimator.storage.roles import ROLES
 from estimator.web.forms.policy_form import Document, document_of, limit_rows
 from estimator.web.routes import Pages
@@ -39,12 +38,6 @@ def change_policy_page(visit: Visit) -> Response:
         faults = refusal.faults if isinstance(refusal, Refused) else ()
         return _policy(visit, document, kept.version, problem_of(refusal), visit.at_fields(faults))
     return sent_on("/policy?done=yes")
-
-
-@pages.get("/people", "audit:read")
-def show_people(visit: Visit) -> Response:
-    """Everybody of the house with an account, and when they were here last."""
-    return visit.page("people.html", people=people_of(visit.context, visit.client))
 
 
 def _policy(

@@ -25,7 +25,7 @@ from estimator.service.quoting import quotes
 from estimator.service.quoting.stored import lists as quote_lists
 from estimator.web.forms.entries import Document
 from estimator.web.forms.further import FURTHER
-from estimator.web.forms.job_form import added, an_empty_job, document_of, job_form, plain_cells, removed
+from estimator.web.forms.job_form import added, an_empty_job, document_of, job_form, no_room, plain_cells, removed
 from estimator.web.forms.room import room_made
 from estimator.web.routes import Pages
 from estimator.web.sketch_view import SketchView, sketch_view
@@ -107,7 +107,8 @@ def send_job(visit: Visit) -> Response:
     draft, asked = _sent(visit), visit.form.get("do", "look")
     kind, _, place = asked.partition(":")
     if kind == "add":
-        return _form(visit, replace(draft, document=added(draft.document, place)))
+        full = no_room(draft.document, place)
+        return _form(visit, replace(draft, document=added(draft.document, place)), faults=(full,) if full else ())
     if kind == "remove":
         return _form(visit, replace(draft, document=removed(draft.document, place)))
     if kind == "room":

@@ -138,7 +138,7 @@ def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     return visit.page(
         "edition.html", problem.status if problem else 200, book=book, summary=summary, others=found,
         compared=compared, differences=alarms_first(compared.differences) if compared else (),
-        columns=COLUMNS, typed=visit.form, **more,
+        columns=COLUMNS, typed=visit.form, allowed=editions.deeds_of(visit.client, summary.standing), **more,
     )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from estimator.service.quoting import plans, quotes
 from estimator.service.quoting.papers.documents import edition_seen, quote_document
 from estimator.service.quoting.stored import lists as quote_lists
 from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.service.quoting.stored.deeds import deeds_of
 from estimator.service.quoting.stored.lists import Order, QuoteSearch
 from estimator.web.labels import STATE_WORDS
 from estimator.web.plan_view import facts_answer
@@ -131,10 +132,11 @@ def _quote_page(visit: Visit, status: int = 200, refusal: EstimatorError | None 
     deeds = audit.history_of(visit.context, visit.client, whole.card.id)
     view: dict[str, Any] = quote_view(visit, whole)
     ordered = [each for each in history if each.order_list_id and each.revision < whole.card.revision]
+    may_do = deeds_of(visit.client, whole.card, history, visit.context.today())
     later = history[-1] if history[-1].revision > whole.card.revision else None
     return visit.page(
         "quote.html", status, revisions=history, problem=problem, deeds=deeds, ordered_before=ordered,
-        later=later, **view,
+        later=later, deeds_allowed=may_do.allowed, not_issued=may_do.not_issued, **view,
     )  # fmt: skip
 
 

@@ -35,7 +35,9 @@ def show_sign_in(visit: Visit) -> Response:
     """The form to sign in, or why it cannot be shown."""
     if visit.person is not None:
         return sent_on("/quotes")
-    return visit.page("sign_in.html", next=visit.args.get("next", ""), ways=visit.context.ways)
+    ending = openid.ending_at_provider(visit.context) if visit.args.get("left") else ""
+    onward, left = visit.args.get("next", ""), visit.args.get("left", "")
+    return visit.page("sign_in.html", ways=visit.context.ways, next=onward, left=left, ending=ending)
 
 
 @pages.post("/sign-in", None)
@@ -76,7 +78,7 @@ def come_from_provider(visit: Visit) -> Response:
 def sign_out(visit: Visit) -> Response:
     """The session ends here and in the browser."""
     sessions.sign_out(visit.context, visit.token)
-    response = sent_on("/sign-in")
+    response = sent_on("/sign-in?left=yes")
     response.delete_cookie(session_cookie(visit.secure), path="/", secure=visit.secure, httponly=True, samesite="Lax")
     response.headers["Clear-Site-Data"] = '"cache"'
     return response
@@ -121,7 +123,7 @@ def change_me(visit: Visit) -> Response:
     """Another language, other units."""
     assert visit.person is not None
     changes = {name: visit.form[name] for name in ("language", "units") if name in visit.form}
-    accounts.change_person(visit.context, visit.person.login, changes)
+    accounts.change_person(visit.context, visit.person.login, changes, visit.client)
     return sent_on("/me")
 
 

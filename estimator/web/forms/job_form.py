@@ -10,7 +10,10 @@ from marshmallow import ValidationError
 from werkzeug.datastructures import MultiDict
 
 from estimator.contract.requests.posted_job.cells import read_cells
+from estimator.contract.requests.posted_job.job import MOST_ROOFS
+from estimator.contract.requests.posted_job.roof import MOST_ARRAYS, MOST_OBSTRUCTIONS
 from estimator.errors import Fault
+from estimator.sentences import say
 from estimator.web.forms.entries import Document, FormEntry, find, put
 from estimator.web.forms.further import AT, FURTHER, Further, further_lines, further_read, further_text
 from estimator.web.forms.job_entries import (
@@ -27,8 +30,9 @@ from estimator.web.forms.job_entries import (
 from estimator.web.forms.rows import RowsEntry, row_paths, rows_read, rows_sent
 from estimator.web.forms.views import FieldView, GroupView, RowsView, RowView
 
-MOST_ROOFS, MOST_IN_ROOF = 60, 200
-"""A form with more roofs, arrays or obstructions than these is no form; such jobs come as files."""
+ADDED_ROOFS, ADDED_ON_ROOF = 60, 200
+"""The form adds roofs, arrays and obstructions up to these; a job with more comes as a file."""
+MOST_AS_FILE = {"roofs": MOST_ROOFS, "arrays": MOST_ARRAYS, "obstructions": MOST_OBSTRUCTIONS}
 Faults = Mapping[str, str]
 
 
@@ -55,6 +59,8 @@ class JobForm:
     others: tuple[Fault, ...]
     further: str = ""
     further_faults: tuple[Fault, ...] = ()
+    full: Mapping[str, str] = field(default_factory=dict)
+    """Why the form adds nothing more, by the path of each list that is full."""
 
     def told(self) -> dict[str, str]:
         """What is wrong, by field; what is wrong with a row as a whole at its first field."""
@@ -90,7 +96,8 @@ def job_form(
     lines = further_lines(document, covered(document))
     text = (typed or {}).get(FURTHER, further_text(lines))
     own = tuple(fault for fault in others if _is_of(fault, text))
-    return JobForm(groups, roofs, mounting, tuple(fault for fault in others if fault not in own), text, own)
+    left = tuple(fault for fault in others if fault not in own)
+    return JobForm(groups, roofs, mounting, left, text, own, dict(_full(document)))
 
 
 def document_of(form: MultiDict[str, str], base: Document, *, us: bool) -> Further:
@@ -159,13 +166,36 @@ def added(document: Document, path: str) -> Document:
     """The document with one more roof, array or obstruction at the end of a list; what it shares is copied."""
     document = deepcopy(document)
     kind = path.rpartition("/")[2]
-    most = MOST_ROOFS if kind == "roofs" else MOST_IN_ROOF
     if find(document, path) is None and kind == "obstructions":
         put(document, path, [])
     things = find(document, path)
-    if isinstance(things, list) and len(things) < most:
+    if isinstance(things, list) and no_room(document, path) is None:
         things.append(_another(things, kind))
     return document
+
+
+def no_room(document: Document, path: str) -> Fault | None:
+    """Why the form adds nothing more to a list; None where there is room."""
+    kind = path.rpartition("/")[2]
+    added, most = (ADDED_ROOFS if kind == "roofs" else ADDED_ON_ROOF), MOST_AS_FILE.get(kind, 0)
+    if len(_listed(document, path)) < added:
+        return None
+    return Fault(
+        f"/{path}",
+        say(
+            "this form adds no more than {added}; a job with more, up to {most}, comes as a file",
+            added=added,
+            most=most,
+        ),
+    )
+
+
+def _full(document: Document) -> Iterator[tuple[str, str]]:
+    paths = ["roofs"]
+    for number in range(len(_listed(document, "roofs"))):
+        paths += [f"roofs/{number}/arrays", f"roofs/{number}/obstructions"]
+    found = ((path, no_room(document, path)) for path in paths)
+    yield from ((path, fault.message) for path, fault in found if fault is not None)
 
 
 def removed(document: Document, path: str) -> Document:

@@ -15,7 +15,7 @@ from estimator.errors import Fault, Refused
 from estimator.service.quoting.plans import make_room
 from estimator.web.forms.entries import Document, find, put
 from estimator.web.forms.job_entries import NEW_OBSTRUCTION
-from estimator.web.forms.job_form import MOST_IN_ROOF
+from estimator.web.forms.job_form import no_room
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +35,11 @@ class NewObstructionSchema(ObstructionSchema):
 def room_made(document: Document, form: MultiDict[str, str], number: str, *, us: bool) -> RoomMade:
     """The document with the obstruction that the form describes for the roof of that number."""
     obstructions = find(document, f"roofs/{number}/obstructions") or []
-    if not number.isdigit() or len(obstructions) >= MOST_IN_ROOF:
+    if not number.isdigit():
         return RoomMade(document)
+    full = no_room(document, f"roofs/{number}/obstructions")
+    if full is not None:
+        return RoomMade(document, (full,))
     base = f"new/{number}"
     typed = {entry.path: entry.read(form.get(f"{base}/{entry.path}", ""), None, us) for entry in NEW_OBSTRUCTION}
     posted = {name: value for name, value in typed.items() if value is not None}

@@ -18,6 +18,8 @@ from estimator.contract.requests.record import RecordSchema
 from estimator.sentences import LANGUAGES, say
 from estimator.units import both_for
 
+MOST_ROOFS = 500
+
 BOTH = "What documents show; `both` side by side, US units first for a site in the United States, else metric first."
 
 
@@ -38,7 +40,9 @@ class JobSchema(RecordSchema):
     customer = Inner(CustomerSchema, load_default=records.Customer(""), about="Who asks for the quote.")
     site = Inner(SiteSchema, load_default=records.Site(), about="Where the work is, and its loads.")
     module = Inner(ModuleSchema, required=True, about="The module; a job has one kind.")
-    roofs = Many(fields.Nested(RoofSchema), 500, least=1, required=True, about="The roof planes, each with its arrays.")
+    roofs = Many(
+        fields.Nested(RoofSchema), MOST_ROOFS, least=1, required=True, about="The roof planes, each with its arrays."
+    )
     mounting = Inner(
         MountingSchema,
         load_default=records.Mounting(),

@@ -16,6 +16,7 @@ from estimator.sentences import figure, say
 from estimator.units import UnitFault, parse_sheet_thickness
 
 MOST_ARRAYS = 2_000
+MOST_OBSTRUCTIONS = 2_000
 
 
 class RibsSchema(RecordSchema):
@@ -217,7 +218,9 @@ class RoofSchema(RecordSchema):
         about="What the sheet rests on; where it is given, reactions are also told by purlin line.",
     )
     keep_clear = Inner(KeepClearSchema, about="Strips along the edges on which no module lies.")
-    obstructions = Many(fields.Nested(ObstructionSchema), 2_000, about="Rectangles over which no module lies.")
+    obstructions = Many(
+        fields.Nested(ObstructionSchema), MOST_OBSTRUCTIONS, about="Rectangles over which no module lies."
+    )
     arrays = Many(fields.Nested(ArraySchema), MOST_ARRAYS, least=1, required=True, about="Blocks of modules.")
 
     @validates_schema
