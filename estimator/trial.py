@@ -15,8 +15,8 @@ from estimator.attachment.geometry.expansion.thermal import rails_that_meet
 from estimator.attachment.geometry.permissions import spans_without_loads
 from estimator.attachment.load_report import LoadReport, panel_settings, report_loads
 from estimator.attachment.records import SettingOut
+from estimator.attachment.under_load.checks.splices import RigidJoint, SplicedRails, check_splices
 from estimator.attachment.under_load.setting_out import set_out_under_load
-from estimator.attachment.under_load.splices import RigidJoint, SplicedRails, check_splices
 from estimator.errors import ChoiceRefused, Fault, Finding
 from estimator.job import Choices, Job
 from estimator.layout.records import Layout

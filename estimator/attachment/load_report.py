@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.attachment.records import SettingOut
+from estimator.attachment.under_load.checks.splices import SpliceCheck
 from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength, ZoneSpan, ZoneUse
-from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.job import Job
 from estimator.layout import Layout
 from estimator.loads import PanelSetting, Pressures

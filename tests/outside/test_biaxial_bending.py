@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from Pynite import FEModel3D
 
-from estimator.attachment.under_load.lines import PA_MM, check_lines
+from estimator.attachment.under_load.lines.check import PA_MM, check_lines
 from estimator.attachment.under_load.records import Line
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 

@@ -15,7 +15,7 @@ from estimator.attachment import set_out
 from estimator.attachment.beam.frame import Beam
 from estimator.attachment.beam.solve import solve_beams
 from estimator.attachment.geometry.module_shares import module_shares
-from estimator.attachment.under_load.lines import check_lines
+from estimator.attachment.under_load.lines.check import check_lines
 from estimator.attachment.under_load.records import Line
 from estimator.layout import lay_out
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job

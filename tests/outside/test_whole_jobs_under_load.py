@@ -15,7 +15,7 @@ from estimator.attachment import limits_for
 from estimator.attachment.beam.solve import Beam
 from estimator.attachment.load_report import report_loads
 from estimator.attachment.reactions import find_reactions
-from estimator.attachment.under_load.lines import stretches_of, tributary_lengths
+from estimator.attachment.under_load.lines.check import stretches_of, tributary_lengths
 from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.job import Mounting, Purlins
 from estimator.layout import lay_out

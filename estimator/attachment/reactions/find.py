@@ -15,7 +15,7 @@ from estimator.attachment.reactions.records import (
     ZoneReactions,
 )
 from estimator.attachment.records import Run, Seat, SettingOut
-from estimator.attachment.under_load.lines import tributary_lengths
+from estimator.attachment.under_load.lines.check import tributary_lengths
 from estimator.attachment.under_load.records import AttachmentCheck, LineCheck
 from estimator.job import Job
 from estimator.loads.actions.coverage import coverage

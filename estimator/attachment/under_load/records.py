@@ -18,6 +18,8 @@ from estimator.places import Place
 from estimator.sentences import Sentence, say
 
 NOTHING = say("")
+HOLDS = 1.0 + 1e-9
+"""A utilisation up to this holds: 1, and what adding up floats may leave on top of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,15 +10,15 @@ from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.use import Use
 from estimator.attachment.geometry.setting_out import set_out
 from estimator.attachment.records import Limits, SettingOut
-from estimator.attachment.under_load.checks import KnownChecks
-from estimator.attachment.under_load.clamps import clamp_findings, clamp_format_findings
-from estimator.attachment.under_load.findings import overload_findings, zone_span_findings, zone_uses
-from estimator.attachment.under_load.limits import LimitsUnderLoad
-from estimator.attachment.under_load.placing import place_under_load
+from estimator.attachment.under_load.checks.attachments import overload_findings, zone_span_findings, zone_uses
+from estimator.attachment.under_load.checks.clamps import clamp_findings, clamp_format_findings
+from estimator.attachment.under_load.checks.weak_axis import weak_axis_findings
+from estimator.attachment.under_load.edges.seats import hold_edges
+from estimator.attachment.under_load.lines.known import KnownChecks
+from estimator.attachment.under_load.lines.zones import ZoneLines
+from estimator.attachment.under_load.placing.limits import LimitsUnderLoad
+from estimator.attachment.under_load.placing.runs import place_under_load
 from estimator.attachment.under_load.records import LineCheck, LoadedSettingOut, RoofStrength
-from estimator.attachment.under_load.seats import hold_edges
-from estimator.attachment.under_load.weak_axis import weak_axis_findings
-from estimator.attachment.under_load.zones import ZoneLines
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout

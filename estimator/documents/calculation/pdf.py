@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, NextPageTemplate, PageBreak
 from estimator.attachment.capacity.rail import Method
 from estimator.attachment.capacity.safety_format import Rated
 from estimator.attachment.load_report import RoofLoads
-from estimator.attachment.under_load.clamps import rated_clamp
+from estimator.attachment.under_load.checks.clamps import rated_clamp
 from estimator.comparison.records import Offer
 from estimator.documents import style
 from estimator.documents.calculation.strengths import clamp_table, rail_strength_table, splice_table, strength_table

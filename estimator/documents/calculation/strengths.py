@@ -10,8 +10,8 @@ from reportlab.platypus import Table
 from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.capacity.safety_format import Rated
 from estimator.attachment.capacity.strength import Strength
+from estimator.attachment.under_load.checks.splices import SpliceCheck
 from estimator.attachment.under_load.records import RoofStrength
-from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.documents.calculation.tables import (
     NONE,
     force_text,

@@ -21,6 +21,7 @@ from estimator.attachment.capacity.attachment import Capacity
 from estimator.attachment.capacity.strength import Strength
 from estimator.attachment.load_report import LoadReport, RoofLoads
 from estimator.attachment.records import Limits, Run, Seat, SettingOut
+from estimator.attachment.under_load.checks.splices import SpliceCheck
 from estimator.attachment.under_load.records import (
     AttachmentCheck,
     FieldCheck,
@@ -30,7 +31,6 @@ from estimator.attachment.under_load.records import (
     ZoneSpan,
     ZoneUse,
 )
-from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.buying.records import BuyLine
 from estimator.comparison.records import Comparison, Offer, QuotedOption, Side
 from estimator.cutting.records import BarPattern, BarsOfLength, CutPlan, Joint, PiecePlace, PlainMethod, Refusal, Saw

@@ -7,7 +7,7 @@ import pytest
 from estimator.attachment.capacity.attachment import find_capacity
 from estimator.attachment.capacity.rail import bending_limit
 from estimator.attachment.capacity.use import Use
-from estimator.attachment.under_load.clamps import clamp_format_findings, clamp_strength_n, rated_clamp
+from estimator.attachment.under_load.checks.clamps import clamp_format_findings, clamp_strength_n, rated_clamp
 from estimator.pricebook import Clamp, ScrewJoint, StrengthTest
 from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, set_out
 from tests.builders import a_bracket, a_choice, a_rail, a_sheet

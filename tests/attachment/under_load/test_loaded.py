@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from estimator.attachment import limits_for
 from estimator.attachment.beam.solve import Beam, solve_beams
-from estimator.attachment.under_load.lines import check_lines, may_hold
+from estimator.attachment.under_load.lines.check import check_lines, may_hold
 from estimator.attachment.under_load.records import Line
 from estimator.attachment.under_load.setting_out import set_out_under_load
 from estimator.job import Mounting

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from estimator.attachment.capacity.strength import Direction, Strength
+from estimator.attachment.under_load.checks.splices import SpliceCheck
 from estimator.attachment.under_load.records import RoofStrength
-from estimator.attachment.under_load.splices import SpliceCheck
 from estimator.contract.answers.fields import Each, Finite, Number, OneWord, PlaceTold, Truth, Whole, Words
 from estimator.contract.answers.writing import Answer
 

@@ -19,10 +19,9 @@ from estimator.attachment.capacity.partial_factors import of_part
 from estimator.attachment.capacity.rail import Method
 from estimator.attachment.capacity.safety_format import Rated, Tested, rated
 from estimator.attachment.records import Run
-from estimator.attachment.under_load.findings import share_words
-from estimator.attachment.under_load.lines import line_loads, stretches_of, tributary_lengths
-from estimator.attachment.under_load.records import Line, RoofStrength
-from estimator.attachment.under_load.tighten import HOLDS
+from estimator.attachment.under_load.checks.attachments import share_words
+from estimator.attachment.under_load.lines.check import line_loads, stretches_of, tributary_lengths
+from estimator.attachment.under_load.records import HOLDS, Line, RoofStrength
 from estimator.errors import Finding
 from estimator.job import Job, Material
 from estimator.loads import Pressures

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun
-from estimator.attachment.under_load.tighten import RunCaps
+from estimator.attachment.under_load.placing.tighten import RunCaps
 
 MOST_FOR_A_RUN = 2_000
 MOST_FOR_A_JOB = 10_000

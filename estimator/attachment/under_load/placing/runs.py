@@ -10,12 +10,12 @@ from estimator.attachment.geometry.limit_steps import TOLERANCE_MM, as_steps
 from estimator.attachment.geometry.setting_out import set_out
 from estimator.attachment.geometry.spacing.ribs_under_run import RibsUnderRun
 from estimator.attachment.records import Run, SettingOut
-from estimator.attachment.under_load.checks import KnownChecks
-from estimator.attachment.under_load.exact import Allowance, Choice, fewest_that_hold, pinned
-from estimator.attachment.under_load.limits import LimitsUnderLoad, run_key
-from estimator.attachment.under_load.lines import check_lines, may_hold
+from estimator.attachment.under_load.lines.check import check_lines, may_hold
+from estimator.attachment.under_load.lines.known import KnownChecks
+from estimator.attachment.under_load.placing.exact import Allowance, Choice, fewest_that_hold, pinned
+from estimator.attachment.under_load.placing.limits import LimitsUnderLoad, run_key
+from estimator.attachment.under_load.placing.tighten import RunCaps, fails
 from estimator.attachment.under_load.records import Line
-from estimator.attachment.under_load.tighten import RunCaps, fails
 from estimator.layout import Layout
 from estimator.layout.work import Work
 

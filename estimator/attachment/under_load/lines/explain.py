@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isclose
 
 from estimator.attachment.capacity.strength import Direction, Strength
-from estimator.attachment.under_load.lines import tributary_lengths
+from estimator.attachment.under_load.lines.check import tributary_lengths
 from estimator.attachment.under_load.records import AttachmentCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, Step, zone_steps
 from estimator.loads.actions.citing import JOB, PRICEBOOK, zone_words

@@ -11,13 +11,19 @@ from estimator.attachment.geometry.runs import ColumnRibs, ribs_of_columns
 from estimator.attachment.geometry.seats import EdgeKey
 from estimator.attachment.geometry.setting_out import set_out
 from estimator.attachment.records import Limits, Seat, SettingOut
-from estimator.attachment.under_load.checks import KnownChecks
-from estimator.attachment.under_load.clamps import clamp_format_findings, clamp_strength_n
-from estimator.attachment.under_load.edges import EdgeLines, HeldEdge
-from estimator.attachment.under_load.findings import attachment_words, share_words, zone_uses
-from estimator.attachment.under_load.records import AttachmentCheck, Line, LineCheck, LoadedSettingOut, RoofStrength
-from estimator.attachment.under_load.tighten import HOLDS
-from estimator.attachment.under_load.zones import ZoneLines
+from estimator.attachment.under_load.checks.attachments import attachment_words, share_words, zone_uses
+from estimator.attachment.under_load.checks.clamps import clamp_format_findings, clamp_strength_n
+from estimator.attachment.under_load.edges.lines import EdgeLines, HeldEdge
+from estimator.attachment.under_load.lines.known import KnownChecks
+from estimator.attachment.under_load.lines.zones import ZoneLines
+from estimator.attachment.under_load.records import (
+    HOLDS,
+    AttachmentCheck,
+    Line,
+    LineCheck,
+    LoadedSettingOut,
+    RoofStrength,
+)
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.layout import Layout

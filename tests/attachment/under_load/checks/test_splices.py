@@ -7,7 +7,7 @@ import pytest
 
 from estimator.attachment.beam.frame import Beam
 from estimator.attachment.beam.solve import solve_beams
-from estimator.attachment.under_load.splices import moment_and_shear, splice_strength
+from estimator.attachment.under_load.checks.splices import moment_and_shear, splice_strength
 from estimator.estimate import estimate
 from estimator.job import Choices, Mounting
 from estimator.pricebook import Splice

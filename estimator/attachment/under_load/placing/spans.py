@@ -16,7 +16,7 @@ import numpy as np
 from estimator.attachment.beam.frame import Beam, Floats
 from estimator.attachment.beam.solve import solve_beams
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
-from estimator.attachment.under_load.lines import PA_MM
+from estimator.attachment.under_load.lines.check import PA_MM
 from estimator.attachment.under_load.records import RoofStrength, ZoneSpan
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
 from estimator.sentences import Sentence, say

@@ -9,10 +9,10 @@ from typing import Any
 from estimator.attachment.geometry.limit_steps import LimitSteps
 from estimator.attachment.geometry.spacing.one_run import Limit
 from estimator.attachment.records import Limits, Run
+from estimator.attachment.under_load.lines.zones import ZoneLines
+from estimator.attachment.under_load.placing.spans import SpanCaps, zone_span
+from estimator.attachment.under_load.placing.tighten import RunCaps, capped, every_rib, shorter
 from estimator.attachment.under_load.records import LineCheck, RoofStrength, ZoneSpan
-from estimator.attachment.under_load.spans import SpanCaps, zone_span
-from estimator.attachment.under_load.tighten import RunCaps, capped, every_rib, shorter
-from estimator.attachment.under_load.zones import ZoneLines
 from estimator.job import Job
 from estimator.loads import Pressures
 from estimator.mounting.records import MountingChoice

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from estimator.attachment.under_load.lines import check_lines
+from estimator.attachment.under_load.lines.check import check_lines
 from estimator.attachment.under_load.records import Line, LineCheck, RoofStrength
 from estimator.layout.work import Work
 from estimator.loads import Pressures

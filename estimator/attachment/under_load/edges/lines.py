@@ -10,8 +10,8 @@ from operator import attrgetter
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM
 from estimator.attachment.geometry.seats import EdgeKey
 from estimator.attachment.records import Seat
+from estimator.attachment.under_load.lines.zones import ZoneLines
 from estimator.attachment.under_load.records import Line
-from estimator.attachment.under_load.zones import ZoneLines
 from estimator.layout import ArrayLayout, Layout
 
 _edge_key = attrgetter("roof", "array", "seam", "column")

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from estimator.attachment.records import Run
 from estimator.attachment.under_load.records import (
+    HOLDS,
     AttachmentCheck,
     FieldCheck,
     LineCheck,
@@ -15,7 +16,6 @@ from estimator.attachment.under_load.records import (
     ZoneSpan,
     ZoneUse,
 )
-from estimator.attachment.under_load.tighten import HOLDS
 from estimator.errors import Finding
 from estimator.job import Job
 from estimator.loads.actions.citing import zone_words

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from estimator.attachment import LimitSteps
 from estimator.attachment.beam.solve import Beam
-from estimator.attachment.under_load.explain import attachment_steps
-from estimator.attachment.under_load.lines import check_lines, stretches_of, tributary_lengths
+from estimator.attachment.under_load.lines.check import check_lines, stretches_of, tributary_lengths
+from estimator.attachment.under_load.lines.explain import attachment_steps
 from estimator.attachment.under_load.records import Line
 from estimator.loads import effective_area_m2, zone_pressures
 from tests.attachment.under_load.test_loaded import a_loaded_choice, errors, set_out, strong_in

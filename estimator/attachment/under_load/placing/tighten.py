@@ -12,9 +12,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from estimator.attachment.geometry.limit_steps import TOLERANCE_MM, LimitSteps
-from estimator.attachment.under_load.records import LineCheck
+from estimator.attachment.under_load.records import HOLDS, LineCheck
 
-HOLDS = 1.0 + 1e-9
 SHORTER = 0.95
 LEAST_SPAN_MM = 100.0
 

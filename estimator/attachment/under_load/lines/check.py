@@ -16,7 +16,7 @@ import numpy as np
 
 from estimator.attachment.beam.frame import Beam, Floats
 from estimator.attachment.beam.solve import solve_beams, solve_supports
-from estimator.attachment.under_load.bending import FieldsUsed, LoadCases, fields_used, pressure_cases
+from estimator.attachment.under_load.lines.bending import FieldsUsed, LoadCases, fields_used, pressure_cases
 from estimator.attachment.under_load.records import AttachmentCheck, FieldCheck, Line, LineCheck, RoofStrength
 from estimator.loads import Pressures, effective_area_m2, zone_pressures
 
