@@ -226,10 +226,10 @@ def test_two_drafts_at_once_never_get_one_number(setting):
 
     def draw():
         with context.writing() as session:
-            second.append(quotes._next_number(session, client, context.today()))
+            second.append(quotes.next_number(session, client, context.today()))
 
     with context.writing() as session:
-        first = quotes._next_number(session, client, context.today())
+        first = quotes.next_number(session, client, context.today())
         session.flush()
         drawing = Thread(target=draw)
         drawing.start()

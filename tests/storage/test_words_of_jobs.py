@@ -12,7 +12,7 @@ from estimator.storage import migrate
 from estimator.storage.engine import open_engine
 from estimator.storage.types import Json
 from tests import postgres
-from tests.contract.test_job import JOB
+from tests.contract.requests.posted_job.test_job import JOB
 from tests.references import missing, require_module
 from tests.storage.tables.test_tables import NOW, VALUES
 

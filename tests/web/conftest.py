@@ -9,7 +9,7 @@ from estimator.service.people import passwords
 @pytest.fixture(scope="module", autouse=True)
 def quick_digests():
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(passwords, "_HASHER", PasswordHasher(time_cost=1, memory_cost=64, parallelism=1))
-        passwords._nobodys.cache_clear()
+        patch.setattr(passwords, "HASHER", PasswordHasher(time_cost=1, memory_cost=64, parallelism=1))
+        passwords.digest_of_nobody.cache_clear()
         yield
-    passwords._nobodys.cache_clear()
+    passwords.digest_of_nobody.cache_clear()

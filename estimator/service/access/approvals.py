@@ -62,7 +62,7 @@ def approve(
     policy = find_policy(session, client.organisation)
     if not row.needs_approval and not beyond(policy.of(row.prepared_role or client.role), offer):
         raise Conflict(say("the quote lies within the limits of whoever prepared it; it needs no approval"))
-    _refuse_own(session, client, row)
+    refuse_own(session, client, row)
     too_far = beyond(policy.of(client.role), offer)
     if too_far:
         raise NotAllowed(
@@ -88,7 +88,7 @@ def approve(
     return Approval(client.who, reason, row_of.at)
 
 
-def _refuse_own(session: Session, client: Client, row: tables.QuoteRow) -> None:
+def refuse_own(session: Session, client: Client, row: tables.QuoteRow) -> None:
     """Neither whoever prepared it, nor a key that whoever prepared it has made."""
     if row.prepared_by_id is None and row.prepared_by == client.name:
         raise NotAllowed(say("nobody approves their own quote"))

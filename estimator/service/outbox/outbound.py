@@ -69,7 +69,7 @@ def check_url(url: str, networks: Sequence[Network]) -> SplitResult:
         )
     literal = _literal(host)
     if literal is not None:
-        _check(literal, parts, networks)
+        check_address(literal, parts, networks)
     return parts
 
 
@@ -112,7 +112,7 @@ def _post(
     if not addresses:
         raise AddressRefused(say("the name has no address"))
     for each in addresses:
-        _check(ip_address(each.partition("%")[0]), parts, networks)
+        check_address(ip_address(each.partition("%")[0]), parts, networks)
     connection = _Pinned(addresses[0], host, port, secure=parts.scheme == "https")
     over = Timer(WHOLE_SECONDS, connection.cut)
     over.start()
@@ -128,7 +128,7 @@ def _post(
         connection.close()
 
 
-def _check(address: IPv4Address | IPv6Address, parts: SplitResult, networks: Sequence[Network]) -> None:
+def check_address(address: IPv4Address | IPv6Address, parts: SplitResult, networks: Sequence[Network]) -> None:
     if any(address.version == each.version and address in each for each in networks):
         return
     if not is_public(address):

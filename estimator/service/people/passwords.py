@@ -18,7 +18,7 @@ from estimator.sentences import say
 SHORTEST, LONGEST = 12, 200
 AT_A_TIME = 2
 """Each digest takes 64 MiB: more at the same time wait for one another."""
-_HASHER = PasswordHasher(time_cost=3, memory_cost=65_536, parallelism=1)
+HASHER = PasswordHasher(time_cost=3, memory_cost=65_536, parallelism=1)
 _ROOM = BoundedSemaphore(AT_A_TIME)
 
 
@@ -45,7 +45,7 @@ def digest_of(password: str, *names: str) -> str:
             [Fault("/password", say("easily guessed"), say("not your name, at least five different characters"))],
         )
     with _ROOM:
-        return _HASHER.hash(password)
+        return HASHER.hash(password)
 
 
 def is_right(kept: str | None, password: str) -> bool:
@@ -54,7 +54,7 @@ def is_right(kept: str | None, password: str) -> bool:
         return False
     try:
         with _ROOM:
-            return _HASHER.verify(kept or _nobodys(), password) and kept is not None
+            return HASHER.verify(kept or digest_of_nobody(), password) and kept is not None
     except (VerificationError, InvalidHashError):
         return False
 
@@ -62,7 +62,7 @@ def is_right(kept: str | None, password: str) -> bool:
 def is_outdated(kept: str) -> bool:
     """Whether a digest was made by other parameters than today's: it is made again when its owner signs in."""
     try:
-        return _HASHER.check_needs_rehash(kept)
+        return HASHER.check_needs_rehash(kept)
     except InvalidHashError:
         return False
 
@@ -73,12 +73,12 @@ def check_parameters() -> None:
     Source: OWASP's cheat sheet on storing passwords (19 MiB and two passes at least), from memory.
     Errors: RuntimeError.
     """
-    told = extract_parameters(_nobodys())
+    told = extract_parameters(digest_of_nobody())
     if told.type is not Type.ID or told.memory_cost < 19 * 1024 or told.time_cost < 2:
         raise RuntimeError(f"passwords would be kept by {told}")
 
 
 @cache
-def _nobodys() -> str:
+def digest_of_nobody() -> str:
     """What a password is compared with where there is no such name, so that both take as long."""
-    return _HASHER.hash("the password of nobody")
+    return HASHER.hash("the password of nobody")

@@ -77,7 +77,7 @@ def draft_quote(
     with context.writing() as session:
         find_job(session, client, job_id)
         row = _row(context, client, job_id, pricing, offer)
-        row.number, row.revision = _next_number(session, client, context.today()), 1
+        row.number, row.revision = next_number(session, client, context.today()), 1
         return _keep(session, context, client, row, offer, store)
 
 
@@ -346,7 +346,8 @@ def _first_use(session: Session, context: ServiceContext, organisation: str, boo
     return row
 
 
-def _next_number(session: Session, client: Client, today: date) -> str:
+def next_number(session: Session, client: Client, today: date) -> str:
+    """The organisation's next number; its row is locked until the transaction ends, so that no two draw one number."""
     statement = select(tables.OrganisationRow).where(tables.OrganisationRow.id == client.organisation).with_for_update()
     row = session.scalars(statement).one()
     row.last_number += 1

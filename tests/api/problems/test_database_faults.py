@@ -9,7 +9,7 @@ from estimator.app import create_app, open_context
 from estimator.service.access.keys import create_key, first_key
 from estimator.settings import from_environment
 from tests import postgres
-from tests.contract.test_job import JOB
+from tests.contract.requests.posted_job.test_job import JOB
 from tests.references import missing, require_module
 
 

@@ -112,9 +112,9 @@ def looked_at_one_by_one(rects, plane, rule):
     rects = np.asarray(rects, dtype=np.float64)
     exposed = np.zeros(len(rects), dtype=bool)
     for column, way in exposure.FACES:
-        for index in np.flatnonzero(exposure._far_from_edge(rects, plane, rule, column, way)):
-            if not exposure._sheltered(rects, int(index), rule.gap_mm, column, way):
-                exposed |= exposure._within_reach(rects, exposure._edge(rects[index], column), rule.reach_mm)
+        for index in np.flatnonzero(exposure.far_from_edge(rects, plane, rule, column, way)):
+            if not exposure.sheltered(rects, int(index), rule.gap_mm, column, way):
+                exposed |= exposure.within_reach(rects, exposure.edge_of(rects[index], column), rule.reach_mm)
     return exposed
 
 

@@ -72,12 +72,12 @@ def exposed_modules(modules: npt.ArrayLike, plane: Plane, rule: ExposureRule) ->
         return exposed
     near = Neighbours.of(rects, max(rule.gap_mm, rule.reach_mm))
     for column, way in FACES:
-        open_edges = _far_from_edge(rects, plane, rule, column, way) & ~_has_twin(rects, rule.gap_mm, column, way)
+        open_edges = far_from_edge(rects, plane, rule, column, way) & ~_has_twin(rects, rule.gap_mm, column, way)
         for index in np.flatnonzero(open_edges):
             at = near.of_module(int(index))
             around = rects[at]
-            if not _sheltered(around, int(np.searchsorted(at, index)), rule.gap_mm, column, way):
-                exposed[at] |= _within_reach(around, _edge(rects[index], column), rule.reach_mm)
+            if not sheltered(around, int(np.searchsorted(at, index)), rule.gap_mm, column, way):
+                exposed[at] |= within_reach(around, edge_of(rects[index], column), rule.reach_mm)
     return exposed
 
 
@@ -116,7 +116,7 @@ def _has_twin(rects: Floats, gap: float, column: int, way: int) -> Flags:
     return np.asarray(np.searchsorted(facing, low, "left") < np.searchsorted(facing, high, "right"))
 
 
-def _far_from_edge(rects: Floats, plane: Plane, rule: ExposureRule, column: int, way: int) -> Flags:
+def far_from_edge(rects: Floats, plane: Plane, rule: ExposureRule, column: int, way: int) -> Flags:
     """Edges further from the roof edge they face than half the building's height, on plan."""
     scale = 1.0 if column in (0, 2) else plane.cosine
     if way < 0:
@@ -127,7 +127,7 @@ def _far_from_edge(rects: Floats, plane: Plane, rule: ExposureRule, column: int,
     return np.asarray((far - rects[:, column]) * scale > rule.roof_edge_mm)
 
 
-def _sheltered(rects: Floats, index: int, gap: float, column: int, way: int) -> bool:
+def sheltered(rects: Floats, index: int, gap: float, column: int, way: int) -> bool:
     """Whether modules within the gap stand before the whole of one edge."""
     across = (1, 3) if column in (0, 2) else (0, 2)
     low, high = rects[index, across[0]], rects[index, across[1]]
@@ -143,7 +143,8 @@ def _sheltered(rects: Floats, index: int, gap: float, column: int, way: int) -> 
     return reached + JOINT_MM >= high and bool(stretches)
 
 
-def _edge(rect: Floats, column: int) -> Floats:
+def edge_of(rect: Floats, column: int) -> Floats:
+    """One edge of a module as a rectangle without width: x from, y from, x to, y to; ``column`` names the edge."""
     edge = rect.copy()
     if column in (0, 2):
         edge[[0, 2]] = rect[column]
@@ -152,7 +153,7 @@ def _edge(rect: Floats, column: int) -> Floats:
     return edge
 
 
-def _within_reach(rects: Floats, edge: Floats, reach: float) -> Flags:
+def within_reach(rects: Floats, edge: Floats, reach: float) -> Flags:
     """Modules any part of which is nearer to the edge than the reach."""
     dx = np.maximum(np.maximum(edge[0] - rects[:, 2], rects[:, 0] - edge[2]), 0.0)
     dy = np.maximum(np.maximum(edge[1] - rects[:, 3], rects[:, 1] - edge[3]), 0.0)

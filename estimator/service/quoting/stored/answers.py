@@ -78,7 +78,7 @@ def quote_answer(
         raise NotFound(say("no such quote"))
     kept = {row.part: row.content for row in rows if row.part is not None}
     if len(kept) < len(names):
-        return _written(context, client, quote_id, names, form)
+        return written_now(context, client, quote_id, names, form)
     state = state_on(rows[0], context.today())
     return StoredAnswer(rows[0].version, state, rows[0].order_list_id, {name: kept[name] for name in names})
 
@@ -86,7 +86,7 @@ def quote_answer(
 def keep_written(session: Session, context: ServiceContext, quote: WholeQuote) -> None:
     """Keep the summary for every kind of reader, in the transaction that makes a quote or changes its offer."""
     for form in context.answers:
-        _keep(session, quote.card, form, (SUMMARY, form.write(quote, SUMMARY)))
+        keep_part(session, quote.card, form, (SUMMARY, form.write(quote, SUMMARY)))
 
 
 def keep_renewed(session: Session, context: ServiceContext, row: tables.QuoteRow, before: int) -> None:
@@ -101,10 +101,10 @@ def keep_renewed(session: Session, context: ServiceContext, row: tables.QuoteRow
         else:
             content = form.renew(card, kept)
             session.execute(update(KEPT).where(*of_form).values(version=card.version))
-        _keep(session, card, form, (SUMMARY, content))
+        keep_part(session, card, form, (SUMMARY, content))
 
 
-def _keep(session: Session, card: StoredQuote, form: AnswerForm, part: tuple[str, bytes]) -> None:
+def keep_part(session: Session, card: StoredQuote, form: AnswerForm, part: tuple[str, bytes]) -> None:
     """Keep a part in the place of an older one; what another has kept of a newer version stands."""
     insert = _INSERTS[session.get_bind().dialect.name]
     values = {"quote_id": card.id, "part": part[0], "costs": form.costs, "contract": form.contract}
@@ -117,16 +117,17 @@ def _keep(session: Session, card: StoredQuote, form: AnswerForm, part: tuple[str
     )
 
 
-def _written(
+def written_now(
     context: ServiceContext, client: Client, quote_id: str, names: Sequence[str], form: AnswerForm
 ) -> StoredAnswer:
+    """Parts of an answer written from the quote and kept for later; given all the same where keeping has to wait."""
     with context.reading() as session:
         quote = whole(session, find_quote(session, client, quote_id), context.today())
     parts = {name: form.write(quote, name) for name in names}
     try:
         with context.writing() as session:
             for name, content in parts.items():
-                _keep(session, quote.card, form, (name, content))
+                keep_part(session, quote.card, form, (name, content))
     except OperationalError:
         pass  # the database is busy: the next reader keeps it
     return StoredAnswer(quote.card.version, quote.card.state, quote.card.order_list_id, parts)

@@ -175,7 +175,7 @@ def test_whatever_changes_a_quote_keeps_its_answer_as_it_would_be_written(keepin
     changed = change(context, client, a_draft(context, client))
     whole = stored_quotes.get_whole(context, client, changed)
     with monkeypatch.context() as patched:
-        patched.setattr(stored_answers, "_written", lambda *_: pytest.fail("the answer was not kept"))
+        patched.setattr(stored_answers, "written_now", lambda *_: pytest.fail("the answer was not kept"))
         for form in answer_forms():
             kept = quote_answer(context, client, changed, (SUMMARY,), form)
             assert kept.version == whole.card.version
@@ -188,7 +188,7 @@ def test_parts_kept_of_an_offer_are_kept_on_where_the_card_alone_changes(keeping
     form = answer_forms()[0]
     before = quote_answer(context, client, draft.card.id, ("runs",), form).parts["runs"]
     quotes.issue_quote(context, client, draft.card.id, 1, (), store_nothing)
-    monkeypatch.setattr(stored_answers, "_written", lambda *_: pytest.fail("the part was not kept on"))
+    monkeypatch.setattr(stored_answers, "written_now", lambda *_: pytest.fail("the part was not kept on"))
     assert quote_answer(context, client, draft.card.id, ("runs", SUMMARY), form).parts["runs"] == before
 
 
@@ -206,7 +206,7 @@ def test_a_late_reader_does_not_put_an_older_answer_in_the_place_of_a_newer(keep
     with monkeypatch.context() as patched:
         patched.setattr(stored_answers, "whole", meanwhile)
         assert quote_answer(context, client, draft.card.id, (SUMMARY,), form).version == 1  # as it was when it was read
-    monkeypatch.setattr(stored_answers, "_written", lambda *_: pytest.fail("the newer answer is gone"))
+    monkeypatch.setattr(stored_answers, "written_now", lambda *_: pytest.fail("the newer answer is gone"))
     assert quote_answer(context, client, draft.card.id, (SUMMARY,), answer_forms()[0]).version == 2
 
 
@@ -228,6 +228,6 @@ def test_an_answer_that_cannot_be_kept_is_given_all_the_same(setting, monkeypatc
     def busy(*_args, **_kwargs):
         raise stored_answers.OperationalError("insert", {}, Exception("database is locked"))
 
-    monkeypatch.setattr(stored_answers, "_keep", busy)
-    written = stored_answers._written(context, client, draft.card.id, (SUMMARY,), a_form())
+    monkeypatch.setattr(stored_answers, "keep_part", busy)
+    written = stored_answers.written_now(context, client, draft.card.id, (SUMMARY,), a_form())
     assert written.parts[SUMMARY]
