@@ -117,7 +117,7 @@ def _set_out(
     for _ in range(2):
         settings = panel_settings(job, layout, mounting, trial.book, under_modules, laid)
         pairs = zip(job.roofs, settings, strict=True)
-        pressures = [find_pressures(job.site.loads, roof, job.module, setting) for roof, setting in pairs]
+        pressures = [find_pressures(job.site.loads, roof, job.module, setting, trial.known) for roof, setting in pairs]
         loaded = set_out_under_load(job, layout, mounting, limits, pressures, trial.work, trial.known)
         laid = loaded.setting_out
         if not loaded.pressures:

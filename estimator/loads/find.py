@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, MutableMapping
 from dataclasses import replace
+from typing import Any
 
 from estimator.errors import Fault, LoadsRefused
 from estimator.job import Module, Roof
@@ -21,7 +23,13 @@ FLUSH = PanelSetting()
 """Panels parallel to the roof, their height and hardware not known yet."""
 
 
-def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetting = FLUSH) -> Pressures:
+def find_pressures(
+    loads: Loads,
+    roof: Roof,
+    module: Module,
+    setting: PanelSetting = FLUSH,
+    known: MutableMapping[Hashable, Any] | None = None,
+) -> Pressures:
     """Wind, snow and dead load of one roof plane by the standard the job names.
 
     Args:
@@ -29,6 +37,7 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
         roof: the plane, with its arrays.
         module: the module, for dead load, gaps and area.
         setting: height of the panels above the roof, their tilt to it, mass of the hardware.
+        known: keeps what mountings of one height have in common for the next of them.
 
     Errors: LoadsRefused with every fault at once: wind or snow out of range, exposure or roof form unknown, a roof form
     without confirmed coefficients, a building smaller than the roof.
@@ -50,13 +59,15 @@ def find_pressures(loads: Loads, roof: Roof, module: Module, setting: PanelSetti
             ),
             [fault],
         )
-    pressures = _by_standard(loads, roof, module, setting)
+    pressures = _by_standard(loads, roof, module, setting, {} if known is None else known)
     return replace(pressures, findings=(*pressures.findings, *array_findings(pressures, roof, module)))
 
 
-def _by_standard(loads: Loads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
+def _by_standard(
+    loads: Loads, roof: Roof, module: Module, setting: PanelSetting, known: MutableMapping[Hashable, Any]
+) -> Pressures:
     if isinstance(loads, GivenLoads):
         return given_pressures(loads, roof, lay_given(loads, roof) if len(loads.pressures) > 1 else None)
     if isinstance(loads, EnLoads):
         return en_pressures(loads, roof, module, setting)
-    return asce_pressures(loads, roof, module, setting)
+    return asce_pressures(loads, roof, module, setting, known)

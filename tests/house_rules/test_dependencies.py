@@ -141,3 +141,25 @@ def test_the_package_imports_only_what_it_declares():
                 if not found & (declared | optional) and brought.get(top) is None:
                     strange[top] = str(path.relative_to(ROOT))
     assert strange == {}
+
+
+CORE = (
+    "layout", "loads", "mounting", "attachment", "cutting", "takeoff", "buying", "freight", "labour", "pricing",
+    "comparison", "orders", "pricebook",
+)  # fmt: skip
+TABLES_OF_MATHEMATICS = {"attachment/capacity/annex_d.py"}
+"""Student's distribution: a function of two numbers, dear to work out and the same for ever."""
+
+
+def test_the_core_keeps_nothing_between_calls():
+    """What one calculation leaves for the next is owned by whoever calls, and passed in."""
+    sources = [path for room in CORE for path in (ROOT / "estimator" / room).rglob("*.py")]
+    sources += (ROOT / "estimator").glob("*.py")
+    keeping = {
+        path.relative_to(ROOT / "estimator").as_posix()
+        for path in sources
+        for node in nodes_of(path)
+        if isinstance(node, ast.Global)
+        or (isinstance(node, ast.ImportFrom) and {each.name for each in node.names} & {"cache", "lru_cache"})
+    }
+    assert keeping == TABLES_OF_MATHEMATICS

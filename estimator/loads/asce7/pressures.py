@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, MutableMapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from estimator.errors import Fault, Finding, LoadsRefused
 from estimator.job import Module, Roof
@@ -62,8 +64,10 @@ class AsceSite:
         return eave if eave is not None and self.roof.slope_deg <= 10 else mean
 
 
-def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> Pressures:
-    """Wind, snow and dead load of one plane with their combinations.
+def asce_pressures(
+    loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting, known: MutableMapping[Hashable, Any]
+) -> Pressures:
+    """Wind, snow and dead load of one plane with their combinations; ``known`` keeps its inner cells.
 
     Errors: LoadsRefused with every fault of the site.
     """
@@ -77,7 +81,7 @@ def asce_pressures(loads: AsceLoads, roof: Roof, module: Module, setting: PanelS
     dead = module_dead_load_pa(module, setting.hardware_kg_m2)
     notes = [*wind_notes, *snow_notes, *unconfirmed((roof_gcp.downward, *roof_gcp.uplift), Place(roof=roof.name))]
     limits = panel_findings(loads, roof, module, setting)
-    inner = inner_cells(loads, roof, module, setting) if within_the_clause(limits) else ()
+    inner = inner_cells(loads, roof, module, setting, known) if within_the_clause(limits) else ()
     if inner:
         notes.append(exposure_finding(loads, roof, inner))
         zones = (*zones, *(replace(zone, name=zone.name + INNER, exposed=False) for zone in zones))

@@ -129,6 +129,7 @@ def _post(
 
 
 def check_address(address: IPv4Address | IPv6Address, parts: SplitResult, networks: Sequence[Network]) -> None:
+    """An address that calls may reach: public, or in a network that the settings allow. Errors: as its name's."""
     if any(address.version == each.version and address in each for each in networks):
         return
     if not is_public(address):

@@ -6,8 +6,8 @@ import pytest
 
 from estimator.job import Mounting
 from estimator.site_loads import GivenPressure
-from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, errors, set_out, strong_in
 from tests.attachment.under_load.lines.test_zones import a_windy_job
+from tests.attachment.under_load.test_loaded import a_loaded_choice, a_loaded_job, errors, set_out, strong_in
 from tests.builders import some_loads
 
 SITES = {

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import lru_cache
+from collections.abc import Hashable, MutableMapping, Sequence
+from typing import Any, cast
 
 import numpy as np
 
@@ -58,9 +58,20 @@ def _parted(cells: list[list[tuple[int, int]]], flags: list[bool]) -> tuple[Cell
     return tuple(found)
 
 
-@lru_cache(maxsize=16)
-def inner_cells(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> tuple[InnerCells, ...]:
-    """The cells of each array that are not exposed; empty where every cell of the plane is."""
+def inner_cells(
+    loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting, known: MutableMapping[Hashable, Any]
+) -> tuple[InnerCells, ...]:
+    """The cells of each array that are not exposed; empty where every cell of the plane is.
+
+    ``known`` keeps them for the next mounting of the same height.
+    """
+    asked = ("inner cells", loads, roof, module, setting.height_mm)
+    if asked not in known:
+        known[asked] = _inner_cells(loads, roof, module, setting)
+    return cast(tuple[InnerCells, ...], known[asked])
+
+
+def _inner_cells(loads: AsceLoads, roof: Roof, module: Module, setting: PanelSetting) -> tuple[InnerCells, ...]:
     exposed = exposed_cells(loads, roof, module, PanelSetting(setting.height_mm))
     found = tuple(InnerCells.of(array, module, cells) for array, cells in zip(roof.arrays, exposed, strict=True))
     return found if any(each.cells for each in found) else ()

@@ -35,7 +35,10 @@ _SECTIONS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """What ``book.toml`` says, before any table is read."""
+    """What ``book.toml`` says, before any table is read.
+
+    ``Book`` has these fields again, between its own: it is kept field by field in this order, so they are not inherited.
+    """
 
     id: str
     edition: str
