@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
-from typing import Any
 
 from estimator.comparison.records import Offer
 from estimator.documents.language.texts import Reader, mark
@@ -13,15 +12,15 @@ from estimator.money import Money
 from estimator.service.quoting.differences import Difference, Differences, differences
 from estimator.service.quoting.quotes import PricingRequest
 from estimator.service.quoting.stored.quotes import WholeQuote
-from estimator.web.forms.choice_entries import FIELDS, ROWS
-from estimator.web.forms.entries import FormEntry
+from estimator.web.asked_view import Asked
+from estimator.web.labels import COUNT_WORDS
 
 TOTALS = {
     "parts": mark("Parts"), "discount": mark("Discount"), "freight": mark("Freight"), "labour": mark("Labour"),
     "contingency": mark("Contingency"), "before_tax": mark("Total before tax"), "tax": mark("Tax"),
     "total": mark("Total"), "cost": mark("Cost"), "margin": mark("Margin"), "margin_rate": mark("Margin rate"),
 }  # fmt: skip
-OF_LINES = {"/line_changes": mark("Lines"), "/line_discounts": mark("discount of the line")}
+OF_EDITION = {"pricebook": mark("Pricebook"), "edition": mark("Edition")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +60,25 @@ def effect_between(before: WholeQuote, after: WholeQuote, reader: Reader, *, cos
     """What differs between two."""
     found = differences(before, after, costs=costs)
     currency = after.offer.estimate.bill.currency
+    both = (before.card, after.card)
+    asked = Asked([card.job_document for card in both], [card.choices for card in both], reader)
     return EffectView(
         totals=tuple(_total(each, currency, reader) for each in found.totals),
         lines=_lines(found, currency, reader),
-        counts=tuple(_step(each, reader.texts.t(_words(each))) for each in found.counts),
-        inputs=tuple(_asked(each, reader) for each in (*found.inputs, *found.choices)),
-        edition=tuple(_step(each, each.place) for each in found.edition if _name(each) in {"pricebook", "edition"}),
+        counts=tuple(
+            _step(each, reader.texts.t(COUNT_WORDS.get(_name(each), _words(each))), reader) for each in found.counts
+        ),
+        inputs=tuple(
+            ChangedFigure(
+                asked.label(each.place), asked.told(each.place, each.before), asked.told(each.place, each.after)
+            )
+            for each in (*found.inputs, *found.choices)
+        ),
+        edition=tuple(
+            _step(each, reader.texts.t(OF_EDITION[_name(each)]), reader)
+            for each in found.edition
+            if _name(each) in OF_EDITION
+        ),
         failing=tuple(check_where(check, reader) for check in after.offer.estimate.errors[:20]),
     )
 
@@ -110,27 +122,18 @@ def _signed(change: Money, reader: Reader) -> str:
     return f"+{text}" if change.amount > 0 else text
 
 
-def _asked(each: Difference, reader: Reader) -> ChangedFigure:
-    """What was asked for, in the words of its field where the place has one."""
-    entry = next((entry for entry in (*FIELDS, *ROWS) if f"/{entry.path}" == each.place), None)
-    label = (
-        OF_LINES.get(each.place, "") if entry is None else entry.label if isinstance(entry, FormEntry) else entry.title
-    )
-    return _step(each, reader.texts.t(label) if label else each.place)
+def _step(each: Difference, label: str, reader: Reader) -> ChangedFigure:
+    return ChangedFigure(label, *(_written(_name(each), value, reader) for value in (each.before, each.after)))
 
 
-def _step(each: Difference, label: str) -> ChangedFigure:
-    return ChangedFigure(label, _plain(each.before), _plain(each.after))
-
-
-def _plain(value: Any) -> str:  # noqa: ANN401
-    if isinstance(value, dict):
-        text = ", ".join(f"{name}: {_plain(inner)}" for name, inner in value.items())
-    elif isinstance(value, (list, tuple)):
-        text = "; ".join(_plain(inner) for inner in value)
-    else:
-        text = "–" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
-    return text if len(text) <= 200 else text[:200] + " …"
+def _written(name: str, value: object, reader: Reader) -> str:
+    """A count, or a length or power of the counts; what is no number as it is."""
+    formats = reader.formats
+    if isinstance(value, int):
+        return formats.count(value)
+    if isinstance(value, float):
+        return formats.power(value) if name == "power" else formats.long_length(value)
+    return "–" if value is None else str(value)
 
 
 def _amount(value: object) -> Decimal | None:

@@ -313,6 +313,5 @@ WORDS_OF_PAGES = {
     "problem_words": problem_words, "field_words": FIELD_WORDS, "cause_words": CAUSE_WORDS,
     "standing_words": STANDING_WORDS, "force_words": FORCE_WORDS, "report_words": REPORT_WORDS,
     "order_paper_words": ORDER_PAPER_WORDS, "change_words": CHANGE_WORDS, "column_words": COLUMN_WORDS,
-    "column_of": column_of,
 }  # fmt: skip
 """What every template may look up."""

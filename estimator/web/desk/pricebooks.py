@@ -17,7 +17,10 @@ from estimator.sentences import say
 from estimator.service import editions, pricebooks
 from estimator.service.catalogue import EditionSummary
 from estimator.service.context import store_nothing
+from estimator.service.editions import EditionComparison
 from estimator.service.price_lists import NewEdition
+from estimator.web.edition_view import ChangedValue, edition_view
+from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages
 from estimator.web.visits import Visit, sent_on
 
@@ -137,9 +140,16 @@ def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     problem = more.get("problem")
     return visit.page(
         "edition.html", problem.status if problem else 200, book=book, summary=summary, others=found,
-        compared=compared, differences=alarms_first(compared.differences) if compared else (),
+        compared=compared, differences=_differences(visit, compared),
         columns=COLUMNS, typed=visit.form, allowed=editions.deeds_of(visit.client, summary.standing), **more,
     )  # fmt: skip
+
+
+def _differences(visit: Visit, compared: EditionComparison | None) -> tuple[ChangedValue, ...]:
+    if compared is None:
+        return ()
+    currencies = (compared.before.currency, compared.after.currency)
+    return edition_view(alarms_first(compared.differences), currencies, house_reader(visit))
 
 
 def _named(visit: Visit) -> tuple[str, str]:
