@@ -108,17 +108,13 @@ class Asked:
         if isinstance(value, (list, tuple)):
             return "; ".join(self._plain(each) for each in value)
         number = _number(value)
-        return str(value) if number is None else self._number(number)
-
-    def _number(self, number: Decimal) -> str:
-        exponent = number.normalize().as_tuple().exponent
-        return self.reader.formats.decimal(number, max(0, -exponent) if isinstance(exponent, int) else 0)
+        return str(value) if number is None else self.reader.formats.exact(number)
 
     def _share(self, value: Document) -> str:
         number = _number(value)
         if value is None:
             return NOTHING
-        return str(value) if number is None else f"{self._number(number * 100)}\u00a0%"
+        return str(value) if number is None else self.reader.formats.exact_percent(number)
 
     def _day(self, text: str) -> str:
         try:

@@ -53,17 +53,12 @@ def value_told(column: str, text: str, currency: str, reader: Reader) -> str:
         return words[kind](text, reader)
     written: dict[frozenset[str], Written] = {
         PRICES: lambda number: reader.formats.unit_price(number, currency),
-        SHARES: lambda number: f"{_exact(number * 100, reader)}\u00a0%",
-        NUMBERS: lambda number: _exact(number, reader),
+        SHARES: reader.formats.exact_percent,
+        NUMBERS: reader.formats.exact,
     }
     number = _number(text)
     write = next((write for names, write in written.items() if kind in names), None)
     return write(number) if write is not None and number is not None else reader.say(text)
-
-
-def _exact(number: Decimal, reader: Reader) -> str:
-    exponent = number.normalize().as_tuple().exponent
-    return reader.formats.decimal(number, max(0, -exponent) if isinstance(exponent, int) else 0)
 
 
 def _number(text: str) -> Decimal | None:

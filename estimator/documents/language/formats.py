@@ -207,6 +207,23 @@ class Formats:
         places = max(0, -exponent) if isinstance(exponent, int) else 0
         return f"{number_rule(self.locale, '', places).write(number)}{_percent_sign(self.locale)}"
 
+    def exact_percent(self, share: Decimal) -> str:
+        """A share as a percentage with every decimal it has, where two that differ must not look alike.
+
+        >>> Formats("en_US").exact_percent(Decimal("0.07125")), Formats("en_US").exact_percent(Decimal("0.2"))
+        ('7.125%', '20%')
+        """
+        return f"{self.exact(share * 100)}{_percent_sign(self.locale)}"
+
+    def exact(self, number: Decimal) -> str:
+        """A number with every decimal it has, and no naught behind them.
+
+        >>> Formats("de_DE").exact(Decimal("1200.50")), Formats("de_DE").exact(Decimal("1000"))
+        ('1.200,5', '1.000')
+        """
+        exponent = number.normalize().as_tuple().exponent
+        return self.decimal(number, max(0, -exponent) if isinstance(exponent, int) else 0)
+
     def short_date(self, day: date) -> str:
         """A date where room is short, as the language abbreviates it.
 
