@@ -1,7 +1,7 @@
 """What an arrangement is: how modules are held over the brackets, one record of properties for each.
 
 Whoever has to know what an arrangement does (has it rails? where do clamps hold? what adds to the height?) asks here. A
-new arrangement is a record here, its words in the documents, and a height column in the brackets' table.
+new arrangement is a record here, its words in the catalogues, and a height column in the brackets' table of a book.
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ class ArrangementProperties:
     Args:
         code: what jobs, tables and answers call it.
         coded: the code as a sentence says it.
-        spoken: what a sentence of the tool calls it.
+        spoken: what sentences, drawings and tables call it.
+        named: what quotes and forms call it, in full.
         has_rail: whether rails lie between brackets and modules.
         rail_adds_height: whether the rail stands on the bracket, so that its height adds to the clearance.
         directions: the ways its rails may run; none without rail.
@@ -37,6 +38,7 @@ class ArrangementProperties:
     code: Arrangement
     coded: Sentence
     spoken: Sentence
+    named: Sentence
     has_rail: bool
     rail_adds_height: bool
     directions: tuple[RailDirection, ...]
@@ -55,6 +57,7 @@ _ALL = (
         code="rail_on_side",
         coded=say("rail_on_side"),
         spoken=say("rail on the side"),
+        named=say("rail on the side of the bracket"),
         has_rail=True,
         rail_adds_height=False,
         directions=DIRECTIONS,
@@ -66,6 +69,7 @@ _ALL = (
         code="rail_on_top",
         coded=say("rail_on_top"),
         spoken=say("rail on top"),
+        named=say("rail on top of the bracket"),
         has_rail=True,
         rail_adds_height=True,
         directions=DIRECTIONS,
@@ -76,7 +80,8 @@ _ALL = (
     ArrangementProperties(
         code="direct",
         coded=say("direct"),
-        spoken=say("direct"),
+        spoken=say("without rail"),
+        named=say("without rail, the module clamped on the bracket"),
         has_rail=False,
         rail_adds_height=False,
         directions=(),

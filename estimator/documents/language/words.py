@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from estimator.arrangements import PROPERTIES, Arrangement
 from estimator.documents.language.texts import Reader, mark
 from estimator.errors import Finding
-from estimator.job import Arrangement
 from estimator.sentences import Sentence, say
 from estimator.takeoff.bases import BASES
 
@@ -16,16 +16,8 @@ UNITS: dict[str, str] = {
 }  # fmt: skip
 """Source: UN/ECE Recommendation 20, the codes a materials list uses."""
 
-ARRANGEMENTS: dict[Arrangement, str] = {
-    "rail_on_side": mark("rail on the side of the bracket"),
-    "rail_on_top": mark("rail on top of the bracket"),
-    "direct": mark("without rail, the module clamped on the bracket"),
-}
-SHORT_ARRANGEMENTS: dict[str, str] = {
-    "rail_on_side": mark("rail on the side"),
-    "rail_on_top": mark("rail on top"),
-    "direct": mark("without rail"),
-}
+ARRANGEMENTS: dict[Arrangement, str] = {each.code: str(each.named) for each in PROPERTIES.values()}
+SHORT_ARRANGEMENTS: dict[str, str] = {each.code: str(each.spoken) for each in PROPERTIES.values()}
 MATERIALS: dict[str, str] = {
     "aluminium": mark("aluminium"),
     "steel": mark("steel"),
