@@ -48,7 +48,7 @@ MOST_FORM_PARTS = 20_000
 PAPER_PROCESSES = 1
 """Processes that write papers somebody waits for, beside those that calculate: neither waits for the other."""
 HELD_BODIES = 256_000_000
-"""Bytes of bodies that one process holds at the same time; what comes beyond is told to come later."""
+"""Bytes of request bodies that one process holds at the same time; further requests are told to come later."""
 
 
 def open_context(settings: Settings) -> ServiceContext:

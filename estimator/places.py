@@ -35,7 +35,7 @@ class Place:
         array: name of the array on it.
         row: from the eave.
         column: from the left.
-        section: which unbroken stretch of the row or column, where left-out cells part it.
+        section: which unbroken stretch of the row or column, where left-out cells divide it.
         seam: which line between rows that attachments without rail stand on; 1 is below the first row.
         rail: which rail of the row or column.
         attachment: which attachment of the run or module edge.

@@ -23,7 +23,7 @@ from estimator.takeoff.records import Counts
 from estimator.trial import Trial, check_in_force, place
 
 MOST_TRIED = 3
-"""Mountings set out until one passes, so that a keystroke is answered at once. Decision of ours, no source."""
+"""Mountings set out until one passes, so that a keystroke is answered at once. Own decision, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,7 +83,7 @@ def _client(gateway: Gateway) -> Client:
 
 
 def _note_export(request: Request, response: Response) -> None:
-    """A document that left the house is written down: who took what, from where."""
+    """Record in the audit log that a document was handed out: who took it, and from where."""
     if response.status_code == 200 and response.mimetype != JSON:
         (kind, thing), *_ = [*request.path.items(), ("", "")]
         detail = {"path": http_request.full_path.rstrip("?")[:400], "media": response.mimetype}
@@ -91,7 +91,7 @@ def _note_export(request: Request, response: Response) -> None:
 
 
 def _check_names(path: Mapping[str, str]) -> None:
-    """A name that cannot be printed, or is longer than any, names nothing; PostgreSQL would take neither."""
+    """A name with unprintable characters, or one too long for the tables, names nothing; PostgreSQL would refuse it."""
     if not all(name.isprintable() and len(name) <= LONGEST_NAME for name in path.values()):
         raise NotFound(say("not found"))
 
@@ -124,7 +124,7 @@ def _query(route: Route) -> dict[str, Any]:
 
 @cache
 def _nothing_asked(schema: type[Schema]) -> dict[str, Any]:
-    """What a schema makes of an empty query; refused again each time where it needs something."""
+    """What a schema reads from an empty query; refused each time where it requires a parameter."""
     loaded: dict[str, Any] = read(_reader(schema), {}, QueryRefused)
     return loaded
 

@@ -17,7 +17,7 @@ from estimator.service.access.shared_limits import DrawnRequests
 
 MOST_BUCKETS = 10_000
 DRAWS_FOR_A_BURST = 100
-"""A process draws so small a part of a burst at a time: what it holds and does not use is lost to the others."""
+"""The part of a burst that a process draws at a time; kept small, since what it holds unused is lost to the others."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ class Limits:
 class Run:
     """One rail line under a segment. ``line`` is the row (or column) number, ``position`` the rail's place in it.
 
-    A rail that expansion splices part is a run for each part (``part`` from 0); ``joined`` tells that an expansion
+    A rail that expansion splices divide is a run for each part (``part`` from 0); ``joined`` tells that an expansion
     splice joins its end to the next. ``wide_gaps`` are the gaps between its modules that are wider than the
     others, where two end clamps stand instead of a mid clamp. ``attachments_mm`` are distances from the start;
     ``utilisations`` go with them where loads were computed.

@@ -10,7 +10,7 @@ from estimator.takeoff.records import RuleShare
 
 @dataclass(frozen=True, slots=True)
 class BuyLine:
-    """One part to buy. ``why`` says in sentences how ``ordered`` came about; masses in kg."""
+    """One part to buy. ``why`` says in sentences how ``ordered`` was derived; masses in kg."""
 
     part: str
     role: str

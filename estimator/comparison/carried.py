@@ -1,8 +1,8 @@
 """What of an estimator's changes of lines holds in an option, too, whose parts are others.
 
-A line struck and a discount follow what the part does (its role), where one part does it in both ways: they say
-something of the job. A price belongs to its part alone. A quantity by hand is taken where the option requires as many
-of the part, and a line that is added is added in every option. What does not match is told, never dropped in silence.
+A removed line and a discount follow what the part does (its role), where one part does it in both ways: they are
+about the job. A price belongs to its part alone. A quantity by hand is taken where the option requires as many
+of the part, and a line that is added is added in every option. What does not match is reported, never dropped silently.
 Source: common practice, no source.
 """
 

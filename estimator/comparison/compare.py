@@ -105,7 +105,7 @@ def _unchanged(chosen: Estimate, aim: Aim, effort: Effort) -> Estimate:
 
 
 def _bare(choices: Choices) -> Choices:
-    """The choices without what belongs to single parts, and without a word for checks of another way."""
+    """The choices without what belongs to single parts, and without overrides of checks of another way."""
     return replace(without_lines(choices), overrides=(), offcuts=())
 
 

@@ -1,4 +1,4 @@
-"""The options of a quote: the job whole in another way, with what of the estimator's own words holds there, too."""
+"""The options of a quote: the whole job built another way, with the estimator's changes that apply there."""
 
 from __future__ import annotations
 

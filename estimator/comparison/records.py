@@ -82,7 +82,7 @@ class Offer:
 
     @property
     def overridden(self) -> tuple[CheckOverride, ...]:
-        """Every word that lets a check stand, of whichever option, each once."""
+        """Every override, of whichever option, each once."""
         return tuple(dict.fromkeys(word for way in self.ways for word in way.estimate.overridden))
 
     @property

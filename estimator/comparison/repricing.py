@@ -36,7 +36,7 @@ CAUSES = ("prices", "quantities", "lines", "discount", "freight", "labour", "con
 ROOM = Fraction(1, 200)
 """A plan is kept while the bound leaves room for one that is cheaper by at most 0.5 % more than before.
 
-Decision of ours, no source: labour for splices does not move with prices; without room almost no plan would be kept.
+Own decision, no source: labour for splices does not move with prices; without room almost no plan would be kept.
 """
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 COST_SIZE = 1000.0
-"""The dearest bar's cost in a program: costs are scaled to this, so that tolerances mean the same for all money."""
+"""The highest cost of a bar in a program: costs are scaled to it, so that tolerances mean the same for all money."""
 INFINITE = float(highspy.kHighsInf)
 _CHOOSE = 0
 _FEASIBLE = 2

@@ -24,7 +24,7 @@ Plan = dict[Column, int]
 """How many bars are cut by each pattern."""
 
 SCARCE = 40
-"""How much dearer than the dearest bar a bar is that does not exist (it stands for pieces left uncut)."""
+"""How many times the most expensive bar a bar costs that does not exist (it stands for pieces left uncut)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,7 +105,7 @@ class Effort:
     search does not give up when all of its methods had their turn, but goes on in more thorough rounds until the plan
     is proven or the effort spent. With a `gap` the search among spliced plans ends as soon as the plan
     costs at most that part of itself more than the bound. Plans made `before` are where a search of runs begins: as far
-    as they still stand, none comes out dearer.
+    as they still hold, the result costs no more.
     """
 
     work_limit: int = 8_000

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class WorkRates:
-    """What one unit of work stands for: about a millisecond of a slow machine, measured once for each kind of step."""
+    """What one unit of work is: about a millisecond of a slow machine, measured once for each kind of step."""
 
     master_cells: int = 150_000
     """Rows times columns of a linear program over patterns, for each solution."""

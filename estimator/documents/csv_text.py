@@ -6,7 +6,7 @@ import re
 from typing import Literal
 
 Profile = Literal["machine", "spreadsheet"]
-# What a spreadsheet takes for the begin of a formula, with the full-width forms. Source: OWASP ASVS 5.0 1.2.10.
+# What a spreadsheet takes for the start of a formula, with the full-width forms. Source: OWASP ASVS 5.0 1.2.10.
 RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "＠")
 _AFTER_A_SEPARATOR = re.compile(r"""([,;|\t])(["']*[=+\-@＝＋－＠])""")
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -15,7 +15,7 @@ BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 def inert(text: str) -> str:
     r"""A text that no spreadsheet runs: an apostrophe before what would begin a formula.
 
-    A spreadsheet of another country parts cells by another sign, and the rest of a text then stands in a cell of its
+    A spreadsheet of another country has another separator of cells, and the rest of a text then stands in a cell of its
     own: what follows a separator of any of them is made inert as well, behind quotation marks, too.
 
     >>> inert("=1+1"), inert("Screw"), inert("Screw;=1+1"), inert('a,"=1+1"')

@@ -1,4 +1,4 @@
-"""What heads a document: the quote's number and state, dates, and who prepared it."""
+"""The head of a document: the quote's number and state, dates, and who prepared it."""
 
 from __future__ import annotations
 

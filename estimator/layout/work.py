@@ -16,7 +16,7 @@ from estimator.sentences import say
 UNDER_LOADS, GIVEN_SPANS = 100, 2
 """Units of one line of modules, for one mounting: with pressures by zones, and with spans that somebody gives."""
 MOST = 6_000_000
-"""About an hour and a half of a slow machine. Decision of ours, no source."""
+"""About an hour and a half of a slow machine. Own decision, no source."""
 TOO_MUCH = say("more than can be set out")
 OPEN_WAYS = {"arrangement": 3, "material": 2, "bracket": 3, "rail": 2}
 """How many ways each choice that is left open may have."""

@@ -35,7 +35,7 @@ def findings_of(
 
 
 def knowingly(quotes: Sequence[OrderedQuote], part: str) -> tuple[Sentence, ...]:
-    """By whose word, and why, a quote orders less of a part than its counts require, or far more."""
+    """Who decided, and why, that a quote orders less of a part than its counts require, or far more."""
     return tuple(
         say(
             "{quote}: {ordered} ordered, {allowed} by the counts; overridden by {name}: {reason}",
@@ -54,7 +54,7 @@ def knowingly(quotes: Sequence[OrderedQuote], part: str) -> tuple[Sentence, ...]
 
 
 def _short_or_far_more(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
-    """Quantities that somebody let stand although the counts say otherwise; struck parts among them."""
+    """Quantities that somebody approved although the counts say otherwise; removed parts among them."""
     for quote in quotes:
         for word in quote.estimate.overridden:
             for text in knowingly((quote,), word.place.part) if word.code in QUANTITY_CODES else ():

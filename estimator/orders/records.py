@@ -43,7 +43,7 @@ class OrderLine:
     """One part to order: required over all quotes, less stock, rounded to packs once.
 
     ``unit_cost`` is the book's cost at the break of the ordered quantity; ``order_by`` meets the earliest day on which
-    a site needs pieces of this line; ``stands`` says by whose word less than the counts require, or far more, is
+    a site needs pieces of this line; ``stands`` says who decided that less than the counts require, or far more, is
     ordered. In a change of an order ``before`` pieces are on order already and ``ordered`` is the difference, below
     nothing where less is wanted; ``share_changes`` tell by how much each quote's requirement differs, and
     ``stock_before`` how many of ``from_stock`` the order took before.

@@ -17,7 +17,7 @@ class BookLocale:
 
     @property
     def list_separator(self) -> str:
-        """What a spreadsheet of that country parts cells by: a semicolon where decimals take the comma.
+        """What separates cells in a spreadsheet of that country: a semicolon where decimals take the comma.
 
         Source: common practice of spreadsheets' regional settings, no source.
 

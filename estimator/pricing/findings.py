@@ -1,4 +1,4 @@
-"""What a bookkeeper would object to in a priced bill: sold below cost, a discount of nothing, a dearer quantity."""
+"""What a bookkeeper would object to in a priced bill: prices below cost, discounts of nothing, costly small orders."""
 
 from __future__ import annotations
 

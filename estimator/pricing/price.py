@@ -72,7 +72,7 @@ def discount_rate(book: Book, choices: Choices, tier: str) -> Decimal:
 def check_choices(book: Book, choices: Choices, tier: str) -> None:
     """Refuse (ChoiceRefused) rates outside their range, an unknown tier or part, a price of too many decimals.
 
-    So is a part that is changed twice: which of both would hold? Every fault is told at once.
+    So is a part that is changed twice, since it is unclear which change holds. Every fault is reported at once.
     """
     faults = [*_faulty_changes(book, choices)]
     if tier and tier not in book.tiers:

@@ -32,7 +32,7 @@ ENDLESS = 1 << 40
 
 
 def ignore(_done: int, _total: int | None) -> None:
-    """Nobody asks how far it is."""
+    """For calculations whose progress nobody watches."""
 
 
 def here(function: Callable[..., Any], *arguments: Any, tell: Tell = ignore) -> Any:  # noqa: ANN401
@@ -59,7 +59,7 @@ def prove_offer(made: Offer, seconds: float, *, tell: Tell) -> Offer:
 
 
 def _told_as_made(found: Estimate, old: Estimate) -> Estimate:
-    """What stays of an offer's own plan was no plan of an earlier one unless that one's was."""
+    """A plan that an offer keeps counts as that of an earlier offer only if it was so before."""
     plan = found.cut_plan
     if plan is None or old.cut_plan is None or plan.kept == "none":
         return found

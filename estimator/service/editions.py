@@ -74,7 +74,7 @@ def put_in(session: Session, context: ServiceContext, client: Client, book: Book
 def approve_edition(
     context: ServiceContext, client: Client, named: tuple[str, str], reason: str, store: StoreResponse
 ) -> Book:
-    """Another person's word that an edition may be in force. Errors: NotFound, Conflict, NotAllowed for one's own."""
+    """Approve an edition that another person uploaded. Errors: NotFound, Conflict, NotAllowed for one's own."""
     book = context.catalogue.get(client.organisation, *named)
     with context.writing() as session:
         row = session.get(EditionStandingRow, (client.organisation, *named), with_for_update=True)
@@ -93,7 +93,7 @@ def approve_edition(
 def withdraw_edition(
     context: ServiceContext, client: Client, named: tuple[str, str], reason: str, store: StoreResponse
 ) -> Book:
-    """From now on nothing new is priced by it; quotes that stand on it stay as they are. Errors: NotFound, Conflict."""
+    """Withdraw an edition: nothing new is priced by it, quotes made with it stay. Errors: NotFound, Conflict."""
     book = context.catalogue.get(client.organisation, *named)
     with context.writing() as session:
         row = session.get(EditionStandingRow, (client.organisation, *named), with_for_update=True)
@@ -159,7 +159,7 @@ def tell_in_force(context: ServiceContext) -> int:
 def _tell_shared(context: ServiceContext) -> int:
     """Tell every house once of shared editions whose first day has come, or that were put into a folder after it.
 
-    Those in force when the service first looks for a house are no news to it.
+    Those in force when the service first looks for an organisation are not reported.
     """
     today = context.today()
     there = {(e.id, e.edition) for e in context.catalogue.shared() if e.valid_from <= today <= e.valid_until}

@@ -28,7 +28,7 @@ from estimator.storage.tables import IdempotencyRow
 
 KEPT = timedelta(hours=48)
 LEASE = timedelta(seconds=15)
-"""How long after its last sign of life the key of a request may be taken up by another."""
+"""How long after its last renewal the key of a request may be taken over by another."""
 SIGN_OF_LIFE_SECONDS = 4.0
 SWEPT_AT_ONCE = 500
 log = structlog.get_logger("estimator")
@@ -45,7 +45,7 @@ class StillRunning(Conflict):
 
 
 class ClaimLost(StillRunning):
-    """Another request took this one's place, since it gave no sign of life; what this one made is undone."""
+    """Another request took this one's place, because it stopped renewing its lease; what this one made is undone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ class Claim:
         return self._change(session, claimed_until=until)
 
     def release(self, session: Session) -> None:
-        """Let the key go where no response was stored."""
+        """Release the key if no response was stored."""
         session.execute(delete(IdempotencyRow).where(self._runs()))
 
     def _change(self, session: Session, **values: object) -> bool:

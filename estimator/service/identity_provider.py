@@ -49,7 +49,7 @@ class ProviderTerms:
 
 @dataclass(frozen=True, slots=True)
 class Chances:
-    """What a browser is sent off with and comes back by: numbers of chance of one visit to the provider."""
+    """What a browser is sent off with and comes back by: random values of one visit to the provider."""
 
     state: str
     nonce: str

@@ -31,7 +31,7 @@ State = Literal["queued", "running", "succeeded", "failed", "cancelled"]
 ENDED: tuple[State, ...] = ("succeeded", "failed", "cancelled")
 Document: TypeAlias = Any
 LEASE = timedelta(seconds=15)
-"""How long after its last sign of life the work of one may be taken up by another."""
+"""How long after a worker's last renewal another may take over its work."""
 MOST_ATTEMPTS = 5
 PAUSES = (2, 10, 30, 120)
 """Seconds until work that failed for a reason that may pass is tried again, by attempt."""
@@ -86,7 +86,7 @@ class Lease:
 def start_operation(
     session: Session, context: ServiceContext, client: Client, kind: Kind, request: Document, total: int | None = None
 ) -> StoredOperation:
-    """Put long work down, in the transaction of the request that asks for it."""
+    """Record long-running work, in the transaction of the request that asks for it."""
     now = context.clock()
     row = OPERATION(
         id=new_id(),
@@ -247,7 +247,7 @@ def end_operation(
 
 
 def hold_on(session: Session, context: ServiceContext, lease: Lease, done: int, total: int) -> None:
-    """Write a part of the work down under the lease, with the progress it means.
+    """Store a part of the result under the lease, with the progress made.
 
     Errors: LeaseLost; whatever the transaction made is undone by it.
     """
@@ -282,7 +282,7 @@ def put_back(context: ServiceContext, lease: Lease, *, at_once: bool = False) ->
 
 
 def waiting_operations(context: ServiceContext, limit: int = 100) -> tuple[str, ...]:
-    """Ids of what waits or was left lying: for queues that lost it."""
+    """Ids of operations that wait or were abandoned: for queues that lost them."""
     now = context.clock()
     free = or_(OPERATION.state == "queued", and_(OPERATION.state == "running", OPERATION.claimed_until < now))
     statement = select(OPERATION.id).where(free, OPERATION.not_before <= now).order_by(OPERATION.id).limit(limit)
@@ -291,7 +291,7 @@ def waiting_operations(context: ServiceContext, limit: int = 100) -> tuple[str, 
 
 
 def _ended(session: Session, context: ServiceContext, row: tables.OperationRow) -> StoredOperation:
-    """The one place where operations end, whatever became of them; events of it are written here."""
+    """The one place where operations end, whatever their result; their events are written here."""
     now = context.clock()
     row.updated_at, row.finished_at, row.version = now, now, row.version + 1
     session.flush()

@@ -1,4 +1,4 @@
-"""A supplier's price list into a new edition: its columns are told once, its costs and packs are taken over.
+"""A supplier's price list into a new edition: its columns are named once, its costs and packs are taken over.
 
 Nothing is guessed: a unit, currency, pack or number that does not fit is a fault with its row, and all faults are told
 at once. Parts of the supplier that the list does not name keep their cost and are named. Quantity breaks are those of

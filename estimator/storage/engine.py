@@ -1,7 +1,7 @@
 """The database by its URL: SQLite set so that nothing is lost, or PostgreSQL.
 
 SQLite: write-ahead log, BEGIN IMMEDIATE, synchronous FULL. With the driver's own defaults concurrent updates are
-lost without a word. Source: the pragmas' documentation, and trials with concurrent writers.
+silently lost. Source: the pragmas' documentation, and trials with concurrent writers.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A process that calculates: takes one call after the other from its pipe, and sends back what came of each.
 
-It stands back behind the web's threads (a lower priority), takes so much memory and no more, and ends with its parent.
+It runs at a lower priority than the web's threads, within a limit of memory, and ends with its parent.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ def answer(function: Callable[..., Any], arguments: tuple[Any, ...], tell: Calla
         return "refused", refusal
     except MemoryError:
         return "too much", None
-    except Exception as fault:  # a fault of ours travels as text: what it holds may not travel
+    except Exception as fault:  # an internal fault is sent as text: what it holds may not be sendable
         import traceback  # noqa: PLC0415  only where something is broken
 
         return "broken", "".join(traceback.format_exception(fault))

@@ -7,7 +7,7 @@ from contextvars import ContextVar
 
 
 def somebody_waits() -> bool:
-    """Nobody has gone: for work that nobody watches."""
+    """The client is still there: for work that nobody watches."""
     return False
 
 

@@ -30,7 +30,7 @@ TRIES = 2
 
 
 class CalculationBroken(Exception):
-    """A fault of ours in a calculation, with its trace as text."""
+    """An internal fault in a calculation, with its trace as text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class Process:
     pipe: Connection
 
     def end(self) -> None:
-        """At once."""
+        """End the process at once."""
         self.running.kill()
         self.pipe.close()
         self.running.wait()

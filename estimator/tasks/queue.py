@@ -1,6 +1,6 @@
 """The queue of PostgreSQL: carries ids of operations to workers on any machine; the operations are the truth.
 
-A job of the queue is put down in the transaction of its operation. A job that is lost or comes twice does no harm:
+A job of the queue is recorded in the transaction of its operation. A job that is lost or comes twice does no harm:
 whoever comes takes a lease on the operation first, and a sweep finds what no job tells of.
 """
 
@@ -35,7 +35,7 @@ def make_queue_tables(engine: Engine) -> None:
 
 
 def announcer(engine: Engine) -> Announce:
-    """Puts a job on the queue in the transaction that puts an operation down."""
+    """Puts a job on the queue in the transaction that records an operation."""
     import procrastinate  # noqa: PLC0415  an extra
 
     make_queue_tables(engine)

@@ -1,4 +1,4 @@
-"""Workers: take an operation, give signs of life while it is worked on, and end it, whatever comes of it."""
+"""Workers: take an operation, renew its lease while it is worked on, and end it, whatever the result."""
 
 from __future__ import annotations
 
@@ -153,7 +153,7 @@ class Workers:
             self._begun[-1].start()
 
     def call(self) -> None:
-        """Something was put down."""
+        """Tell the workers that something waits."""
         self._called.set()
 
     def stop(self) -> None:

@@ -83,7 +83,7 @@ class Door:
             raise NotSecure(say("this page was reached over plain HTTP from another machine"))
 
     def with_visitor(self, response: Response, visit: Visit) -> Response:
-        """Before anybody has signed in, a cookie of chance, so that no other site can send the form for it."""
+        """Before anybody has signed in, a random cookie, so that no other site can send the form for it."""
         if visit.person is None and visitor_cookie(visit.secure) not in request.cookies and self.may_sign_in():
             set_cookie(response, visitor_cookie(visit.secure), visit.token, visit.secure)
         return response
@@ -119,7 +119,7 @@ def _check_form(visit: Visit) -> None:
 
 
 def _note_export(visit: Visit, response: Response) -> None:
-    """A paper that left the house is written down: who took what, from where."""
+    """Record in the audit log that a paper was handed out: who took it, and from where."""
     (kind, thing), *_ = [*visit.path.items(), ("page", request.path[:200])]
     detail = {"path": request.full_path.rstrip("?")[:400], "media": response.mimetype}
     note(visit.context, visit.client, "document.exported", Thing(kind.removesuffix("_id"), thing), detail)

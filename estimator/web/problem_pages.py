@@ -36,7 +36,7 @@ def register_problem_pages(app: Flask, door: Door) -> None:
 
 
 def _is_for_people() -> bool:
-    """Whether a browser asked for a page: it names HTML, and no script of ours asked on its behalf."""
+    """Whether a browser asked for a page: it names HTML, and no script of these pages asked on its behalf."""
     asks_for_pages = any(kind == "text/html" and quality > 0 for kind, quality in request.accept_mimetypes)
     return asks_for_pages and not request.headers.get("X-Form-Token") and not request.path.startswith(FOR_PROGRAMS)
 

@@ -97,7 +97,7 @@ def _told(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, An
 
 
 def _many(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, Any]:
-    """A list of ours, described."""
+    """A list of values, described."""
     if not isinstance(field, Many):
         return {}
     kind: Any = ["array", "null"] if field.allow_none else "array"
@@ -106,7 +106,7 @@ def _many(converter: Any, field: fields.Field[Any], **_: object) -> dict[str, An
 
 
 def _plain_default(converter: Any, field: fields.Field[Any], ret: dict[str, Any]) -> dict[str, Any]:
-    """Only texts, numbers and truths are told as defaults; a record is not what a client would send."""
+    """Only texts, numbers and booleans are described as defaults; a record is nothing that a client could send."""
     if not isinstance(ret.get("default"), (str, int, float, type(None))):
         ret.pop("default")
     return {}

@@ -1,6 +1,6 @@
-"""What waits, as numbers for whoever watches: deliveries and operations by state, and how old the oldest is.
+"""What is waiting, as numbers for monitoring: deliveries and operations by state, and how old the oldest is.
 
-They come from the database, so every process tells the same; it is asked at most once in a few seconds.
+They come from the database, so every process reports the same; it is asked at most once every few seconds.
 """
 
 from __future__ import annotations

@@ -27,7 +27,7 @@ ASKED_EVERY_SECONDS = 1.0
 
 @dataclass(slots=True)
 class Checked:
-    """What the database said last; it is asked again after a second, however many ask."""
+    """The database's last answer; it is asked again after a second, however many requests come."""
 
     context: ServiceContext
     _said: Sentence | None = None

@@ -36,7 +36,7 @@ def tracer_to_collector(version: str) -> Any:
 
 
 def register_spans(app: Flask, tracer: Any) -> None:
-    """A span from the begin of each request to its answer; its trace stands in the request's log lines."""
+    """A span from the start of each request to its answer; its trace id is in the request's log lines."""
     from opentelemetry.trace import SpanKind, Status, StatusCode  # noqa: PLC0415
     from opentelemetry.trace.propagation.tracecontext import TraceContextTextMapPropagator  # noqa: PLC0415
 

@@ -25,7 +25,7 @@ DESCRIPTIONS = {
 
 
 def begin_timing() -> None:
-    """The clock starts, for the request that begins."""
+    """Start the clock for a new request."""
     g.begun, g.begun_cpu, g.parts = time.perf_counter(), time.thread_time(), {}
 
 

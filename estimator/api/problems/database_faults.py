@@ -1,8 +1,8 @@
-"""What to do about a fault of the database: run the request again, answer that others hold it, or report it as ours.
+"""What to do about a fault of the database: run the request again, answer that others hold it, or report it.
 
 A deadlock or a failed serialisation is rolled back whole by the database, so the same request may run again at once;
-what waits too long, or finds nobody, is for the client to send again. Source: PostgreSQL's table of error codes
-(appendix A of its manual); SQLite's result codes SQLITE_BUSY and SQLITE_LOCKED.
+where a lock is held too long, or no server answers, the client has to send it again. Source: PostgreSQL's
+table of error codes (appendix A of its manual); SQLite's result codes SQLITE_BUSY and SQLITE_LOCKED.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ Made = TypeVar("Made")
 
 
 def tried(act: Callable[[], Made]) -> Made:
-    """What ``act`` gives, run again where the database rolled it back for the sake of another.
+    """The result of ``act``, run again where the database rolled it back in favour of another.
 
     Errors: Busy where that does not help, or where others hold what it needs; NotReady where nobody answers.
     """
@@ -45,7 +45,7 @@ def tried(act: Callable[[], Made]) -> Made:
 
 
 def refusal_of(fault: Exception) -> EstimatorError | None:
-    """A fault of the database as a refusal; nothing where it is a fault of ours."""
+    """A fault of the database as a refusal; None where it is an internal fault."""
     if isinstance(fault, PoolEmpty):
         return Busy(say("every connection to the database is taken"))
     told = fault.orig if isinstance(fault, DBAPIError) else fault

@@ -41,7 +41,7 @@ def refused_already() -> None:
 
 
 def abandoned(_nobody: NobodyWaits) -> Response:
-    """The client hung up: what is answered reaches nobody, and is told apart in log and metrics only."""
+    """The client hung up: the answer reaches nobody and is only marked in log and metrics."""
     return Response(status=ABANDONED)
 
 
@@ -78,7 +78,7 @@ def http_fault(fault: HTTPException) -> Response:
 
 
 def broken(fault: Exception) -> Response:
-    """A fault of ours, logged whole, told without detail; a database that is busy or gone is no fault of ours."""
+    """An internal fault, logged in full, reported without detail; a database that is busy or gone is not one."""
     refusal = refusal_of(fault)
     if refusal is not None:
         log.warning("database", problem=type(refusal).__name__, error=str(fault.__cause__ or fault)[:400])

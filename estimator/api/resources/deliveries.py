@@ -1,4 +1,4 @@
-"""/v1/webhooks/{id}/deliveries: what became of every telling, and another try."""
+"""/v1/webhooks/{id}/deliveries: what became of every delivery, and sending one again."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def list_deliveries(request: Request) -> Reply:
     Options(gives={200: DeliveryAnswerSchema}, creates=True, unversioned=True),
 )
 def redeliver(request: Request) -> Reply:
-    """The delivery, which waits again."""
+    """Queue a delivery again."""
     path = request.path
     return request.once(
         lambda delivery: Reply(delivery_entry(delivery)),

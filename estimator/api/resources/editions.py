@@ -1,4 +1,4 @@
-"""The life of editions in a house: compared, approved, withdrawn, made from a supplier's price list."""
+"""The life of an organisation's editions: compared, approved, withdrawn, made from a supplier's price list."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def get_edition_differences(request: Request) -> Reply:
     Options(body=ApproveSchema, gives={200: BookAnswerSchema}, creates=True, unversioned=True),
 )
 def approve_edition(request: Request) -> Reply:
-    """Another person's word."""
+    """Approve an edition that another person uploaded."""
     reason = request.body["reason"]
     return request.once(
         _shown,
@@ -69,7 +69,7 @@ def approve_edition(request: Request) -> Reply:
     Options(body=ApproveSchema, gives={200: BookAnswerSchema}, creates=True, unversioned=True),
 )
 def withdraw_edition(request: Request) -> Reply:
-    """No way back."""
+    """Withdraw an edition; this cannot be undone."""
     reason = request.body["reason"]
     return request.once(
         _shown,
@@ -91,7 +91,7 @@ def withdraw_edition(request: Request) -> Reply:
     ),
 )
 def post_price_list(request: Request) -> Reply:
-    """The edition, and what the list did."""
+    """The new edition, and what the price list changed."""
     query = request.query
     new = NewEdition(query["new_edition"], query["valid_from"], query["valid_until"])
     posted = pricebooks.PostedList(query["supplier"], request.content, new)
@@ -109,7 +109,7 @@ def post_price_list(request: Request) -> Reply:
     Options(body=ListColumnsSchema, gives={200: ListColumnsAnswerSchema}, unversioned=True),
 )
 def post_columns(request: Request) -> Reply:
-    """Remembered from now on."""
+    """Keep a supplier's column names for its next price lists."""
     supplier = request.path["supplier"]
     told = pricebooks.remember_columns(request.context, request.client, supplier, request.body, store_nothing)
     return Reply(columns_entry(told))
@@ -123,7 +123,7 @@ def post_columns(request: Request) -> Reply:
     Options(gives={200: ListColumnsAnswerSchema}, unversioned=True),
 )
 def get_columns(request: Request) -> Reply:
-    """As it was told."""
+    """A supplier's column names, as they were posted."""
     return Reply(columns_entry(pricebooks.told_columns(request.context, request.client, request.path["supplier"])))
 
 

@@ -1,4 +1,4 @@
-"""/v1/events and /v1/webhooks: what happened, to be read on, and where to be told of it."""
+"""/v1/events and /v1/webhooks: what happened, as a list to read on from, and webhooks that are told of it."""
 
 from __future__ import annotations
 
@@ -103,7 +103,7 @@ def get_webhook(request: Request) -> Reply:
     Options(gives={200: WebhookAnswerSchema}, unversioned=True),
 )
 def delete_webhook(request: Request) -> Reply:
-    """The webhook as it ended."""
+    """End a webhook."""
     return Reply(webhook_entry(webhooks.end_webhook(request.context, request.client, request.path["webhook_id"])))
 
 

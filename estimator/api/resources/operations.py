@@ -1,4 +1,4 @@
-"""/v1/operations: long work, how far it is, and what came of it."""
+"""/v1/operations: long-running work, its progress and its result."""
 
 from __future__ import annotations
 
@@ -149,7 +149,7 @@ def get_operation_result(request: Request) -> Reply | Response:
     Options(gives={200: OperationAnswerSchema}, unversioned=True, conflicts=True),
 )
 def cancel_operation(request: Request) -> Reply:
-    """Whoever works on it stops."""
+    """Cancel an operation; the worker stops."""
     found = service.cancel_operation(
         request.context, request.client, request.path["operation_id"], every=sees_all_operations(request.client)
     )

@@ -82,7 +82,7 @@ def list_order_lists(request: Request) -> Reply:
     Options(gives={200: OrderListAnswerSchema, **TAKEN_UP}, documents=MEDIA),
 )
 def get_order_list(request: Request) -> Reply | Response:
-    """One order list in the form request for."""
+    """One order list in the form asked for."""
     best = http_request.accept_mimetypes.best_match(list(MEDIA)) if http_request.accept_mimetypes else JSON
     if best is None:
         raise NotAcceptable(say("an order list is given as {names}", names=", ".join(MEDIA)))

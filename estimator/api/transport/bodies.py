@@ -1,4 +1,4 @@
-"""The body of a request, read whole by the event loop: as long as it goes on, and no longer than it may be.
+"""The body of a request, read whole by the event loop, within limits of time and size.
 
 A body is not waited for where no key is sent, since the request is refused without it.
 """

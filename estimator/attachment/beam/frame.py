@@ -132,7 +132,7 @@ def _check(beams: Sequence[Beam]) -> None:
 
 
 def pieces_of(frame: Frame, beams: Sequence[Beam]) -> Pieces:
-    """Every beam parted at its supports and load borders."""
+    """Every beam split at its supports and load borders."""
     numbers = np.arange(len(beams))
     borders = np.array([len(beam.borders_mm) for beam in beams], dtype=np.int_)
     x = np.concatenate(

@@ -34,7 +34,7 @@ class Characteristic:
 
     @property
     def value_n(self) -> float:
-        """X_k; nought where the results scatter so much that nothing is left."""
+        """X_k; zero where the results scatter so much that nothing is left."""
         return max(0.0, self.mean_n * (1 - self.k_n * self.V_X))
 
 

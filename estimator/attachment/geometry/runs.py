@@ -40,7 +40,7 @@ def run_place(roof: str, array: str, segment: Segment, section: int | None, posi
 
 
 KnownParts = dict[Cells, tuple[RailPart, ...]]
-"""How rails under modules that lie so are parted; what is not in it yet is added. It holds for one rule of parting."""
+"""How rails under modules of one arrangement are divided; new ones are added. It holds for one rule of division."""
 
 
 def rails_across(
@@ -167,7 +167,7 @@ Parted = Sequence[tuple[RailPart, ...]]
 def row_parts(
     job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, known: KnownParts | None = None
 ) -> Parted:
-    """How rails along the rows of an array are parted, segment by segment."""
+    """How rails along the rows of an array are divided, segment by segment."""
     posted = job.roofs[roof.roof].arrays[array.array]
     lefts = [posted.left_of(column, array.module_x_mm) for column in range(posted.columns)]
     cells = [
@@ -180,7 +180,7 @@ def row_parts(
 def column_parts(
     job: Job, choice: MountingChoice, roof: RoofLayout, array: ArrayLayout, known: KnownParts | None = None
 ) -> Parted:
-    """How rails up the columns of an array are parted, segment by segment."""
+    """How rails up the columns of an array are divided, segment by segment."""
     posted = job.roofs[roof.roof].arrays[array.array]
     lows = [posted.bottom_of(row, array.module_y_mm) for row in range(posted.rows)]
     cells = [
@@ -191,7 +191,7 @@ def column_parts(
 
 
 def _parted(cells: Sequence[Cells], choice: MountingChoice, known: KnownParts) -> Parted:
-    """Modules that lie alike are parted alike, and once."""
+    """The rail under modules with the same positions is divided in the same way, and only once."""
     rule = ExpansionRule.of(choice)
     return [
         known.get(each) or known.setdefault(each, rail_parts(each, choice.rail_overhang_mm, rule)) for each in cells

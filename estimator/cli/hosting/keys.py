@@ -75,7 +75,7 @@ def revoke(data: Path | None, prefix: str) -> None:
 @click.argument("prefix")
 @click.option("--overlap-days", type=click.IntRange(0, 365), default=7, show_default=True)
 def rotate(data: Path | None, prefix: str, overlap_days: int) -> None:
-    """Make a new key in the place of the one that begins with PREFIX, which lives on for the overlap."""
+    """Make a new key in the place of the one that begins with PREFIX, which stays valid for the overlap."""
     from estimator.service.access.keys import rotate_key
 
     with refusals():

@@ -109,7 +109,7 @@ def change(data: Path | None, login: str, **told: str | None) -> None:
 @data
 @click.argument("login")
 def end(data: Path | None, login: str) -> None:
-    """From now on LOGIN signs in no more; what it did stays under its name."""
+    """End the account of LOGIN; what it did stays under its name."""
     from estimator.service.people.accounts import end_account
 
     with refusals():

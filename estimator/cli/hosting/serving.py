@@ -91,7 +91,7 @@ def _opened(settings: Settings, *, secrets_key_lost: bool, first: bool) -> str |
 
 
 def _furnish(settings: Settings) -> None:
-    """Fill the demonstration house, and tell who may sign in."""
+    """Set up the demonstration organisation, and print who may sign in."""
     from estimator.app import open_context
     from estimator.cli.hosting.demo_house import PASSWORD, PEOPLE, furnish
     from estimator.errors import Fault, Refused

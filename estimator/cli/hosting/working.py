@@ -12,7 +12,7 @@ from estimator.sentences import say
 @click.option("--processes", type=click.IntRange(1, 256), help="calculations at a time; one for each core if left out")
 @click.option("--metrics-port", type=click.IntRange(1, 65_535), help="serve /metrics of this process there")
 def work(processes: int | None, metrics_port: int | None) -> None:
-    """Work on operations that the service on the same PostgreSQL puts down, until told to end.
+    """Work on operations that the service on the same PostgreSQL records, until told to end.
 
     Start the service with ESTIMATOR_OPERATIONS=apart, and this with the same settings, any number of times.
     Told to end (SIGTERM), it hands what it works on back, so that another goes on at once.
@@ -50,4 +50,4 @@ def work(processes: int | None, metrics_port: int | None) -> None:
 
 
 SWEEP_SECONDS = 5.0
-"""Every so often one thread looks for what no job of the queue tells of: where a worker was killed."""
+"""From time to time one thread looks for operations without a job in the queue, left by a worker that was killed."""

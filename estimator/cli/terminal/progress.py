@@ -1,4 +1,4 @@
-"""What goes on, on standard error, for whatever takes longer than two seconds; nothing where that is no terminal."""
+"""Progress on standard error of whatever takes longer than two seconds; nothing where that is no terminal."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PATIENCE_SECONDS = 2.0
 ENDLESS = 1 << 30
-"""A limit of work beyond this is no limit: the time is."""
+"""A limit of work above this does not bind: the time does."""
 REFRESH_SECONDS = 0.1
 
 
@@ -34,7 +34,7 @@ class Progress:
         self._shown_at = 0.0
 
     def __enter__(self) -> Progress:
-        """The clock starts; where nobody looks on, nothing is loaded."""
+        """Start the clock; where nobody is watching, nothing is loaded."""
         if self._console is not None or sys.stderr.isatty():
             self._line = _line(self._console)
             self._timer = Timer(self._patience, self._line[0].start)
@@ -45,7 +45,7 @@ class Progress:
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
-        """The line goes."""
+        """Remove the line."""
         if self._timer is not None and self._line is not None:
             self._timer.cancel()
             self._timer.join()
@@ -62,7 +62,7 @@ class Progress:
             bars.tasks[0].total = total
 
     def of_search(self, places: int, seconds: float | None = None) -> Callable[[Standing], None]:
-        """What a search tells how it stands; its money has so many decimals. With ``seconds`` they are its limit."""
+        """What a search reports its progress to; ``places``: decimals of its money; ``seconds``: its limit."""
         begun: list[float] = []
 
         def watch(standing: Standing) -> None:

@@ -33,7 +33,7 @@ def open_limits(instance: Instance) -> StockLimits:
 
 
 def _replaced(instance: Instance, bar: int) -> bool:
-    """Whether some bar without limit is at least as long and no dearer."""
+    """Whether some bar without limit is at least as long and no more expensive."""
     own = instance.bars[bar]
     return any(
         other.available is None

@@ -46,12 +46,12 @@ class Master:
         self._add_short_columns()
 
     def _add_short_columns(self) -> None:
-        """One column per size that leaves a piece uncut, too dear ever to pay; so the program has an optimum."""
+        """One column per size that leaves a piece uncut, too expensive ever to pay; so the program has an optimum."""
         for i in range(len(self.instance.sizes)):
             self._lp.add_column(self._dear, [self._bars + i], [1.0])
 
     def make_shortage_dearer(self) -> bool:
-        """Raises the price of leaving a piece uncut; says no when it is as high as numbers bear."""
+        """Raises the price of leaving a piece uncut; False when it is as high as the arithmetic allows."""
         if self._dear > COST_SIZE * 10_000:
             return False
         self._dear *= 1000

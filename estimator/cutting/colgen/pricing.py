@@ -210,7 +210,7 @@ class Knapsack:
 def _spread(
     tried: Ints, charge: Sequence[int], stages: list[tuple[int, int, int]], limit: int
 ) -> list[tuple[int, int]]:
-    """For every size the best pattern that ends with it, dearest saving first: (bar, stage)."""
+    """For every size the best pattern that ends with it, largest saving first: (bar, stage)."""
     gain = tried - np.array(charge, dtype=np.int64)
     bars = np.argmax(gain, axis=1)
     best = gain[np.arange(len(stages)), bars]

@@ -101,7 +101,7 @@ def _next_bar(left: _Left, bars: Sequence[int | None], only: int | None) -> Colu
 def trimmed(instance: Instance, plan: Plan, wanted: Sequence[int]) -> Plan:
     """The same plan without the pieces that nobody wanted, each bar of the cheapest kind that holds what is left.
 
-    The longest surplus pieces go first; bars that lose pieces are parted from their group.
+    The longest surplus pieces go first; bars that lose pieces leave their group.
     """
     surplus = [-n for n in wanted]
     for column, count in plan.items():

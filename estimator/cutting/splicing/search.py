@@ -307,7 +307,7 @@ def bounding_unit(rooms: Sequence[int], about: int) -> int:
 
 
 def _parted(limits: SplicingLimits, shares: SplicingOptimum) -> list[SplicingLimits]:
-    """The limits parted at the number that is least whole; nothing where all are whole."""
+    """The limits split at the number that is least whole; nothing where all are whole."""
     used = (*shares.bars, shares.splices)
     off = [abs(value - round(value)) for value in used]
     at = max(range(len(off)), key=lambda i: (off[i], i))

@@ -1,7 +1,7 @@
 """Sentences of stored offers that the core says in other words today: the old template, and the one of today.
 
-A stored sentence keeps its template and values, and the template is the key of the catalogues. So whoever rewords a
-sentence of the core puts its old template here, once and for all; a template reworded twice has two entries, both
+A stored sentence keeps its template and values, and the template is the key of the catalogues. So an old template
+is put here, for good, when a sentence of the core is reworded; a template reworded twice has two entries, both
 with the words of today. A test goes through every template of the database that version 0.1 wrote.
 """
 
@@ -139,7 +139,7 @@ PLACES: Mapping[str, Mapping[str, str]] = {}
 
 
 def in_words_of_today(sentence: Sentence) -> Sentence:
-    """The sentence by its template of today; most are said as ever."""
+    """The sentence by its template of today; most have not changed."""
     template = REWORDED.get(sentence.template)
     if template is None:
         return sentence

@@ -48,7 +48,7 @@ class StringLine:
     """One line to snap, with the splices of its rail.
 
     ``row`` (column, seam) and ``rail`` count from 1 at the eave or the left; ``rib`` is set for rails along a rib;
-    ``part`` is the part of a row that left-out modules or expansion splices part, as the checks number it, else None.
+    ``part`` is the part of a row that left-out modules or expansion splices divide, as the checks number it, else None.
     """
 
     row: int

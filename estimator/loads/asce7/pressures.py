@@ -179,7 +179,7 @@ def _wind(velocity: VelocityPressure, factors: dict[str, float]) -> Wind:
 
 
 def _zones(gcp: RoofCoefficients, zone_map: ZoneMap, snow: Snow) -> tuple[tuple[Zone, ...], ZoneMap]:
-    """Wind zones with the snow on them; where snow drifts over the ridge, each zone parted at the drift's foot."""
+    """Wind zones with the snow on them; where snow drifts over the ridge, each zone split at the drift's foot."""
     uplift = {c.label: c for c in gcp.uplift}
     if snow.drift_from_y_mm is None:
         upper: frozenset[str] = frozenset()

@@ -46,7 +46,7 @@ class InnerCells:
     ) -> tuple[list[float], list[bool]]:
         """Along a run in a row (x) or column (y): where inner and exposed modules meet, from its start, and which.
 
-        The joint between two modules parts them in its middle.
+        The middle of the gap between two modules is the border.
         """
         starts, extent = (self.columns, self.across) if axis == "x" else (self.rows, self.up)
         inner = [((line, n) if axis == "x" else (n, line)) in self.cells for n in range(len(starts))]

@@ -159,14 +159,14 @@ def _joined(stretches: list[ZoneStretch]) -> tuple[ZoneStretch, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Parted:
-    """A map parted at a height on the slope: ``upper`` are the zones that lie above it, as the map names them."""
+    """A map split at a height on the slope: ``upper`` are the zones that lie above it, as the map names them."""
 
     zone_map: ZoneMap
     upper: frozenset[str]
 
 
 def lowered_to_touch(zone_map: ZoneMap, from_y_mm: float, reach_mm: float) -> float:
-    """The height from which to part a map, lowered into every zone that ends less than ``reach_mm`` below it.
+    """The height at which to split a map, lowered into every zone that ends less than ``reach_mm`` below it.
 
     A rail's band that touches such a zone and the strip above then finds a zone that has both.
 
@@ -184,7 +184,7 @@ def lowered_to_touch(zone_map: ZoneMap, from_y_mm: float, reach_mm: float) -> fl
 
 
 def part_up_slope(zone_map: ZoneMap, from_y_mm: float, suffix: str) -> Parted:
-    """Every zone parted at a height on the slope, for a strip of deeper snow along the ridge.
+    """Every zone split at a height on the slope, for a strip of deeper snow along the ridge.
 
     The upper part of a zone is named with the suffix; a zone that lies above the height as a whole keeps its name.
 

@@ -2,7 +2,7 @@
 
 The pieces stay as the quotes' own plans cut them, so that every joint stands where the setting-out sheets say and
 no splice is added; only the bar a piece comes from changes. Where purchasing lets the joints move, runs are composed
-again; a plan that needs more splices than a quote has ordered is not taken. Decision of ours, no source.
+again; a plan that needs more splices than a quote has ordered is not taken. Own decision, no source.
 """
 
 from __future__ import annotations

@@ -106,7 +106,7 @@ def _dearest(
     members: Sequence[RailQuote],
     choices: Choices,
 ) -> int:
-    """A splice at the dearest of the quotes, so that no plan moves one in to save on bars without a reason."""
+    """A splice at the highest price in the quotes, so that no plan moves one in to save on bars without a reason."""
     costs = []
     for member in members:
         book = member.quote.estimate.book
@@ -116,7 +116,7 @@ def _dearest(
 
 
 def _stocks(members: Sequence[RailQuote]) -> tuple[BarStock, ...]:
-    """Every bar once; where one is limited, each quote looked at the same heap, so it holds no more than one saw."""
+    """Every bar once; where one is limited, the quotes saw the same bars, so there are no more than one of them saw."""
     stocks: dict[str, BarStock] = {}
     for member in members:
         for stock in member.quote.estimate.mounting.stocks:

@@ -1,4 +1,4 @@
-"""A merged order parted into deliveries: one for each site and day, the earliest first.
+"""A merged order divided into deliveries: one for each site and day, the earliest first.
 
 What each quote requires goes to its site; ``allotting.py`` says what becomes of stock, packs and common bars.
 """

@@ -30,7 +30,7 @@ class NeedsApproval(Conflict):
 
 
 def mark_prepared(session: Session, client: Client, row: tables.QuoteRow, offer: Offer) -> None:
-    """Write down who prepared a draft, and whether it needs another's approval."""
+    """Record who prepared a draft, and whether it needs another's approval."""
     limit = find_policy(session, client.organisation).of(client.role)
     row.prepared_by_id, row.prepared_role = client.id, client.role
     row.needs_approval = bool(beyond(limit, offer))
@@ -89,7 +89,7 @@ def approve(
 
 
 def refuse_own(session: Session, client: Client, row: tables.QuoteRow) -> None:
-    """Neither whoever prepared it, nor a key that whoever prepared it has made."""
+    """Refuse the person who prepared it, and a key that this person made. Errors: NotAllowed."""
     if row.prepared_by_id is None and row.prepared_by == client.name:
         raise NotAllowed(say("nobody approves their own quote"))
     if row.prepared_by_id is not None and made_by_same(session, client, row.prepared_by_id):

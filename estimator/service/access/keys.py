@@ -1,6 +1,6 @@
 """Keys: made once, kept as a digest, expiring, replaceable with two live at once.
 
-A key is 256 bits of chance, so a fast digest is enough: slow ones guard words that people choose.
+A key is 256 random bits, so a fast digest is enough: slow ones protect words that people choose.
 """
 
 from __future__ import annotations
@@ -129,7 +129,7 @@ def _new_organisation(session: Session, context: ServiceContext, name: str) -> O
 
 
 def identify(context: ServiceContext, token: str, address: str = "", request_id: str = "") -> Client | None:
-    """Whose key it is, if it is live; its use is written down at most once an hour."""
+    """Whose key it is, if it is live; its use is recorded at most once an hour."""
     match = _TOKEN.match(token)
     if match is None or f"{zlib.crc32(token[:-8].encode()):08x}" != match[3]:
         return None
@@ -179,7 +179,7 @@ def get_key(context: ServiceContext, client: Client, key_id: str) -> KeySummary:
 
 
 def revoke_key(context: ServiceContext, prefix: str) -> KeySummary:
-    """From now on the key opens nothing."""
+    """Revoke a key."""
     with context.writing() as session:
         row, organisation = _find(session, prefix)
         card = _revoked(context, row, organisation)
@@ -200,7 +200,7 @@ def revoke_own_key(context: ServiceContext, client: Client, key_id: str, store: 
 def rotate_key(
     context: ServiceContext, prefix: str, overlap_days: int = 7, days: int = DEFAULT_DAYS
 ) -> tuple[str, KeySummary]:
-    """A new key of the same role; the old one lives on for the overlap, so that programs can change over.
+    """A new key of the same role; the old one stays valid for the overlap, so that programs can change over.
 
     Errors: NotFound; Conflict where it is revoked, or where another key has taken its place that is live too.
     """

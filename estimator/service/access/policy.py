@@ -1,4 +1,4 @@
-"""What a house lets its roles do without asking anybody, and what a second person must approve."""
+"""What an organisation lets its roles do on their own, and what a second person must approve."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def find_policy(session: Session, organisation: str) -> HousePolicy:
 def put_policy(
     context: ServiceContext, client: Client, version: int, document: Document, store: StoreResponse
 ) -> HousePolicy:
-    """Another policy from now on. Errors: StaleVersion."""
+    """Replace the policy. Errors: StaleVersion."""
     with context.writing() as session:
         row = session.get(HousePolicyRow, client.organisation, with_for_update=True)
         present = row.version if row is not None else 1

@@ -37,7 +37,7 @@ class Courier:
         self._over.set()
 
     def deliver(self) -> None:
-        """All that is due."""
+        """Deliver everything that is due."""
         while not self._over.is_set() and deliver_next(self._context, self._send):
             pass
 

@@ -1,6 +1,6 @@
 """Quotes whose validity ends soon or has ended are told once, however many processes look for them.
 
-Whoever changes the row tells of it in the same transaction; whoever comes second finds nothing left to change.
+The process that changes the row reports it in the same transaction; a second one finds nothing left to change.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Deliveries: at least once, in order for each subject, tried again for days, every try written down.
+"""Deliveries: at least once, in order for each subject, tried again for days, every try recorded.
 
 Whoever sends holds a claim for a minute, so any number of processes may send and one that is killed loses nothing. A
 delivery waits for those before it of the same subject (the revisions of one quote, say), and one webhook is told one
@@ -173,7 +173,7 @@ def _secrets(context: ServiceContext, hook: WebhookRow) -> tuple[str, ...]:
 
 
 def _settle(context: ServiceContext, task: DeliveryTask, outcome: SendingOutcome, chance: random.Random) -> None:
-    """Write down how it went; where another took the claim over, the try is written down all the same."""
+    """Record how it went, even where another process has taken over the claim."""
     now = context.clock()
     with context.writing() as session:
         row = session.get_one(DeliveryRow, task.id, with_for_update=True)

@@ -1,8 +1,9 @@
 """Sends one message to an address that a client named, and to nothing inside the house.
 
-The name is resolved once and the connection goes to the very address that was looked at, so that a name that changes
-its mind reaches nothing else; redirects are not followed; little of the answer is read. Source: OWASP API Security Top
-10 (2023), API7; the ranges of RFC 6890 by ``ipaddress``, and those it takes for public though they lead elsewhere.
+The name is resolved once and the connection goes to the very address that was looked at, so that a name that resolves
+differently later reaches nothing else; redirects are not followed; little of the answer is read. Source: OWASP API
+Security Top 10 (2023), API7; the ranges of RFC 6890 by ``ipaddress``, and those it takes for public though they lead
+elsewhere.
 """
 
 from __future__ import annotations

@@ -46,7 +46,7 @@ class MadeWebhook:
 def make_webhook(
     context: ServiceContext, client: Client, url: str, kinds: tuple[str, ...] | None, store: StoreResponse
 ) -> MadeWebhook:
-    """From now on events are told there. Errors: Refused for an address inside the house, Conflict if too many."""
+    """Register a webhook. Errors: Refused for an address inside the house, Conflict if too many."""
     try:
         check_url(url, context.webhook_networks)
     except AddressRefused as refusal:
@@ -100,7 +100,7 @@ def get_webhook(context: ServiceContext, client: Client, webhook_id: str) -> Sto
 
 
 def end_webhook(context: ServiceContext, client: Client, webhook_id: str) -> StoredWebhook:
-    """Nothing is told there any more; what still waited is given up. The log stays."""
+    """End a webhook; what was still waiting is dropped. The log stays."""
     with context.writing() as session:
         row = find_webhook(session, client, webhook_id)
         end(session, context, row)

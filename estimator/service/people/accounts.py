@@ -142,7 +142,7 @@ def change_person(context: ServiceContext, login: str, changes: dict[str, str], 
 
 
 def end_account(context: ServiceContext, login: str, by: Client | None = None) -> Person:
-    """From now on nobody signs in by it, and whoever is signed in is out; what it did stays."""
+    """End an account and its sessions; what it did stays."""
     with context.writing() as session:
         row = _find(session, login)
         row.ended_at = row.ended_at or context.clock()
@@ -168,7 +168,7 @@ def people_of(context: ServiceContext, client: Client) -> tuple[Person, ...]:
 
 
 def token_digest(token: str) -> str:
-    """The digest of a token of chance, under which it is kept."""
+    """The digest of a random token, under which it is kept."""
     return hashlib.sha256(token.encode()).hexdigest()
 
 
@@ -185,7 +185,7 @@ def _write_down(
     detail: Document = None,
     by: Client | None = None,
 ) -> None:
-    """What was done to an account, in its house's log: by somebody, or from the command line."""
+    """Record an action on an account in its organisation's log, by somebody or from the command line."""
     detail = detail if detail is not None else {"login": row.login}
     who = by or command_line(row.organisation_id)
     write_down(session, context, who, action, Thing("account", row.id), detail)

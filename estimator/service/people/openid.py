@@ -33,7 +33,7 @@ class NotInvited(EstimatorError):
 
 
 def leave(context: ServiceContext, visitor: str, onward: str, address: str) -> str:
-    """Where to send a browser, known by its token of chance. Errors: NotFound, ProviderFailed, SignInTooOften."""
+    """Where to send a browser, known by its random token. Errors: NotFound, ProviderFailed, SignInTooOften."""
     provider = _provider(context)
     begin_attempt_from(context, address)
     chances = Chances(secrets.token_urlsafe(32), secrets.token_urlsafe(32), secrets.token_urlsafe(64))

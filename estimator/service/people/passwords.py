@@ -1,4 +1,4 @@
-"""Passwords: kept as Argon2id digests, long rather than adorned, never the name itself.
+"""Passwords: kept as Argon2id digests, judged by length rather than kinds of characters, never the name itself.
 
 Source: RFC 9106 for Argon2id (its second recommended choice: 64 MiB, three passes); NIST SP 800-63B for length over
 rules of composition, from memory.

@@ -129,7 +129,7 @@ def who_is(context: ServiceContext, token: str) -> Person | None:
 
 
 def sign_out(context: ServiceContext, token: str) -> None:
-    """The session ends; what was not there is not missed."""
+    """End a session, if there is one."""
     with context.writing() as session:
         session.execute(delete(BrowserSessionRow).where(BrowserSessionRow.digest == token_digest(token)))
 
@@ -198,7 +198,7 @@ def _attempts(session: Session, key: str, now: datetime) -> SignInAttemptRow:
 
 
 def _wait(failures: int) -> timedelta:
-    """Nothing for the first five, then half a minute, doubled each time.
+    """Seconds to wait: none for the first five failures, then half a minute, doubled each time.
 
     >>> [int(_wait(failures).total_seconds()) for failures in (4, 5, 7, 500)]
     [0, 30, 120, 900]

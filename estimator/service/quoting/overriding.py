@@ -1,4 +1,4 @@
-"""Failed checks that somebody lets stand, by code and place, with a reason that the quote prints."""
+"""Overrides of failed checks, by code and place, with a reason that the quote prints."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ KNOWN = say("code and place of an error among the checks")
 
 
 def overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
-    """The offer with those words in it: each in the option that it names, else in every one that has such a check.
+    """The offer with those overrides in it: each in the option that it names, else in every one that has such a check.
 
-    Errors: OverrideRefused, with each word that names no failed check, or one that nobody can answer for.
+    Errors: OverrideRefused, with each override that names no failed check, or one that cannot be overridden.
     """
     faults = [
         Fault(
@@ -49,7 +49,7 @@ def overridden(offer: Offer, overrides: tuple[CheckOverride, ...]) -> Offer:
 
 
 def _let_stand(way: QuotedOption, overrides: tuple[CheckOverride, ...]) -> tuple[Estimate, set[int]]:
-    """One option with the words that are about its checks, and which of them these are."""
+    """One option with the overrides of its checks, and which of them these are."""
     estimate = way.estimate
     named = named_by_place(overrides, estimate.checks, estimate.job, estimate.setting_out)
     missed = unmatched(estimate.checks, named)

@@ -26,7 +26,7 @@ class Proof:
     operation: str | None = None
 
     def before(self, store: StoreResponse) -> StoreResponse:
-        """Put the search down in the transaction that makes the draft, then store the response."""
+        """Record the search in the transaction that makes the draft, then store the response."""
 
         def both(session: Session, made: WholeQuote) -> None:
             if self.seconds is not None:

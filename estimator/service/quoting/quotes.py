@@ -154,7 +154,7 @@ def issue_quote(
 def approve_quote(
     context: ServiceContext, client: Client, quote_id: str, version: int, reason: str, store: StoreResponse
 ) -> StoredQuote:
-    """Another person's word that a draft may be issued. Errors: Conflict, StaleVersion, NotAllowed for one's own."""
+    """Approve a draft that another person prepared. Errors: Conflict, StaleVersion, NotAllowed for one's own."""
     with context.writing() as session:
         row = _at_version(session, client, quote_id, version)
         approve(session, context, client, row, thaw(row.offer), reason)
@@ -207,7 +207,7 @@ def answer_quote(
 
 
 def _take(row: tables.QuoteRow, offer: Offer, option: str | None) -> None:
-    """Write down which option was accepted; orders and the crew's papers follow it."""
+    """Record which option was accepted; orders and the crew's papers follow it."""
     letters = offer.letters
     if len(letters) == 1 and option in {None, letters[0]}:
         return
@@ -256,7 +256,7 @@ def _changed(
 def signed(choices: Choices, client: Client, before: tuple[CheckOverride, ...] = ()) -> Choices:
     """The choices with who overrides, and with who prepared them where that is a person with an account.
 
-    A word given before keeps its name while it is the same.
+    An override keeps its author while it is the same.
     """
     person = client.name if client.kind == "account" else ""
     names = {replace(each, by=""): each.by for each in before}
@@ -313,7 +313,7 @@ def _keep(
 
 
 def hold_edition(session: Session, context: ServiceContext, organisation: str, book: Book) -> None:
-    """Write down the edition's hash at its first use. Errors: Conflict if its files have changed since."""
+    """Record the edition's hash at its first use. Errors: Conflict if its files have changed since."""
     used = session.get(tables.UsedEditionRow, (organisation, book.id, book.edition))
     if used is None:
         used = _first_use(session, context, organisation, book)

@@ -1,4 +1,4 @@
-"""The tables of events: what happened, who wants to be told, and what became of every telling."""
+"""The tables of events: what happened, who wants to be told, and what became of every delivery."""
 
 from __future__ import annotations
 

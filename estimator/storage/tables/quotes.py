@@ -74,7 +74,7 @@ class QuoteRow(Base):
 
 
 class ApprovalRow(WhoColumns, Base):
-    """A second person's word that a quote beyond its preparer's limits may be issued."""
+    """A second person's approval of a quote beyond its preparer's limits."""
 
     __tablename__ = "approval"
     __table_args__ = (one_of("who_kind", WHO_KINDS),)
@@ -101,7 +101,7 @@ class QuoteDocumentRow(Base):
 class DuePapersRow(Base):
     """An issued quote whose papers are still to be kept; as it was at ``version`` when they became due.
 
-    Whoever writes them puts ``not_before`` off, so that another goes on where this one stops without a word.
+    Whoever writes them puts ``not_before`` off, so that another goes on where this one stops without notice.
     """
 
     __tablename__ = "due_papers"

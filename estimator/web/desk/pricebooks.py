@@ -54,13 +54,13 @@ def show_edition(visit: Visit) -> Response:
 
 @pages.post("/pricebooks/<pricebook>/<edition>/approve", "pricebooks:approve")
 def approve_edition_page(visit: Visit) -> Response:
-    """A second person's word."""
+    """Approve an edition that another person uploaded."""
     return _decided(visit, editions.approve_edition)
 
 
 @pages.post("/pricebooks/<pricebook>/<edition>/withdraw", "pricebooks:write")
 def withdraw_edition_page(visit: Visit) -> Response:
-    """Nothing new is priced by it."""
+    """Withdraw an edition: nothing new is priced by it."""
     return _decided(visit, editions.withdraw_edition)
 
 

@@ -76,7 +76,7 @@ def issue_page(visit: Visit) -> Response:
 
 @pages.post("/quotes/<quote_id>/approve", "quotes:approve")
 def approve_page(visit: Visit) -> Response:
-    """Another person's word that a draft beyond its preparer's limits may be issued."""
+    """Approve a draft beyond its preparer's limits that another person prepared."""
     quote_id, reason = visit.path["quote_id"], visit.form.get("reason", "").strip()[:1_000]
     return _changed(
         visit,

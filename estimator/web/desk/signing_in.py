@@ -1,4 +1,4 @@
-"""Signing in and out, invitations, and what somebody likes: language and units."""
+"""Signing in and out, invitations, and a person's preferences: language and units."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def sign_in(visit: Visit) -> Response:
 
 @pages.get("/sign-in/provider", None)
 def leave_for_provider(visit: Visit) -> Response:
-    """To the house's provider, which says who it is that comes."""
+    """Send the browser to the organisation's provider, which says who signs in."""
     if visit.person is not None:
         return sent_on("/quotes")
     try:
@@ -114,7 +114,7 @@ def take_invitation(visit: Visit) -> Response:
 
 @pages.get("/me", ANYBODY)
 def show_me(visit: Visit) -> Response:
-    """Who has signed in, and what they like."""
+    """Who has signed in, and their preferences."""
     return _me(visit)
 
 

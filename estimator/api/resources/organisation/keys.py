@@ -89,7 +89,7 @@ def rotate_key(request: Request) -> Reply:
     Options(gives={200: KeyAnswerSchema}, creates=True, unversioned=True),
 )
 def revoke_key(request: Request) -> Reply:
-    """No way back."""
+    """Revoke a key; this cannot be undone."""
     return request.once(
         lambda card: Reply(key_entry(card)),
         lambda store: keys.revoke_own_key(request.context, request.client, request.path["key_id"], store),

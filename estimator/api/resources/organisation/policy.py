@@ -18,7 +18,7 @@ MERGE_PATCH = "application/merge-patch+json"
 
 @routes.add("GET", "/policy", "policy:read", "The policy in force", Options(gives={200: PolicyAnswerSchema}))
 def get_policy(request: Request) -> Reply:
-    """The house's policy."""
+    """The organisation's policy."""
     return _shown(service.get_policy(request.context, request.client))
 
 

@@ -155,7 +155,7 @@ def issue_quote(request: Request) -> Reply:
     Options(body=ApproveSchema, gives={200: QuoteCardSchema}, creates=True, changes=True),
 )
 def approve_quote(request: Request) -> Reply:
-    """Another person's word."""
+    """Approve a draft that another person prepared."""
     return request.once(
         _changed(request),
         lambda store: quotes.approve_quote(

@@ -26,7 +26,7 @@ routes = Routes("Re-pricing", "What open quotes would cost by another edition, a
     Options(body=RepricingRequestSchema, gives=TAKEN_UP, creates=True, unversioned=True),
 )
 def post_repricing(request: Request) -> Reply:
-    """Put it down."""
+    """Start a re-pricing."""
     body = request.body
     on = body["priced_on"] or request.context.today()
     asked = RepricingRequest(
@@ -43,7 +43,7 @@ def post_repricing(request: Request) -> Reply:
     Options(gives={200: RepricingAnswerSchema}, unversioned=True),
 )
 def get_repricing(request: Request) -> Reply:
-    """Quote by quote, and summed."""
+    """The report quote by quote, and its sums."""
     return Reply(repricing_entry(service.get_repricing(request.context, request.client, request.path["repricing_id"])))
 
 
@@ -68,7 +68,7 @@ def get_repricing_workbook(request: Request) -> Response:
     Options(body=ApplyRepricingSchema, gives=TAKEN_UP, creates=True, unversioned=True),
 )
 def apply_repricing(request: Request) -> Reply:
-    """Put it down; each quote gets one draft, however often this is asked."""
+    """Start making drafts; each quote gets one, however often this is asked."""
     chosen = tuple(dict.fromkeys(request.body["quotes"]))
     return request.once(
         accepted,

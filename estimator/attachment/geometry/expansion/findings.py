@@ -1,4 +1,4 @@
-"""Gaps at which expansion splices part the rails of an array and that have no room for them."""
+"""Gaps at which expansion splices divide the rails of an array but that have no room for them."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Where expansion splices part a rail: in gaps between modules, so that every part is a rail of its own.
+"""Where expansion splices divide a rail: in gaps between modules, so that every part is a rail of its own.
 
-A rail longer than it may be without a joint that moves is parted before anything stands on it. A joint stands in the
+A rail too long to go without an expansion joint is divided before anything is placed on it. A joint stands in the
 middle of a gap between two modules, never under one: a module held by both parts would be pulled. At that gap an end
 clamp stands on each rail end instead of one mid clamp on both, so the gap has to be as wide as the joint and two end
 clamps need. Source: common practice, no source.
@@ -21,7 +21,7 @@ Cells = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class ExpansionRule:
-    """How a rail is parted: its longest part, the joint's own gap, the least gap between modules (None: not known)."""
+    """How a rail is divided: its longest part, the joint's own gap, the least gap between modules (None: not known)."""
 
     longest_mm: float
     joint_mm: float
@@ -58,15 +58,15 @@ class RailPart:
 
 
 def rail_parts(cells: Cells, overhang_mm: float, rule: ExpansionRule | None) -> tuple[RailPart, ...]:
-    """A rail under modules side by side, parted where it has to be.
+    """A rail under modules side by side, divided where it has to be.
 
     Args:
         cells: where the modules begin and end along the rail, ascending.
         overhang_mm: how far the rail reaches past the first and the last module.
-        rule: how rails are parted; None: they are not.
+        rule: how rails are divided; None: they are not.
 
     Gaps that are wide enough are taken before those that are not, then as few parts as can be, then parts as even as
-    can be. A rail that no gap parts well enough stays as near to it as its gaps allow.
+    can be. A rail that no gaps divide well enough is divided as well as they allow.
 
     >>> rule = ExpansionRule(2500.0, 20.0, 80.0)
     >>> cells = ((0.0, 1000.0), (1020.0, 2020.0), (2100.0, 3100.0), (3120.0, 4120.0))

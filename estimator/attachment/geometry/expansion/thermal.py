@@ -137,7 +137,7 @@ def rails_that_meet(job: Job, choice: MountingChoice, book: Book, runs: Iterable
 
 
 def _temperature_unknown(rail: Rail, runs: Sequence[Run]) -> list[Finding]:
-    """A note where rails are parted, or longer than one piece may be, and nobody says how warm and cold they get."""
+    """A note where rails are divided, or longer than one piece may be, and nobody says how warm and cold they get."""
     longest = rail.max_continuous_length_mm
     parted = any(True for _ in _at_joints(runs))
     if longest is None or not (parted or any(run.length_mm > longest + 0.001 for run in runs)):

@@ -12,7 +12,7 @@ from estimator.places import Place
 from estimator.sentences import say
 
 MODULE_M2 = 1.0
-"""Forces along the slope do not hang on the area."""
+"""Forces along the slope do not depend on the area."""
 
 
 def weak_axis_findings(job: Job, choice: MountingChoice, pressures: Sequence[Pressures]) -> list[Finding]:

@@ -1,7 +1,7 @@
 """Lines checked under load: every attachment with the reaction of the beam as set out, every span and cantilever.
 
 The pressure on a stretch of a line is that of its zone at the effective area of the attachment it belongs to: stretches
-part half-way between attachments and at zone borders. All combinations of strength, with their forces along the slope,
+end half-way between attachments and at zone borders. All combinations of strength, with their forces along the slope,
 and of service are solved together, for all lines at once.
 """
 
@@ -36,7 +36,7 @@ class Stretch:
 
 
 def stretches_of(line: Line) -> list[Stretch]:
-    """The line parted half-way between attachments and at zone borders.
+    """The line split half-way between attachments and at zone borders.
 
     >>> line = Line(1000.0, (100.0, 900.0), 500.0, (700.0,), ("1", "2"))
     >>> [(s.attachment, s.zone, s.end_mm) for s in stretches_of(line)]

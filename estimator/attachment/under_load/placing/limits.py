@@ -80,7 +80,7 @@ class LimitsUnderLoad:
         return self.caps.setdefault(run_key(run), RunCaps()).add(asked)
 
     def use_every_rib(self, run: Run) -> bool:
-        """The last resort; False where the spans were given or attachments may stand anywhere."""
+        """An attachment on every rib; False where the spans were given or attachments may stand anywhere."""
         pitch = self._pitch(run)
         if pitch is None or self.limits.span_given or self.limits.cantilever_given:
             return False

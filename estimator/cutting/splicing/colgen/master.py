@@ -19,7 +19,7 @@ Pieces = tuple[tuple[int, int], ...]
 """(size, number) pairs, ascending."""
 
 DEAR = 50 * COST_SIZE
-"""What a bar, a splice or a piece that does not exist costs, in the program's units: fifty of the dearest bars."""
+"""What a bar, a splice or a piece that does not exist costs, in the program's units: fifty times the dearest bar."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,14 @@
 """A few members taken out of a plan and put back the cheapest way, again and again: good plans for small jobs.
 
-Where members are few, whole bars decide more than the prices of a linear program can tell. Here a plan is a heap of
+Where members are few, whole bars decide more than the prices of a linear program can tell. Here a plan is a set of
 bars with what lies on them. Some members are taken out, and some whole pieces; each member is put back along a
 shortest path over the places where its joints may stand, where a piece costs nothing if room is left for it on a bar,
-else a bar. What is left of new bars may be credited in part, or a bar be parted between two pieces, so that plans with
+else a bar. What is left of new bars may be credited in part, or a bar be shared between two pieces, so that plans with
 several pieces on a bar come up as well. Off-cuts count at their worth; every other time paths are found as if they
 had none. Plans that cost little more are followed for a while. Nothing is proven here.
 Source: ruin and recreate, Schrimpf, Schneider, Stamm-Wilbrandt and Dueck, Journal of Computational Physics 159 (2000)
-139; threshold accepting, Dueck and Scheuer, the same 90 (1990) 161; numbers of chance from a linear congruence (Knuth,
-The Art of Computer Programming 2, 3.3.4), so that they are the same everywhere.
+139; threshold accepting, Dueck and Scheuer, the same 90 (1990) 161; random numbers from a linear congruential generator
+(Knuth, The Art of Computer Programming 2, 3.3.4), so that they are the same everywhere.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The papers of an issued quote are written and kept soon after it is issued, so that nobody waits for them later.
 
-Which quotes they are due of is put down in the transaction that issues one, or takes an option of it. Whoever writes
-them puts the row off while it works, keeps paper by paper, and takes the row out at the end; where it stops without a
-word, another goes on with those that are missing. A paper that is asked for before is written then, and kept: of two
+The quotes whose papers are due are recorded in the transaction that issues one, or takes an option of it. A writer
+puts the row off while it works, keeps paper by paper, and takes the row out at the end; where it stops without notice,
+another goes on with those that are missing. A paper that is asked for before is written then, and kept: of two
 that write the same one, the first one's bytes stand.
 """
 

@@ -1,6 +1,6 @@
 """Open quotes against another edition: what each would cost by it, and drafts of those that are chosen.
 
-The report changes no quote. Work goes on in parts, each written down under the operation's lease with its progress:
+The report changes no quote. Work goes on in parts, each stored under the operation's lease with its progress:
 after a kill the next worker goes on where the last part ended, and a part that lost its lease is undone.
 """
 
@@ -80,7 +80,7 @@ class RepricedQuote:
 
     @property
     def margin_at_risk(self) -> Decimal | None:
-        """How much dearer the quote has become to the house."""
+        """How much more the quote costs the organisation."""
         return None if self.new_cost is None else self.new_cost - self.old_cost
 
 
@@ -101,7 +101,7 @@ class StoredRepricing:
 def post_repricing(
     context: ServiceContext, client: Client, request: RepricingRequest, store: StoreResponse
 ) -> StoredOperation:
-    """Put a re-pricing down. Errors: ChoiceRefused for an edition or quotes there are not, or not in force that day."""
+    """Record a re-pricing. Errors: ChoiceRefused for an edition or quotes there are not, or not in force that day."""
     book = _edition(context, client, request)
     if not book.valid_from <= request.on <= book.valid_until:
         text = say(
@@ -206,7 +206,7 @@ def repricing_of(context: ServiceContext, client: Client, operation_id: str) -> 
 def apply_repricing(
     context: ServiceContext, client: Client, repricing_id: str, quotes: tuple[str, ...], store: StoreResponse
 ) -> StoredOperation:
-    """Put down that drafts are made of the quotes chosen.
+    """Record that drafts are to be made of the quotes chosen.
 
     Errors: NotAllowed for whoever may not re-price, NotFound, Conflict for one that has no new price.
     """

@@ -1,4 +1,4 @@
-"""What is written down when something happens to a quote: a line of the audit log for each action."""
+"""What is recorded when something happens to a quote: a line of the audit log for each action."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def told_overrides(
     row: tables.QuoteRow,
     overrides: Iterable[CheckOverride],
 ) -> None:
-    """Somebody answers for failed checks: one line for each."""
+    """Record who overrode failed checks: one line for each."""
     for each in overrides:
         of = {"option": each.option} if each.option else {}
         named = {"code": each.code, "place": str(each.place), **of}

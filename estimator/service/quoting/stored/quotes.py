@@ -162,7 +162,7 @@ def cards(session: Session, rows: Sequence[tables.QuoteRow], today: date) -> tup
 
 
 def state_on(row: tables.QuoteRow | Row[*tuple[Any, ...]], today: date) -> QuoteState:
-    """An issued quote whose validity has ended has expired, whether or not anybody wrote it down."""
+    """An issued quote whose validity has ended has expired, whether or not that was recorded."""
     state = cast(QuoteState, row.state)
     return "expired" if state == "issued" and row.valid_until < today else state
 

@@ -167,7 +167,7 @@ def yes_or_no(text: str) -> bool:
 
 
 def listed(text: str) -> tuple[str, ...]:
-    """The entries of a cell that holds several, parted by semicolons."""
+    """The entries of a cell that holds several, separated by semicolons."""
     return tuple(entry.strip() for entry in text.split(";") if entry.strip())
 
 

@@ -184,7 +184,7 @@ class Row:
         return text
 
     def some_of(self, column: str, allowed: Collection[str], *, empty: bool = True) -> frozenset[str]:
-        """Several words of a few, parted by semicolons."""
+        """Several words of a few, separated by semicolons."""
         entries = cells.listed(self.text(column) if empty else self.needed(column))
         for entry in entries:
             if entry not in allowed:
