@@ -37,7 +37,7 @@ _SECTIONS = frozenset(
 class Head:
     """What ``book.toml`` says, before any table is read.
 
-    ``Book`` has these fields again, between its own: it is kept field by field in this order, so they are not inherited.
+    ``Book`` has these fields again, between its own: it is stored field by field, in its own order.
     """
 
     id: str
