@@ -28,15 +28,16 @@ class QuoteForm:
     """One form of a paper of a quote.
 
     ``name`` is kept with what is handed out and never changes; ``file`` is the last part of its address; ``about`` says
-    in one line what it is. ``editions``: whether the estimator's differs from the customer's. ``link``: what answers
-    call it, its name where nothing else is told. ``as_built``: whether it is of one option: the one asked for, else the
-    one that was accepted.
+    in one line what it is; ``title`` is what pages call it, marked for the catalogues. ``editions``: whether the
+    estimator's differs from the customer's. ``link``: what answers call it, its name where nothing else is told.
+    ``as_built``: whether it is of one option: the one asked for, else the one that was accepted.
     """
 
     name: str
     file: str
     media: str
     about: str
+    title: str
     write: WriteQuote
     editions: bool = False
     link: str = ""
@@ -52,17 +53,18 @@ class QuoteForm:
 class OrderForm:
     """One form of a paper of an order list: of the whole list, of one supplier's, or of both.
 
-    ``write`` takes suppliers' lists, their head, and what is cut from common bars (nothing for one supplier's part).
-    ``of_supplier``: whether there is one for each supplier. ``to_one``: what is refused for several suppliers at once,
-    as a sentence names it. ``early``: whether it is also written beside an estimate, before anything is ordered.
-    ``write_whole`` writes the whole order where that holds more than the suppliers' parts of it, ``write_delivery`` one
-    delivery where that holds more than what suppliers send.
+    ``title`` is what pages call it. ``write`` takes suppliers' lists, their head, and what is cut from common bars
+    (nothing for one supplier's part). ``of_supplier``: whether there is one for each supplier. ``to_one``: what is
+    refused for several suppliers at once, as a sentence names it. ``early``: whether it is also written beside an
+    estimate, before anything is ordered. ``write_whole`` writes the whole order where that holds more than the
+    suppliers' parts of it, ``write_delivery`` one delivery where that holds more than what suppliers send.
     """
 
     name: str
     file: str
     media: str
     about: str
+    title: str
     write: WriteOrder
     of_supplier: bool = True
     to_one: str = ""

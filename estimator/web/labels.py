@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.documents.language.texts import mark
+from estimator.documents.papers import ORDER_FORMS, QUOTE_FORMS
 from estimator.service.quoting.stored.lists import SOON
 
 ROLE_WORDS = {
@@ -191,18 +192,7 @@ COUNT_WORDS = {
     "expansion_splices": mark("expansion splices"),
     "pieces": mark("pieces to cut"),
 }
-PAPER_WORDS = {
-    "workbook.xlsx": mark("Workbook"),
-    "quote.pdf": mark("Quote for the customer"),
-    "plan.svg": mark("Plan, as a picture"),
-    "plan.dxf": mark("Plan, for a drawing program"),
-    "setting-out.pdf": mark("Setting-out for the crew"),
-    "calculation.pdf": mark("Calculation for the engineer"),
-    "reactions.pdf": mark("Reactions for the engineer of the structure"),
-    "saw-list.pdf": mark("Saw list"),
-    "saw-list.csv": mark("Saw list, as a table"),
-    "quotation.xml": mark("Quotation for programs (UBL)"),
-}
+PAPER_WORDS = {form.file: form.title for form in QUOTE_FORMS.values()}
 STANDING_WORDS = {
     "approved": mark("approved"),
     "waiting": mark("waits for a second person"),
@@ -215,21 +205,7 @@ FORCE_WORDS = {
 }
 CHANGE_WORDS = {"more": mark("more"), "less": mark("less"), "returned": mark("returned")}
 """What becomes of a line that was ordered before."""
-ORDER_PAPER_WORDS = {
-    "order-list.csv": mark("Order list, as a table"),
-    "order-list-machine.csv": mark("Order list, as a table for programs"),
-    "order-list-spreadsheet.csv": mark("Order list, as a table for spreadsheets"),
-    "order-list.xlsx": mark("Order list, as a workbook"),
-    "order-list.xml": mark("Order for programs (UBL)"),
-    "order-list.pdf": mark("Order list"),
-    "packing-list.pdf": mark("Packing list"),
-    "packing-list.xlsx": mark("Packing list, as a workbook"),
-    "pick-list.pdf": mark("Pick list for each delivery"),
-    "pick-list.xlsx": mark("Pick list for each delivery, as a workbook"),
-    "saw-list.pdf": mark("Saw list over all jobs"),
-    "saw-list.xlsx": mark("Saw list over all jobs, as a workbook"),
-    "saw-list.csv": mark("Saw list over all jobs, as a table"),
-}
+ORDER_PAPER_WORDS = {form.file: form.title for form in ORDER_FORMS.values()}
 COLUMN_WORDS = {
     "part": mark("Column of the part number"),
     "cost": mark("Column of the price"),

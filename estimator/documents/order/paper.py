@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from estimator.documents.csv_text import BYTE_ORDER_MARK, Profile
 from estimator.documents.header import OrderHeader
+from estimator.documents.language.texts import mark
 from estimator.documents.order.csv import write_order_csv
 from estimator.documents.order.pdf import write_order_pdf
 from estimator.documents.order.ubl import write_ubl_order
@@ -77,11 +78,42 @@ PAPER = OrderPaper(
     "order",
     ("purchasing",),
     (
-        OrderForm("csv", "order-list.csv", CSV, "CSV (RFC 4180)", _csv, early=True),
-        OrderForm("xlsx", "order-list.xlsx", XLSX, "a workbook", _workbook, early=True, write_whole=_whole_workbook),
-        OrderForm("xml", "order-list.xml", XML, "a UBL 2.1 order", _ubl, to_one="an electronic order"),
-        OrderForm("pdf", "order-list.pdf", PDF, "PDF", _pdf, to_one="an order on paper"),
-        OrderForm("machine.csv", "order-list-machine.csv", CSV, "CSV as it is", _machine_csv),
-        OrderForm("office.csv", "order-list-spreadsheet.csv", CSV, "CSV", _spreadsheet_csv),
+        OrderForm("csv", "order-list.csv", CSV, "CSV (RFC 4180)", mark("Order list, as a table"), _csv, early=True),
+        OrderForm(
+            "xlsx",
+            "order-list.xlsx",
+            XLSX,
+            "a workbook",
+            mark("Order list, as a workbook"),
+            _workbook,
+            early=True,
+            write_whole=_whole_workbook,
+        ),
+        OrderForm(
+            "xml",
+            "order-list.xml",
+            XML,
+            "a UBL 2.1 order",
+            mark("Order for programs (UBL)"),
+            _ubl,
+            to_one="an electronic order",
+        ),
+        OrderForm("pdf", "order-list.pdf", PDF, "PDF", mark("Order list"), _pdf, to_one="an order on paper"),
+        OrderForm(
+            "machine.csv",
+            "order-list-machine.csv",
+            CSV,
+            "CSV as it is",
+            mark("Order list, as a table for programs"),
+            _machine_csv,
+        ),
+        OrderForm(
+            "office.csv",
+            "order-list-spreadsheet.csv",
+            CSV,
+            "CSV",
+            mark("Order list, as a table for spreadsheets"),
+            _spreadsheet_csv,
+        ),
     ),
 )

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from estimator.documents.csv_text import BYTE_ORDER_MARK
 from estimator.documents.header import OrderHeader
+from estimator.documents.language.texts import mark
 from estimator.documents.order_saw_list.csv import write_order_saw_csv
 from estimator.documents.order_saw_list.pdf import write_order_saw_list
 from estimator.documents.order_saw_list.workbook import write_order_saw_workbook
@@ -33,10 +34,12 @@ PAPER = OrderPaper(
     "order_saw_list",
     ("shop",),
     tuple(
-        OrderForm(f"saw.{ending}", f"saw-list.{ending}", media, f"{about}, rails cut together", write,
+        OrderForm(f"saw.{ending}", f"saw-list.{ending}", media, f"{about}, rails cut together", title, write,
                   of_supplier=False, link=f"saw_list_{ending}")
-        for ending, media, about, write in (
-            ("pdf", PDF, "PDF", _pdf), ("xlsx", XLSX, "a workbook", _workbook), ("csv", CSV, "CSV (RFC 4180)", _csv),
+        for ending, media, about, title, write in (
+            ("pdf", PDF, "PDF", mark("Saw list over all jobs"), _pdf),
+            ("xlsx", XLSX, "a workbook", mark("Saw list over all jobs, as a workbook"), _workbook),
+            ("csv", CSV, "CSV (RFC 4180)", mark("Saw list over all jobs, as a table"), _csv),
         )
     ),
 )  # fmt: skip

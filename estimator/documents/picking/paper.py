@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from estimator.documents.header import OrderHeader
+from estimator.documents.language.texts import mark
 from estimator.documents.paper import PDF, XLSX, OrderForm, OrderPaper
 from estimator.documents.picking.pdf import write_pick_list
 from estimator.documents.picking.workbook import write_pick_workbook
@@ -44,6 +45,7 @@ PAPER = OrderPaper(
             "pick-list.pdf",
             PDF,
             "PDF, a page for each delivery, without prices",
+            mark("Pick list for each delivery"),
             _pdf,
             write_whole=_whole_pdf,
             write_delivery=_delivery_pdf,
@@ -53,6 +55,7 @@ PAPER = OrderPaper(
             "pick-list.xlsx",
             XLSX,
             "a workbook, a sheet a delivery, without prices",
+            mark("Pick list for each delivery, as a workbook"),
             _xlsx,
             write_whole=_whole_xlsx,
             write_delivery=_delivery_xlsx,

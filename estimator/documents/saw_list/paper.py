@@ -5,6 +5,7 @@ from __future__ import annotations
 from estimator.comparison.records import Offer
 from estimator.documents.csv_text import BYTE_ORDER_MARK
 from estimator.documents.header import Edition, QuoteHeader
+from estimator.documents.language.texts import mark
 from estimator.documents.paper import CSV, PDF, QuoteForm, QuotePaper
 from estimator.documents.saw_list.csv import write_saw_csv
 from estimator.documents.saw_list.pdf import write_saw_list
@@ -29,7 +30,11 @@ PAPER = QuotePaper(
     "saw_list",
     ("shop",),
     (
-        QuoteForm("saw_list_pdf", "saw-list.pdf", PDF, "The saw list for the shop", _pdf, as_built=True),
-        QuoteForm("saw_list", "saw-list.csv", CSV, "What the saw cuts", _csv, as_built=True),
+        QuoteForm(
+            "saw_list_pdf", "saw-list.pdf", PDF, "The saw list for the shop", mark("Saw list"), _pdf, as_built=True
+        ),
+        QuoteForm(
+            "saw_list", "saw-list.csv", CSV, "What the saw cuts", mark("Saw list, as a table"), _csv, as_built=True
+        ),
     ),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from estimator.comparison.records import Offer
 from estimator.documents.header import Edition, QuoteHeader
+from estimator.documents.language.texts import mark
 from estimator.documents.paper import PDF, QuoteForm, QuotePaper
 from estimator.documents.setting_out.pdf import write_setting_out
 
@@ -15,5 +16,15 @@ def _write(offer: Offer, header: QuoteHeader, _edition: Edition) -> bytes:
 PAPER = QuotePaper(
     "setting_out",
     ("crew",),
-    (QuoteForm("setting_out", "setting-out.pdf", PDF, "The setting-out sheet", _write, as_built=True),),
+    (
+        QuoteForm(
+            "setting_out",
+            "setting-out.pdf",
+            PDF,
+            "The setting-out sheet",
+            mark("Setting-out for the crew"),
+            _write,
+            as_built=True,
+        ),
+    ),
 )

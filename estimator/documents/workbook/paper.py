@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from estimator.documents.language.texts import mark
 from estimator.documents.paper import XLSX, QuoteForm, QuotePaper
 from estimator.documents.workbook.write import write_workbook
 
 PAPER = QuotePaper(
     "workbook",
     ("estimator", "customer"),
-    (QuoteForm("workbook", "workbook.xlsx", XLSX, "The quote as a workbook", write_workbook, editions=True),),
+    (
+        QuoteForm(
+            "workbook",
+            "workbook.xlsx",
+            XLSX,
+            "The quote as a workbook",
+            mark("Workbook"),
+            write_workbook,
+            editions=True,
+        ),
+    ),
 )
