@@ -80,3 +80,39 @@ def test_a_cut_list_takes_off_cuts_untrimmed_and_says_when_bars_on_hand_do_not_s
     short = estimator.cut({"stocks": [{**stocks[0], "available": 1}], "pieces": [{"length": 3900, "count": 2}]})
     assert short.status_code == 422
     assert short.json()["errors"][0]["pointer"] == "/stocks"
+
+
+def _rails(order):
+    return {line["part"]: line["ordered"] for each in order["suppliers"] for line in each["lines"] if line["length"]}
+
+
+def test_an_order_is_cut_from_off_cuts_on_hand_and_its_change_has_them_again(estimator, purchasing):
+    """Two jobs of four runs of 5,850 mm, a bar each: eight bars; two off-cuts of that length leave six."""
+    pair = [estimator.accepted_quote(_on_this_rail()) for _ in range(2)]
+    ids = [quote["id"] for quote in pair]
+    told = [{"rail": RAIL, "length": "5.85 m", "count": 3, "price": "1.00"}]
+    apart = purchasing.order(*ids, offcuts=told)
+    assert apart.status_code == 422
+    assert [fault["pointer"] for fault in apart.json()["errors"]] == ["/offcuts"]
+    wrong = purchasing.order(*ids, cut_together=True, offcuts=[{"rail": "GHOST", "length": 0}, *told, {"rail": RAIL}])
+    assert [fault["pointer"] for fault in wrong.json()["errors"]] == ["/offcuts/0/length", "/offcuts/2/length"]
+    ghost = purchasing.order(*ids, cut_together=True, offcuts=[{"rail": "GHOST", "length": 1000}], stock={"ghost": 1})
+    assert [fault["pointer"] for fault in ghost.json()["errors"]] == ["/stock/ghost", "/offcuts/0/rail"]
+    order = purchasing.order(*ids, cut_together=True, offcuts=[{**told[0], "count": 2}]).json()
+    assert sum(_rails(order).values()) == 6
+    part = f"{RAIL}-offcut-5850"
+    [heap] = order["offcuts"]
+    assert (heap["part"], heap["count"], heap["used"], heap["left"], heap["price"]) == (part, 2, 2, 0, "1.00")
+    [line] = order["from_yard"]
+    assert (line["part"], line["required"]) == (part, 2) and line["sawn"]
+    [pick] = [pick for each in order["deliveries"] for pick in each["picks"] if pick["part"] == part]
+    assert (pick["required"], pick["from_stock"], pick["sent"], pick["sawn"]) == (2, 2, 0, line["sawn"])
+    saw = purchasing.get(order["links"]["saw_list_csv"]).text
+    assert sum(part in row for row in saw.splitlines()) == 2
+    drafted = estimator.revise(ids[0])
+    issued = estimator.issue(drafted.json()["id"], drafted.headers["ETag"])
+    revised = estimator.accept(drafted.json()["id"], issued.headers["ETag"]).json()
+    change = purchasing.order(revised["id"]).json()
+    assert _rails(change) == {}
+    assert [(line["part"], line["required"]) for line in change["from_yard"]] == [(part, 2)]
+    assert not [pick for each in change["deliveries"] for pick in each["picks"] if pick["part"] == part]

@@ -9,5 +9,6 @@ from estimator.buying.buy import line_mass as line_mass
 from estimator.buying.findings import quantity_findings as quantity_findings
 from estimator.buying.lead_times import lead_time_findings as lead_time_findings
 from estimator.buying.records import BuyLine as BuyLine
+from estimator.buying.spares import NO_SPARES as NO_SPARES
 from estimator.buying.spares import spare_rule as spare_rule
 from estimator.buying.spares import spares_for as spares_for

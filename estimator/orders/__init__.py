@@ -1,4 +1,4 @@
-"""Takes: accepted quotes and what is in stock.
+"""Takes: accepted quotes, what is in stock, and off-cuts in the yard.
 
 Gives: one order list per supplier, packs rounded once, dated to meet the site; packages; what cutting together saves.
 May not: price a quote again.
@@ -21,6 +21,8 @@ from estimator.orders.records import Bars as Bars
 from estimator.orders.records import CommonCut as CommonCut
 from estimator.orders.records import CutCost as CutCost
 from estimator.orders.records import CutSheet as CutSheet
+from estimator.orders.records import OffcutHeap as OffcutHeap
+from estimator.orders.records import OffcutsOnHand as OffcutsOnHand
 from estimator.orders.records import OrderedQuote as OrderedQuote
 from estimator.orders.records import OrderLine as OrderLine
 from estimator.orders.records import OrderList as OrderList

@@ -15,6 +15,7 @@ from estimator.errors import Finding
 from estimator.money import Money, Rounding, total, zero
 from estimator.orders.deliveries.allotting import Groups, allotted, first_day, site_groups
 from estimator.orders.records import OUR_STOCK, Changing, OrderLine, OrderList, OrderLists, QuoteShare
+from estimator.orders.yard import as_stock
 from estimator.places import Place
 from estimator.pricebook import Part
 from estimator.pricing import unit_cost
@@ -91,7 +92,11 @@ def _ordered_before(earlier: Sequence[EarlierOrder]) -> dict[str, dict[str, _OnO
 
 def _told_last(earlier: Sequence[EarlierOrder]) -> dict[str, OrderLine]:
     """The line that each part was last told with: of what is required for whom, and what stock gives of it."""
-    return {line.part: line for order in earlier for each in order.lists.moving for line in each.lines}
+    told: dict[str, OrderLine] = {}
+    for order in earlier:
+        told |= {line.part: as_stock(line) for line in order.lists.from_yard}
+        told |= {line.part: line for each in order.lists.moving for line in each.lines}
+    return told
 
 
 def _besides_stock(line: OrderLine, was: OrderLine | None) -> OrderLine:
@@ -117,6 +122,7 @@ def _from_stock_alone(told: Mapping[str, OrderLine], whole: OrderLists, ordered:
                     known,
                     shares=shares,
                     required=line.required if line else 0,
+                    sawn=line.sawn if line else (),
                     from_stock=line.from_stock if line else 0,
                     stock_before=taken,
                     share_changes=_share_changes(was.shares if was else (), shares),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -11,17 +11,20 @@ from estimator.buying import BuyLine, line_mass
 from estimator.money import Money, total
 from estimator.orders.deliveries.allotting import Groups, allot, first_day, site_groups
 from estimator.orders.deliveries.sites import delivery_of, place_of, quote_sites
-from estimator.orders.merged_books import MergedBooks, check_stock, merge_books
+from estimator.orders.merged_books import MergedBooks, check_on_hand, merge_books
 from estimator.orders.notes import findings_of, knowingly
 from estimator.orders.records import (
     OUR_STOCK,
     CommonCut,
+    OffcutsOnHand,
     OrderedQuote,
     OrderLine,
     OrderList,
     OrderLists,
     QuoteShare,
 )
+from estimator.orders.sawn import sawn_into
+from estimator.orders.yard import as_stock, with_used
 from estimator.pricebook import Part, Supplier
 from estimator.pricing import unit_cost
 from estimator.pricing.unit_prices import YARD
@@ -40,7 +43,11 @@ class _Wanted:
 
 
 def make_order_lists(
-    quotes: Sequence[OrderedQuote], stock: Mapping[str, int], on: date, together: Sequence[CommonCut] = ()
+    quotes: Sequence[OrderedQuote],
+    stock: Mapping[str, int],
+    on: date,
+    together: Sequence[CommonCut] = (),
+    offcuts: Sequence[OffcutsOnHand] = (),
 ) -> OrderLists:
     """One order list per supplier for all quotes together.
 
@@ -49,31 +56,35 @@ def make_order_lists(
         stock: whole parts on hand by part number, used up first.
         on: the date of the order; an order date before it is a warning.
         together: common cut plans over these quotes (``cut_together``), where purchasing asks for them.
+        offcuts: those on hand that the common plans were made with.
 
-    Off-cuts from the house's own yard are not bought: they stand in ``from_yard``.
+    Off-cuts from the house's own yard are not bought: they stand in ``from_yard``, and among what stock gives.
     Refuses (Refused) no quote at all, mixed currencies, and stock of unknown parts or below nothing.
 
     """
-    books = merge_books(quotes)
-    check_stock(stock, books)
+    check_on_hand(quotes, stock)
+    books = merge_books(quotes, offcuts)
     groups = site_groups(quote_sites(quotes))
     lines = [_order_line(each, books, stock, groups) for each in _wanted(quotes, books, together)]
     suppliers = sorted({books.parts[line.part].supplier for line in lines})
     by_supplier = {name: [line for line in lines if books.parts[line.part].supplier == name] for name in suppliers}
-    yard = tuple(by_supplier.pop(YARD, ()))
+    yard = tuple(replace(line, sawn=sawn_into(line.part, quotes, together)) for line in by_supplier.pop(YARD, ()))
+    heaps = with_used(books.heaps, yard, quotes)
     lists = tuple(
         _list_for(books.suppliers[name], [line for line in each if line.ordered], quotes, books)
         for name, each in by_supplier.items()
     )
     alone = [line for each in by_supplier.values() for line in each if line.from_stock and not line.ordered]
+    alone += [as_stock(line) for line in yard]
     used = {line.part: line.from_stock for line in lines}
     return OrderLists(
         lists=tuple(each for each in lists if each.lines),
-        findings=findings_of(lists, yard, quotes, together, on),
+        findings=findings_of(lists, yard, (quotes, heaps), together, on),
         left_in_stock=tuple((part, count - used.get(part, 0)) for part, count in sorted(stock.items())),
         from_yard=yard,
         together=tuple(together),
         from_stock=_list_for(OUR_STOCK, alone, quotes, books) if alone else None,
+        offcuts=heaps,
     )
 
 
@@ -91,7 +102,8 @@ def _wanted(quotes: Sequence[OrderedQuote], books: MergedBooks, together: Sequen
     for common in together:
         for bars in common.bars if common.used else ():
             roles.setdefault(bars.part, "rail")
-            name = say("{quotes}, cut together", quotes=" + ".join(common.quotes))
+            several = len(common.quotes) > 1
+            name = say("{quotes}, cut together", quotes=" + ".join(common.quotes)) if several else common.quotes[0]
             shares.setdefault(bars.part, []).append(QuoteShare(name, bars.count))
     return [
         _Wanted(books.parts[name], roles[name], tuple(each), knowingly(quotes, name))

@@ -8,7 +8,8 @@ from datetime import date
 from estimator.buying.findings import BELOW_REQUIRED, OUT_OF_PROPORTION
 from estimator.errors import Finding
 from estimator.orders.deliveries.sites import address_lines, sites_of
-from estimator.orders.records import CommonCut, OrderedQuote, OrderLine, OrderList
+from estimator.orders.records import CommonCut, OffcutHeap, OrderedQuote, OrderLine, OrderList
+from estimator.orders.yard import HeapKey, key_of, yard_parts
 from estimator.places import Place
 from estimator.sentences import Sentence, day, figure, joined, placed, say
 
@@ -18,18 +19,22 @@ QUANTITY_CODES = frozenset({BELOW_REQUIRED, OUT_OF_PROPORTION})
 def findings_of(
     lists: Sequence[OrderList],
     yard: Sequence[OrderLine],
-    quotes: Sequence[OrderedQuote],
+    sources: tuple[Sequence[OrderedQuote], Sequence[OffcutHeap]],
     together: Sequence[CommonCut],
     on: date,
 ) -> tuple[Finding, ...]:
-    """Every note, in the order of the lists, then about the quotes, then about cutting."""
+    """Every note, in the order of the lists, then about the quotes, then about cutting.
+
+    ``sources``: the quotes, and the off-cuts told besides.
+    """
+    quotes, heaps = sources
     notes = [note for each in lists for note in (*_late(each, on), *_below_minimum(each))]
     lines = (*yard, *(line for each in lists for line in each.lines))
     return (
         *notes,
         *_short_or_far_more(quotes),
         *_several_sites(quotes),
-        *_promised_twice(lines, quotes),
+        *_promised_twice(lines, quotes, heaps),
         *_moved(together),
     )
 
@@ -100,26 +105,38 @@ def _several_sites(quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
         yield Finding("order_several_sites", "warning", text, Place(subject="delivery"), float(len(sites)), 1.0)
 
 
-def _promised_twice(lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote]) -> Iterator[Finding]:
-    """Each quote may have counted on the same limited bars; together they take no more than there are."""
+def _promised_twice(
+    lines: Sequence[OrderLine], quotes: Sequence[OrderedQuote], heaps: Sequence[OffcutHeap]
+) -> Iterator[Finding]:
+    """Each quote may have counted on the same limited bars; together they take no more than there are.
+
+    Of a heap of off-cuts that purchasing told there are as many as it told, whatever the quotes counted on.
+    """
     on_hand: dict[str, int] = {}
     for quote in quotes:
         for rail in quote.estimate.book.rails.values():
             for stock in rail.stocks:
                 if stock.available is not None:
                     on_hand[stock.part] = max(on_hand.get(stock.part, 0), stock.available)
+    names = {line.part: line.description for line in lines}
+    told = {part for part, key in _in_yard(quotes).items() if key in {key_of(heap) for heap in heaps}}
     for line in lines:
         have = on_hand.get(line.part, line.required)
-        if line.required > have:
-            text = say(
-                "{part}: the quotes use {count} together, {have} are on hand",
-                part=line.description,
-                count=line.required,
-                have=have,
-            )
-            yield Finding(
-                "bars_promised_twice", "error", text, Place(part=line.part), float(line.required), float(have)
-            )
+        if line.part not in told and line.required > have:
+            yield _beyond(line.part, line.description, line.required, have)
+    for heap in heaps:
+        if heap.left < 0:
+            part = next(part for part in (heap.part, *sorted(told)) if part in names)
+            yield _beyond(part, names[part], heap.used, heap.count)
+
+
+def _in_yard(quotes: Sequence[OrderedQuote]) -> dict[str, HeapKey]:
+    return {part: key for quote in quotes for part, key in yard_parts(quote.estimate.book).items()}
+
+
+def _beyond(part: str, description: str, used: int, have: int) -> Finding:
+    text = say("{part}: the quotes use {count} together, {have} are on hand", part=description, count=used, have=have)
+    return Finding("bars_promised_twice", "error", text, Place(part=part), float(used), float(have))
 
 
 def _moved(together: Sequence[CommonCut]) -> Iterator[Finding]:

@@ -26,6 +26,36 @@ class OrderedQuote:
     estimate: Estimate
 
 
+@dataclass(frozen=True, slots=True)
+class OffcutsOnHand:
+    """Bars left from earlier jobs, as purchasing tells them; without a price they count for what the book says."""
+
+    rail: str
+    length_mm: float
+    count: int = 1
+    price: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OffcutHeap:
+    """The off-cuts of one rail and length that an order may be cut from, and how many of them it takes.
+
+    ``price`` is what one counts for. In a change of an order ``count`` has what the order took before in it.
+    """
+
+    rail: str
+    part: str
+    length_mm: float
+    price: Decimal
+    count: int
+    used: int = 0
+
+    @property
+    def left(self) -> int:
+        """How many stay in the yard; fewer than none where the quotes' own plans take more than there are."""
+        return self.count - self.used
+
+
 Changing = Literal["", "more", "less", "returned"]
 """What becomes of a line that was ordered before; empty where nothing was."""
 
@@ -47,6 +77,7 @@ class OrderLine:
     ordered. In a change of an order ``before`` pieces are on order already and ``ordered`` is the difference, below
     nothing where less is wanted; ``share_changes`` tell by how much each quote's requirement differs, and
     ``stock_before`` how many of ``from_stock`` the order took before.
+    ``sawn`` says what off-cuts of the yard are cut into.
     """
 
     part: str
@@ -75,6 +106,7 @@ class OrderLine:
     change: Changing = ""
     share_changes: tuple[QuoteShare, ...] = ()
     stock_before: int = 0
+    sawn: tuple[Sentence, ...] = ()
 
     @property
     def after(self) -> int:
@@ -226,7 +258,8 @@ class OrderLists:
     """One list per supplier, what purchasing must know, what comes from the house's own yard, and common cut plans.
 
     ``from_stock`` has the parts of which nothing is ordered, since stock gives them all; None where there are none. In
-    a change of an order these are the parts of which stock alone gives more, or gets some back.
+    a change of an order these are the parts of which stock alone gives more, or gets some back. Off-cuts of the
+    yard are among them, as parts that stock gives. ``offcuts`` are the heaps that purchasing told.
     """
 
     lists: tuple[OrderList, ...]
@@ -235,6 +268,7 @@ class OrderLists:
     from_yard: tuple[OrderLine, ...] = ()
     together: tuple[CommonCut, ...] = ()
     from_stock: OrderList | None = None
+    offcuts: tuple[OffcutHeap, ...] = ()
 
     @property
     def moving(self) -> tuple[OrderList, ...]:

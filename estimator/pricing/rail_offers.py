@@ -12,7 +12,7 @@ from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import count as count_from
 
-from estimator.buying import spare_rule, spares_for
+from estimator.buying import NO_SPARES, spare_rule, spares_for
 from estimator.cutting.records import JointRules, PriceLevel, Saw, Stock
 from estimator.errors import ChoiceRefused, Fault
 from estimator.job import Choices
@@ -22,6 +22,8 @@ from estimator.pricebook import BarStock, Basis, Book, Part, Rail, Supplier
 from estimator.pricebook.conditions import applies
 from estimator.pricing.unit_prices import YARD, unit_price_of
 from estimator.sentences import figure, say
+
+OWN_YARD = Supplier(YARD, say("Own yard"))
 
 
 def kept_places(book: Book) -> int:
@@ -173,10 +175,10 @@ def with_offcuts(book: Book, choices: Choices) -> Book:
         heaps[each.rail, each.length_mm, each.price] += each.count
     for (name, length_mm, price), count in heaps.items():
         rail = rails[name]
-        part = _unused(f"{name}-offcut-{length_mm:g}", parts)
-        parts[part] = _offcut_part(part, rail, length_mm, price)
+        part = _unused(offcut_name(name, length_mm), parts)
+        parts[part] = offcut_part(part, rail, length_mm, price)
         rails[name] = replace(rail, stocks=(*rail.stocks, BarStock(part, length_mm, count)))
-    suppliers = {**book.suppliers, YARD: Supplier(YARD, say("Own yard"))}
+    suppliers = {**book.suppliers, YARD: OWN_YARD}
     return replace(book, rails=rails, parts=parts, suppliers=suppliers)
 
 
@@ -199,7 +201,13 @@ def _unused(name: str, parts: Collection[str]) -> str:
     return next(each for each in numbered if each not in parts)
 
 
-def _offcut_part(part: str, rail: Rail, length_mm: float, price: Decimal) -> Part:
+def offcut_name(rail: str, length_mm: float) -> str:
+    """What an off-cut of a rail is called among the parts."""
+    return f"{rail}-offcut-{length_mm:g}"
+
+
+def offcut_part(part: str, rail: Rail, length_mm: float, price: Decimal) -> Part:
+    """An off-cut of a rail as a part: it comes from the yard at what it counts for, and has no spares."""
     return Part(
         part=part,
         role="rail",
@@ -214,4 +222,5 @@ def _offcut_part(part: str, rail: Rail, length_mm: float, price: Decimal) -> Par
         supplier_part=part,
         list_price=price,
         group="rails",
+        spare=NO_SPARES,
     )

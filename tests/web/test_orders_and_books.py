@@ -19,6 +19,7 @@ from estimator.service.jobs import post_job
 from estimator.service.operations import hold_on, put_back, take_operation
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
+from estimator.service.quoting.stored import lists as quote_lists
 from estimator.service.quoting.stored.quotes import get_whole
 from estimator.tasks.work import work_once
 from estimator.web.forms.job_form import plain_cells
@@ -117,6 +118,36 @@ def test_rails_of_many_jobs_are_cut_together_while_the_page_waits(desk):
     said = desk.person("purchasing", language="de").get(other).text
     assert "ein Angebot wird einmal bestellt; schon bestellt" in said and "ordered already" not in said
     assert desk.buyer.send("/orders", sent, on="/orders").status_code == 409
+
+
+def test_off_cuts_on_hand_are_told_by_hand_and_by_file_looked_at_and_ordered(desk):
+    """Without scripts: rows and a file, the effect before anything is ordered, then what became of them."""
+    card = an_accepted_quote(desk, "ORD-7")
+    whole = get_whole(desk.context, desk.client, card.id)
+    rail = whole.offer.estimate.mounting.rail
+    bar = max(stock.length_mm for stock in rail.stocks)
+    rows = {
+        "quote": [card.id], "cut_together": "yes", "do": "look",
+        "offcuts/0/rail": rail.rail, "offcuts/0/length": f"{bar:g}", "offcuts/0/count": "2", "offcuts/0/price": "",
+    }  # fmt: skip
+    table = f"rail;length;counts for;how many\r\n{rail.rail};{bar - 500:g};1,00;1\r\n".encode()
+    looked = desk.buyer.send("/orders", {**rows, "offcuts_file": (io.BytesIO(table), "yard.csv")}, on="/orders")
+    assert looked.status_code == 200 and "Nothing is ordered yet" in looked.text
+    assert f'name="offcuts/1/length" value="{bar - 500:g}"' in looked.text and 'name="offcuts/4/rail"' in looked.text
+    assert f"{rail.rail}-offcut-{bar:g}" in looked.text and "sawn into" in looked.text
+    wrong = desk.buyer.send("/orders", {**rows, "cut_together": "", "offcuts/0/rail": "GHOST"}, on="/orders")
+    assert wrong.status_code == 422 and re.search(r'id="offcuts-0-rail-fault">[^<]*GHOST', wrong.text)
+    assert "off-cuts on hand are cut where the rails of all quotes are cut together" in wrong.text
+    unread = desk.buyer.send("/orders", {**rows, "offcuts/0/length": "long"}, on="/orders")
+    assert unread.status_code == 422 and re.search(r'id="offcuts-0-length-fault">[^<]+<', unread.text)
+    german = desk.person("purchasing", language="de").send("/orders", rows, on="/orders").text
+    assert "Was bestellt würde" in german and "gesägt zu" in german and "sawn into" not in german
+    assert [each.id for each in quote_lists.quotes_to_order(desk.context, desk.client)].count(card.id) == 1
+    begun = desk.buyer.send("/orders", {**rows, "do": "order"}, on="/orders").headers["Location"]
+    while work_once(desk.context):
+        pass
+    order = desk.buyer.get(desk.buyer.get(begun).headers["Location"]).text
+    assert "Off-cuts from the yard" in order and f"{rail.rail}-offcut-{bar:g}" in order and "sawn into" in order
 
 
 def test_a_later_revision_of_an_ordered_quote_is_ordered_as_a_change_supplier_by_supplier(desk):

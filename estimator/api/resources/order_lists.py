@@ -40,7 +40,7 @@ def post_order_list(request: Request) -> Reply:
     """Order quotes, each once; where rails are cut together, the answer links to their saw list."""
     order = order_request(request.body)
     if prefers_async():
-        order_lists.refuse_what_cannot_be_ordered(request.context, request.client, order.quotes)
+        order_lists.refuse_what_cannot_be_ordered(request.context, request.client, order)
     return at_once_or_later(
         request,
         "order_list",

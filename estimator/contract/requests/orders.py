@@ -5,11 +5,30 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from marshmallow import RAISE, Schema
+from marshmallow import RAISE, Schema, fields
 
-from estimator.contract.requests.fields import Bool, Day, Int, Many, Named, Text, Word
+from estimator.contract.requests.fields import Bool, Day, Dec, Int, Many, Named, Quantity, Text, Word
 from estimator.contract.requests.queries import ID_PATTERN
+from estimator.contract.requests.record import RecordSchema
+from estimator.orders import OffcutsOnHand
 from estimator.service.ordering.order_lists import OrderRequest
+
+
+class OffcutsOnHandSchema(RecordSchema):
+    """Off-cuts of one rail and length that lie in the yard."""
+
+    record = OffcutsOnHand
+    rail = Text(80, shortest=1, required=True, about="The rail they are pieces of.", example="XR-38")
+    length_mm = Quantity(
+        "length", 0.0, 50_000, above=True, required=True, data_key="length", about="Their length.", example="13 ft"
+    )
+    count = Int(1, 100_000, about="How many there are.", example=2)
+    price = Dec(
+        allow_none=True,
+        about="What one counts for where bars are chosen; null is what the pricebook says an off-cut of that length is "
+        "worth.",
+        example="4.00",
+    )
 
 
 class OrderRequestSchema(Schema):
@@ -41,6 +60,15 @@ class OrderRequestSchema(Schema):
         "In a change of an order: what is there besides what the order took from stock before.",
         example={"XB-40": 12},
     )
+    offcuts = Many(
+        fields.Nested(OffcutsOnHandSchema),
+        1_000,
+        load_default=(),
+        about="Bars of odd lengths that lie in the yard, from which rails that are cut together may be cut: they are "
+        "never bought. Of one rail and length this is all there is, also of what the quotes count on. In a change of "
+        "an order: what is there besides what the order took before.",
+        example=[{"rail": "XR-38", "length": "13 ft", "count": 2}],
+    )
     ordered_on = Day(
         allow_none=True, load_default=None, about="The day of the order; null is today.", example="2027-03-15"
     )
@@ -71,4 +99,5 @@ def order_request(body: Mapping[str, Any]) -> OrderRequest:
         body["cut_together"],
         body["move_joints"],
         tuple(body["delivered"]),
+        tuple(body["offcuts"]),
     )

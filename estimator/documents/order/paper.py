@@ -63,7 +63,7 @@ def _workbook(lists: Lists, header: OrderHeader, together: Together) -> bytes:
 
 def _whole_workbook(whole: OrderLists, header: OrderHeader) -> bytes:
     """Purchasing's own: a sheet for each supplier, the saw list of rails cut together, each delivery's pick list."""
-    return write_orders_workbook(whole.lists, header, whole.together, deliveries_of(whole.moving))
+    return write_orders_workbook(whole.lists, header, whole.together, (deliveries_of(whole.moving), whole))
 
 
 def _pdf(lists: Lists, header: OrderHeader, _together: Together) -> bytes:

@@ -26,6 +26,7 @@ from estimator.documents.purchasing.facts import (
     order_parties,
     order_reader,
 )
+from estimator.documents.purchasing.offcut_sheet import write_offcuts
 from estimator.documents.purchasing.pick_sheets import write_pick_sheets
 from estimator.documents.purchasing.saw_sheets import write_saw_sheets
 from estimator.documents.sawing.common_rails import sawn_rails
@@ -38,7 +39,7 @@ from estimator.documents.xlsx.page import Page, at
 from estimator.documents.xlsx.tables import Column, Heads, Placed, Row, write_table
 from estimator.errors import NothingToWrite, Refused
 from estimator.money import minor_digits, total
-from estimator.orders import CommonCut, Delivery, OrderLine, OrderList
+from estimator.orders import CommonCut, Delivery, OrderLine, OrderList, OrderLists
 from estimator.sentences import say
 from estimator.units import DisplayUnits, System
 
@@ -76,12 +77,12 @@ def write_orders_workbook(
     orders: Sequence[OrderList],
     header: OrderHeader,
     together: Sequence[CommonCut] = (),
-    deliveries: Sequence[Delivery] = (),
+    goes: tuple[Sequence[Delivery], OrderLists] | None = None,
 ) -> bytes:
     """Several suppliers' orders in one XLSX, a sheet for each supplier; the same orders and head, the same bytes.
 
-    Where rails are cut ``together``, their cut plan and saw list follow, with what cutting together saves; then the
-    pick list of each of the ``deliveries``.
+    Where rails are cut ``together``, their cut plan and saw list follow, with what cutting together saves; then, where
+    the whole order is given with its deliveries, its off-cuts from the yard and the pick list of each delivery.
     Refuses (Refused) no order at all, and what ``write_order_workbook`` refuses.
     """
     if not orders:
@@ -95,7 +96,9 @@ def write_orders_workbook(
         _write_order(book, order, header, order.supplier.supplier, f"{TABLE}{at_place}")
     if any(common.used and common.sheet for common in together):
         write_saw_sheets(book, sawn_rails(together), header, costs=True)
-    write_pick_sheets(book, deliveries, orders[0], header)
+    if goes is not None:
+        write_offcuts(book, goes[1], header)
+        write_pick_sheets(book, goes[0], orders[0], header)
     return book.saved(header.dated)
 
 

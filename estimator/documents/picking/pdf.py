@@ -77,7 +77,7 @@ def _table(picks: Sequence[Pick], reader: Reader, wide: float) -> Table:
     ]
     for pick in picks:
         unit = drawable(unit_name(pick.unit, reader))
-        told = paragraph(reader.say(pick.description))
+        told = [paragraph(reader.say(pick.description)), *(paragraph(reader.say(each), "muted") for each in pick.sawn)]
         numbers = [
             count(pick.required),
             count(pick.from_stock) if pick.from_stock else "",

@@ -58,7 +58,7 @@ def _write(book: OrderBook, delivery: Delivery, order: OrderList, header: OrderH
     rows = [_row(pick, reader) for pick in delivery.picks]
     placed = write_table(page, row + 1, f"Picks{delivery.number}", columns, rows)
     for at_row, pick in enumerate(delivery.picks, start=placed.first):
-        page.lines(at_row, reader.say(pick.description), _DESCRIPTION)
+        page.lines(at_row, _told(pick, reader), _DESCRIPTION)
     page.put(placed.last + 2, 1, t(STOCK_AND_PACKS), NOTE)
     page.merge(placed.last + 2, 1, len(columns))
     page.sheet.freeze_panes = at(placed.first, 1)
@@ -91,11 +91,16 @@ def _columns(reader: Reader) -> tuple[Column, ...]:
     )
 
 
+def _told(pick: Pick, reader: Reader) -> str:
+    """What it is, and what an off-cut is sawn into."""
+    return "; ".join(reader.say(each) for each in (pick.description, *pick.sawn))
+
+
 def _row(pick: Pick, reader: Reader) -> Row:
     return {
         "done": None,
         "part": pick.part,
-        "description": reader.say(pick.description),
+        "description": _told(pick, reader),
         "supplier": pick.supplier,
         "required": pick.required,
         "from_stock": pick.from_stock or None,

@@ -51,7 +51,12 @@ def bars_table(plan: CutPlan, reader: Reader, wide: float) -> Table:
     t, count = reader.texts.t, reader.formats.count
     rows: list[list[Any]] = [[t("Part"), t("Length"), t("Bars")]]
     room = wide * 0.5 - 6
-    rows += [[fitted(b.part, room), cut_length(b.length, reader), count(b.count)] for b in plan.bars_by_length]
+    yard = {bar.part for bar in plan.bars if bar.from_yard}
+    named = {part: f"{part} · {t('off-cut from the yard')}" for part in yard}
+    rows += [
+        [fitted(named.get(b.part, b.part), room), cut_length(b.length, reader), count(b.count)]
+        for b in plan.bars_by_length
+    ]
     rows.append([t("Sum"), long_length(plan.bought_length, reader), count(bar_count(plan))])
     total: Command = ("BACKGROUND", (0, -1), (-1, -1), colour(style.BLUE_TINT))
     return grid(rows, [wide * 0.5, wide * 0.3, wide * 0.2], [ROW_LINES, right_from(1), total])

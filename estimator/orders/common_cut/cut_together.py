@@ -19,7 +19,7 @@ from estimator.orders.common_cut.groups import CutGroup, cut_groups
 from estimator.orders.common_cut.pieces import plan_pieces
 from estimator.orders.common_cut.sheets import cut_sheet
 from estimator.orders.merged_books import MergedBooks, merge_books
-from estimator.orders.records import CommonCut, OrderedQuote
+from estimator.orders.records import CommonCut, OffcutsOnHand, OrderedQuote
 
 MOVING = Effort(work_limit=4_000)
 """How far plans with other joints are searched, each of them."""
@@ -31,39 +31,44 @@ def cut_together(
     effort: Effort | None = None,
     before: tuple[CutPlan, ...] = (),
     watch: Callable[[int, int], None] | None = None,
+    offcuts: Sequence[OffcutsOnHand] = (),
 ) -> tuple[CommonCut, ...]:
-    """A common cut plan for every rail that two or more quotes share.
+    """A common cut plan for every rail that two or more quotes share, or of which off-cuts are on hand.
 
     Args:
         quotes: the accepted quotes of one order.
         move_joints: whether runs may be joined elsewhere than their setting-out sheets say.
         effort: how far to search, for each plan.
-        before: the common plans of an order that is changed; with joints moved none comes out dearer, as far as they
-            still stand.
+        before: the common plans of an order that is changed; those of the same pieces stay where nothing cheaper is
+            found, and with joints moved none comes out dearer, as far as they still stand.
         watch: hears how many rails are done, and of how many, before the first and after each.
+        offcuts: those on hand in the yard; each heap is cut by no more than there are.
 
     Give the result to ``make_order_lists``. Other parts are ordered as quoted. A plan that saves nothing, and one that
     the bars on hand do not suffice for, comes back with ``used`` False and the reason.
     Refuses (Refused) no quote at all and mixed currencies.
     """
-    books = merge_books(quotes)
+    books = merge_books(quotes, offcuts)
     moving = replace(effort or MOVING, before=before) if move_joints else None
     groups = cut_groups(quotes, books)
     cuts: list[CommonCut] = []
     for group in groups:
         if watch is not None:
             watch(len(cuts), len(groups))
-        cuts.append(_common(group, books, moving, effort))
+        cuts.append(_common(group, books, (moving, effort), before))
     if watch is not None and groups:
         watch(len(groups), len(groups))
     return tuple(cuts)
 
 
-def _common(group: CutGroup, books: MergedBooks, moving: Effort | None, effort: Effort | None) -> CommonCut:
+def _common(
+    group: CutGroup, books: MergedBooks, efforts: tuple[Effort | None, Effort | None], before: Sequence[CutPlan]
+) -> CommonCut:
+    moving, effort = efforts
     why: list[str] = []
     plan, moved = None, False
     try:
-        plan = plan_pieces(group, effort)
+        plan = plan_pieces(group, effort, before)
     except Refused as fault:
         why.append(f"the quotes' pieces cannot be cut together: {fault}")
     if moving is not None:
@@ -131,10 +136,17 @@ def _offsets(group: CutGroup) -> tuple[int, ...]:
 
 def _beyond_hand(group: CutGroup) -> bool:
     """Whether the separate plans take more of a limited bar than there is, so that they cannot all be carried out."""
-    taken: Counter[str] = Counter()
+    taken: Counter[str | int] = Counter()
     for member in group.members:
         taken.update({each.part: each.count for each in member.plan.bars_by_length})
-    return any(stock.available is not None and taken[stock.part] > stock.available for stock in group.offer)
+        yard = (bar for bar in member.plan.bars if bar.from_yard)
+        for bar in yard:
+            taken[bar.stock_length] += bar.count
+    return any(
+        stock.available is not None
+        and taken[stock.length if stock.part in group.heaps else stock.part] > stock.available
+        for stock in group.offer
+    )
 
 
 def _verdict(used: bool, cheaper: bool) -> str:

@@ -11,7 +11,8 @@ from estimator.job import Choices
 from estimator.mounting.records import MountingChoice
 from estimator.orders.merge import set_by_hand
 from estimator.orders.merged_books import MergedBooks
-from estimator.orders.records import OrderedQuote
+from estimator.orders.records import OffcutHeap, OrderedQuote
+from estimator.orders.yard import key_of, yard_parts
 from estimator.pricebook import BarStock, Book, Rail
 from estimator.pricing.rail_offers import bar_offers, expansion_cost, joint_rules, saw_for, splice_cost
 from estimator.pricing.unit_prices import YARD
@@ -28,7 +29,10 @@ class RailQuote:
 
 @dataclass(frozen=True, slots=True)
 class CutGroup:
-    """Quotes of one rail, the bars on offer at what they cost the house, and how they are sawn and joined."""
+    """Quotes of one rail, the bars on offer at what they cost the house, and how they are sawn and joined.
+
+    ``heaps`` are the parts among the bars that purchasing told as off-cuts on hand.
+    """
 
     rail: str
     members: tuple[RailQuote, ...]
@@ -37,6 +41,7 @@ class CutGroup:
     saw: Saw
     splice_price: int
     expansion_price: int
+    heaps: frozenset[str] = frozenset()
 
     @property
     def quotes(self) -> tuple[str, ...]:
@@ -45,7 +50,7 @@ class CutGroup:
 
 
 def cut_groups(quotes: Sequence[OrderedQuote], books: MergedBooks) -> tuple[CutGroup, ...]:
-    """Groups of two or more quotes.
+    """Groups of two or more quotes; of one where off-cuts of its rail are on hand.
 
     A quote takes part if all its runs can be made and nobody set its bars by hand: what the estimator fixed stays.
     """
@@ -54,7 +59,7 @@ def cut_groups(quotes: Sequence[OrderedQuote], books: MergedBooks) -> tuple[CutG
         member = _member(quote)
         if member is not None:
             by_key.setdefault(_key(member), []).append(member)
-    return tuple(_group(members, books) for members in by_key.values() if len(members) > 1)
+    return tuple(_group(members, books) for members in by_key.values() if len(members) > 1 or _heaps(members, books))
 
 
 def _member(quote: OrderedQuote) -> RailQuote | None:
@@ -87,7 +92,8 @@ def _group(members: Sequence[RailQuote], books: MergedBooks) -> CutGroup:
     book = replace(books.newest, parts=at_cost)
     youngest = max(members, key=lambda member: member.quote.estimate.book.valid_from)
     estimate = youngest.quote.estimate
-    choice = replace(estimate.mounting, stocks=_stocks(members))
+    heaps = _heaps(members, books)
+    choice = replace(estimate.mounting, stocks=_stocks(members, heaps))
     choices = replace(Choices(), margin=Decimal(0), labour=estimate.choices.labour)
     return CutGroup(
         rail=youngest.rail.rail,
@@ -97,7 +103,14 @@ def _group(members: Sequence[RailQuote], books: MergedBooks) -> CutGroup:
         saw=saw_for(youngest.rail, book),
         splice_price=_dearest(splice_cost, choice, members, choices),
         expansion_price=_dearest(expansion_cost, choice, members, choices),
+        heaps=frozenset(heap.part for heap in heaps),
     )
+
+
+def _heaps(members: Sequence[RailQuote], books: MergedBooks) -> tuple[OffcutHeap, ...]:
+    """The off-cuts told of the rail that these quotes have."""
+    rails = {member.rail.rail for member in members}
+    return tuple(heap for heap in books.heaps if heap.rail in rails)
 
 
 def _dearest(
@@ -115,11 +128,18 @@ def _dearest(
     return max(costs)
 
 
-def _stocks(members: Sequence[RailQuote]) -> tuple[BarStock, ...]:
-    """Every bar once; where one is limited, the quotes saw the same bars, so there are no more than one of them saw."""
-    stocks: dict[str, BarStock] = {}
+def _stocks(members: Sequence[RailQuote], heaps: Sequence[OffcutHeap]) -> tuple[BarStock, ...]:
+    """Every bar once; where one is limited, the quotes saw the same bars, so there are no more than one of them saw.
+
+    Heaps that purchasing told stand in the place of what the quotes saw of them.
+    """
+    stocks = {heap.part: BarStock(heap.part, heap.length_mm, heap.count) for heap in heaps if heap.count}
+    told = {key_of(heap) for heap in heaps}
     for member in members:
+        own = yard_parts(member.quote.estimate.book)
         for stock in member.quote.estimate.mounting.stocks:
+            if own.get(stock.part) in told:
+                continue
             known = stocks.get(stock.part, stock)
             limits = [each.available for each in (known, stock) if each.available is not None]
             stocks[stock.part] = replace(stock, available=max(limits) if limits else None)

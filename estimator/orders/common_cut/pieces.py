@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from estimator.cutting import solve_cutting
 from estimator.cutting.plan.baselines import full_bars, rounded_up
 from estimator.cutting.plan.figures import bar_figures, whole_bar_notes
 from estimator.cutting.plan.planning import with_expansions
-from estimator.cutting.plan.price_breaks import Attempt, LeastNeeded, buy_at_breaks
+from estimator.cutting.plan.price_breaks import Attempt, Bought, LeastNeeded, buy_at_breaks, charged
 from estimator.cutting.records import (
     BarPattern,
     CutPlan,
@@ -18,18 +19,22 @@ from estimator.cutting.records import (
     Demand,
     Effort,
     Joint,
+    Pattern,
     PiecePlace,
     Stock,
 )
 from estimator.cutting.runs.placement import fill_bars
 from estimator.cutting.runs.sorting import longest_bar, sort_runs
+from estimator.errors import Refused
 from estimator.orders.common_cut.groups import CutGroup
 
 
-def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
+def plan_pieces(group: CutGroup, effort: Effort | None = None, before: Sequence[CutPlan] = ()) -> CutPlan:
     """Every piece of the quotes' own plans from bars in common, at the least cost found.
 
-    ``lower_bound`` is proven for these pieces: with other joints a plan could be cheaper still.
+    ``lower_bound`` is proven for these pieces: with other joints a plan could be cheaper still. A plan made ``before``
+    for the same pieces stays where its bars are on offer still and none cheaper is found; what is found without the
+    off-cuts that purchasing told is never beaten by a dearer plan with them.
     Refuses (Refused) where the bars on hand do not suffice.
     """
     pieces = _pieces(group)
@@ -43,9 +48,49 @@ def plan_pieces(group: CutGroup, effort: Effort | None = None) -> CutPlan:
 
     need = LeastNeeded(sum(piece.length + group.saw.kerf for piece in pieces), splices)
     bought = buy_at_breaks(group.offer, group.saw, need, solve, effort or Effort())
+    if group.heaps:
+        bought = _cheaper(bought, _without_heaps(group, need, solve, effort or Effort()))
+    for patterns in _made_before(before, counts, group.offer):
+        known = charged(Attempt(patterns, splices, 0, 0), group.offer, group.saw)
+        if known.cost <= bought.cost:
+            bought = replace(known, bound=min(bought.bound, known.cost), work=bought.work)
     bars = fill_bars(bought.patterns, bought.offer, group.saw, pieces)
     plan = replace(_plan(group, bars, pieces), cost=bought.cost, lower_bound=bought.bound, work=bought.work)
     return with_expansions(plan, group.expansion_price)
+
+
+def _without_heaps(group: CutGroup, need: LeastNeeded, solve: Callable[..., Attempt], effort: Effort) -> Bought | None:
+    """The plan from the bars that are there without what purchasing told; None where they do not suffice."""
+    offer = tuple(stock for stock in group.offer if stock.part not in group.heaps)
+    try:
+        return buy_at_breaks(offer, group.saw, need, solve, effort)
+    except Refused:
+        return None
+
+
+def _cheaper(bought: Bought, without: Bought | None) -> Bought:
+    """The cheaper one; the bound is that of all bars on offer."""
+    if without is None or bought.cost <= without.cost:
+        return bought
+    return replace(without, bound=min(bought.bound, without.cost), work=bought.work + without.work)
+
+
+def _made_before(
+    plans: Sequence[CutPlan], counts: Counter[int], offer: Sequence[Stock]
+) -> Iterator[tuple[Pattern, ...]]:
+    """What of earlier plans makes just these pieces, from no more bars than are on offer now."""
+    kinds = {(stock.part, stock.length, stock.is_offcut): at for at, stock in enumerate(offer)}
+    for plan in plans:
+        bars = [bar for bar in plan.bars if bar.pieces]
+        known = [kinds.get((bar.part, bar.stock_length, bar.from_yard), -1) for bar in bars]
+        made: Counter[int] = Counter()
+        taken: Counter[int] = Counter()
+        for at, bar in zip(known, bars, strict=True):
+            made.update({length: bar.pieces.count(length) * bar.count for length in set(bar.pieces)})
+            taken[at] += bar.count
+        enough = all(stock.available is None or taken[at] <= stock.available for at, stock in enumerate(offer))
+        if made == counts and -1 not in known and enough:
+            yield tuple(Pattern(at, bar.count, bar.pieces) for at, bar in zip(known, bars, strict=True))
 
 
 def _pieces(group: CutGroup) -> list[PiecePlace]:

@@ -14,6 +14,7 @@ from estimator.money import zero
 from estimator.orders.deliveries.allotting import Groups, allotted, site_groups
 from estimator.orders.deliveries.sites import address_lines
 from estimator.orders.records import OrderLine, OrderList, QuoteSite
+from estimator.sentences import Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class Pick:
     """So many of one part for one delivery: ``sent`` by the supplier (none where stock gives it all), ``from_stock``.
 
     In a change of an order all are differences. ``order_by`` is the last day to order what is sent for the
-    site's day.
+    site's day; ``sawn`` what off-cuts from the yard are cut into first.
     """
 
     part: str
@@ -32,6 +33,7 @@ class Pick:
     from_stock: int
     sent: int
     order_by: date | None = None
+    sawn: tuple[Sentence, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,10 @@ class Delivery:
 
 
 def deliveries_of(lists: Sequence[OrderList]) -> tuple[Delivery, ...]:
-    """Every delivery of an order, numbered from 1; none of an order that was kept before sites were."""
+    """Every delivery of an order that brings or changes anything, numbered from 1 over all sites and days.
+
+    None of an order that was kept before sites were.
+    """
     every = site_groups([site for each in lists for site in each.sites])
     if not every:
         return ()
@@ -66,7 +71,8 @@ def deliveries_of(lists: Sequence[OrderList]) -> tuple[Delivery, ...]:
     found = []
     for at, group in enumerate(every):
         own = [(order, [line[at] for line in lines if _is_part(line[at])]) for order, lines in parted]
-        found.append(_delivery(at + 1, group, [(order, lines) for order, lines in own if lines]))
+        if any(lines for _, lines in own):
+            found.append(_delivery(at + 1, group, [(order, lines) for order, lines in own if lines]))
     return tuple(found)
 
 
@@ -104,6 +110,7 @@ def _pick(line: OrderLine, order: OrderList) -> Pick:
         from_stock=line.from_stock,
         sent=line.ordered,
         order_by=line.order_by if line.ordered > 0 else None,
+        sawn=line.sawn,
     )
 
 

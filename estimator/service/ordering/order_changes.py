@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from estimator.cutting.records import CutPlan
 from estimator.errors import Conflict, Fault, Refused
-from estimator.orders import EarlierOrder, OrderedQuote, OrderLists
+from estimator.orders import EarlierOrder, OffcutHeap, OffcutsOnHand, OrderedQuote, OrderLists
+from estimator.orders.yard import taken_from_heaps, with_taken
 from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext
 from estimator.storage import tables
@@ -23,6 +24,7 @@ class OrderChain:
     """An order with its changes, the first one first, and the quotes in it as they were ordered last.
 
     ``request`` is what purchasing asked for the order itself; ``stock`` is what it and its changes took from stock.
+    ``heaps`` are the off-cuts told for it so far, each heap once.
     """
 
     ids: tuple[str, ...]
@@ -30,6 +32,7 @@ class OrderChain:
     quotes: tuple[OrderedQuote, ...]
     request: Mapping[str, Any]
     stock: Mapping[str, int]
+    heaps: tuple[OffcutHeap, ...] = ()
 
     def with_revised(self, revised: Sequence[OrderedQuote]) -> tuple[OrderedQuote, ...]:
         """The quotes of the order, those that were revised as they stand now."""
@@ -44,6 +47,10 @@ class OrderChain:
     def with_stock(self, more: Mapping[str, int]) -> dict[str, int]:
         """What the order took from stock and what is there besides."""
         return {part: self.stock.get(part, 0) + more.get(part, 0) for part in {*self.stock, *more}}
+
+    def with_offcuts(self, more: Sequence[OffcutsOnHand]) -> tuple[OffcutsOnHand, ...]:
+        """What the order took of the off-cuts told for it, and what is there besides."""
+        return with_taken(self.heaps, taken_from_heaps(self.orders[-1].lists, self.quotes), more)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +107,7 @@ def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -
         quotes=_as_ordered_last(session, client, [row.id for row in rows]),
         request=rows[0].request,
         stock=_taken(rows),
+        heaps=_heaps(rows),
     )
 
 
@@ -141,6 +149,12 @@ def _as_ordered_last(session: Session, client: Client, ids: Sequence[str]) -> tu
     return tuple(
         OrderedQuote(row.number, row.revision, thaw(row.offer).taken(row.accepted_option)) for row in last.values()
     )
+
+
+def _heaps(rows: Sequence[tables.OrderListRow]) -> tuple[OffcutHeap, ...]:
+    """The off-cuts told for an order and its changes, each heap as it was told last."""
+    found = {(heap.rail, heap.part): heap for row in rows for heap in cast(OrderLists, thaw(row.lists)).offcuts}
+    return tuple(found.values())
 
 
 def _taken(rows: Sequence[tables.OrderListRow]) -> dict[str, int]:

@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
-from estimator.orders import OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
-from estimator.orders.merged_books import merge_books
+from estimator.orders import OffcutsOnHand, OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
+from estimator.orders.merged_books import check_on_hand, merge_books
 from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
 from estimator.service.calculations import Tell, here, ignore
@@ -50,7 +50,8 @@ class StoredOrderList:
 class OrderRequest:
     """What purchasing orders: quotes by id, stock on hand, the date, and whether their rails are cut together.
 
-    ``delivered`` names suppliers whose earlier deliveries have arrived, where an order is changed.
+    ``offcuts`` lie in the yard: rails that are cut together may be cut from them. ``delivered`` names suppliers
+    whose earlier deliveries have arrived, where an order is changed.
     """
 
     quotes: tuple[str, ...]
@@ -59,11 +60,12 @@ class OrderRequest:
     cut_together: bool = False
     move_joints: bool = False
     delivered: tuple[str, ...] = ()
+    offcuts: tuple[OffcutsOnHand, ...] = ()
 
     @property
     def takes_long(self) -> bool:
-        """Whether rails of several jobs are cut from common bars, which may take minutes."""
-        return self.cut_together and len(self.quotes) > 1
+        """Whether rails are cut anew from common bars or from off-cuts, which may take minutes."""
+        return self.cut_together and (len(self.quotes) > 1 or bool(self.offcuts))
 
 
 def order_quotes(
@@ -79,6 +81,7 @@ def order_quotes(
     with context.reading() as session:
         quotes = _accepted(session, client, order.quotes)
         chain = chain_of(session, client, quotes)
+    _check(order, quotes, chain)
     is_long = order.cut_together or (chain is not None and chain.request.get("cut_together"))
     calculate = context.calculate if is_long else here
     lists = calculate(lists_of, order, quotes, chain, order.on or context.today(), tell=tell)
@@ -105,7 +108,9 @@ def order_quotes(
             raise AlreadyUsed(say("one of these quotes was ordered in between")) from fault
         kept = _kept(session, row)
         detail = {"number": row.number, "quotes": list(order.quotes)}
-        write_down(session, context, client, "order_list.made", Thing("order_list", row.id), detail)
+        taken = {heap.part: heap.used for heap in lists.offcuts if heap.used}
+        told = {**detail, "offcuts": taken} if taken else detail
+        write_down(session, context, client, "order_list.made", Thing("order_list", row.id), told)
         links = {"order_list": f"/v1/order-lists/{row.id}", "quotes": [f"/v1/quotes/{each}" for each in order.quotes]}
         document = {"order_list": row.id, **detail, "state": "made", "links": links}
         publish(session, context, client.organisation, "order_list.made", row.number, document)
@@ -113,10 +118,31 @@ def order_quotes(
         return kept
 
 
-def refuse_what_cannot_be_ordered(context: ServiceContext, client: Client, quote_ids: Sequence[str]) -> None:
+def look_at_order(context: ServiceContext, client: Client, order: OrderRequest) -> OrderLists:
+    """What ``order_quotes`` would order; nothing is kept. Errors: as there."""
+    with context.reading() as session:
+        quotes = _accepted(session, client, order.quotes)
+        chain = chain_of(session, client, quotes)
+    _check(order, quotes, chain)
+    is_long = order.cut_together or (chain is not None and chain.request.get("cut_together"))
+    calculate = context.calculate if is_long else here
+    lists: OrderLists = calculate(lists_of, order, quotes, chain, order.on or context.today(), tell=ignore)
+    return lists
+
+
+def refuse_what_cannot_be_ordered(context: ServiceContext, client: Client, order: OrderRequest) -> None:
     """What ``order_quotes`` would refuse before it begins to calculate, told at once. Errors: as there."""
     with context.reading() as session:
-        chain_of(session, client, _accepted(session, client, quote_ids))
+        quotes = _accepted(session, client, order.quotes)
+        chain = chain_of(session, client, quotes)
+    _check(order, quotes, chain)
+
+
+def _check(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderChain | None) -> None:
+    """Refuse (Refused) stock and off-cuts that cannot be; a change is cut together where its order was."""
+    every = quotes if chain is None else chain.with_revised(quotes)
+    together = order.cut_together if chain is None else bool(chain.request.get("cut_together"))
+    check_on_hand(every, order.stock, order.offcuts, together=together)
 
 
 def lists_of(
@@ -124,12 +150,14 @@ def lists_of(
 ) -> OrderLists:
     """What to order; where earlier revisions were ordered, the change of that order, made again with all its quotes."""
     if chain is None:
-        common = cut_together(quotes, order.move_joints, watch=tell) if order.cut_together else ()
-        return make_order_lists(quotes, order.stock, on, common)
+        told = order.offcuts
+        common = cut_together(quotes, order.move_joints, watch=tell, offcuts=told) if order.cut_together else ()
+        return make_order_lists(quotes, order.stock, on, common, told)
     every = chain.with_revised(quotes)
     together, moved = chain.request.get("cut_together"), bool(chain.request.get("move_joints"))
-    cuts = cut_together(every, moved, before=chain.plans, watch=tell) if together else ()
-    whole = make_order_lists(every, chain.with_stock(order.stock), on, cuts)
+    offcuts = chain.with_offcuts(order.offcuts)
+    cuts = cut_together(every, moved, before=chain.plans, watch=tell, offcuts=offcuts) if together else ()
+    whole = make_order_lists(every, chain.with_stock(order.stock), on, cuts, offcuts)
     return change_of(chain.orders, whole, merge_books(every).parts, frozenset(order.delivered))
 
 
@@ -140,12 +168,18 @@ def _as_asked(order: OrderRequest, quotes: Sequence[OrderedQuote], chain: OrderC
         "language": languages.pop() if len(languages) == 1 else "en",
         "quotes": list(order.quotes),
         "stock": dict(order.stock),
+        "offcuts": [_offcut_as_asked(each) for each in order.offcuts],
         "ordered_on": order.on.isoformat() if order.on else None,
         "cut_together": order.cut_together,
         "move_joints": order.move_joints,
         "changes": [each.number for each in chain.orders] if chain else [],
         "delivered": list(order.delivered),
     }
+
+
+def _offcut_as_asked(each: OffcutsOnHand) -> dict[str, Any]:
+    price = None if each.price is None else str(each.price)
+    return {"rail": each.rail, "length": each.length_mm, "count": each.count, "price": price}
 
 
 def get_order_list(context: ServiceContext, client: Client, order_list_id: str) -> StoredOrderList:

@@ -10,7 +10,7 @@ from estimator.contract.faults import read
 from estimator.contract.problems.documents import problem_of
 from estimator.contract.requests.orders import OrderRequestSchema, order_request
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
-from estimator.errors import EstimatorError, NotFound, Refused
+from estimator.errors import EstimatorError, NotFound
 from estimator.orders import deliveries_of
 from estimator.sentences import say
 from estimator.service import operations
@@ -20,6 +20,7 @@ from estimator.service.context import store_nothing
 from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_changes import orders_to_change
 from estimator.service.quoting.stored import lists as quote_lists
+from estimator.web.forms.order_form import offcuts_sent, offcuts_view
 from estimator.web.forms.stock import stock_of
 from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages
@@ -43,28 +44,38 @@ def new_order(visit: Visit) -> Response:
 
 @pages.post("/orders", "orders:write")
 def make_order(visit: Visit) -> Response:
-    """One order list for each supplier, over the quotes that are ticked."""
-    form, file = visit.form, visit.files.get("stock_file")
+    """One order list for each supplier, over the quotes that are ticked; or only what that would be."""
+    form = visit.form
+    offcuts: list[Any] = []
     try:
-        stock = stock_of(form.get("stock", ""), file.read() if file else b"")
+        offcuts = offcuts_sent(form, _file(visit, "offcuts_file"), us=visit.reads_us)
+        stock = stock_of(form.get("stock", ""), _file(visit, "stock_file"))
         posted = {
             "quotes": form.getlist("quote"),
             "stock": stock,
+            "offcuts": offcuts,
             "ordered_on": form.get("ordered_on") or None,
             "cut_together": form.get("cut_together") == "yes",
             "move_joints": form.get("move_joints") == "yes",
             "delivered": list(dict.fromkeys(form.getlist("delivered"))),
         }
         order = order_request(read(OrderRequestSchema(), posted))
+        if form.get("do") == "look":
+            effect = order_lists.look_at_order(visit.context, visit.client, order)
+            return _orders(visit, ticked=form.getlist("quote"), effect=effect, listed=offcuts)
         if order.takes_long:
-            order_lists.refuse_what_cannot_be_ordered(visit.context, visit.client, order.quotes)
+            order_lists.refuse_what_cannot_be_ordered(visit.context, visit.client, order)
             begun = operations.post_operation(visit.context, visit.client, "order_list", posted, store_nothing)
             return sent_on(f"/orders/making/{begun.id}")
         made = order_lists.order_quotes(visit.context, visit.client, order, store_nothing)
     except EstimatorError as refusal:
-        faults = refusal.faults if isinstance(refusal, Refused) else ()
-        return _orders(visit, ticked=form.getlist("quote"), problem=problem_of(refusal), faults=faults)
+        return _orders(visit, ticked=form.getlist("quote"), problem=problem_of(refusal), listed=offcuts)
     return sent_on(f"/orders/{made.id}")
+
+
+def _file(visit: Visit, name: str) -> bytes:
+    file = visit.files.get(name)
+    return file.read() if file else b""
 
 
 @pages.get("/orders/making/<operation_id>", "orders:write")
@@ -135,8 +146,11 @@ def _orders(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     waiting = quote_lists.quotes_to_order(visit.context, visit.client)
     changes = orders_to_change(visit.context, visit.client, {quote.number for quote in waiting})
     problem = more.get("problem")
+    faults = (problem.faults or ()) if problem else ()
+    offcuts = offcuts_view(more.pop("listed", None), visit.at_fields(faults), us=visit.reads_us)
     return visit.page(
         "orders.html", problem.status if problem else 200,
+        offcuts=offcuts, told=house_reader(visit), costs=visit.may("costs:read"),
         waiting=waiting, changes=changes, orders=made[:PAGE], more=made[PAGE - 1].id if len(made) > PAGE else "",
         ticked=more.pop("ticked", ()), typed=visit.form, **more,
     )  # fmt: skip

@@ -24,7 +24,7 @@ from estimator.web.forms.choice_entries import (
 )
 from estimator.web.forms.entries import Document, FormEntry, find, put
 from estimator.web.forms.rows import RowsEntry, rows_read, rows_sent
-from estimator.web.forms.views import FieldView, GroupView, RowsView, RowView
+from estimator.web.forms.views import FieldView, GroupView, RowsView, rows_view
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +81,7 @@ def choices_form(choices: Document, parts: Sequence[str], faults: Sequence[Fault
         return FieldView(path, entry, entry.unit(us), entry.shown(find(choices, path), us), told.at(f"/{path}"))
 
     groups = tuple(GroupView(title, tuple(one(each, each.path) for each in group)) for title, group in GROUPS.items())
-    rows = {}
-    for each in ROWS:
-        made = []
-        for at in range(each.count(choices.get(each.path))):
-            whole = told.at(f"/{each.path}/{at}")
-            fields = tuple(one(entry, f"{each.path}/{at}/{entry.path}") for entry in each.entries)
-            made.append(RowView(at + 1, fields, whole))
-        rows[each.path] = RowsView(each.title, tuple(made), each.hint)
+    rows = {each.path: rows_view(each, choices.get(each.path), told.at, us=us) for each in ROWS}
     new = tuple(
         LineFields(
             at, "", {e.path: _view(e, f"new/{at}/{e.path}", None, "") for e in (PART, ORDERED, UNIT_PRICE, REASON)}

@@ -32,14 +32,14 @@ class RowsEntry:
 def rows_read(form: Mapping[str, str], document: Document, rows: RowsEntry, path: str, *, us: bool) -> None:
     """Put what the rows say into the document: a row that was emptied goes, one that was filled in comes.
 
-    What a row holds beside its fields stays with it.
+    What a row holds beside its fields stays with it. A file may have put more rows into the form than the document has.
     """
     before = find(document, path)
     if before is not None and not isinstance(before, list):
         return
     listed: list[Document] = before or []
     made = []
-    for at in range(rows.count(listed)):
+    for at in range(_rows_in(form, rows, path, rows.count(listed))):
         old = listed[at] if at < len(listed) else {}
         new = _row(form, old, rows, f"{path}/{at}", us)
         if new or (at < len(listed) and new == old):
@@ -58,6 +58,13 @@ def row_paths(rows: RowsEntry, path: str, listed: Document) -> Iterator[tuple[st
     """Every field of every row, with its path."""
     for at in range(rows.count(listed)):
         yield from ((f"{path}/{at}/{entry.path}", entry) for entry in rows.entries)
+
+
+def _rows_in(form: Mapping[str, str], rows: RowsEntry, path: str, count: int) -> int:
+    """How many rows to read: as many as the document shows, and those sent behind them."""
+    while any(f"{path}/{count}/{entry.path}" in form for entry in rows.entries):
+        count += 1
+    return count
 
 
 def _row(form: Mapping[str, str], old: Document, rows: RowsEntry, path: str, us: bool) -> Document:

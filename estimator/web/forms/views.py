@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from estimator.web.forms.entries import FormEntry
+from estimator.web.forms.entries import Document, FormEntry, find
+from estimator.web.forms.rows import RowsEntry
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,3 +53,23 @@ class GroupView:
     name: str = ""
     rows: tuple[RowsView, ...] = ()
     folded: bool = False
+
+
+def rows_view(rows: RowsEntry, listed: Document, fault_at: Callable[[str], str], *, us: bool) -> RowsView:
+    """A list's rows as they stand, and the spare ones; ``fault_at`` tells what is at fault at a pointer."""
+    made = []
+    for at in range(rows.count(listed)):
+        base = f"{rows.path}/{at}"
+        row = listed[at] if isinstance(listed, list) and at < len(listed) else None
+        fields = tuple(
+            FieldView(
+                f"{base}/{each.path}",
+                each,
+                each.unit(us),
+                each.shown(find(row, each.path), us),
+                fault_at(f"/{base}/{each.path}"),
+            )
+            for each in rows.entries
+        )
+        made.append(RowView(at + 1, fields, fault_at(f"/{base}")))
+    return RowsView(rows.title, tuple(made), rows.hint)

@@ -19,7 +19,7 @@ from estimator.contract.answers.fields import (
     texts,
 )
 from estimator.contract.answers.writing import Answer
-from estimator.orders import CommonCut, OrderLine
+from estimator.orders import CommonCut, OffcutHeap, OrderLine
 from estimator.orders.records import Bars, Changing, CutCost, QuoteShare
 
 
@@ -62,9 +62,30 @@ class OrderLineSchema(Answer):
     )
     shares = Each("What each quote requires.", QuoteShareSchema)
     why = texts("How the quantity came about, in sentences.", example=["490 required, 5 packs of 100"])
+    sawn = texts(
+        "What off-cuts from the yard are cut into, and for which quotes; empty for what is bought.",
+        example=["1 sawn into 1 × 2000 mm for Q-2027-00042"],
+    )
     stands = texts(
         "By whose word less than the counts require, or far more, is ordered.",
         example=["Q-2027-00042: 80 ordered, 120 by the counts; overridden by Estimating desk: the rest is in the yard"],
+    )
+
+
+class OffcutHeapSchema(Answer):
+    """Off-cuts of one rail and length in the house's own yard."""
+
+    record = OffcutHeap
+    rail = Words("The rail they are pieces of.", example="XR-38")
+    part = Words("The part they stand as in lines and cut plans.", example="XR-38-offcut-3960")
+    length = Number("Length of one.", "mm", "length_mm", example=3960.0)
+    price = DecimalText("What one counts for where bars are chosen.", example="4.00")
+    count = Whole("How many there are; in a change of an order with what the order took before.", example=2)
+    used = Whole("How many the order takes.", example=1)
+    left = Whole(
+        "How many stay in the yard; below zero where the quotes' own plans take more than there are.",
+        least=None,
+        example=1,
     )
 
 

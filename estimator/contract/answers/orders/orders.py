@@ -19,7 +19,7 @@ from estimator.contract.answers.fields import (
 from estimator.contract.answers.jobs import UUID
 from estimator.contract.answers.offer.bill import CURRENCY
 from estimator.contract.answers.offer.loads import NoticeSchema
-from estimator.contract.answers.orders.order_lines import CommonCutSchema, OrderLineSchema
+from estimator.contract.answers.orders.order_lines import CommonCutSchema, OffcutHeapSchema, OrderLineSchema
 from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
@@ -119,6 +119,10 @@ class PickSchema(Answer):
         example=100,
     )
     order_by = Date("The last day to order them for this site's day; null without a day of need.", null=True)
+    sawn = texts(
+        "What off-cuts from the yard are cut into before they go, and for which quotes.",
+        example=["1 sawn into 1 × 2000 mm for Q-2027-00042"],
+    )
 
 
 def _of_delivery(file: str) -> Link:
@@ -187,6 +191,7 @@ class OrderListAnswerSchema(Answer):
         each={"type": "integer", "minimum": 0},
         example={"XB-40": 12},
     )
+    offcuts = Each("The off-cuts on hand that were told, and how many are sawn.", OffcutHeapSchema, "lists.offcuts")
     from_yard = Each("What comes from the house's own yard.", OrderLineSchema, "lists.from_yard")
     cut_together = Each("Rails of several quotes that are cut together.", CommonCutSchema, "lists.together")
     links = One("Where the order list and its documents are.", OrderListLinksSchema, ITSELF)
