@@ -12,6 +12,8 @@ import pytest
 import requests
 
 from api_tests.all_calls import AllCalls as Client
+from tests import warm
+from tests.conftest import FOLDER_OF_SEARCHES
 
 ESTIMATOR = Path(sys.executable).with_name("estimator")
 BOOKS = Path(__file__).parents[1] / "pricebooks"
@@ -19,10 +21,14 @@ ROLES = ("crm", "estimator", "purchasing", "pricing", "admin")
 
 
 class Service:
-    """The service as a process of its own, on a port of its own."""
+    """The service as a process of its own, on a port of its own.
 
-    def __init__(self, folder):
-        self.folder = folder
+    Unless ``from_nothing`` it is begun by the helper of the tests, which has imported everything. One that is
+    ``searching`` makes every search itself, so that a test can be sure that a calculation takes long.
+    """
+
+    def __init__(self, folder, *, from_nothing=False, searching=False):
+        self.folder, self.from_nothing = folder, from_nothing
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
@@ -37,16 +43,18 @@ class Service:
             "ESTIMATOR_WEBHOOK_NETWORKS": "127.0.0.0/8",
             "ESTIMATOR_LOG_LEVEL": "warning",
         }
+        if searching:
+            self.environment.pop(FOLDER_OF_SEARCHES, None)
 
     def start(self):
         self.log = (self.folder / "log.txt").open("ab")
-        self.process = subprocess.Popen(
-            [ESTIMATOR, "serve", "--port", str(self.port)],
-            stdout=subprocess.PIPE,
-            stderr=self.log,
-            env=self.environment,
-            text=True,
-        )
+        self.printed = (self.folder / "printed.txt").open("w+b")
+        words = ["serve", "--port", str(self.port)]
+        if self.from_nothing:
+            files = {"stdout": self.printed, "stderr": self.log}
+            self.process = subprocess.Popen([ESTIMATOR, *words], env=self.environment, **files)
+        else:
+            self.process = warm.begin(words, self.environment, self.printed, self.log, checkout=False)
         for _ in range(1200):  # two minutes, for machines that are busy
             try:
                 if requests.get(self.base + "/readyz", timeout=2).status_code == 200:
@@ -58,15 +66,19 @@ class Service:
     def stop(self):
         """Gives what it printed."""
         self.process.send_signal(signal.SIGTERM)
-        printed, _ = self.process.communicate(timeout=40)
+        self.process.wait(timeout=40)
         self.log.close()
-        return printed
+        with self.printed:
+            self.printed.seek(0)
+            return self.printed.read().decode()
 
     def key(self, role, organisation="house", name=None):
         made = self.run("keys", "create", "--role", role, "--organisation", organisation, "--name", name or role)
         return made.removeprefix("key: ").strip()
 
     def run(self, *words):
+        if not self.from_nothing:
+            return warm.run(words, self.environment, checkout=False)
         done = subprocess.run([ESTIMATOR, *words], env=self.environment, capture_output=True, text=True, check=True)
         return done.stdout
 

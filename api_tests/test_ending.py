@@ -34,7 +34,7 @@ def huge_job():
 
 
 def test_a_request_under_way_is_answered_before_the_process_ends(tmp_path):
-    service = Service(tmp_path).start()
+    service = Service(tmp_path, from_nothing=True).start()
     client = Client(service.base, service.key("estimator"))
     first, job = (client.post_job(each).json()["id"] for each in (rails("FIRST"), rails("NEXT")))
     assert client.quote_job(first).status_code == 201  # the process that calculates has begun
@@ -51,7 +51,7 @@ def test_a_request_under_way_is_answered_before_the_process_ends(tmp_path):
 
 
 def test_an_operation_under_way_waits_for_the_next_process_and_counts_no_attempt(tmp_path):
-    service = Service(tmp_path)
+    service = Service(tmp_path, searching=True)
     service.environment |= {"ESTIMATOR_OPERATION_MODULES": "100000"}
     service.start()
     client = Client(service.base, service.key("estimator"))
@@ -70,10 +70,10 @@ def test_a_worker_that_is_told_to_end_hands_its_work_to_another_at_once(tmp_path
     require_module("psycopg")
     require_module("procrastinate")
     with postgres.running() as address:
-        service = Service(tmp_path)
+        service = Service(tmp_path, searching=True)
         service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
         service.start()
-        first = Work(service)
+        first = Work(service, from_nothing=True)
         try:
             client = Client(service.base, service.key("estimator"))
             job = client.post_job(large_job()).json()["id"]
@@ -100,7 +100,7 @@ def test_a_worker_tells_its_numbers(tmp_path):
     require_module("psycopg")
     require_module("procrastinate")
     with postgres.running() as address:
-        service = Service(tmp_path)
+        service = Service(tmp_path, searching=True)
         service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
         spare = Service(tmp_path)  # a port that is free
         service.start()

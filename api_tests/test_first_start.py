@@ -6,16 +6,16 @@ from api_tests.posted import a_job
 
 
 def test_the_first_start_prints_one_key_and_later_starts_none(tmp_path):
-    service = Service(tmp_path).start()
+    service = Service(tmp_path, from_nothing=True).start()
     printed = service.stop()
     keys = [line.removeprefix("key: ") for line in printed.splitlines() if line.startswith("key: ")]
     assert len(keys) == 1
-    again = Service(tmp_path).start()
+    again = Service(tmp_path, from_nothing=True).start()
     client = Client(again.base, keys[0])
     posted = client.post_job(a_job("KEPT-1"))
     assert posted.status_code == 201
     assert "key:" not in again.stop()
-    third = Service(tmp_path).start()
+    third = Service(tmp_path, from_nothing=True).start()
     assert Client(third.base, keys[0]).job(posted.json()["id"]).json()["reference"] == "KEPT-1"
     third.stop()
 

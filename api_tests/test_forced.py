@@ -40,7 +40,7 @@ def is_alive(pid):
 
 
 def test_a_killed_process_is_replaced_and_none_outlives_the_main_one(tmp_path):
-    service = Service(tmp_path).start()
+    service = Service(tmp_path, from_nothing=True).start()
     client = Client(service.base, service.key("estimator"))
     job = client.post_job(a_job()).json()
     for pid in workers(service):
@@ -49,7 +49,7 @@ def test_a_killed_process_is_replaced_and_none_outlives_the_main_one(tmp_path):
     assert service.process.poll() is None
     left = workers(service)
     os.kill(service.process.pid, signal.SIGKILL)
-    service.process.communicate(timeout=20)
+    service.process.wait(timeout=20)
     assert until(lambda: not any(map(is_alive, left))), left
     service.start()
     assert client.job(job["id"]).json() == job

@@ -15,7 +15,7 @@ from api_tests.posted import a_job
 
 
 def test_after_a_kill_the_same_key_runs_again_in_seconds_and_makes_one_quote(tmp_path):
-    service = Service(tmp_path).start()
+    service = Service(tmp_path, searching=True).start()
     client = Client(service.base, service.key("estimator"))
     job = client.post_job(large_job()).json()["id"]
     sent = threading.Thread(target=_ask_and_lose, args=(client, job), daemon=True)
@@ -44,7 +44,7 @@ def kill(service):
     main = service.process.pid
     for pid in (*Path(f"/proc/{main}/task/{main}/children").read_text().split(), main):
         os.kill(int(pid), signal.SIGKILL)
-    service.process.communicate(timeout=20)
+    service.process.wait(timeout=20)
 
 
 def large_job():

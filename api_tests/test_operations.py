@@ -15,7 +15,7 @@ from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import ESTIMATOR, Service
 from api_tests.posted import a_job
 from api_tests.test_forced import until, workers
-from tests import postgres
+from tests import postgres, warm
 from tests.references import missing, require_module
 
 ASYNC = {"Prefer": "respond-async"}
@@ -48,7 +48,7 @@ def house(request, tmp_path):
 
 
 def _running(folder, environment, count):
-    service = Service(folder)
+    service = Service(folder, searching=True)
     service.environment |= environment
     service.start()
     work = [Work(service) for _ in range(count)]
@@ -59,17 +59,19 @@ def _running(folder, environment, count):
 
 
 class Work:
-    """``estimator work`` as a process."""
+    """``estimator work`` as a process, begun like services."""
 
-    def __init__(self, service, *words):
-        self.service, self.words = service, words
+    def __init__(self, service, *words, from_nothing=False):
+        self.service, self.words, self.from_nothing = service, ["work", "--processes", "1", *words], from_nothing
         self.start()
 
     def start(self):
-        log = (self.service.folder / "work.txt").open("ab")
-        command = [ESTIMATOR, "work", "--processes", "1", *self.words]
-        self.process = subprocess.Popen(command, env=self.service.environment, stdout=log, stderr=log)
-        log.close()
+        environment = self.service.environment
+        with (self.service.folder / "work.txt").open("ab") as log:
+            if self.from_nothing:
+                self.process = subprocess.Popen([ESTIMATOR, *self.words], env=environment, stdout=log, stderr=log)
+            else:
+                self.process = warm.begin(self.words, environment, log, log, checkout=False)
 
     def kill(self):
         self.process.kill()
@@ -114,7 +116,7 @@ def test_whatever_is_killed_nothing_is_lost_and_nothing_made_twice(house):
         work[0].start()
     else:
         os.kill(service.process.pid, signal.SIGKILL)
-        service.process.communicate(timeout=20)
+        service.process.wait(timeout=20)
         service.start()
     end = time.monotonic() + 180
     while not finished(client, started) and time.monotonic() < end:
@@ -131,7 +133,7 @@ def test_whatever_is_killed_nothing_is_lost_and_nothing_made_twice(house):
 def test_a_client_that_hangs_up_stops_its_calculation(tmp_path):
     import requests  # noqa: PLC0415
 
-    service = Service(tmp_path)
+    service = Service(tmp_path, from_nothing=True)
     service.environment |= {"ESTIMATOR_CALCULATORS": "1", "ESTIMATOR_OPERATION_MODULES": "100000"}
     service.start()
     try:

@@ -1,4 +1,4 @@
-"""What holds for every test run: the examples that property tests draw, and the order of files.
+"""What holds for every test run: the examples that property tests draw, the order of files, and searches that are kept.
 
 Property tests draw the same examples on every run, so that a change is judged by the change alone.
 ``ESTIMATOR_EXPLORE=1`` draws other examples on every run instead, and keeps those that failed in ``.hypothesis``.
@@ -6,6 +6,8 @@ Property tests draw the same examples on every run, so that a change is judged b
 
 import gc
 import os
+import shutil
+import tempfile
 
 from hypothesis import settings
 from hypothesis.internal.conjecture import providers
@@ -42,6 +44,16 @@ FIRST = (
     "tests/cli/estimating/test_commands.py",
 )
 """Files whose few tests take long: begun first, so that both processes of a run end at about the same time."""
+
+
+FOLDER_OF_SEARCHES = "FOLDER_OF_SEARCHES"
+
+
+def pytest_configure(config):
+    """All processes of a run keep the searches that tests make in passing in one folder; see ``tests/searches.py``."""
+    if FOLDER_OF_SEARCHES not in os.environ:
+        folder = os.environ[FOLDER_OF_SEARCHES] = tempfile.mkdtemp(prefix="searches")
+        config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
 
 
 def pytest_collection_modifyitems(items):

@@ -18,7 +18,7 @@ PROGRAMS = {
     "pdftoppm": ("pdftoppm",),
     "pdfinfo": ("pdfinfo",),
     "pdffonts": ("pdffonts",),
-    "chromium": ("chromium", "chromium-browser"),
+    "chromium": ("chromium-headless-shell", "chromium", "chromium-browser"),  # the first does without windows
 }
 
 

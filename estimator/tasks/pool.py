@@ -57,7 +57,8 @@ class Process:
         self.running.wait()
 
 
-def _started() -> Process:
+def started() -> Process:
+    """A process that begins from nothing."""
     ours, theirs = Pipe()
     command = [sys.executable, "-m", "estimator.tasks.calculator", str(theirs.fileno())]
     with theirs:
@@ -140,7 +141,7 @@ class Pool:
 
     def _begun(self) -> Process:
         try:
-            return _started()
+            return started()
         except BaseException:
             self._freed()
             raise

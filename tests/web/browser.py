@@ -5,14 +5,13 @@ import os
 import re
 import signal
 import socket
-import subprocess
-import sys
 import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import requests
 
+from tests import warm
 from tests.references import require, require_module
 
 ROOT = Path(__file__).parents[2]
@@ -32,7 +31,7 @@ class House:
             self.port = free.getsockname()[1]
         self.base = f"http://127.0.0.1:{self.port}"
         self.environment = {
-            **os.environ, "PYTHONPATH": str(ROOT), "ESTIMATOR_DATA": str(folder),
+            **os.environ, "ESTIMATOR_DATA": str(folder),
             "ESTIMATOR_PRICEBOOKS": str(ROOT / "pricebooks"), "ESTIMATOR_RATE_BURST": "100000",
             "ESTIMATOR_RATE_PER_SECOND": "100000", "ESTIMATOR_THREADS": "8", "ESTIMATOR_LOG_LEVEL": "warning",
             **settings,
@@ -40,8 +39,7 @@ class House:
 
     def start(self):
         self.log = (self.folder / "log.txt").open("ab")
-        words = [sys.executable, "-c", "from estimator.cli import main; main()", "serve", "--port", str(self.port)]
-        self.process = subprocess.Popen(words, stdout=self.log, stderr=self.log, env=self.environment)
+        self.process = warm.begin(["serve", "--port", self.port], self.environment, self.log, self.log)
         for _ in range(1200):
             try:
                 if requests.get(self.base + "/readyz", timeout=2).status_code == 200:
@@ -56,8 +54,7 @@ class House:
         self.log.close()
 
     def run(self, *words):
-        command = [sys.executable, "-c", "from estimator.cli import main; main()", *words]
-        return subprocess.run(command, env=self.environment, capture_output=True, text=True, check=True).stdout
+        return warm.run(words, self.environment)
 
     def person(self, login, role="estimator", language="en", units="metric"):
         """An account with its password; gives its session as a visitor of the pages."""
