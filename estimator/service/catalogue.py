@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from threading import Lock
 
@@ -20,6 +21,7 @@ from estimator.sentences import day, say
 from estimator.storage.books import (
     Edition,
     book_in_force,
+    edition_of_zip,
     files_of_folder,
     files_of_zip,
     find_editions,
@@ -29,6 +31,7 @@ from estimator.storage.books import (
 from estimator.storage.tables import EditionStandingRow, UploadedEditionRow
 
 KEPT_BOOKS = 32
+KEPT_HEADS = 512
 Mark = tuple[object, ...]
 
 
@@ -54,9 +57,23 @@ class EditionSummary:
         return "coming" if self.valid_from > on else "over" if self.valid_until < on else "in_force"
 
 
+@dataclass(frozen=True, slots=True)
+class Available:
+    """An edition that may be used, by its head; ``read`` gives it whole."""
+
+    head: Edition
+    uploaded: bool
+    read: Callable[[], Book]
+
+    @property
+    def name(self) -> tuple[str, str]:
+        """Book and edition."""
+        return self.head.id, self.head.edition
+
+
 @dataclass(slots=True)
 class Catalogue:
-    """Finds and reads editions; a book read once is kept as long as its files stay as they are.
+    """Finds editions by their heads and reads those that are used; one read is kept while its files stay as they are.
 
     ``logo`` is that of the house, for books that have none of their own.
     """
@@ -65,14 +82,19 @@ class Catalogue:
     engine: Engine | None = None
     logo: Logo | None = None
     _books: OrderedDict[Mark, Book] = field(default_factory=OrderedDict)
+    _heads: OrderedDict[Mark, Edition] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
     def books(self, organisation: str) -> tuple[Book, ...]:
+        """Every edition an organisation may use, whole."""
+        return tuple(each.read() for each in self.available(organisation))
+
+    def available(self, organisation: str) -> tuple[Available, ...]:
         """Every edition an organisation may use; its own uploads stand before a shared edition of the same name."""
         own = self._uploaded(organisation)
-        named = {(book.id, book.edition) for book in own}
-        shared = [self._read(edition) for edition in self._editions()]
-        return tuple(own) + tuple(book for book in shared if (book.id, book.edition) not in named)
+        named = {each.name for each in own}
+        shared = [Available(each, False, partial(self._read, each)) for each in self._editions()]
+        return tuple(own) + tuple(each for each in shared if each.name not in named)
 
     def shared(self) -> tuple[Edition, ...]:
         """What lies in the folders that all organisations share, by the heads alone."""
@@ -80,13 +102,13 @@ class Catalogue:
 
     def summaries(self, organisation: str, since: datetime | None = None) -> tuple[EditionSummary, ...]:
         """What there is, by book and first day; or what of it was put in, decided on or written since a moment."""
-        own = {(book.id, book.edition) for book in self._uploaded(organisation)}
-        books = sorted(self.books(organisation), key=lambda book: (book.id, book.valid_from, book.edition))
+        found = sorted(self.available(organisation), key=lambda each: (each.head.id, each.head.valid_from, each.name))
         standing = self._standings(organisation)
+        new = None if since is None else self._new(organisation, since)
         return tuple(
-            _summary(book, (book.id, book.edition) in own, standing.get((book.id, book.edition), "approved"))
-            for book in books
-            if since is None or (book.id, book.edition) in self._new(organisation, since)
+            _summary(each.read(), each.uploaded, standing.get(each.name, "approved"))
+            for each in found
+            if new is None or each.name in new
         )
 
     def _new(self, organisation: str, since: datetime) -> set[tuple[str, str]]:
@@ -125,9 +147,9 @@ class Catalogue:
 
     def get(self, organisation: str, pricebook: str, edition: str) -> Book:
         """One edition by name. Errors: NotFound."""
-        for book in self.books(organisation):
-            if (book.id, book.edition) == (pricebook, edition):
-                return book
+        for each in self.available(organisation):
+            if each.name == (pricebook, edition):
+                return each.read()
         raise NotFound(
             say("no edition {edition} of pricebook {pricebook}", edition=repr(edition), pricebook=repr(pricebook))
         )
@@ -138,19 +160,21 @@ class Catalogue:
         Errors: ChoiceRefused, naming what there is.
         """
         standing = self._standings(organisation)
-        everything = self.books(organisation)
-        books = [each for each in everything if standing.get((each.id, each.edition), "approved") == "approved"]
-        if edition is not None and len(books) < len(everything):
+        everything = self.available(organisation)
+        found = {each.name: each for each in everything if standing.get(each.name, "approved") == "approved"}
+        heads = [each.head for each in found.values()]
+        if edition is not None and len(found) < len(everything):
             _refuse_unapproved(standing, pricebook, edition)
-        name = pricebook or _fitting(books, job, on)
+        name = pricebook or _fitting(heads, job, on)
         if edition is not None:
-            return _named_edition(books, name, edition, on)
-        try:
-            found = book_in_force([_as_edition(book) for book in books], name, on)
-        except NotFound as fault:
-            known = ", ".join(sorted({book.id for book in books})) or "none available"
-            raise ChoiceRefused(fault.told, [Fault("/pricebook", fault.told, known)]) from fault
-        return next(book for book in books if (book.id, book.edition) == (found.id, found.edition))
+            chosen = _named_edition(heads, name, edition, on)
+        else:
+            try:
+                chosen = book_in_force(heads, name, on)
+            except NotFound as fault:
+                known = ", ".join(sorted({head.id for head in heads})) or "none available"
+                raise ChoiceRefused(fault.told, [Fault("/pricebook", fault.told, known)]) from fault
+        return found[chosen.id, chosen.edition].read()
 
     def _standings(self, organisation: str) -> dict[tuple[str, str], str]:
         if self.engine is None:
@@ -169,21 +193,28 @@ class Catalogue:
         mark: Mark = (str(edition.folder), tuple(stats))
         return self._kept(mark) or self._keep(mark, read_book(edition.folder))
 
-    def _uploaded(self, organisation: str) -> list[Book]:
-        if self.engine is None:
+    def _uploaded(self, organisation: str) -> list[Available]:
+        engine, row = self.engine, UploadedEditionRow
+        if engine is None:
             return []
-        row = UploadedEditionRow
-        with Session(self.engine.execution_options(reads_only=True)) as session:
+        with Session(engine.execution_options(reads_only=True)) as session:
             statement = select(row.pricebook, row.edition, row.sha256).where(row.organisation_id == organisation)
-            books = []
-            for pricebook, edition, sha256 in session.execute(statement).all():
-                mark: Mark = (organisation, pricebook, edition, sha256)
-                book = self._kept(mark)
-                if book is None:
-                    kept = session.get_one(row, (organisation, pricebook, edition))
-                    book = self._keep(mark, read_book_zip(kept.archive))
-                books.append(book)
-            return books
+            marks: list[Mark] = [(organisation, *each) for each in session.execute(statement).all()]
+        return [Available(self._head(engine, mark), True, partial(self._read_uploaded, engine, mark)) for mark in marks]
+
+    def _head(self, engine: Engine, mark: Mark) -> Edition:
+        with self._lock:
+            known = self._heads.get(mark)
+        if known is None:
+            known = edition_of_zip(_archive(engine, mark))
+            with self._lock:
+                self._heads[mark] = known
+                while len(self._heads) > KEPT_HEADS:
+                    self._heads.popitem(last=False)
+        return known
+
+    def _read_uploaded(self, engine: Engine, mark: Mark) -> Book:
+        return self._kept(mark) or self._keep(mark, read_book_zip(_archive(engine, mark)))
 
     def _kept(self, mark: Mark) -> Book | None:
         with self._lock:
@@ -201,16 +232,21 @@ class Catalogue:
         return book
 
 
-def _fitting(books: Sequence[Book], job: Job, on: date) -> str:
+def _archive(engine: Engine, mark: Mark) -> bytes:
+    with Session(engine.execution_options(reads_only=True)) as session:
+        return session.get_one(UploadedEditionRow, mark[:3]).archive
+
+
+def _fitting(heads: Sequence[Edition], job: Job, on: date) -> str:
     """The book whose seller is in the site's (or customer's) country, else one of that country's currency."""
-    if not books:
+    if not heads:
         raise ChoiceRefused(say("no pricebook is available"), [Fault("/pricebook", say("no pricebook is available"))])
     country = job.site.address.country or job.customer.address.country
-    valid = [book for book in books if book.valid_from <= on <= book.valid_until] or list(books)
-    same = [book for book in valid if country and book.seller.country == country]
+    valid = [head for head in heads if head.valid_from <= on <= head.valid_until] or list(heads)
+    same = [head for head in valid if country and head.country == country]
     currencies = _currencies(country, on)
-    payable = [book for book in valid if book.currency in currencies]
-    return min((same or payable or valid), key=lambda book: book.id).id
+    payable = [head for head in valid if head.currency in currencies]
+    return min((same or payable or valid), key=lambda head: head.id).id
 
 
 def _currencies(country: str, on: date) -> set[str]:
@@ -223,7 +259,7 @@ def _currencies(country: str, on: date) -> set[str]:
     return {*known, *later}
 
 
-def _named_edition(books: Sequence[Book], name: str, edition: str, on: date) -> Book:
+def _named_edition(books: Sequence[Edition], name: str, edition: str, on: date) -> Edition:
     of_name = [book for book in books if book.id == name]
     found = [book for book in of_name if book.edition == edition]
     if not found:
@@ -248,12 +284,6 @@ def _named_edition(books: Sequence[Book], name: str, edition: str, on: date) -> 
             ],
         )
     return book
-
-
-def _as_edition(book: Book) -> Edition:
-    return Edition(
-        book.id, book.edition, book.title, book.currency, book.valid_from, book.valid_until, Path(book.edition)
-    )
 
 
 def _refuse_unapproved(standing: Mapping[tuple[str, str], str], pricebook: str | None, edition: str) -> None:

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
 from typing import Literal
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from estimator.comparison.records import Offer
 from estimator.errors import Conflict, NotAllowed, NotFound
 from estimator.pricebook import Book
-from estimator.pricebook.against import ALARM_SHARE, EditionDifference, against, cost_at
 from estimator.sentences import say
 from estimator.service.access.approvals import made_by_same
 from estimator.service.access.audit import Thing, write_down
@@ -21,41 +17,7 @@ from estimator.service.access.scopes import may
 from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.outbox.events import publish
 from estimator.storage import tables
-from estimator.storage.records.codec import thaw
 from estimator.storage.tables import EditionStandingRow, SeenEditionRow
-
-MOST_QUOTES = 200
-"""Open quotes whose costs are calculated by the other edition, the newest first."""
-
-
-@dataclass(frozen=True, slots=True)
-class QuoteEffect:
-    """What an open quote's parts cost the house by its own edition and by another, for what it orders today."""
-
-    id: str
-    number: str
-    revision: int
-    state: str
-    currency: str
-    before: Decimal
-    after: Decimal
-    gone: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class EditionComparison:
-    """What an edition changes, and what that does to open quotes; ``left_out`` were too many to look at."""
-
-    after: Book
-    before: Book
-    differences: tuple[EditionDifference, ...]
-    quotes: tuple[QuoteEffect, ...]
-    left_out: int
-
-    @property
-    def alarms(self) -> int:
-        """How many differences somebody should look at."""
-        return sum(1 for each in self.differences if each.alarm)
 
 
 def put_in(session: Session, context: ServiceContext, client: Client, book: Book) -> None:
@@ -119,20 +81,6 @@ def deeds_of(client: Client, standing: str) -> frozenset[EditionDeed]:
         "reprice": (standing == "approved", "repricings:make"),
     }
     return frozenset(deed for deed, (holds, scope) in stands.items() if holds and may(client, scope))
-
-
-def compare_editions(
-    context: ServiceContext,
-    client: Client,
-    named: tuple[str, str],
-    other: str,
-    alarm_share: Decimal = ALARM_SHARE,
-) -> EditionComparison:
-    """What an edition changes against another of the same book, and for which open quotes. Errors: NotFound."""
-    after = context.catalogue.get(client.organisation, *named)
-    before = context.catalogue.get(client.organisation, named[0], other)
-    quotes, left_out = _open_quotes(context, client, before, after)
-    return EditionComparison(after, before, against(after, before, alarm_share), quotes, left_out)
 
 
 def edition_before(context: ServiceContext, client: Client, book: Book) -> str | None:
@@ -226,33 +174,3 @@ def _decide(
     session.flush()
     thing = Thing("edition", f"{row.pricebook}/{row.edition}")
     write_down(session, context, client, f"edition.{row.standing}", thing, {"why": row.reason})
-
-
-def _open_quotes(
-    context: ServiceContext, client: Client, before: Book, after: Book
-) -> tuple[tuple[QuoteEffect, ...], int]:
-    quote, today = tables.QuoteRow, context.today()
-    ids = select(quote.id).where(
-        quote.organisation_id == client.organisation,
-        quote.pricebook == before.id,
-        quote.edition == before.edition,
-        quote.state.in_(("draft", "issued")),
-        quote.valid_until >= today,
-    )
-    with context.reading() as session:
-        found = list(session.scalars(ids.order_by(quote.id.desc())))
-        rows = session.scalars(select(quote).where(quote.id.in_(found[:MOST_QUOTES])).order_by(quote.id.desc()))
-        effects = tuple(_effect(row, after) for row in rows)
-    return effects, max(0, len(found) - MOST_QUOTES)
-
-
-def _effect(row: tables.QuoteRow, after: Book) -> QuoteEffect:
-    offer: Offer = thaw(row.offer)
-    lines = [each for each in offer.estimate.bill.lines if each.line.part in offer.estimate.book.parts]
-    kept = [each for each in lines if each.line.part in after.parts]
-    before = sum((each.unit_cost * each.line.ordered for each in kept), Decimal(0))
-    then = sum(
-        (cost_at(after.parts[each.line.part], each.line.ordered) * each.line.ordered for each in kept), Decimal(0)
-    )
-    gone = tuple(sorted({each.line.part for each in lines} - {*after.parts}))
-    return QuoteEffect(row.id, row.number, row.revision, row.state, row.currency, before, then, gone)

@@ -34,8 +34,9 @@ def upload_edition(context: ServiceContext, client: Client, archive: bytes, stor
     """Keep an edition. Errors: PricebookRefused with every fault; AlreadyUsed if that edition exists otherwise."""
     files = files_of_zip(archive)
     book = read_book_files(files)
-    for other in context.catalogue.books(client.organisation):
-        if (other.id, other.edition) == (book.id, book.edition) and other.sha256 != book.sha256:
+    for each in context.catalogue.available(client.organisation):
+        other = each.head
+        if each.name == (book.id, book.edition) and each.read().sha256 != book.sha256:
             raise _exists_otherwise(book)
         if (other.id, other.valid_from) == (book.id, book.valid_from) and other.edition != book.edition:
             raise AlreadyUsed(

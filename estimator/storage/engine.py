@@ -6,15 +6,20 @@ silently lost. Source: the pragmas' documentation, and trials with concurrent wr
 
 from __future__ import annotations
 
+import sqlite3
+import time
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Engine, create_engine, event, make_url
 
+WAIT_SECONDS = 10
+"""A lock that somebody else holds is waited for so long, on both databases."""
+MIGRATION_SECONDS = 600
+"""So long a migration waits for another process that moves the same tables."""
+PAUSE_SECONDS = 0.02
 PRAGMAS = (
-    "journal_mode=WAL",
     "synchronous=FULL",
-    "busy_timeout=10000",
     "trusted_schema=OFF",
     "journal_size_limit=67108864",
 )
@@ -32,15 +37,31 @@ def open_engine(url: str, *, for_migrations: bool = False) -> Engine:
         return engine
     engine = create_engine(url)
     keys = "foreign_keys=OFF" if for_migrations else "foreign_keys=ON"
+    wait = MIGRATION_SECONDS if for_migrations else WAIT_SECONDS
 
     def prepare(connection: Any, _record: object) -> None:
         connection.isolation_level = None
+        connection.execute(f"PRAGMA busy_timeout={wait * 1_000}")
+        _log_ahead(connection, time.monotonic() + wait)
         for pragma in (*PRAGMAS, keys):
             connection.execute(f"PRAGMA {pragma}")
 
     event.listen(engine, "connect", prepare)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _log_ahead(connection: Any, until: float) -> None:
+    """Switch to the write-ahead log; while another process does, SQLite says so at once, whatever the time to wait."""
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode=WAL")
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+            time.sleep(PAUSE_SECONDS)
+        else:
+            return
 
 
 def keep_private(url: str) -> None:
@@ -56,7 +77,7 @@ def keep_private(url: str) -> None:
 def _wait_no_longer(connection: Any, _record: object) -> None:
     """A lock that another transaction holds is waited for as long as SQLite waits, not without end."""
     with connection.cursor() as cursor:
-        cursor.execute("SET lock_timeout = '10s'")
+        cursor.execute(f"SET lock_timeout = '{WAIT_SECONDS}s'")
     connection.commit()
 
 

@@ -1,4 +1,8 @@
-"""Brings a database's tables to the newest form, and says whether they have it."""
+"""Brings a database's tables to the newest form, and says whether they have it.
+
+All steps of one call are one transaction that begins before the form of the tables is looked up, on both databases: of
+several machines that start at once one moves the tables, the others find them moved.
+"""
 
 from __future__ import annotations
 
@@ -54,13 +58,12 @@ def _run(url: str, act: Callable[[Config], None]) -> None:
     engine = open_engine(url, for_migrations=True)
     config = configuration()
     try:
-        with engine.connect() as connection:
+        with engine.connect() as connection, connection.begin():
             config.attributes["connection"] = connection
             act(config)
             if engine.dialect.name == "sqlite":
                 broken = connection.execute(text("PRAGMA foreign_key_check")).all()
                 if broken:
                     raise RuntimeError(f"the migration left rows that refer to nothing: {broken[:5]}")
-            connection.commit()
     finally:
         engine.dispose()

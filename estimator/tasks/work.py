@@ -29,6 +29,7 @@ from estimator.service.operations import (
     take_operation,
 )
 from estimator.service.quoting.papers.issued import keep_next_papers
+from estimator.service.quoting.stored.costs import keep_next_costs
 from estimator.tasks.hang_up import GONE, NobodyWaits
 from estimator.tasks.kinds import KINDS, Work
 from estimator.tasks.pool import CalculationBroken, Pool
@@ -176,7 +177,10 @@ class Workers:
 
 
 class PaperKeeper:
-    """A thread that writes the papers of issued quotes, one after the other, in the pool."""
+    """A thread that writes the papers of issued quotes, one after the other, in the pool.
+
+    Before that it writes down the costs of open quotes that were kept by a version without them.
+    """
 
     def __init__(self, context: ServiceContext, pool: Pool, look_every_seconds: float = PAPERS_EVERY_SECONDS) -> None:
         self._context, self._every, self._over = patiently(context, pool), look_every_seconds, Event()
@@ -190,13 +194,15 @@ class PaperKeeper:
         self._over.set()
 
     def _again(self) -> None:
+        while not self._over.is_set() and self._look(keep_next_costs):
+            pass
         while not self._over.is_set():
-            if not self._look():
+            if not self._look(keep_next_papers):
                 self._over.wait(self._every)
 
-    def _look(self) -> bool:
+    def _look(self, keep: Callable[[ServiceContext], bool]) -> bool:
         try:
-            return keep_next_papers(self._context)
+            return keep(self._context)
         except Exception as fault:  # the thread goes on: the papers stay due, and whoever asks for one gets it
             log.warning("papers put off", error=type(fault).__name__, detail=str(fault)[-2_000:])
             return False

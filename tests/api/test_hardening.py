@@ -35,6 +35,18 @@ create_app(settings, context)
 """
 
 
+SLOWLY = """
+import time
+from alembic.runtime.migration import MigrationContext
+begin = MigrationContext.begin_transaction
+def after_a_while(self, *told, **more):
+    time.sleep(0.02)
+    return begin(self, *told, **more)
+MigrationContext.begin_transaction = after_a_while
+"""
+"""Between the steps of a migration another server may come in."""
+
+
 @pytest.fixture(scope="module")
 def served(tmp_path_factory):
     folder = tmp_path_factory.mktemp("hard")
@@ -113,23 +125,24 @@ def test_nobody_else_reads_the_database(served):
         assert stat.S_IMODE(path.stat().st_mode) & 0o077 == 0, path
 
 
+@pytest.mark.parametrize("before", ["", SLOWLY], ids=["as they come", "slowly"])
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
-def test_of_servers_that_start_at_once_on_nothing_one_makes_the_first_key(tmp_path, kind):
+def test_of_servers_that_start_at_once_on_nothing_one_makes_the_first_key(tmp_path, kind, before):
     if kind == "postgresql":
         if postgres.programs() is None:
             missing("postgresql")
         require_module("psycopg")
         with postgres.running() as address:
-            keys = _start_at_once(tmp_path, {"ESTIMATOR_DATABASE_URL": address})
+            keys = _start_at_once(tmp_path, before, {"ESTIMATOR_DATABASE_URL": address})
     else:
-        keys = _start_at_once(tmp_path, {})
+        keys = _start_at_once(tmp_path, before, {})
     assert sum(key is not None for key in keys) == 1, keys
 
 
-def _start_at_once(folder, environment):
+def _start_at_once(folder, before, environment):
     """Processes, since the library that moves tables is made for one thread."""
     told = {**os.environ, "ESTIMATOR_DATA": str(folder / "data"), "PYTHONPATH": str(ROOT), **environment}
-    command = [sys.executable, "-c", START]
+    command = [sys.executable, "-c", before + START]
     servers = [subprocess.Popen(command, env=told, stdout=subprocess.PIPE, text=True) for _ in range(3)]
     printed = [server.communicate(timeout=120)[0] for server in servers]
     assert not any(server.returncode for server in servers)

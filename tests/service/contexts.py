@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 from estimator.job import Choices, Mounting
 from estimator.service.access import keys
+from estimator.service.catalogue import Available
 from estimator.service.context import ServiceContext, store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.quoting.quotes import PricingRequest, draft_quote
@@ -51,8 +52,8 @@ class OneBook:
     def shared(self):
         return ()
 
-    def books(self, organisation):
-        return (self.book,)
+    def available(self, organisation):
+        return (Available(self.book, False, lambda: self.book),)
 
 
 def a_context(folder, url=None):

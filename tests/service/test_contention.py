@@ -17,6 +17,7 @@ from estimator.api.problems.database_faults import refusal_of, tried
 from estimator.contract.problems.refusals import Busy
 from estimator.errors import AlreadyUsed, Conflict
 from estimator.job import Choices
+from estimator.orders import OrderLists
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.ordering import order_lists
@@ -73,7 +74,7 @@ def accepted(context, client):
 
 def test_two_orders_of_the_same_quotes_the_other_way_round_do_not_wait_for_each_other_in_turn(setting, monkeypatch):
     context, client, _ = setting
-    monkeypatch.setattr(order_lists, "make_order_lists", lambda *_: ())
+    monkeypatch.setattr(order_lists, "make_order_lists", lambda *_: OrderLists((), (), ()))
     for _ in range(6):
         pair = tuple(accepted(context, client) for _ in range(2))
         found = at_once(

@@ -24,6 +24,7 @@ from estimator.pricebook import Book
 from estimator.service import editions, pricebooks
 from estimator.service.context import store_nothing
 from estimator.service.price_lists import NewEdition
+from estimator.service.quoting.edition_effects import compare_editions
 
 routes = Routes("Editions", "How an edition comes into force, what it changes, and how it leaves.")
 HERE = "/pricebooks/<pricebook>/editions/<edition>"
@@ -39,8 +40,8 @@ HERE = "/pricebooks/<pricebook>/editions/<edition>"
 def get_edition_differences(request: Request) -> Reply:
     """Every difference."""
     query = request.query
-    found = editions.compare_editions(
-        request.context, request.client, _named(request), query["with_edition"], query["alarm"]
+    found = compare_editions(
+        request.context, request.client, _named(request), query["with_edition"], query["alarm"], query["quotes"]
     )
     return Reply(differences_entry(found))
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from estimator.contract.fault_codes import files, jobs, pricebooks
+from estimator.contract.fault_codes import files, jobs, pricebooks, refusals
 from estimator.errors import Fault
 from estimator.sentences import Sentence
 
@@ -17,6 +17,19 @@ CODES: dict[str, tuple[str, ...]] = {
 _BY_TEMPLATE = {template: code for code, templates in CODES.items() for template in templates}
 
 
+_BY_REFUSAL = {template: code for code, templates in refusals.CODES.items() for template in templates}
+
+
+def refusal_code(said: str, kind: str) -> str:
+    """The name of what a whole refusal says, else that of its kind of problem.
+
+    >>> from estimator.sentences import say
+    >>> refusal_code(say("no such quote"), "not-found"), refusal_code(say("missing"), "not-json")
+    ('no_quote', 'not_json')
+    """
+    return next(_names_in(said, _BY_REFUSAL), kind.replace("-", "_"))
+
+
 def code_of(fault: Fault) -> str:
     """The name of a fault's kind: that of its sentence, else of the first one inside it; ``other`` where none has one.
 
@@ -26,13 +39,15 @@ def code_of(fault: Fault) -> str:
     >>> code_of(Fault("/roofs", Sentence("in words of somebody else")))
     'other'
     """
-    return next(_codes_in(fault.message), OTHER)
+    return next(_names_in(fault.message, _BY_TEMPLATE), OTHER)
 
 
-def _codes_in(said: Sentence) -> Iterator[str]:
+def _names_in(said: str, by_template: Mapping[str, str]) -> Iterator[str]:
     """The names of a sentence and of those inside it, from the outside in."""
-    if said.template in _BY_TEMPLATE:
-        yield _BY_TEMPLATE[said.template]
+    if not isinstance(said, Sentence):
+        return
+    if said.template in by_template:
+        yield by_template[said.template]
     for _, value in said.values:
         if isinstance(value, Sentence):
-            yield from _codes_in(value)
+            yield from _names_in(value, by_template)

@@ -125,6 +125,7 @@ CODES: dict[str, tuple[str, ...]] = {
         "more than {most} lines",
         "the arrays have {cells} cells",
         "the job has {count} arrays",
+        "this form adds no more than {added}; a job with more, up to {most}, comes as a file",
         "the job has {count} obstructions",
         "{cells} cells",
         "{count} arrays",

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from estimator.contract.answers.fields import Each, Link, NumberOrText, PlaceTold, Whole, Words
+from estimator.contract.answers.fields import Each, Link, NumberOrText, OneWord, PlaceTold, Whole, Words
 from estimator.contract.answers.writing import Answer, Entry, Telling
-from estimator.contract.fault_codes import code_of
-from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of
+from estimator.contract.fault_codes import CODES, OTHER, code_of, refusal_code, refusals
+from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of, kinds
 from estimator.errors import EstimatorError, Fault, Finding, Refused, StaleWorkbook
 from estimator.service.quoting.quotes import ChecksStand
 
 MOST = 50
+PROBLEM_CODES = tuple(sorted({*refusals.CODES, *(name.replace("-", "_") for name in kinds())}))
+FAULT_CODES = tuple(sorted({*CODES, OTHER}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +64,10 @@ class FaultSchema(Answer):
         optional=True,
         example="max_span",
     )
-    code = Words(
+    code = OneWord(
         "The kind of fault, a stable name for programs; other where it has none of its own.",
+        FAULT_CODES,
         lambda it, _to: code_of(it),
-        example="out_of_range",
     )
     detail = Words("What is wrong.", "message", example="95 deg is out of range")
     allowed = Words(
@@ -102,6 +104,11 @@ class ProblemSchema(Answer):
         "The kind of problem; the address explains it.",
         lambda it, _to: f"/problems/{it.kind.name}",
         example="/problems/invalid-job",
+    )
+    code = OneWord(
+        "What happened, a stable name for programs: a kind of problem may have several, such as the conflicts.",
+        PROBLEM_CODES,
+        lambda it, _to: refusal_code(it.detail, it.kind.name),
     )
     title = Words("The kind in a few words.", "kind.title", example="The job cannot be read or contradicts itself")
     status = Whole("The status of HTTP.", least=400, maximum=599, example=422)

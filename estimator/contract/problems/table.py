@@ -16,6 +16,7 @@ from estimator.service.access import approvals
 from estimator.service.people import accounts, openid, passwords, sessions
 from estimator.service.quoting import quotes
 from estimator.service.quoting.papers import documents
+from estimator.service.quoting.stored import costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -351,6 +352,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Too many calculations wait",
         "Every process that calculates is taken, and others wait already. Nothing was stored.",
         "Send the same request again after the seconds that Retry-After names, or with Prefer: respond-async.",
+    ),
+    costs.CostsPending: ProblemKind(
+        503,
+        "costs-pending",
+        "Costs of older quotes are still being gathered",
+        "After a change of version the costs of parts are written down once for every open quote.",
+        "Send the same request again after the seconds that Retry-After names.",
     ),
     refusals.TooMuchWork: ProblemKind(
         422,

@@ -5,6 +5,7 @@ The library's own number fields take "1_000", digits of other scripts and number
 
 from __future__ import annotations
 
+import json
 import math
 import re
 import unicodedata
@@ -92,6 +93,15 @@ class Inner(fields.Nested):
 
     def __init__(self, schema: type[Schema], about: str = "", **kwargs: Any) -> None:
         super().__init__(schema, **described({**kwargs, "about": about}, _object(schema)))
+
+    def _load(self, value: Any, partial: Any = None) -> Any:
+        _refuse_no_object(value, self)
+        return super()._load(value, partial)
+
+
+def _refuse_no_object(value: object, inner: fields.Nested) -> None:
+    if not isinstance(value, Mapping):
+        raise disallowed(say("not an object"), _object(inner.nested))
 
 
 class Text(fields.Field[str]):
@@ -268,13 +278,15 @@ class Many(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list):
-            raise ValidationError(say("not a list"))
+            raise disallowed(say("not a list"), _list_of(self.inner))
         if not self.least <= len(value) <= self.most:
             raise disallowed(say("{count} entries", count=len(value)), _from_to(self.least, self.most))
         read: list[Any] = []
         faults: dict[int, Any] = {}
         for at, item in enumerate(value):
             try:
+                if isinstance(self.inner, fields.Nested):
+                    _refuse_no_object(item, self.inner)
                 read.append(self.inner.deserialize(item, **kwargs))
             except ValidationError as fault:
                 faults[at] = fault.messages
@@ -315,7 +327,9 @@ class Named(fields.Field[Any]):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, dict):
-            raise ValidationError(say("not an object"))
+            example = next(iter(self.metadata.get("examples", ())), None)
+            told = None if example is None else json.dumps(example)
+            raise disallowed(say("not an object"), _such_as(say("an object"), told))
         if len(value) > self.most:
             raise disallowed(say("{count} entries", count=len(value)), say("at most {most}", most=self.most))
         read, faults = [], {}

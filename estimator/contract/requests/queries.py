@@ -16,6 +16,7 @@ from estimator.errors import Fault, Refused
 from estimator.pricebook.against import ALARM_SHARE
 from estimator.sentences import say
 from estimator.service.outbox.events import KINDS
+from estimator.service.quoting.edition_effects import MOST_LISTED
 from estimator.storage.tables import QUOTE_STATES
 
 PARTS = ("runs", "loads", "reactions", "cut_plan", "derivations", "choices", "all_checks")
@@ -33,15 +34,18 @@ class QueryRefused(Refused):
 
 
 class Limit(fields.Field[int]):
-    """How many of a list: a text of digits, 1 to 200."""
+    """How many of a list: a text of digits, from 1 on."""
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**described(kwargs, type="integer", minimum=1, maximum=MOST))
+    def __init__(self, most: int = MOST, **kwargs: Any) -> None:
+        super().__init__(**described(kwargs, type="integer", minimum=1, maximum=most))
+        self.most = most
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> int:
-        if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= MOST:
+        if isinstance(value, str) and value.isascii() and value.isdigit() and 1 <= int(value[:9]) <= self.most:
             return int(value)
-        raise disallowed(say("{value} is not allowed here", value=repr(str(value)[:20])), say("1 to {most}", most=MOST))
+        raise disallowed(
+            say("{value} is not allowed here", value=repr(str(value)[:20])), say("1 to {most}", most=self.most)
+        )
 
 
 class Instant(fields.Field[datetime]):
@@ -192,6 +196,9 @@ class EditionDifferencesQuerySchema(NoQuerySchema):
     )
     alarm = AlarmShare(
         load_default=ALARM_SHARE, about="A cost that moves by more than this share is an alarm.", example="0.1"
+    )
+    quotes = Limit(
+        load_default=MOST_LISTED, most=10_000, about="How many open quotes to list; all are counted.", example=200
     )
 
 

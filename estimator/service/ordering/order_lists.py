@@ -5,15 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, cast
 
 from sqlalchemy import select, update
-from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session
+from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.orm import Session, defer
 
 from estimator.documents.header import OrderHeader
 from estimator.errors import AlreadyUsed, Conflict, Fault, NotFound, Refused
-from estimator.orders import OffcutsOnHand, OrderedQuote, OrderLists, change_of, cut_together, make_order_lists
+from estimator.money import Money
+from estimator.orders import (
+    OffcutsOnHand,
+    OrderedQuote,
+    OrderLists,
+    change_of,
+    cut_together,
+    deliveries_of,
+    make_order_lists,
+)
 from estimator.orders.merged_books import check_on_hand, merge_books
 from estimator.sentences import say
 from estimator.service.access.audit import Thing, write_down
@@ -41,9 +51,43 @@ class StoredOrderList:
     @property
     def header(self) -> OrderHeader:
         """The head of its documents, dated as purchasing asked, else the day it was made, in the jobs' language."""
-        ordered_on = self.request.get("ordered_on")
-        on = date.fromisoformat(ordered_on) if ordered_on else self.created_at.date()
-        return OrderHeader(self.number, on, self.request.get("language") or "en")
+        return OrderHeader(self.number, _dated(self), self.request.get("language") or "en")
+
+
+def _dated(kept: StoredOrderList | tables.OrderListRow) -> date:
+    ordered_on = kept.request.get("ordered_on")
+    return date.fromisoformat(ordered_on) if ordered_on else kept.created_at.date()
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierSummary:
+    """What one supplier is to deliver, in a list: how many lines, their sum and mass, by when."""
+
+    supplier: str
+    name: str
+    currency: str
+    total: Money
+    mass_kg: float
+    lines: int
+    needed_on: date | None
+    order_by: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class OrderListSummary:
+    """An order list in a list: its head, its suppliers, and how much there is of what the list itself tells whole."""
+
+    id: str
+    number: str
+    quotes: tuple[str, ...]
+    version: int
+    created_at: datetime
+    dated: date
+    suppliers: tuple[SupplierSummary, ...]
+    changes: tuple[str, ...]
+    deliveries: int
+    checks: int
+    rails_cut_together: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +138,7 @@ def order_quotes(
             number=_number(session, client, context),
             lists=freeze(lists),
             request=_as_asked(order, quotes, chain),
+            summary=_summarised(lists),
             version=1,
             created_at=context.clock(),
         )
@@ -196,16 +241,80 @@ def get_order_list(context: ServiceContext, client: Client, order_list_id: str) 
 
 def list_order_lists(
     context: ServiceContext, client: Client, *, before: str | None, limit: int, since: datetime | None = None
-) -> tuple[StoredOrderList, ...]:
-    """The newest first, from the one after ``before`` on."""
+) -> tuple[OrderListSummary, ...]:
+    """The newest first, from the one after ``before`` on; no list is thawed but those that have no summary yet."""
     row = tables.OrderListRow
-    statement = select(row).where(row.organisation_id == client.organisation)
+    statement = select(row).where(row.organisation_id == client.organisation).options(defer(row.lists))
     if before:
         statement = statement.where(row.id < before)
     if since is not None:
         statement = statement.where(row.created_at >= since)
     with context.reading() as session:
-        return tuple(_kept(session, each) for each in session.scalars(statement.order_by(row.id.desc()).limit(limit)))
+        rows = list(session.scalars(statement.order_by(row.id.desc()).limit(limit)))
+        ordered = tables.OrderedQuoteRow
+        found = select(ordered.order_list_id, ordered.quote_id).where(
+            ordered.order_list_id.in_([each.id for each in rows])
+        )
+        quotes: dict[str, list[str]] = {}
+        for order_list_id, quote_id in session.execute(found.order_by(ordered.quote_id)) if rows else ():
+            quotes.setdefault(order_list_id, []).append(quote_id)
+        unwritten = {each.id: _summarised(thaw(each.lists)) for each in rows if each.summary is None}
+        summaries: dict[str, Any] = {each.id: each.summary for each in rows} | unwritten
+    _keep_summaries(context, unwritten)
+    return tuple(_summary(each, tuple(quotes.get(each.id, ())), summaries[each.id]) for each in rows)
+
+
+def _keep_summaries(context: ServiceContext, summaries: Mapping[str, Any]) -> None:
+    """Summaries of lists kept before there were any; where the database is busy the next reader keeps them."""
+    row = tables.OrderListRow
+    if not summaries:
+        return
+    try:
+        with context.writing() as session:
+            for order_list_id, summary in summaries.items():
+                session.execute(update(row).where(row.id == order_list_id).values(summary=summary))
+    except OperationalError:
+        pass
+
+
+def _summarised(lists: OrderLists) -> dict[str, Any]:
+    """What a list of orders shows of one, as it is kept."""
+    return {
+        "suppliers": [
+            {
+                "supplier": each.supplier.supplier,
+                "name": each.supplier.name,
+                "currency": each.currency,
+                "total": str(each.total.amount),
+                "mass_kg": each.mass_kg,
+                "lines": len(each.lines),
+                "needed_on": each.needed_on and each.needed_on.isoformat(),
+                "order_by": each.order_by and each.order_by.isoformat(),
+            }
+            for each in lists.lists
+        ],
+        "deliveries": len(deliveries_of(lists.moving)),
+        "checks": len(lists.findings),
+        "rails_cut_together": sum(1 for each in lists.together if each.used),
+    }
+
+
+def _summary(row: tables.OrderListRow, quotes: tuple[str, ...], told: dict[str, Any]) -> OrderListSummary:
+    suppliers = tuple(
+        SupplierSummary(
+            **{
+                **each,
+                "total": Money(Decimal(each["total"]), each["currency"]),
+                **{name: each[name] and date.fromisoformat(each[name]) for name in ("needed_on", "order_by")},
+            }
+        )
+        for each in told["suppliers"]
+    )
+    counts = {name: told[name] for name in ("deliveries", "checks", "rails_cut_together")}
+    changes = tuple(row.request.get("changes") or ())
+    return OrderListSummary(
+        row.id, row.number, quotes, row.version, row.created_at, _dated(row), suppliers, changes, **counts
+    )
 
 
 def _accepted(session: Session, client: Client, quote_ids: Sequence[str], *, lock: bool = False) -> list[OrderedQuote]:

@@ -53,7 +53,8 @@ def prove_quote(context: ServiceContext, lease: Lease, tell: Tell) -> None:
             row.offer, row.total, row.errors = freeze(found), total.amount, len(found.errors)
             row.version, row.updated_at = row.version + 1, context.clock()
             session.flush()
-            keep_written(session, context, WholeQuote(cards(session, [row], context.today())[0], found))
+            kept = WholeQuote(cards(session, [row], context.today())[0], found)
+            keep_written(session, context, row.organisation_id, kept)
         end_operation(session, context, lease, f"/v1/quotes/{quote_id}")
 
 

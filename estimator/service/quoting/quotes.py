@@ -248,7 +248,7 @@ def _changed(
     if offer is None:
         keep_renewed(session, context, row, row.version - 1)
     else:
-        keep_written(session, context, WholeQuote(card, offer))
+        keep_written(session, context, row.organisation_id, WholeQuote(card, offer))
     store(session, card)
     return card
 
@@ -307,7 +307,7 @@ def _keep(
     told(session, context, client, row, "revised" if row.revises_id else "drafted")
     told_overrides(session, context, client, row, offer.overridden)
     kept = WholeQuote(cards(session, [row], context.today())[0], offer)
-    keep_written(session, context, kept)
+    keep_written(session, context, row.organisation_id, kept)
     store(session, kept)
     return kept
 

@@ -11,6 +11,9 @@ from estimator.storage.books.editions import (
     book_in_force as book_in_force,
 )
 from estimator.storage.books.editions import (
+    edition_of_zip as edition_of_zip,
+)
+from estimator.storage.books.editions import (
     find_editions as find_editions,
 )
 from estimator.storage.books.files import (

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from estimator.errors import Fault, FilePlace, NotFound, PricebookRefused
 from estimator.sentences import day, say
-from estimator.storage.books.files import HEAD
-from estimator.storage.books.head.head import read_head
+from estimator.storage.books.files import HEAD, files_of_zip
+from estimator.storage.books.head.head import Head, read_head
 from estimator.storage.books.rows.row import Reading
 
 HEADS_KEPT = 512
@@ -28,7 +28,17 @@ class Edition:
     currency: str
     valid_from: date
     valid_until: date
+    country: str
     folder: Path
+
+
+def edition_of_zip(archive: bytes) -> Edition:
+    """The head of an archive, without its tables. Refuses (PricebookRefused) a head at fault."""
+    reading = Reading()
+    found = _of_head(read_head(files_of_zip(archive), reading), Path())
+    if reading.faults:
+        raise PricebookRefused(say("pricebook folders with faults"), reading.faults)
+    return found
 
 
 def find_editions(roots: Sequence[Path]) -> tuple[Edition, ...]:
@@ -104,5 +114,9 @@ def _head_as_written(folder: Path, _written_ns: int, _size: int) -> tuple[Editio
                     name,
                 )
             )
-    edition = Edition(head.id, head.edition, head.title, head.currency, head.valid_from, head.valid_until, folder)
-    return edition, tuple(faults)
+    return _of_head(head, folder), tuple(faults)
+
+
+def _of_head(head: Head, folder: Path) -> Edition:
+    valid = head.valid_from, head.valid_until
+    return Edition(head.id, head.edition, head.title, head.currency, *valid, head.seller.country, folder)

@@ -35,6 +35,7 @@ from estimator.storage.tables.quotes import ApprovalRow as ApprovalRow
 from estimator.storage.tables.quotes import DuePapersRow as DuePapersRow
 from estimator.storage.tables.quotes import JobRow as JobRow
 from estimator.storage.tables.quotes import QuoteAnswerRow as QuoteAnswerRow
+from estimator.storage.tables.quotes import QuoteCostsRow as QuoteCostsRow
 from estimator.storage.tables.quotes import QuoteDocumentRow as QuoteDocumentRow
 from estimator.storage.tables.quotes import QuoteRow as QuoteRow
 from estimator.storage.tables.repricings import RepricedQuoteRow as RepricedQuoteRow

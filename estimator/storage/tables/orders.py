@@ -13,7 +13,10 @@ from estimator.storage.types import Json
 
 
 class OrderListRow(Base):
-    """An order list over accepted quotes, kept whole."""
+    """An order list over accepted quotes, kept whole; ``summary`` is what lists show of it.
+
+    Lists kept before 2026-12 have no summary until one is shown.
+    """
 
     __tablename__ = "order_list"
     __table_args__ = (Index(None, "organisation_id", "id"),)
@@ -23,6 +26,7 @@ class OrderListRow(Base):
     number: Mapped[str] = mapped_column(Word)
     lists: Mapped[bytes]
     request: Mapped[Any] = mapped_column(Json)
+    summary: Mapped[Any | None] = mapped_column(Json)
     version: Mapped[int]
     created_at: Mapped[datetime]
 

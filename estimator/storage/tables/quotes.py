@@ -112,6 +112,22 @@ class DuePapersRow(Base):
     not_before: Mapped[datetime] = mapped_column(index=True)
 
 
+class QuoteCostsRow(Base):
+    """What a quote's parts cost the house by its edition: for each its number, how many are ordered, and its unit cost.
+
+    What another edition does to every open quote is reckoned from these rows, without reading an offer.
+    """
+
+    __tablename__ = "quote_costs"
+    __table_args__ = (Index(None, "organisation_id", "pricebook", "edition"),)
+
+    quote_id: Mapped[str] = mapped_column(ForeignKey("quote.id"), primary_key=True)
+    organisation_id: Mapped[str] = mapped_column(Id)
+    pricebook: Mapped[str] = mapped_column(Word)
+    edition: Mapped[str] = mapped_column(Word)
+    lines: Mapped[Any] = mapped_column(Json)
+
+
 class QuoteAnswerRow(Base):
     """A part of a quote's answer as bytes: it holds for one version of the quote and one version of the contract."""
 

@@ -17,8 +17,9 @@ from estimator.sentences import say
 from estimator.service import editions, pricebooks
 from estimator.service.catalogue import EditionSummary
 from estimator.service.context import store_nothing
-from estimator.service.editions import EditionComparison
 from estimator.service.price_lists import NewEdition
+from estimator.service.quoting.edition_effects import EditionComparison, compare_editions
+from estimator.service.quoting.stored.costs import CostsPending
 from estimator.web.edition_view import ChangedValue, edition_view
 from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages
@@ -136,7 +137,10 @@ def _edition(visit: Visit, **more: Any) -> Response:  # noqa: ANN401
     wanted = visit.args.get("with") or editions.edition_before(visit.context, visit.client, book)
     compared = None
     if wanted and visit.may("costs:read"):
-        compared = editions.compare_editions(visit.context, visit.client, _named(visit), wanted)
+        try:
+            compared = compare_editions(visit.context, visit.client, _named(visit), wanted)
+        except CostsPending as pending:
+            more.setdefault("problem", problem_of(pending))
     problem = more.get("problem")
     return visit.page(
         "edition.html", problem.status if problem else 200, book=book, summary=summary, others=found,

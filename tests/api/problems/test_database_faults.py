@@ -87,6 +87,30 @@ def test_a_database_that_others_hold_is_busy_and_the_same_request_may_come_again
     other.close()
 
 
+@pytest.mark.parametrize("lock", ["ACCESS EXCLUSIVE", "SHARE"])
+def test_a_table_that_others_lock_on_postgresql_is_busy_and_the_same_request_may_come_again(server, tmp_path, lock):
+    """A migration by hand, or a dump with locks. Without a time to wait the request would hang as long as they do."""
+    settings = from_environment({"ESTIMATOR_DATA": str(tmp_path), "ESTIMATOR_DATABASE_URL": server})
+    context = open_context(settings)
+    headers = {"Authorization": f"Bearer {create_key(context, 'house', 'admin', 'Ann')[0]}"}
+    http, job = create_app(settings, context).test_client(), {**JOB, "reference": f"locked {lock}"}
+    assert http.get("/v1/jobs", headers=headers).status_code == 200
+    with context.engine.connect() as own:
+        assert own.exec_driver_sql("SHOW lock_timeout").scalar() == "10s"
+    event.listen(context.engine, "begin", lambda made: made.exec_driver_sql("SET LOCAL lock_timeout = '100ms'"))
+    other = open_context(settings)
+    with other.engine.begin() as holding:
+        holding.exec_driver_sql(f"LOCK TABLE job IN {lock} MODE")
+        answer = http.post("/v1/jobs", json=job, headers=headers)
+        assert answer.status_code == 503, answer.text
+        assert (answer.json["type"], answer.json["code"]) == ("/problems/busy", "database_locked")
+        assert int(answer.headers["Retry-After"]) >= 1
+        assert http.get("/v1/jobs", headers=headers).status_code == (503 if lock.startswith("ACCESS") else 200)
+    assert http.post("/v1/jobs", json=job, headers=headers).status_code == 201
+    for each in (context, other):
+        each.engine.dispose()
+
+
 def test_a_request_that_still_runs_says_when_to_come_again(embedded):
     http, headers, file = embedded
     other = sqlite3.connect(file, isolation_level=None)

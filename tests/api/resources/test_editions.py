@@ -88,6 +88,11 @@ def test_a_list_makes_an_edition_that_waits_is_compared_approved_priced_by_and_w
     change = float(effect["cost_after"]) - float(effect["cost_before"])
     expected = brackets["ordered"] * (5.6175 - 5.35) if brackets["part"] == "HB-A48" else 0.0
     assert change == pytest.approx(expected, abs=0.005)
+    summed = compared["open_quotes"]
+    assert (summed["count"], compared["quotes_left_out"]) == (1, 0)
+    assert (summed["cost_before"], summed["cost_after"]) == (effect["cost_before"], effect["cost_after"])
+    fault = house.call(estimator, "GET", f"{HERE}/2027-01/differences?with=2026-12&quotes=10001").get_json()
+    assert [each["pointer"] for each in fault["errors"]] == ["/quotes"]
 
     why = {"reason": "compared with the supplier's letter"}
     assert house.call(pricing, "POST", f"{HERE}/2027-01/approve", json=why).status_code == 403

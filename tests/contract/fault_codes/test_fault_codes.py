@@ -7,13 +7,16 @@ from pathlib import Path
 import pytest
 
 import estimator
-from estimator.contract.fault_codes import CODES, OTHER, code_of
-from estimator.contract.faults import read_job
+from estimator.contract.fault_codes import CODES, OTHER, code_of, refusals
+from estimator.contract.faults import read, read_job
+from estimator.contract.problems.documents import problem_entry, problem_of
+from estimator.contract.problems.table import kinds
+from estimator.contract.requests.choices import ChoicesSchema
 from estimator.contract.requests.posted_job.job import JobSchema
 from estimator.demo import sample_job
 from estimator.documents.language.texts import reader_for
-from estimator.errors import Fault, Refused
-from estimator.sentences import LANGUAGES, has_words, joined, say
+from estimator.errors import Conflict, Fault, Refused
+from estimator.sentences import LANGUAGES, Sentence, has_words, joined, say
 from tests.sources import nodes_of
 
 PACKAGE = Path(estimator.__file__).parent
@@ -51,6 +54,44 @@ def test_every_sentence_of_a_fault_has_a_name():
     assert {text for text in made - TEMPLATES - CARRIERS if has_words(text)} == set()
 
 
+SHARED = {
+    "AlreadyUsed", "BadHeader", "Busy", "Conflict", "NotAllowed", "NotFound", "NotReady", "PoolFull", "StaleVersion",
+}  # fmt: skip
+"""Refusals of which several stand under one type of problem, and which list no faults."""
+
+
+def said_as_refusals(path):
+    """The sentences that such refusals are made with."""
+    for node in nodes_of(path):
+        if getattr(getattr(node, "func", None), "attr", getattr(getattr(node, "func", None), "id", "")) in SHARED:
+            for inner in ast.walk(node.args[0]):
+                if getattr(getattr(inner, "func", None), "id", "") == "say":
+                    yield inner.args[0].value
+
+
+def test_every_refusal_that_shares_its_type_with_others_has_a_name():
+    named = {template for templates in refusals.CODES.values() for template in templates}
+    made = {text for path in PACKAGE.rglob("*.py") for text in said_as_refusals(path)}
+    assert made - named == set()
+
+
+def test_names_of_refusals_are_of_sentences_that_are_said_once_and_of_no_type_of_problem():
+    said = {text for path in PACKAGE.rglob("*.py") for text in sentences_in(path)}
+    templates = [template for templates in refusals.CODES.values() for template in templates]
+    assert said >= set(templates)
+    assert len(templates) == len(set(templates))
+    assert not refusals.CODES.keys() & {name.replace("-", "_") for name in kinds()}
+
+
+def test_a_problem_tells_what_happened_by_a_name_and_else_names_its_type():
+    revoked = problem_entry(problem_of(Conflict(say("the key is revoked; make a new one"))))
+    nobodys = problem_entry(problem_of(Conflict(Sentence("in words of somebody else"))))
+    assert (revoked["code"], nobodys["code"]) == ("key_revoked", "conflict")
+    assert revoked["type"] == nobodys["type"] == "/problems/conflict"
+    faults = problem_entry(problem_of(Refused(say("1 fault"), [Fault("/a", say("missing"))])))
+    assert (faults["code"], faults["errors"][0]["code"]) == ("invalid_request", "missing")
+
+
 CARRIERS = {"option {letter}: {message}"}
 """Sentences that only hold another one, whose name they have."""
 
@@ -77,6 +118,19 @@ def changed(path, value):
     else:
         inner[last] = value
     return job
+
+
+def test_what_is_no_object_or_list_is_told_what_is_wanted_there():
+    told = {"line_discounts": "none", "overrides": {}, "options": [1], "proof": 3}
+    with pytest.raises(Refused) as refused:
+        read(ChoicesSchema(), told)
+    found = {fault.pointer: (fault.message, fault.allowed) for fault in refused.value.faults}
+    assert found == {
+        "/line_discounts": ("not an object", 'an object, such as {"XB-40": "0.10"}'),
+        "/overrides": ("not a list", "a list, each of it an object with code, reason"),
+        "/options/0": ("not an object", "an object"),
+        "/proof": ("not an object", "an object with seconds"),
+    }
 
 
 @pytest.mark.parametrize(

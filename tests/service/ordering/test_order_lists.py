@@ -4,12 +4,14 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from sqlalchemy import update
 
 from estimator.service.context import store_nothing
 from estimator.service.jobs import post_job
 from estimator.service.ordering import order_lists
 from estimator.service.ordering.order_lists import OrderRequest, order_quotes
 from estimator.service.quoting import quotes
+from estimator.storage.tables import OrderListRow
 from tests.builders import a_job
 from tests.service.contexts import DIRECT, a_client, a_context, a_draft, a_pricing_request
 
@@ -55,6 +57,33 @@ def test_a_quote_that_was_ordered_during_the_planning_is_not_ordered_again(setti
     with pytest.raises(order_lists.AlreadyUsed):
         order_quotes(context, client, OrderRequest((quote,), {}, None, True), store_nothing)
     assert len(order_lists.list_order_lists(context, client, before=None, limit=9)) == 1
+
+
+def test_a_list_of_orders_tells_each_in_a_few_values_and_thaws_none(setting, monkeypatch):
+    context, client = setting
+    first = order_quotes(context, client, OrderRequest((accepted(context, client, "A"),), {}), store_nothing)
+    second = order_quotes(context, client, OrderRequest((accepted(context, client, "B"),), {}), store_nothing)
+    with monkeypatch.context() as patched:
+        patched.setattr(order_lists, "thaw", None)
+        told = order_lists.list_order_lists(context, client, before=None, limit=9)
+    assert [each.id for each in told] == [second.id, first.id]
+    for each, whole in zip(told, (second, first), strict=True):
+        assert (each.number, each.quotes, each.dated) == (whole.number, whole.quotes, whole.header.dated)
+        assert [(s.supplier, s.total, s.lines, s.mass_kg, s.order_by) for s in each.suppliers] == [
+            (s.supplier.supplier, s.total, len(s.lines), s.mass_kg, s.order_by) for s in whole.lists.lists
+        ]
+        assert each.checks == len(whole.lists.findings)
+
+
+def test_a_list_that_was_kept_without_a_summary_gets_one_when_it_is_shown(setting, monkeypatch):
+    context, client = setting
+    order_quotes(context, client, OrderRequest((accepted(context, client),), {}), store_nothing)
+    told = order_lists.list_order_lists(context, client, before=None, limit=9)
+    with context.writing() as session:
+        session.execute(update(OrderListRow).values(summary=None))
+    assert order_lists.list_order_lists(context, client, before=None, limit=9) == told
+    monkeypatch.setattr(order_lists, "thaw", None)
+    assert order_lists.list_order_lists(context, client, before=None, limit=9) == told
 
 
 def test_papers_are_dated_as_purchasing_asked_else_the_day_the_order_was_made(setting):

@@ -12,8 +12,8 @@ from estimator.contract.answers.writing import ITSELF, Answer, Entry, Telling
 from estimator.contract.requests.editions import ListColumnsSchema
 from estimator.pricebook import Book
 from estimator.pricebook.against import EditionDifference
-from estimator.service.editions import EditionComparison, QuoteEffect
 from estimator.service.price_lists import ListReport
+from estimator.service.quoting.edition_effects import EditionComparison, OpenQuotesEffect, QuoteEffect
 
 
 class EditionChangeSchema(Answer):
@@ -41,6 +41,18 @@ class QuoteEffectSchema(Answer):
     gone = texts("Parts that this edition does not have; both costs leave them out.", example=["HB-A48"])
 
 
+class OpenQuotesEffectSchema(Answer):
+    """What the edition does to all open quotes that stand on the other one."""
+
+    record: ClassVar[Any] = OpenQuotesEffect
+    count = Whole("How many there are.", example=128)
+    dearer = Whole("For how many the parts become dearer.", example=90)
+    cheaper = Whole("For how many they become cheaper.", example=12)
+    with_parts_gone = Whole("How many have parts that this edition does not have.", example=3)
+    cost_before = DecimalText("Cost of all their parts by the edition before.", "before", example="539110.40")
+    cost_after = DecimalText("Cost of the same parts by this edition.", "after", example="545570.15")
+
+
 class EditionDifferencesSchema(Answer):
     """What an edition changes against another, and for which open quotes."""
 
@@ -49,8 +61,12 @@ class EditionDifferencesSchema(Answer):
     against = Words("The edition it is compared with.", "before.edition", example="2026-11")
     differences = Each("Every difference.", EditionChangeSchema)
     alarms = Whole("How many of them somebody should look at.")
-    quotes = Each("Open quotes that stand on the other edition, the newest first.", QuoteEffectSchema)
-    quotes_left_out = Whole("Open quotes beyond those, which were too many to look at.", "left_out", example=0)
+    open_quotes = One("All open quotes that stand on the other edition.", OpenQuotesEffectSchema, "effect")
+    quotes = Each(
+        "Those of them that it changes most: first those whose parts are gone, then by the difference of costs.",
+        QuoteEffectSchema,
+    )
+    quotes_left_out = Whole("How many of them are not on this list; open_quotes counts them.", "left_out", example=0)
 
 
 class ListReportSchema(Answer):

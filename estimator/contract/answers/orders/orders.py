@@ -25,7 +25,7 @@ from estimator.documents.paper import OrderForm
 from estimator.documents.papers import DELIVERY_FILES, ORDER_FORMS, files_of_delivery
 from estimator.orders import Delivery, OrderList, Pick, deliveries_of
 from estimator.orders.deliveries.sites import address_lines
-from estimator.service.ordering.order_lists import StoredOrderList
+from estimator.service.ordering.order_lists import OrderListSummary, StoredOrderList, SupplierSummary
 
 HERE = f"/v1/order-lists/{UUID}"
 
@@ -93,6 +93,13 @@ OrderListLinksSchema = links_schema(
         "self": Link("This order list.", lambda it, _to: f"/v1/order-lists/{it.id}", example=HERE),
         **{form.called: _whole(form) for form in ORDER_FORMS.values()},
     },
+)
+
+
+OrderListSelfSchema = links_schema(
+    "OrderListSelfSchema",
+    "Where the whole order list is.",
+    {"self": Link("This order list.", lambda it, _to: f"/v1/order-lists/{it.id}", example=HERE)},
 )
 
 
@@ -197,10 +204,42 @@ class OrderListAnswerSchema(Answer):
     links = One("Where the order list and its documents are.", OrderListLinksSchema, ITSELF)
 
 
+class SupplierSummarySchema(Answer):
+    """What one supplier is to deliver, in a few values."""
+
+    record = SupplierSummary
+    supplier = Words("The supplier's code in the pricebook.", example="S1")
+    name = Words("The supplier's name.", example="Demonstration supplier")
+    currency = Words("The currency of its total, by ISO 4217.", pattern=CURRENCY, example="EUR")
+    total = MoneyText("Sum of the lines' costs; in a change of an order a difference.", example="4210.55")
+    mass = Mass("Mass of what is ordered.", "mass_kg", least=None, example=812.4)
+    lines = Whole("How many parts are ordered.", example=17)
+    needed_on = Date("The earliest day on which a site needs it; null where none is named.", null=True)
+    order_by = Date("The last day to order; null without a date of need.", null=True)
+
+
+class OrderListSummarySchema(Answer):
+    """An order list in a few values; lines, deliveries and checks stand in the order list itself."""
+
+    record = OrderListSummary
+    id = Words("The order list's id.", format="uuid", example=UUID)
+    number = Words("Its number.", example="O-2027-00007")
+    quotes = texts("The ids of the quotes it orders.", example=[UUID])
+    created_at = Moment("When it was made.")
+    dated = Date("The date on its papers.")
+    version = Whole("Its version; its ETag.", least=1, example=1)
+    suppliers = Each("What each supplier is to deliver, in a few values.", SupplierSummarySchema)
+    changes = texts("Numbers of the orders that it changes.", example=["O-2027-00007"])
+    deliveries = Whole("How many deliveries there are.", example=2)
+    checks = Whole("How much purchasing must know of it.", example=1)
+    rails_cut_together = Whole("How many rails are cut together for several quotes.", example=0)
+    links = One("Where the order list is.", OrderListSelfSchema, ITSELF)
+
+
 class OrderListPageSchema(Answer):
     """A page of order lists."""
 
-    items = Each("The order lists, the newest first.", OrderListAnswerSchema, "0")
+    items = Each("The order lists in a few values each, the newest first.", OrderListSummarySchema, "0")
     next = Link("Where the next page is; null on the last.", "1", null=True, example="/v1/order-lists?cursor=...")
 
 

@@ -23,6 +23,7 @@ from estimator.documents.header import QuoteState
 from estimator.errors import NotFound
 from estimator.sentences import say
 from estimator.service.context import AnswerForm, Client, ServiceContext
+from estimator.service.quoting.stored.costs import keep_costs
 from estimator.service.quoting.stored.quotes import StoredQuote, WholeQuote, cards, find_quote, state_on, whole
 from estimator.storage import tables
 from estimator.storage.records.codec import thaw
@@ -83,8 +84,9 @@ def quote_answer(
     return StoredAnswer(rows[0].version, state, rows[0].order_list_id, {name: kept[name] for name in names})
 
 
-def keep_written(session: Session, context: ServiceContext, quote: WholeQuote) -> None:
-    """Keep the summary for every kind of reader, in the transaction that makes a quote or changes its offer."""
+def keep_written(session: Session, context: ServiceContext, organisation: str, quote: WholeQuote) -> None:
+    """Keep the summary for every kind of reader and the costs of parts, in the transaction that makes an offer."""
+    keep_costs(session, quote.card.id, organisation, quote.offer)
     for form in context.answers:
         keep_part(session, quote.card, form, (SUMMARY, form.write(quote, SUMMARY)))
 

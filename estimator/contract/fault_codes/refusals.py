@@ -1,0 +1,118 @@
+"""Sentences of whole refusals by the name of what happened; where a kind of problem has one sentence, its name does."""
+
+from __future__ import annotations
+
+CODES: dict[str, tuple[str, ...]] = {
+    "account_ended": ("the account has ended",),
+    "already_ordered": (
+        "a quote is ordered once; ordered already: {names}",
+        "one of these quotes was ordered in between",
+    ),
+    "approved_already": ("the edition is approved already",),
+    "being_sent": ("it is being sent at this moment",),
+    "cannot_cancel": ("the operation has {state} already",),
+    "changed_in_between": (
+        "somebody else put a policy in at the same time",
+        "the job is at version {version}; the change was made to version {version2}",
+        "the order was changed in between; send this again",
+        "the policy is at version {present}; version {version} was meant",
+        "the quote is at version {version}; version {meant} was meant; read it again",
+    ),
+    "database_in_use": ("the service uses this database; stop it first",),
+    "database_locked": (
+        "other requests hold locks that this one needs",
+        "others change the same things at the same time",
+    ),
+    "database_unreachable": ("the database cannot be reached",),
+    "edition_begins_then": ("edition {edition} of pricebook {book} begins on {valid_from} already",),
+    "edition_changed": (
+        "edition {edition} of pricebook {book} exists with other files; an edition never changes, give the change a "
+        "new edition",
+        "pricebook {book}, edition {edition}: its files have changed since a quote first used it on {first_used_at}; "
+        "put the change into a new edition",
+    ),
+    "file_there": (
+        "{target} is there already; --replace keeps it beside the restored one",
+        "{target} is there already; a backup never takes another's place",
+    ),
+    "invalid_etag": ("{header} is not an ETag; send the one that was read with its quotation marks, {form}",),
+    "invalid_idempotency_key": (
+        "an Idempotency-Key is 1 to 255 printable characters without spaces, such as Idempotency-Key: job-2041",
+    ),
+    "key_revoked": ("the key is revoked; make a new one",),
+    "key_unknown": ("the key is unknown, expired or revoked",),
+    "kept_by_newer_version": (
+        "kept by a version whose records this one cannot read: {fault}",
+        "kept in format {document}, this version reads formats 1 and {format}",
+    ),
+    "large_bodies": ("too many large bodies are read at the same time",),
+    "login_taken": ("somebody signs in as {login} already",),
+    "needs_no_approval": ("the quote lies within the limits of whoever prepared it; it needs no approval",),
+    "no_address": ("not found", "there is no such thing"),
+    "no_answer_kept": ("the operation is {state} and keeps no answer",),
+    "no_connection_free": ("every connection to the database is taken",),
+    "no_delivery": ("no such delivery", "no such delivery on this list"),
+    "no_edition": (
+        "no edition {edition} of pricebook {pricebook}",
+        "no files of edition {edition} of pricebook {book}",
+        "no such edition",
+        "pricebook {book} has no edition in force on {on} ({periods})",
+    ),
+    "no_invitation": ("this invitation was opened already, or has ended; ask for a new one",),
+    "no_job": ("no such job",),
+    "no_such_key": ("no key begins with {asked}", "no such key"),
+    "no_operation": ("no such operation",),
+    "no_order_list": ("no such order list",),
+    "no_paper": ("there is no such paper", "this paper is of the whole order"),
+    "no_person": ("nobody signs in as {login}",),
+    "no_price": ("quote {quote_id} has no price by that edition: {problem}",),
+    "no_pricebook": ("there is no pricebook {book}",),
+    "no_process_free": ("more calculations wait than may", "no process was free for {wait_seconds} s"),
+    "no_provider": ("this house has no provider to sign in through",),
+    "no_quote": ("no such quote", "quote {quote_id} is not among those of the re-pricing"),
+    "no_rails_cut_together": ("no rails of this order are cut from common bars: each quote has a saw list of its own",),
+    "no_repricing": ("no such re-pricing",),
+    "no_roof": ("there is no such roof",),
+    "no_supplier": ("no such supplier on this list", "nobody has told the columns of that supplier"),
+    "no_type_of_problem": ("no such type of problem",),
+    "no_webhook": ("no such webhook",),
+    "not_a_draft": (
+        "only a draft can be issued; this quote is {state}",
+        "only a draft is approved; this quote is {state}",
+    ),
+    "not_accepted": ("only accepted quotes are ordered; not accepted: {names}",),
+    "not_issued": ("only an issued quote can be {answer}; this one is {state}",),
+    "one_supplier_only": ("{to_one} goes to one supplier; ask for one of: {names}",),
+    "own_account": (
+        "nobody changes their own role; another administrator can",
+        "nobody ends their own account; another administrator can",
+    ),
+    "own_approval": (
+        "nobody approves their own quote",
+        "nobody approves their own quote, nor with a key that they made",
+        "nobody approves what they put in themselves, nor with a key that they made",
+    ),
+    "reference_taken": (
+        "reference {reference} belongs to another job already",
+        "reference {reference} serves job {taken} already",
+    ),
+    "requests_wait": ("more requests wait than can be worked on",),
+    "role_beyond_limits": ("beyond what the role {role} may approve: {names}",),
+    "role_lacks_scope": ("the role {role} does not include {scope}",),
+    "role_may_not_set": ("the role {role} cannot change prices", "the role {role} may not set {names}"),
+    "role_sees_no_costs": ("the role {role} sees the customer's edition only",),
+    "server_ends": ("this server ends before the calculation would",),
+    "superseded": (
+        "a later revision was accepted since: order that one instead of {names}",
+        "revision {newer} of {number} has taken its place",
+        "revision {newer} of {number} has taken its place; revise that one",
+    ),
+    "tables_outdated": ("the tables are not in their newest form",),
+    "too_many_webhooks": ("an organisation has at most {most} webhooks; take one out first",),
+    "two_keys_live": ("two keys of this client are live already; revoke est_{prefix}_... or est_{prefix2}_...",),
+    "validity_over": ("its validity ended on {valid_until}; revise it to price it again",),
+    "version_unknown": ("If-Match names no version of this resource; send the ETag that was read, {form}",),
+    "webhook_ended": ("the webhook has ended; make a new one",),
+    "withdrawn_already": ("the edition is withdrawn already",),
+}
+"""What is told apart within one type of problem, such as the conflicts; others are told apart by the type."""
