@@ -9,7 +9,8 @@ from flask import request as http_request
 
 from estimator.api.replies import JSON
 from estimator.contract.answers.writing import dump
-from estimator.contract.problems.table import ProblemKind, kinds
+from estimator.contract.problems.kind import ProblemKind
+from estimator.contract.problems.table import kinds
 from estimator.errors import NotFound
 from estimator.sentences import say
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from estimator.contract.answers.fields import Each, Link, NumberOrText, OneWord, PlaceTold, Whole, Words
 from estimator.contract.answers.writing import Answer, Entry, Telling
 from estimator.contract.fault_codes import CODES, OTHER, code_of, refusal_code, refusals
-from estimator.contract.problems.table import SERVER_FAULT, ProblemKind, kind_of, kinds
+from estimator.contract.problems.kind import ProblemKind
+from estimator.contract.problems.table import SERVER_FAULT, kind_of, kinds
 from estimator.errors import EstimatorError, Fault, Finding, Refused, StaleWorkbook
 from estimator.service.quoting.quotes import ChecksStand
 
