@@ -12,6 +12,7 @@
     │   └── NothingToWrite              a paper that would be empty
     ├── NotFound                        the thing named does not exist (or not for this client)
     ├── Conflict                        the thing's state does not allow it
+    │   ├── NotYet                  it will allow it soon: asking again helps
     │   ├── StaleVersion                somebody changed it in between
     │   ├── StaleWorkbook               a workbook of a revision that was revised in between
     │   └── AlreadyUsed                 a reference, key or quote that can be used only once
@@ -226,6 +227,14 @@ class NotFound(EstimatorError):
 
 class Conflict(EstimatorError):
     """The state of the thing does not allow what was asked."""
+
+
+class NotYet(Conflict):
+    """The state of the thing does not allow what was asked now, and will soon: after so many seconds."""
+
+    def __init__(self, message: Sentence, seconds: int) -> None:
+        super().__init__(message)
+        self.retry_after = seconds
 
 
 class StaleVersion(Conflict):

@@ -16,7 +16,7 @@ from typing import Any, Literal, TypeAlias, cast
 from sqlalchemy import ColumnElement, CursorResult, Select, and_, or_, select, update
 from sqlalchemy.orm import Session, defer
 
-from estimator.errors import Conflict, NotFound
+from estimator.errors import Conflict, NotFound, NotYet
 from estimator.sentences import Sentence, joined, say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import publish
@@ -28,6 +28,9 @@ Kind = Literal[
     "estimate", "quote", "revision", "proof", "cut_plan", "repricing", "repricing_drafts", "paper", "order_list"
 ]
 State = Literal["queued", "running", "succeeded", "failed", "cancelled"]
+UNFINISHED = ("queued", "running")
+RESULT_SECONDS = 2
+"""When to ask again for the answer of an operation that runs."""
 ENDED: tuple[State, ...] = ("succeeded", "failed", "cancelled")
 Document: TypeAlias = Any
 LEASE = timedelta(seconds=15)
@@ -139,11 +142,13 @@ class OperationResult:
 
 
 def operation_result(context: ServiceContext, client: Client, operation_id: str, *, every: bool) -> OperationResult:
-    """The answer that an operation keeps. Errors: NotFound, Conflict while there is none."""
+    """The answer that an operation keeps. Errors: NotFound, NotYet while it runs, Conflict where there is none."""
     with context.reading() as session:
         row = _find(session, client, operation_id, every=every)
         if row.result is None:
             none = say("the operation is {state} and keeps no answer", state=Sentence(row.state))
+            if row.state in UNFINISHED:
+                raise NotYet(none, RESULT_SECONDS)
             where = [say("what it made is at {location}", location=row.location)] if row.location else []
             raise Conflict(joined("; ", (none, *where)))
         return OperationResult(cast(Kind, row.kind), row.request, row.result)
@@ -151,7 +156,7 @@ def operation_result(context: ServiceContext, client: Client, operation_id: str,
 
 def unfinished(context: ServiceContext, client: Client, kind: Kind, request: Document) -> StoredOperation | None:
     """What the client has asked for already in the same words, while it has not ended; nothing where it has not."""
-    own = _visible(client, every=False).where(OPERATION.kind == kind, OPERATION.state.in_(("queued", "running")))
+    own = _visible(client, every=False).where(OPERATION.kind == kind, OPERATION.state.in_(UNFINISHED))
     with context.reading() as session:
         rows = session.scalars(own.options(defer(OPERATION.result)).order_by(OPERATION.id.desc()).limit(100))
         return next((_stored(row) for row in rows if row.request == request), None)

@@ -3,7 +3,7 @@
 import pytest
 from sqlalchemy import select
 
-from estimator.errors import Conflict, NotFound
+from estimator.errors import Conflict, NotFound, NotYet
 from estimator.sentences import say
 from estimator.service import operations
 from estimator.service.context import store_nothing
@@ -109,6 +109,17 @@ def test_cancelling_takes_the_lease_away(house):
     put_back(context, lease)
     assert state_of(context, client, operation) == "cancelled"
     assert cancel_operation(context, client, operation.id, every=False).state == "cancelled"
+
+
+def test_the_answer_of_what_still_runs_is_asked_for_again_later(house):
+    context, _, client = house
+    operation = start(context, client)
+    for state in ("queued", "running"):
+        with pytest.raises(NotYet) as refusal:
+            operation_result(context, client, operation.id, every=False)
+        assert refusal.value.retry_after >= 1
+        assert ("state", state) in refusal.value.told.values
+        take_operation(context)
 
 
 def test_what_has_ended_cannot_be_cancelled(house):

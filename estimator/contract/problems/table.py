@@ -131,6 +131,13 @@ BY_REFUSAL: dict[type[errors.EstimatorError], ProblemKind] = {
         "Check the identifier; lists show what there is.",
     ),
     errors.Conflict: CONFLICT,
+    errors.NotYet: ProblemKind(
+        409,
+        "not-yet",
+        "The current state does not allow this yet",
+        "Something else is under way with it, and soon over.",
+        "Send the same request again after the seconds that Retry-After names.",
+    ),
     errors.StaleVersion: ProblemKind(
         412,
         "stale-version",

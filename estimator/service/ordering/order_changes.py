@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from estimator.cutting.records import CutPlan
-from estimator.errors import Conflict, Fault, Refused
+from estimator.errors import Fault, NotYet, Refused
 from estimator.orders import EarlierOrder, OffcutHeap, OffcutsOnHand, OrderedQuote, OrderLists
 from estimator.orders.yard import taken_from_heaps, with_taken
 from estimator.sentences import say
@@ -112,14 +112,14 @@ def chain_of(session: Session, client: Client, quotes: Sequence[OrderedQuote]) -
 
 
 def refuse_changed(session: Session, client: Client, quotes: Sequence[OrderedQuote], chain: OrderChain | None) -> None:
-    """Conflict where the order was changed since it was looked up; it is locked from here on."""
+    """NotYet where the order was changed since it was looked up; it is locked from here on."""
     known = () if chain is None else chain.ids
     if known:
         rows = select(tables.OrderListRow.id).where(tables.OrderListRow.id.in_(known)).with_for_update()
         session.execute(rows).all()
     now = tuple(sorted(_together(session, client, {quote.number for quote in quotes})[1]))
     if now != known:
-        raise Conflict(say("the order was changed in between; send this again"))
+        raise NotYet(say("the order was changed in between; send this again"), 1)
 
 
 def _together(session: Session, client: Client, asked: Collection[str]) -> tuple[set[str], set[str]]:

@@ -7,6 +7,7 @@ thing at a time.
 
 from __future__ import annotations
 
+import math
 import random
 import secrets
 from collections.abc import Callable, Mapping
@@ -17,7 +18,7 @@ import structlog
 from sqlalchemy import ColumnElement, exists, or_, select
 from sqlalchemy.orm import Session, aliased
 
-from estimator.errors import Conflict, NotFound
+from estimator.errors import Conflict, NotFound, NotYet
 from estimator.sentences import say
 from estimator.service.context import Client, ServiceContext, StoreResponse, new_id
 from estimator.service.outbox.events import StoredEvent, body_of
@@ -114,7 +115,7 @@ def list_deliveries(
 def deliver_again(
     context: ServiceContext, client: Client, webhook_id: str, delivery_id: str, store: StoreResponse
 ) -> StoredDelivery:
-    """Try a delivery again from the start. Errors: NotFound, Conflict where the webhook has ended or it still waits."""
+    """Try a delivery again from the start. Errors: NotFound, Conflict where the webhook has ended, NotYet."""
     with context.writing() as session:
         hook = find_webhook(session, client, webhook_id)
         row = session.get(DeliveryRow, delivery_id, with_for_update=True)
@@ -123,7 +124,8 @@ def deliver_again(
         if hook.webhook_state != "active":
             raise Conflict(say("the webhook has ended; make a new one"))
         if row.delivery_state == "pending" and row.claimed_until is not None and row.claimed_until > context.clock():
-            raise Conflict(say("it is being sent at this moment"))
+            left = math.ceil((row.claimed_until - context.clock()).total_seconds())
+            raise NotYet(say("it is being sent at this moment"), max(1, left))
         now = context.clock()
         row.delivery_state, row.attempts, row.next_at, row.claim, row.updated_at = "pending", 0, now, "", now
         row.claimed_until = None

@@ -55,7 +55,8 @@ def test_every_sentence_of_a_fault_has_a_name():
 
 
 SHARED = {
-    "AlreadyUsed", "BadHeader", "Busy", "Conflict", "NotAllowed", "NotFound", "NotReady", "PoolFull", "StaleVersion",
+    "AlreadyUsed", "BadHeader", "Busy", "Conflict", "NotAllowed", "NotFound", "NotReady", "NotYet", "PoolFull",
+    "StaleVersion",
 }  # fmt: skip
 """Refusals of which several stand under one type of problem, and which list no faults."""
 

@@ -16,7 +16,7 @@ import pytest
 from sqlalchemy import select
 from standardwebhooks import Webhook, WebhookVerificationError
 
-from estimator.errors import NotFound, Refused
+from estimator.errors import NotFound, NotYet, Refused
 from estimator.service.context import store_nothing
 from estimator.service.dispatch.expiry import tell_expiry
 from estimator.service.outbox.deliveries import PAUSES, deliver_again, deliver_next, list_deliveries
@@ -169,6 +169,22 @@ def test_it_is_tried_for_three_days_and_then_given_up_and_may_be_sent_again(sett
     deliver_all(context, receiver)
     delivery = list_deliveries(context, client, hook.id, before=None, limit=9)[0]
     assert (delivery.state, len(delivery.attempts), delivery.attempts[-1].status) == ("delivered", 11, 204)
+
+
+def test_what_is_being_sent_is_not_sent_again_and_tells_when_to_ask(setting):
+    context, _, client = setting
+    hook = a_hook(context, client, ("job.posted",)).card
+    a_draft(context, client)
+
+    def sending(*_):
+        (delivery,) = list_deliveries(context, client, hook.id, before=None, limit=9)
+        with pytest.raises(NotYet) as refusal:
+            deliver_again(context, client, hook.id, delivery.id, store_nothing)
+        assert 1 <= refusal.value.retry_after <= 60
+        return SendingOutcome(5, status=204)
+
+    assert deliver_next(context, sending)
+    assert list_deliveries(context, client, hook.id, before=None, limit=9)[0].state == "delivered"
 
 
 def test_gone_ends_the_webhook_and_waiting_is_as_long_as_asked(setting):
