@@ -33,7 +33,7 @@ from estimator.sentences import say
 from estimator.takeoff import count, net_lines, sums_differ
 from estimator.takeoff.records import JobCounts, NetLine
 from estimator.trial import CAUTIONS, PlacedMounting, Trial, check_in_force, place, with_splices
-from estimator.weighing import checks_of, foresee, weigh
+from estimator.weighing import checks_of, foresee, weigh, weigh_again
 
 QUICK = Effort(work_limit=100)
 """How far a cut plan is searched while mountings are compared."""
@@ -154,7 +154,8 @@ def _compared(
     """The mounting that trying all would take, how it is placed, and what each was tried or dropped at.
 
     The most promising one always goes a step further: it is weighed by what every mounting costs at least, then placed
-    under its loads, then planned; until what is left has more errors than the best, or costs more, whatever its plan.
+    under its loads, then weighed by its splices where another was planned, then planned; until what is left has more
+    errors than the best, or costs more, whatever its plan.
     """
     tried: list[Tried] = []
     best: tuple[Estimate, PlacedMounting] | None = None
@@ -171,6 +172,8 @@ def _compared(
             tried.append(weighed.least)
         elif weighed.placed is None:
             waiting.append(weigh(trial, layout, weighed.least.mounting))
+        elif best is not None and not weighed.again:
+            waiting.append(weigh_again(trial, layout, weighed))
         else:
             made = _try(trial, layout, weighed.least.mounting, quick, placed=weighed.placed)
             tried.append(_tried(made))

@@ -7,7 +7,7 @@ open can be seen to be no choice without a plan.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
@@ -15,13 +15,13 @@ from math import floor
 from estimator.attachment import limits_for, set_out
 from estimator.attachment.geometry.run_findings import FROM_LIMITS
 from estimator.attachment.load_report import LoadReport
-from estimator.attachment.records import SettingOut
+from estimator.attachment.records import Run, SettingOut
 from estimator.buying import BuyLine, buy
 from estimator.buying.alternates import with_alternates
 from estimator.checks import all_checks, named_by_place, standing_errors
 from estimator.cutting.instance import usable_length
-from estimator.cutting.plan.least import LeastCut, least_cut
-from estimator.cutting.records import Saw, Stock
+from estimator.cutting.plan.least import LeastCut, least_cut, least_cuts
+from estimator.cutting.records import JointRules, Saw, Stock
 from estimator.deciding import Tried
 from estimator.errors import Finding
 from estimator.freight import least_freight
@@ -40,14 +40,16 @@ from estimator.takeoff import CutShare, count_shares, net_lines
 from estimator.trial import PlacedMounting, Trial, place
 
 _GRAMS = 1000
+AskedOfRails = tuple[tuple[Run, ...], tuple[Stock, ...], JointRules, Saw]
 
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A mounting as it is placed (nothing while it is not), and what it is weighed at."""
+    """A mounting as it is placed (nothing while it is not), what it is weighed at, and whether by its splices, too."""
 
     placed: PlacedMounting | None
     least: Tried
+    again: bool = False
 
 
 def foresee(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
@@ -70,6 +72,22 @@ def weigh(trial: Trial, layout: Layout, mounting: MountingChoice) -> Weighed:
     named = named_by_place(trial.choices.overrides, checks, trial.job, placed.setting_out)
     total = _least_total(trial, layout, mounting, placed.setting_out, FROM_PLAN)
     return Weighed(placed, Tried(mounting, total, standing_errors(checks, named), planned=False))
+
+
+def weigh_again(trial: Trial, layout: Layout, weighed: Weighed) -> Weighed:
+    """A placed mounting weighed by each number of splices that its plan may have, which takes longer."""
+    placed, tried = weighed.placed, weighed.least
+    asked = _asked(trial, tried.mounting, placed.setting_out) if placed else None
+    if placed is None or asked is None:
+        return replace(weighed, again=True)
+    key = "by splices", asked
+    if key not in trial.known:
+        trial.known[key] = least_cuts(*asked, _least_cut(trial, asked))
+    bounds: tuple[LeastCut, ...] = trial.known[key]
+    drawn = placed.setting_out
+    least = min(_total_of(trial, layout, (tried.mounting, drawn), FROM_PLAN, each).amount for each in bounds)
+    total = Money(max(tried.total.amount, least), tried.total.currency)
+    return Weighed(placed, replace(tried, total=total), again=True)
 
 
 def checks_of(
@@ -103,8 +121,19 @@ def _least_total(
     trial: Trial, layout: Layout, mounting: MountingChoice, drawn: SettingOut, open_counts: Set[Basis]
 ) -> Money:
     """The least total of a mounting set out like this, where more of ``open_counts`` may be asked for."""
-    job, book, choices = trial.job, trial.book, trial.choices
-    least = _least_cut(trial, mounting, drawn)
+    asked = _asked(trial, mounting, drawn)
+    return _total_of(trial, layout, (mounting, drawn), open_counts, _least_cut(trial, asked) if asked else None)
+
+
+def _total_of(
+    trial: Trial,
+    layout: Layout,
+    built: tuple[MountingChoice, SettingOut],
+    open_counts: Set[Basis],
+    least: LeastCut | None,
+) -> Money:
+    """The same where its rails take so much at least."""
+    (mounting, drawn), job, book, choices = built, trial.job, trial.book, trial.choices
     counts = count_shares(job, layout, drawn, _shares(least), {"": least.bars} if least else {})
     net = net_lines(job, book, mounting, counts, None)
     bought = buy(net, book, with_alternates(net, book, choices))
@@ -116,16 +145,16 @@ def _least_total(
     return least_total(paid, freight, labour, book, choices, job.customer.tier)
 
 
-def _least_cut(trial: Trial, mounting: MountingChoice, drawn: SettingOut) -> LeastCut | None:
-    """What rails take at least; mountings whose rails are set out alike and cut by the same rules take the same."""
+def _asked(trial: Trial, mounting: MountingChoice, drawn: SettingOut) -> AskedOfRails | None:
+    """What the least of rails depends on; None without rails."""
     if mounting.rail is None:
         return None
-    asked = (
-        drawn.runs,
-        bar_offers(mounting, trial.book, trial.choices),
-        joint_rules(mounting.rail),
-        saw_for(mounting.rail, trial.book),
-    )
+    offers = bar_offers(mounting, trial.book, trial.choices)
+    return drawn.runs, offers, joint_rules(mounting.rail), saw_for(mounting.rail, trial.book)
+
+
+def _least_cut(trial: Trial, asked: AskedOfRails) -> LeastCut:
+    """What rails take at least; mountings whose rails are set out alike and cut by the same rules take the same."""
     if asked not in trial.known:
         trial.known[asked] = least_cut(*asked)
     found: LeastCut = trial.known[asked]

@@ -25,7 +25,7 @@ from estimator.pricebook.records import Condition, FreightRate, LabourActivity, 
 from estimator.pricing.taxation import with_reliefs
 from estimator.storage.books import book_in_force, find_editions, read_book
 from estimator.trial import Trial
-from estimator.weighing import foresee, weigh
+from estimator.weighing import foresee, weigh, weigh_again
 
 ON = date(2026, 11, 25)
 BOOKS = Path(__file__).parents[2] / "pricebooks"
@@ -133,7 +133,7 @@ def compared(number):
     mountings, findings, _ = mounting_choices(job, book, choices)
     trial = Trial(job, with_reliefs(book, job, choices), choices, ON, (*findings, *implausible(job)))
     layout = lay_out(job)
-    weights = {describe(each): weigh(trial, layout, each).least for each in mountings}
+    weights = {describe(each): weigh_again(trial, layout, weigh(trial, layout, each)).least for each in mountings}
     for each in mountings:
         foreseen = foresee(trial, layout, each).least
         weight = weights[describe(each)]

@@ -86,13 +86,13 @@ def level_at(stock: Stock, bars: int) -> PriceLevel:
     return next(each for each in reversed(levels_of(stock)) if each.from_bars <= bars or not each.from_bars)
 
 
-def _most_bars(stock: Stock, level: PriceLevel) -> int | None:
+def most_bars(stock: Stock, level: PriceLevel) -> int | None:
     """The most bars that are bought at a level of a stock: one fewer than the next begins at; None: any number.
 
     A level that is none of the stock's own stands for all of them together.
 
     >>> ten = Stock("R6", 60_000, 1000, breaks=(PriceLevel(10, 900),))
-    >>> [_most_bars(ten, level) for level in levels_of(ten)]
+    >>> [most_bars(ten, level) for level in levels_of(ten)]
     [9, None]
     """
     levels = levels_of(stock)
@@ -186,7 +186,7 @@ class _LevelSearch:
         """The best bound that searches at other prices prove for plans cheaper than the best one."""
         prices = [level.price for level in combination]
         least = [level.from_bars for level in combination]
-        most = [_most_bars(stock, level) for stock, level in zip(self.offer, combination, strict=True)]
+        most = [most_bars(stock, level) for stock, level in zip(self.offer, combination, strict=True)]
         enough = self._enough(best)
         return max((attempt(prices, least, most, best.cost, enough) for attempt in self.free), default=0)
 
@@ -301,7 +301,7 @@ def least_cost(offer: Sequence[Stock], combination: Combination, saw: Saw, need:
         total += net * level.from_bars
         left -= room * level.from_bars
         if room:
-            most = _most_bars(stock, level)
+            most = most_bars(stock, level)
             more = None if most is None else (most - level.from_bars) * room
             rates.append((Fraction(net, room), more))
     for rate, more in sorted(rates, key=lambda each: each[0]):
