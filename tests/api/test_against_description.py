@@ -62,11 +62,20 @@ def served(tmp_path_factory):
     context.engine.dispose()
 
 
+@pytest.fixture(scope="module")
+def schema(served):
+    """The description as schemathesis reads it, once for all operations."""
+    app, *_ = served
+    read = schemathesis.openapi.from_dict(without_keys(app))
+    read.app = app
+    return read
+
+
 @pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.name)
 @pytest.mark.parametrize("mode", list(GenerationMode), ids=lambda mode: mode.value)
-def test_an_operation_keeps_to_its_description(served, route, mode):
-    app, key, known = served
-    operation = described(app)[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
+def test_an_operation_keeps_to_its_description(served, schema, route, mode):
+    _, key, known = served
+    operation = schema[PREFIX + re.sub(r"<(\w+)>", r"{\1}", route.path)][route.method]
     left_out = [*LEFT_OUT, checks.negative_data_rejection] if route.changes else LEFT_OUT  # 412 comes first there
 
     @settings(**TERMS)
@@ -83,11 +92,11 @@ def test_an_operation_keeps_to_its_description(served, route, mode):
         pytest.skip("nothing of this operation can be sent wrong")
 
 
-def test_chains_of_operations_keep_to_the_description(served):
+def test_chains_of_operations_keep_to_the_description(served, schema):
     """What one operation answers is asked of the next: links that schemathesis infers from the description."""
-    app, key, _ = served
+    _, key, _ = served
 
-    class Chains(described(app).as_state_machine()):
+    class Chains(schema.as_state_machine()):
         def get_call_kwargs(self, case):
             return {"headers": headers(key)}
 
@@ -111,12 +120,6 @@ def name_what_is_there(case, known, data, *, seldom):
 
 def headers(key):
     return {"Authorization": f"Bearer {key}", "Accept-Encoding": "identity"}
-
-
-def described(app):
-    schema = schemathesis.openapi.from_dict(without_keys(app))
-    schema.app = app
-    return schema
 
 
 def without_keys(app):

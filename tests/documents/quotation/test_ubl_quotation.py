@@ -8,7 +8,6 @@ from functools import lru_cache
 import pytest
 from lxml import etree
 
-from estimator.comparison.compare import offer
 from estimator.comparison.records import Comparison, Offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.quotation.ubl import write_ubl_quotation
@@ -19,6 +18,7 @@ from estimator.money import Money
 from tests.builders import a_book, a_job
 from tests.documents.offers import PAYLOADS
 from tests.documents.xml.ubl_schemas import no_currency, set_text, ubl_schema, without
+from tests.searches import offer
 
 NAMES = {
     "cac": "urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2",

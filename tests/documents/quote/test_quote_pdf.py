@@ -8,7 +8,6 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.comparison import offer as offer_for
 from estimator.documents.calculation.pdf import write_calculation
 from estimator.documents.language.formats import Formats
 from estimator.documents.plan.dxf import write_plan_dxf
@@ -24,6 +23,7 @@ from tests.builders import a_job, a_roof, an_array
 from tests.documents.offers import CUSTOMER, DATED, NAMES, a_header, an_offer, house_book, with_estimate, with_lines
 from tests.documents.pdf_reading import pages, pages_fast, reader, text
 from tests.references import require
+from tests.searches import offer
 
 POINTS = {"A4": (595, 842), "letter": (612, 792)}
 
@@ -68,7 +68,7 @@ def test_a_small_job_fits_one_page_with_its_plan_on_the_next():
     spans = Mounting("rail_on_side", material="aluminium", max_span_mm=1200.0, max_cantilever_mm=400.0)
     answered = replace(spans, spans_given_by="Kim Berg, P.E.")
     somewhere = Site(freight_zone="near", address=Address(country="PT"))
-    made = offer_for(a_job(customer=CUSTOMER, site=somewhere, mounting=answered), house_book(), Choices(), DATED)
+    made = offer(a_job(customer=CUSTOMER, site=somewhere, mounting=answered), house_book(), Choices(), DATED)
     assert len(reader(write_quote(made, a_header(paper="A4"))).pages) == 2
 
 
@@ -188,7 +188,7 @@ def test_the_quote_of_a_hall_of_two_thousand_modules_has_at_most_six_pages():
     half = an_array(rows=20, columns=50, y_mm=500.0)
     south, north = (a_roof(name=name, eave_length_mm=54_000.0, slope_length_mm=36_000.0, arrays=(half,))
                     for name in ("South", "North"))  # fmt: skip
-    hall = offer_for(a_job(south, north, customer=CUSTOMER), house_book(), Choices(), DATED)
+    hall = offer(a_job(south, north, customer=CUSTOMER), house_book(), Choices(), DATED)
     assert hall.estimate.counts.counts.modules == 2000
     checks = tuple(
         Finding(f"kind_{kind}", "warning", f"South / A / row {row}: something to look at", Place(told=f"row {row}"))

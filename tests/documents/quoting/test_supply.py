@@ -6,7 +6,6 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from estimator.comparison import offer
 from estimator.documents.header import QuoteHeader
 from estimator.documents.quote.pdf import write_quote
 from estimator.documents.quoting.content import quote_content
@@ -15,6 +14,7 @@ from estimator.job import Alternate, Choices, OptionChoice
 from estimator.pricebook import QuoteTerms
 from tests.builders import a_book, a_job
 from tests.documents.pdf_reading import text as text_of_pdf
+from tests.searches import offer
 
 DAY = date(2026, 11, 25)
 HEADER = QuoteHeader("Q-7", 1, "issued", DAY, date(2026, 12, 25), "A. Miller")
