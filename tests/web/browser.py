@@ -12,6 +12,7 @@ from pathlib import Path
 import requests
 
 from tests import warm
+from tests.databases import empty_database
 from tests.references import require, require_module
 
 ROOT = Path(__file__).parents[2]
@@ -38,6 +39,8 @@ class House:
         }  # fmt: skip
 
     def start(self):
+        if "ESTIMATOR_DATABASE_URL" not in self.environment and not (self.folder / "estimator.db").exists():
+            empty_database(self.folder)
         self.log = (self.folder / "log.txt").open("ab")
         self.process = warm.begin(["serve", "--port", self.port], self.environment, self.log, self.log)
         for _ in range(1200):
