@@ -64,7 +64,7 @@ def _serving():
         where = _readable(programs(), folder, user)
 
         def run(program, *words):
-            subprocess.run([where / program, *words], check=True, capture_output=True, cwd=folder, timeout=60, **user)
+            subprocess.run([where / program, *words], check=True, capture_output=True, cwd=folder, timeout=600, **user)
 
         run("initdb", "-D", data, "-U", "estimator", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-sync")
         options = f"-k {folder} -c listen_addresses='' -c fsync=off -c max_connections=300"

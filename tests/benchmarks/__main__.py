@@ -16,6 +16,7 @@ from tests.benchmarks import (
     bench_quick,
     bench_repricing,
     bench_requests,
+    bench_service,
     bench_setting_out,
     bench_workbook,
 )
@@ -30,6 +31,7 @@ SMALL = {
     "documents": lambda: bench_documents.main(((5, 10),), (10, 50)),
     "workbooks": lambda: bench_workbook.main((50,)),
     "requests": lambda: bench_requests.main((24,)),
+    "a running service": lambda: bench_service.main(24, 5, 4, 60),
     "re-pricing": lambda: bench_repricing.main(20, 24),
     "pages": lambda: bench_pages.main((100,), (24,)),
     "plausible requests": lambda: bench_plausible.main(50),

@@ -1,6 +1,6 @@
 """Re-pricing stored quotes by another edition: by the clock and in processor time, reading and storing included.
 
-Run: python -m tests.benchmarks.bench_repricing [quotes] [modules]
+Run: python -m tests.benchmarks.bench_repricing [quotes] [modules] [processes]
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ def _dearer(breaks: tuple[PriceBreak, ...]) -> tuple[PriceBreak, ...]:
     return tuple(replace(each, cost=each.cost * TENTH_MORE) for each in breaks)
 
 
-def main(quotes: int = 5_000, modules: int = 200) -> None:
+def main(quotes: int = 5_000, modules: int = 200, processes: int = 2) -> None:
     with tempfile.TemporaryDirectory() as folder:
         house = House(Path(folder))
         object.__setattr__(house.context, "catalogue", Dearer(house.context.catalogue))
@@ -59,7 +59,7 @@ def main(quotes: int = 5_000, modules: int = 200) -> None:
         began, used = time.perf_counter(), _processor_seconds()
         answer = house.post("/v1/repricings", EDITION)
         assert answer.status_code == 202, answer.text
-        context, pool = with_processes(house.context, from_environment({}), 2)
+        context, pool = with_processes(house.context, from_environment({}), processes)
         try:
             assert work_once(context)
         finally:
@@ -68,7 +68,8 @@ def main(quotes: int = 5_000, modules: int = 200) -> None:
         done = house.get(answer.headers["Location"]).get_json()
         assert done["state"] == "succeeded", done
         told = done["progress"]["done"]
-        print(f"{told} quotes of {modules} modules: {took:.1f} s, {60 * told / took:,.0f} a minute by the clock; "
+        print(f"{told} quotes of {modules} modules, {processes} processes: {took:.1f} s, "
+              f"{60 * told / took:,.0f} a minute by the clock; "
               f"{1000 * used / told:.1f} ms of processor time each, storing included")  # fmt: skip
         house.context.engine.dispose()
 
