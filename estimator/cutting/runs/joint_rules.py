@@ -140,6 +140,23 @@ def windows_at(member: Member, joints: Sequence[int]) -> tuple[Window, ...] | No
     return tuple(found)
 
 
+def shortest_piece(member: Member) -> int:
+    """A length (tenths of a mm) that no piece of a joined member falls below: its least one, or what rules leave.
+
+    >>> shortest_piece(Member(24000, (Window(4000, 5000, 0), Window(16000, 17000, 2)), 4, 3000, 2))
+    11000
+    """
+    bearing, windows = member.min_attachments, member.windows
+    ends = [window.low for window in windows if window.span + 1 >= bearing]
+    ends += [member.length - w.high for w in windows if member.attachments - 1 - w.span >= bearing]
+    between = [
+        next((after.low - before.high for after in windows[at:] if after.span - before.span >= bearing), None)
+        for at, before in enumerate(windows)
+    ]
+    found = [*ends, *(length for length in between if length is not None)]
+    return max(1, member.min_piece, min(found, default=0))
+
+
 def can_be_made(member: Member, longest: int) -> bool:
     """Whether any legal set of joints leaves no piece longer than `longest`."""
     return some_joints(member, longest) is not None

@@ -99,13 +99,17 @@ def _searched(
     for proposal in _plain_proposals(problem, purchase):
         if search.best is None or not budget.spent():
             search.offer(proposal)
-    bound = search.run(_least(problem))
+    known = _least(problem)
+    if search.best is not None:
+        known = max(known, search.numbers.bound(search.best))
+    bound = search.run(known)
     table.cut_best_again(
         Effort(max(THOROUGH.cut_work, effort.work_limit // THOROUGH.last_share), effort.should_stop), bound
     )
     best = table.best
     if best is None:
         raise table.refusal or Refused(say("The bars on hand do not suffice for the runs"))
+    bound = max(bound, search.numbers.bound(best.cost))
     elsewhere = _elsewhere(problem, search)
     return SplicingPlan(best.chosen, best.cut, best.cost, min(bound, best.cost), budget.done, elsewhere)
 
@@ -119,6 +123,8 @@ def _elsewhere(problem: SplicingProblem, search: SplicingSearch) -> Elsewhere | 
         limits = splicing_limits(problem)
         within = SplicingLimits((*bars, limits.low[-1]), (*most, limits.high[-1]))
         known = search.cuts.at_prices(prices).bound(within, below)
+        if known < min(below, enough):
+            known = max(known, search.numbers.bound(below, prices, most))
         return known if known >= min(below, enough) else max(known, search.bound_elsewhere(prices, within, below))
 
     return None if any(_capped(problem, bar, bar.price) for bar in problem.bars) else least

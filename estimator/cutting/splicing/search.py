@@ -20,6 +20,7 @@ from estimator.cutting.records import Effort, Pattern
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.bounds.benders_cuts import BendersCuts
 from estimator.cutting.splicing.bounds.counts_bound import fixed_cost
+from estimator.cutting.splicing.bounds.whole_numbers import WholeNumbers
 from estimator.cutting.splicing.colgen.column_generation import SplicingColumns
 from estimator.cutting.splicing.colgen.master import PathColumn, SplicingOptimum
 from estimator.cutting.splicing.colgen.pattern_prices import DualPrices
@@ -79,6 +80,7 @@ class SplicingSearch:
         self.proof: tuple[Lattice, DualPrices] | None = None
         self._elsewhere: dict[tuple[tuple[int, ...], SplicingLimits, int], int] = {}
         self._optimum_inside: tuple[SplicingColumns, SplicingOptimum] | None = None
+        self.numbers = WholeNumbers(problem)
 
     def begin_with(self, cost: int) -> None:
         """Goes on from a plan of that cost, which the incumbents hold already."""

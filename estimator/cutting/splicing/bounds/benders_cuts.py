@@ -87,6 +87,17 @@ class BendersCuts:
             return below
         return round_up(self._solve(low, high), self._step)
 
+    def least_at(self, bars: Sequence[int], splices: int, most: int | None) -> int:
+        """What plans with just these bars, and from so many splices up to `most` (None: any number), cost at least."""
+        best = 0
+        for cut in self._cuts:
+            *slopes, each = cut.slopes
+            number = splices if each >= 0 else most
+            if number is not None:
+                total = cut.base + sum(slope * n for slope, n in zip(slopes, bars, strict=True)) + each * number
+                best = max(best, -(-total // self.unit))
+        return round_up(best, self._step)
+
     def _box(self, below: int) -> tuple[Counts, Counts]:
         """All numbers that a plan cheaper than `below` can have."""
         problem = self.problem

@@ -19,6 +19,7 @@ from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.records import Pattern
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.bounds.benders_cuts import BendersCut
+from estimator.cutting.splicing.bounds.number_tuning import NUMBERS
 from estimator.cutting.splicing.colgen.column_generation import between_points
 from estimator.cutting.splicing.colgen.master import PatternColumn, SplicingMaster, SplicingOptimum, WayColumn
 from estimator.cutting.splicing.colgen.pattern_prices import INFINITY, DualPrices, PatternPrices, SizePrices
@@ -235,8 +236,8 @@ class BlockColumns(PatternPrices):
         for begin in range(0, len(problem.members), WAYS.kinds_at_once):
             here = slice(begin, begin + WAYS.kinds_at_once)
             nodes = stretches(problem.members[here], step)
-            self.budget.spend(1 + len(nodes.low) // SPLICING_WORK.nodes)
             found = CheapestWays(nodes, prices, known[here] + 1, most or nearly_all_of(len(problem.members)))
+            self._spend_on(nodes, found)
             total += _paid(found, problem.counts[here])
         return self.proven(total, point, limits)
 
@@ -252,14 +253,18 @@ class BlockColumns(PatternPrices):
 
     def _cheapest(self, point: DualPrices, shares: SplicingOptimum | None) -> CheapestWays:
         """Ways that are cheaper than all known ones, and with `shares` than the program's optimum pays."""
-        self.budget.spend(1 + len(self.nodes.low) // SPLICING_WORK.nodes)
         prices = self.prices_of(point)
         below = self.known.costs(prices)
         if shares is not None and self._alone:
             paid = np.array([int(price * self.unit) + 1 for price in shares.member_price], dtype=np.int64)
             order = np.array([block[0] for block in self.blocks])
             below[order] = np.minimum(below[order], paid)
-        return CheapestWays(self.nodes, prices, below, some_of(self.nodes.kinds))
+        found = CheapestWays(self.nodes, prices, below, some_of(self.nodes.kinds))
+        self._spend_on(self.nodes, found)
+        return found
+
+    def _spend_on(self, nodes: JointNodes, found: CheapestWays) -> None:
+        self.budget.spend(1 + len(nodes.low) // SPLICING_WORK.nodes + found.pairs // NUMBERS.pairs)
 
     def _total(self, point: DualPrices, found: CheapestWays) -> int:
         """What all pieces pay at least."""

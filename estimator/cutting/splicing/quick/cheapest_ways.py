@@ -56,7 +56,8 @@ class _Begun:
 class CheapestWays:
     """Ways of every kind under given prices: the cheapest with one joint, then cheaper ones with more.
 
-    `least` is the cost of the cheapest way found of each kind, `proven` what none of its ways costs less than.
+    `least` is the cost of the cheapest way found of each kind, `proven` what none of its ways costs less than, `pairs`
+    how many pairs of joints were looked at.
     """
 
     def __init__(self, nodes: JointNodes, prices: LengthPrices, below: Ints | None, most: tuple[int, int]) -> None:
@@ -65,6 +66,7 @@ class CheapestWays:
         `most`: how many ways begun and how many places of each kind are followed.
         """
         self._nodes, self._prices, self._most = nodes, prices, most
+        self.pairs = 0
         self.least: Ints = np.full(nodes.kinds, NO_WAY) if below is None else np.minimum(below, NO_WAY)
         self._ends: list[tuple[list[_Begun], Ints, Ints, Ints]] = []
         whole = prices.of(nodes.length)
@@ -197,6 +199,7 @@ class CheapestWays:
         counts = np.maximum(0, end - begin)
         parts, done = [], 0
         total = np.cumsum(counts)
+        self.pairs += int(total[-1]) if len(total) else 0
         while done < len(counts):
             reached = int(total[done - 1]) if done else 0
             until = max(done + 1, int(np.searchsorted(total, reached + WAYS.pairs_at_once, side="right")))

@@ -12,7 +12,7 @@ from itertools import combinations_with_replacement
 
 import numpy as np
 
-from estimator.cutting.runs.joint_rules import Member
+from estimator.cutting.runs.joint_rules import Member, shortest_piece
 from estimator.cutting.splicing.position_graph.graph import Ints
 from estimator.cutting.tuning import WAYS
 
@@ -105,21 +105,3 @@ def _nodes(members: Sequence[Member], low: Ints, up: Ints, span: Ints, kind: Int
     length, attachments, least, bearing = facts.T
     shortest = np.array([shortest_piece(member) for member in members], dtype=np.int64)
     return JointNodes(low, up, span, kind, first, length, attachments, least, bearing, shortest)
-
-
-def shortest_piece(member: Member) -> int:
-    """A length (tenths of a mm) that no piece of a joined member falls below: its least one, or what rules leave.
-
-    >>> from estimator.cutting.runs.joint_rules import Window
-    >>> shortest_piece(Member(24000, (Window(4000, 5000, 0), Window(16000, 17000, 2)), 4, 3000, 2))
-    11000
-    """
-    bearing, windows = member.min_attachments, member.windows
-    ends = [window.low for window in windows if window.span + 1 >= bearing]
-    ends += [member.length - w.high for w in windows if member.attachments - 1 - w.span >= bearing]
-    between = [
-        next((after.low - before.high for after in windows[at:] if after.span - before.span >= bearing), None)
-        for at, before in enumerate(windows)
-    ]
-    found = [*ends, *(length for length in between if length is not None)]
-    return max(1, member.min_piece, min(found, default=0))

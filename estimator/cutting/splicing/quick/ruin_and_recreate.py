@@ -136,12 +136,14 @@ class RuinAndRecreate:
             return 0
         return min(self._problem.bars[stock].price, (left - self._kerf) * self._per_m // TENTHS_PER_M)
 
-    def go_on(self, rounds: int) -> bool:
-        """So many times some members are taken out and put back; whether the plan became cheaper."""
+    def go_on(self, rounds: int, enough: int = 0) -> bool:
+        """So many times, or until it costs `enough`, members are taken out and put back; whether it became cheaper."""
         if self.plan is None:
             return False
         before, self._here = self.plan.cost, self.plan
         for done in range(rounds):
+            if self.plan.cost <= enough:
+                break
             self._over = int(before * RECREATION.threshold * (1 - done / rounds))
             plan = self._here.copy()
             out = self._some(plan)

@@ -8,14 +8,16 @@ in proportion.
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from estimator.cutting.colgen.bounds import round_up
 from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.records import Effort
 from estimator.cutting.runs.compositions import Composition
 from estimator.cutting.splicing.bounds.benders_cuts import least_paid
+from estimator.cutting.splicing.bounds.number_tuning import NUMBERS
 from estimator.cutting.splicing.problem import Proposal, SplicingLimits, SplicingProblem, splicing_limits
 from estimator.cutting.splicing.quick.block_columns import BlockColumn, BlockColumns
 from estimator.cutting.splicing.quick.cheapest_ways import some_of
@@ -28,6 +30,17 @@ from estimator.cutting.splicing.search import OpenNode, SplicingSearch, bounding
 from estimator.cutting.tuning import QUICK, RECREATION, SPLICING_WORK
 
 USED = 1e-9
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class _Counted:
+    """Numbers of bars, the least and the largest number of splices (None: any), and what plans with them cost."""
+
+    bound: int
+    order: int
+    bars: tuple[int, ...] = field(compare=False)
+    splices: int = field(compare=False)
+    most: int | None = field(compare=False, default=None)
 
 
 class QuickSearch(SplicingSearch):
@@ -66,7 +79,12 @@ class QuickSearch(SplicingSearch):
         self.budget.proved(known)
         if self._near(known):
             return known
-        again = self._again()
+        again = self._again(known)
+        known = self._by_lengths(known)
+        return known if self._near(known) else self._by_prices(again, limits, known)
+
+    def _by_prices(self, again: RuinAndRecreate | None, limits: SplicingLimits, known: int) -> int:
+        """The search with prices: the program, what it proves, plans rounded from it or made member by member."""
         many = len(self.problem.members) > QUICK.few_kinds
         if many:  # each step takes longer, but there are no more of them
             limit = QUICK.more_work * self.budget.effort.work_limit
@@ -87,6 +105,8 @@ class QuickSearch(SplicingSearch):
             return bound
         self._offer_dealt(dealt_out(program, shares.use))
         bound = self._proven(program, known, limits, QUICK.stretches[:1])
+        if again is not None and not self._near(bound):
+            bound = self._by_numbers(program, bound)
         if again is not None:
             self._recreate(again, bound)
             if self._nearly(bound):
@@ -99,20 +119,96 @@ class QuickSearch(SplicingSearch):
             return bound
         return self._on_lattices(program, shares.use, bound)
 
-    def _again(self) -> RuinAndRecreate | None:
+    def _by_numbers(self, program: BlockColumns, known: int) -> int:
+        """The bound once numbers of bars are looked at one by one, the cheapest first, each with its own prices.
+
+        With whole numbers of bars little is left open, and what prices prove for one excludes many others.
+        """
+        points = self.numbers.points(self.best) if self.best is not None else None
+        if points is None or self.best is None:
+            return known
+        waiting = [_Counted(max(known, point.cost), at, point.bars, point.splices) for at, point in enumerate(points)]
+        heapq.heapify(waiting)
+        left: list[_Counted] = []
+        number, looked, until = len(waiting), 0, self.budget.done + NUMBERS.work
+        bound = known
+        while waiting:
+            bound = min(each.bound for each in (waiting[0], *left))
+            if self._near(bound) or self.budget.spent() or (left and waiting[0].bound > bound):
+                break
+            if looked == NUMBERS.looked_at or self.budget.done >= until:
+                break
+            node = heapq.heappop(waiting)
+            better = max(node.bound, self._by_cuts_at(node))
+            if better > node.bound:
+                if better < self.best:
+                    heapq.heappush(waiting, replace(node, bound=better))
+                continue
+            looked += 1
+            parts = self._looked_at(program, node)
+            if len(parts) == 1:
+                left.append(parts[0])
+                continue
+            for part in parts:
+                if part.bound < self.best:
+                    number += 1
+                    heapq.heappush(waiting, replace(part, order=number))
+        bound = min([self.best, *(each.bound for each in (*waiting[:1], *left))])
+        self.budget.proved(bound)
+        return max(known, bound)
+
+    def _looked_at(self, program: BlockColumns, node: _Counted) -> list[_Counted]:
+        """Numbers of bars with what their own prices prove: nothing if that is enough, else itself or two parts."""
+        assert self.best is not None
+        limits = SplicingLimits((*node.bars, node.splices), (*node.bars, node.most))
+        program.centre = None
+        shares = program.relax(limits, QUICK.close, QUICK.rounds, self.best)
+        if program.centre is None or shares is None:
+            return [node]
+        found, cut = program.bound(program.centre, NUMBERS.stretches, limits)
+        self.cuts.add(cut)
+        bound = max(node.bound, round_up(found, self._step))
+        if bound >= self.best:
+            return []
+        below = int(shares.splices + USED)
+        if shares.splices - below < 1e-4:
+            return [replace(node, bound=bound)]
+        few = replace(node, bound=bound, most=below)
+        more = max(bound, self.numbers.cost(node.bars, below + 1))
+        return [few, replace(node, bound=more, splices=below + 1)]
+
+    def _by_cuts_at(self, node: _Counted) -> int:
+        """What all that prices proved elsewhere says of a number of bars."""
+        return self.cuts.least_at(node.bars, node.splices, node.most)
+
+    def _by_lengths(self, known: int) -> int:
+        """The bound that whole numbers of bars and splices give."""
+        if self.best is not None and not self._near(known):
+            known = max(known, round_up(min(self.best, self.numbers.bound(self.best)), self._step))
+            self.budget.proved(known)
+        return known
+
+    def _again(self, known: int) -> RuinAndRecreate | None:
         """Plans made member by member, where there are few."""
         if sum(self.problem.counts) > RECREATION.members or not any(bar.room > 0 for bar in self._offered()):
             return None
         again = RuinAndRecreate(self.problem, self._places(self.problem, RECREATION.unit))
         again.begin()
-        again.go_on(_rounds(self.problem) // 2)
-        self._go_on(again, _rounds(self.problem) // 2)
+        self._offer_plan(again)
+        known = self._by_lengths(known)
+        if not self._near(known):
+            again.go_on(_rounds(self.problem) // 2, self._near_enough(known))
+            self._go_on(again, _rounds(self.problem) // 2, known)
         return again
 
-    def _go_on(self, again: RuinAndRecreate, rounds: int) -> bool:
+    def _near_enough(self, bound: int) -> int:
+        """A cost that is near enough to a bound."""
+        return int(bound / (1 - self.budget.effort.gap))
+
+    def _go_on(self, again: RuinAndRecreate, rounds: int, bound: int) -> bool:
         """Some rounds over places at which pieces fill the plan's bars as well; whether they bring a cheaper plan."""
         again.move(self._places(self.problem, RECREATION.unit, again.filling()))
-        better = again.go_on(rounds)
+        better = again.go_on(rounds, self._near_enough(bound))
         self._offer_plan(again)
         return better
 
@@ -130,7 +226,7 @@ class QuickSearch(SplicingSearch):
             incumbent = self._incumbents.incumbent()
             if incumbent is not None and self.best is not None:
                 again.adopt(*incumbent, self.best)
-            better = self._go_on(again, _rounds(self.problem))
+            better = self._go_on(again, _rounds(self.problem), bound)
 
     def _nearly(self, bound: int) -> bool:
         """Whether plan and bound are so near that joints seem to have room: else straight prices tell too little."""

@@ -13,12 +13,12 @@ from estimator.cutting.colgen.relaxation import Budget
 from estimator.cutting.instance import Bar, offcut_value
 from estimator.cutting.records import Effort, Saw
 from estimator.cutting.runs.compositions import lengths_of
-from estimator.cutting.runs.joint_rules import Member, is_legal, windows_between
+from estimator.cutting.runs.joint_rules import Member, is_legal, shortest_piece, windows_between
 from estimator.cutting.splicing.colgen.master import SplicingMaster
 from estimator.cutting.splicing.colgen.pattern_prices import PatternPrices
 from estimator.cutting.splicing.problem import SplicingProblem, splicing_limits
 from estimator.cutting.splicing.quick.cheapest_ways import CheapestWays, nearly_all_of
-from estimator.cutting.splicing.quick.joint_nodes import places, shortest_piece, stretches
+from estimator.cutting.splicing.quick.joint_nodes import places, stretches
 from estimator.cutting.splicing.quick.length_prices import NO_WAY, LengthPrices, SizesBetween
 
 
