@@ -2,6 +2,7 @@
 
 import ast
 import re
+from collections import Counter
 from pathlib import Path
 
 from tests.conftest import FIRST
@@ -27,6 +28,14 @@ def test_a_file_has_at_most_400_lines():
 
 
 WRITTEN_BY_HAND = [p for p in PACKAGE if "versions" not in p.parts]  # a migration is one list of steps
+
+
+MANY_SIDE_BY_SIDE = {".", "storage/migrations/versions"}  # vocabulary and entries; one step after the other
+
+
+def test_a_folder_has_at_most_fifteen_modules_side_by_side():
+    folders = Counter(p.parent.relative_to(ROOT / "estimator").as_posix() for p in PACKAGE if p.name != "__init__.py")
+    assert {name for name, count in folders.items() if count > 15} == MANY_SIDE_BY_SIDE
 
 
 def _body_lines(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
