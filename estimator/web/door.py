@@ -22,6 +22,8 @@ from estimator.web.routes import ANYBODY, PageRoute
 from estimator.web.visits import FORM_TOKEN, Visit, form_token, sent_on
 
 HOME = frozenset({"localhost", "127.0.0.1", "[::1]"})
+LONGEST_WAY_BACK = 2_000
+"""Characters of an address that signing in leads back to; the server itself refuses much longer ones."""
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 
 
@@ -129,6 +131,7 @@ def _to_sign_in() -> Response:
     if request.headers.get("X-Form-Token"):
         return Response(status=401)
     back = request.full_path.removesuffix("?") if request.method == "GET" else "/"
+    back = back if len(back) <= LONGEST_WAY_BACK else request.path
     return sent_on(f"/sign-in?next={quote(back, safe='')}")
 
 

@@ -42,9 +42,6 @@ def register_pages(
 ) -> None:
     """/, /docs, the style sheet and the icon, and every page that people work with."""
 
-    def landing() -> Response:
-        return _page("landing.html", version=described()["info"]["version"])
-
     def docs() -> Response:
         api = described()
         return _page("docs.html", api=api, operations=operations(api), steps=STEPS, sample=sample_job("metric"))
@@ -59,11 +56,18 @@ def register_pages(
 
     app.jinja_env.loader = FileSystemLoader(HERE / "templates")
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.add_url_rule("/", view_func=landing)
     app.add_url_rule("/docs", view_func=docs)
     app.add_url_rule("/static/<path:filename>", view_func=static)
     app.add_url_rule("/favicon.ico", view_func=favicon)
     door = Door(context, behind_tls)
+
+    def landing() -> Response:
+        visit = door.visit({})
+        response = visit.page("landing.html", version=described()["info"]["version"])
+        response.headers["Vary"] = "Accept-Language, Cookie"
+        return response
+
+    app.add_url_rule("/", view_func=landing)
     app.register_blueprint(_desk(door))
     register_problem_pages(app, door)
 

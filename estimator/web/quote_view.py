@@ -10,7 +10,7 @@ from estimator.comparison.records import Offer, QuotedOption
 from estimator.contract.answers.writing import dump
 from estimator.documents.drawing.plan import Box, Drawn, drawn_of
 from estimator.documents.drawing.spots import spot_of
-from estimator.documents.language.texts import Reader, reader_for
+from estimator.documents.language.texts import BookTexts, Reader, reader_for
 from estimator.documents.language.words import check_where
 from estimator.documents.papers import QUOTE_FORMS
 from estimator.documents.quoting.content import quote_content
@@ -95,10 +95,10 @@ def page_reader(visit: Visit, offer: Offer) -> Reader:
     return replace(reader, texts=PageWords(reader.texts.locale))
 
 
-def house_reader(visit: Visit) -> Reader:
-    """Words and numbers of whoever looks, where no book is at hand."""
+def house_reader(visit: Visit, texts: BookTexts | None = None) -> Reader:
+    """Words and numbers of whoever looks, where no book is at hand; ``texts``: those of one, where they were kept."""
     assert visit.person is not None
-    reader = reader_for(visit.language, "", visit.person.units)
+    reader = reader_for(visit.language, "", visit.person.units, texts)
     return replace(reader, texts=PageWords(reader.texts.locale))
 
 

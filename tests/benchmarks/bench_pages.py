@@ -3,7 +3,11 @@
 Processor seconds of the app in this process, without a network. Lists are read from rows of their own, so the offers
 behind them are kept short here. What the plan weighs is told as it is sent, before a network packs it.
 
-Run: python -m tests.benchmarks.bench_pages [quotes ...]
+In a browser, against a server of its own: from the request to the painted plan, from a keystroke to the plan drawn
+anew (and how long the server took of that), what a page weighs, and whether anything moves while it loads. These are
+by the clock, so they are comparable within one run only.
+
+Run: python -m tests.benchmarks.bench_pages [quotes ...], or "browser [modules ...]"
 """
 
 from __future__ import annotations
@@ -29,6 +33,7 @@ from estimator.service.quoting import quotes
 from estimator.storage.tables import QuoteRow
 from estimator.storage.tables.listings import QuoteListingRow, waiting
 from tests.benchmarks.jobs import job_document
+from tests.web.browser import House, Visitor, a_browser, signed_in
 from tests.web.desks import Desk
 
 QUOTES = (1_000, 10_000, 100_000)
@@ -108,6 +113,65 @@ def plans(desk: Desk, sizes: tuple[int, ...]) -> None:
             print(f"{modules:>8,} modules {name:<16} {1000 * took:7.0f} ms  {size / 1000:7.0f} kB", flush=True)
 
 
+WATCH = """
+window.shifted = 0;
+new PerformanceObserver((list) => { for (const each of list.getEntries()) window.shifted += each.value; })
+  .observe({ type: "layout-shift", buffered: true });
+document.addEventListener("DOMContentLoaded", () => requestAnimationFrame(() => setTimeout(() => {
+  window.painted = performance.now();
+})));
+"""
+KEYSTROKE = """() => new Promise((done) => {
+  const field = document.querySelector("[name='roofs/0/arrays/0/y']"), began = performance.now();
+  new MutationObserver((_, seen) => {
+    seen.disconnect();
+    requestAnimationFrame(() => setTimeout(() => {
+      const all = performance.getEntriesByType("resource");
+      const [sent] = all.filter((each) => each.name.endsWith("/jobs/draw")).slice(-1);
+      done([performance.now() - began, sent.responseStart - sent.requestStart]);
+    }));
+  }).observe(document.getElementById("sketch"), { childList: true });
+  field.value = "1210 mm";
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+})"""
+
+
+def in_a_browser(sizes: tuple[int, ...]) -> None:
+    """Jobs of so many modules, opened and changed in Chromium."""
+    with tempfile.TemporaryDirectory() as folder:
+        house = House(Path(folder)).start()
+        try:
+            visitor = house.person("bench@example.com")
+            with a_browser() as browser:
+                for modules in sizes:
+                    _opened(browser, visitor, modules)
+        finally:
+            house.stop()
+
+
+def _opened(browser: object, visitor: Visitor, modules: int) -> None:
+    base = json.dumps(job_document(modules))
+    saved = visitor.send("/jobs/form", {"base": base, "origin": base, "do": "save"}).headers["Location"]
+    with signed_in(browser, visitor) as page:
+        page.add_init_script(WATCH)
+        sent: list[int] = []
+        page.on("response", lambda answer: sent.append(int(answer.header_value("content-length") or 0)))
+        page.goto(visitor.base + saved, wait_until="networkidle")
+        page.wait_for_function("window.painted !== undefined")
+        painted, shifted = page.evaluate("[window.painted, window.shifted]")
+        plan = page.evaluate(
+            "[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0)"
+        )
+        weight = sum(sent)
+        drawn, waited = page.evaluate(KEYSTROKE)
+        print(
+            f"{modules:>8,} modules  painted {painted:6.0f} ms  redrawn {drawn:6.0f} ms, "
+            f"of which server {waited:6.0f} ms  "
+            f"sent {weight / 1000:7.0f} kB, plan {plan / 1000:7.0f} kB  moved {shifted:.3f}",
+            flush=True,
+        )
+
+
 def main(counts: tuple[int, ...] = QUOTES, sizes: tuple[int, ...] = MODULES) -> None:
     with tempfile.TemporaryDirectory() as folder:
         desk = Desk(Path(folder))
@@ -117,4 +181,8 @@ def main(counts: tuple[int, ...] = QUOTES, sizes: tuple[int, ...] = MODULES) -> 
 
 
 if __name__ == "__main__":
-    main(tuple(int(each) for each in sys.argv[1:]) or QUOTES)
+    words = sys.argv[1:]
+    if words[:1] == ["browser"]:
+        in_a_browser(tuple(int(each) for each in words[1:]) or MODULES)
+    else:
+        main(tuple(int(each) for each in words) or QUOTES)

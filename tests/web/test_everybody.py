@@ -8,6 +8,7 @@ import re
 
 import pytest
 
+from estimator.web.pages import ALL_PAGES
 from tests.references import require_module
 from tests.web.browser import House, Visitor, a_browser, fields_in, quote_of_the_sample, signed_in, version_of
 
@@ -19,10 +20,31 @@ RULES = {
 PAGES = (
     "/quotes", "/quotes?state=draft&words=nothing", "{quote}", "{quote}/adjust", "{draft}",
     "{draft}/differences?with={id}",
-    "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "{order}", "/pricebooks",
+    "/jobs", "/jobs/new", "/jobs/new?from=sample", "{job}", "/orders", "/orders/new?quote={id}", "{order}",
+    "/pricebooks",
     "/pricebooks/hanse-eu/{edition}", "/me", "/policy", "/people", "{person}", "/quotes/none",
-    "{change}", "{repricing}", "{failing}",
+    "{change}", "{repricing}", "{failing}", "/",
 )  # fmt: skip
+ELSEWHERE = {
+    "/sign-in": "has a test of its own, by somebody who has not signed in",
+    "/invitations/<token>": "the same",
+    "/sign-in/provider": "leads away", "/sign-in/provider/answer": "leads on",
+    "/orders/making/<operation_id>": "leads on as soon as the order is made",
+    "/jobs/<job_id>/job.json": "a file", "/quotes/<quote_id>/papers/<file>": "a paper",
+    "/quotes/<quote_id>/plan-facts/<roof>": "for the plan's script",
+    "/repricings/<repricing_id>/workbook.xlsx": "a file",
+    "/orders/<order_id>/papers/<file>": "a paper", "/orders/<order_id>/suppliers/<supplier>/<file>": "a paper",
+    "/orders/<order_id>/deliveries/<number>/<file>": "a paper",
+}  # fmt: skip
+"""Pages that are not among those, and why."""
+ANSWERS = (
+    ("/people", {"login": "", "role": "king"}), ("/policy", {"limits/crm/most_discount": "much"}),
+    ("/orders", {"quote": []}), ("{quote}/adjust", {"do": "look", "margin": "31"}),
+    ("{quote}/adjust", {"do": "look", "margin": "much"}), ("{quote}/workbook", {}), ("/jobs/import", {}),
+    ("{person}", {"do": "invite"}), ("{failing}/issue", {"version": "1"}), ("/pricebooks", {}),
+    ("/pricebooks/hanse-eu/{edition}/price-list", {"supplier": "nobody"}), ("/jobs/form", {"do": "add:roofs"}),
+)  # fmt: skip
+"""Forms whose answers are pages: most refusals, each with what keeps it from being done."""
 HEAVIEST = 200_000
 SHIFTS = """
 window.shifted = 0;
@@ -30,6 +52,19 @@ new PerformanceObserver((list) => {
   for (const each of list.getEntries()) if (!each.hadRecentInput) window.shifted += each.value;
 }).observe({ type: "layout-shift", buffered: true });
 """
+CUT_CHOICES = """() => {
+  const pen = document.createElement("canvas").getContext("2d"), cut = [];
+  for (const field of document.querySelectorAll("select")) {
+    const look = getComputedStyle(field), [longest] = [...field.options].sort((a, b) => b.text.length - a.text.length);
+    field.value = longest.value;
+    pen.font = look.font;
+    const room = field.clientWidth - parseFloat(look.paddingLeft) - parseFloat(look.paddingRight);
+    const lines = Math.ceil(pen.measureText(longest.text).width / room);
+    const enough = field.clientHeight >= lines * parseFloat(look.lineHeight);
+    if (!enough) cut.push([field.name, longest.text, lines, field.clientHeight]);
+  }
+  return cut;
+}"""
 PLANS = "[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0)"
 
 
@@ -57,6 +92,7 @@ def house(tmp_path_factory):
     named["person"] = re.search(r'href="(/people/[\w-]+)"', boss.get("/people").text)[1]
     named |= a_change_and_a_repricing(boss, named)
     made.pages = [page.format(**named) for page in PAGES]
+    made.answers = [(path.format(**named), fields) for path, fields in ANSWERS]
     yield made
     made.stop()
 
@@ -102,6 +138,35 @@ def test_no_rule_of_accessibility_is_broken_on_any_page(house, browser, language
         page.said.clear()  # the page of a quote that is not there answers 404, and the console says so
 
 
+def test_every_page_there_is_stands_among_those_that_are_looked_at(house):
+    found = {path.partition("?")[0] for path in house.pages}
+    patterns = {route.path for route in ALL_PAGES if route.method == "GET"}
+    missed = [
+        each for each in patterns if not any(re.fullmatch(re.sub(r"<\w+>", "[^/]+", each), path) for path in found)
+    ]
+    assert set(missed) == ELSEWHERE.keys()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_rule_of_accessibility_is_broken_on_the_answer_of_a_form(house, browser, language):
+    """The answer is fetched as a form without scripts fetches it, and looked at in the place of its page."""
+    visitor = house.people[language]
+    with signed_in(browser, visitor, dark=language in {"en", "es"}, width=360) as page:
+        for path, fields in house.answers:
+            answer = visitor.send(path, fields)
+            assert answer.status_code in {200, 409, 412, 422} and "</html>" in answer.text, (path, answer.status_code)
+            page.route(
+                page.base + path,
+                lambda route, request, body=answer.text: route.fulfill(body=body, content_type="text/html"),
+            )
+            page.goto(page.base + path)
+            assert page.get_attribute("html", "lang") == language
+            assert broken_rules(page) == [], path
+            assert page.evaluate("document.documentElement.scrollWidth") <= 360, path
+            page.unroute(page.base + path)
+        page.said.clear()
+
+
 def test_signing_in_is_for_everybody_too(house, browser):
     visitor = Visitor(house.base)
     with signed_in(browser, visitor) as page:
@@ -121,6 +186,16 @@ def test_no_page_is_wider_than_a_small_screen_or_one_zoomed_four_times(house, br
             page.goto(page.base + path)
             assert page.evaluate("document.documentElement.scrollWidth") <= width, path
         page.said.clear()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_closed_choice_shows_all_of_its_words_on_a_narrow_screen(house, browser, language):
+    """Its longest choice stands on as many lines as the words take, by the width that the browser measures."""
+    with signed_in(browser, house.people[language], width=320) as page:
+        for path in (house.pages[2], f"{house.pages[2]}/adjust", "/jobs/new", "/quotes", "/people", "/me"):
+            page.goto(page.base + path)
+            page.evaluate("for (const each of document.querySelectorAll('details')) each.open = true")
+            assert page.evaluate(CUT_CHOICES) == [], path
 
 
 def test_no_page_is_heavy_and_nothing_moves_while_it_loads(house, browser):

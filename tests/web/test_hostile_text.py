@@ -4,6 +4,7 @@ The payloads are those that each context would run: an element, the end of an at
 """
 
 import json
+import re
 
 import pytest
 
@@ -72,12 +73,28 @@ def test_payloads_in_every_text_of_job_quote_order_and_edition_are_inert_on_ever
     with signed_in(browser, boss) as page:
         for path in ("/me", "/quotes", "/jobs", job, quote, f"{quote}/adjust", order, "/orders", "/people", "/policy"):
             is_inert(page, path)
+        for path in (*others_of(boss, quote), "/", "/pricebooks"):
+            is_inert(page, path)
         assert PAYLOAD[:30] in page.inner_text("main") or PAYLOAD[:30] in page.inner_text("header")
         page.goto(page.base + quote)
         page.focus("svg.roof-plan")
         page.keyboard.press("ArrowRight")
         page.wait_for_selector(".plan-told:has-text('script')")
         assert page.evaluate("window.ran === undefined")
+
+
+def others_of(boss, quote):
+    """A person, an edition that was withdrawn with a reason, its re-pricing, and differences: all with the payload."""
+    sent = {"login": PAYLOAD[:60], "name": PAYLOAD[:60], "role": "crm", "language": "en", "units": "metric"}
+    invited = boss.send("/people", sent, on="/people")
+    assert invited.status_code == 200 and "<script>window" not in invited.text
+    people = re.findall(r'href="(/people/[\w-]+)"', boss.get("/people").text)
+    later = boss.send(f"{quote}/adjust", {"do": "save", "notes": f"{PAYLOAD} again"}, on=f"{quote}/adjust")
+    differences = f"{later.headers['Location']}/differences?with={quote.rpartition('/')[2]}"
+    editions = sorted(set(re.findall(r'href="(/pricebooks/hanse-eu/[^"]+)"', boss.get("/pricebooks").text)))
+    repricing = boss.send(f"{editions[-1]}/repricing", {}, on=editions[-1]).headers["Location"]
+    boss.send(f"{editions[0]}/withdraw", {"reason": PAYLOAD}, on=editions[0])
+    return (*people, differences, *editions, repricing)
 
 
 @pytest.mark.parametrize("path", [

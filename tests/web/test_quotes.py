@@ -12,6 +12,7 @@ from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored.quotes import get_whole
+from estimator.web.desk.quotes import search_of
 from tests.web.desks import Desk, a_posted_job
 
 PAYLOAD = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"
@@ -64,6 +65,19 @@ def test_the_price_of_a_watt_is_told_as_such_and_is_not_the_total(desk, card):
 def test_an_empty_list_says_what_to_do(desk):
     assert "/jobs/new" in desk.person("admin", "an empty house").get("/quotes").text
     assert "show all quotes" in desk.estimator.get("/quotes?words=nobody-has-this").text
+
+
+@pytest.mark.parametrize(
+    ("locale", "typed", "amount"),
+    [
+        ("en_US", "1,234", "1234"), ("de_DE", "1.234", "1234"), ("de_DE", "1.234,5", "1234.5"),
+        ("fr_FR", "1234,5", "1234.5"), ("en_US", "1234.5", "1234.5"), ("de_DE", "1234.5", "1234.5"),
+        ("es_ES", "much", None), ("en_US", "NaN", None),
+    ],
+)  # fmt: skip
+def test_totals_are_looked_for_as_the_readers_language_writes_them(locale, typed, amount):
+    """Source of how each writes them: Unicode CLDR, from memory."""
+    assert search_of({"least": typed}, locale).least == (Decimal(amount) if amount else None)
 
 
 def test_filters_that_cannot_be_read_do_not_break_the_list(desk, card):

@@ -19,7 +19,7 @@ from tests.sources import nodes_of
 WEB = Path(__file__).parents[2] / "estimator" / "web"
 DOCUMENTS = WEB.parent / "documents" / "language" / "locale"
 LANGUAGES = tuple(code for code in sentences.LANGUAGES if code != "en")
-FOR_PROGRAMS = {"docs.html", "first_hour.html", "landing.html", "page.html"}
+FOR_PROGRAMS = {"docs.html", "first_hour.html", "page.html"}
 
 
 def texts_in(arguments):
@@ -78,6 +78,7 @@ def test_no_words_for_people_stand_in_a_template_outside_the_catalogues():
         if path.name in FOR_PROGRAMS:
             continue
         text = re.sub(r"{[{%#].*?[}%#]}", " ", path.read_text(encoding="utf-8"), flags=re.DOTALL)
+        text = re.sub(r'<a [^>]*lang="en"[^>]*>[^<]*</a>', " ", text)  # the names of what is there in English alone
         for piece in re.findall(r">([^<]*)<", text):
             assert not re.search(r"[A-Za-z]{3,}", piece), (path.name, piece.strip())
 

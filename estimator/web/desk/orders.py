@@ -103,7 +103,7 @@ def show_order(visit: Visit) -> Response:
         "order.html", kept=kept, forms=forms, deeds=deeds, quotes=found, related=related,
         together=kept.lists.together, told=house_reader(visit), costs=visit.may("costs:read"),
         deliveries=deliveries_of(kept.lists.moving),
-        delivery_files=files_of_delivery,
+        delivery_files=files_of_delivery, told_of=lambda each: house_reader(visit, each.texts),
     )  # fmt: skip
 
 

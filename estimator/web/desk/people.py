@@ -25,7 +25,7 @@ def show_people(visit: Visit) -> Response:
 @pages.post("/people", "people:manage")
 def invite_person_page(visit: Visit) -> Response:
     """A new account; the link of its invitation stands on the answer and nowhere else."""
-    typed = typed_terms(visit.form, ("login", *TERMS))
+    typed = {name: visit.form.get(name, "").strip() for name in ("login", *TERMS)}
     try:
         token, person = household.invite_into(visit.context, visit.client, Newcomer(**typed))
     except EstimatorError as refusal:

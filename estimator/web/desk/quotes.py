@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any, get_args
 from urllib.parse import urlencode
 
+from babel.numbers import NumberFormatError, parse_decimal
 from flask import Response
 
 from estimator.contract.faults import parse_json, read
@@ -37,7 +38,7 @@ pages = Pages()
 @pages.get("/quotes", "quotes:read")
 def show_quotes(visit: Visit) -> Response:
     """The list, what asks for attention before it."""
-    search = search_of(visit.args)
+    search = search_of(visit.args, visit.reader.formats.locale)
     page = quote_lists.find_quotes(visit.context, visit.client, search)
     plain = search == QuoteSearch()
     urgent = quote_lists.urgent_quotes(visit.context, visit.client) if plain else ()
@@ -109,7 +110,7 @@ def show_paper(visit: Visit) -> Response:
     return document(content, form.media, name)
 
 
-def search_of(args: Mapping[str, str]) -> QuoteSearch:
+def search_of(args: Mapping[str, str], locale: str = "en_US") -> QuoteSearch:
     """What is looked for; what cannot be read does not narrow the list."""
     state, order = args.get("state", ""), args.get("order", "")
     return QuoteSearch(
@@ -118,8 +119,8 @@ def search_of(args: Mapping[str, str]) -> QuoteSearch:
         customer=args.get("customer", "")[:200],
         within_days=_whole(args.get("within", "")),
         ending_days=_whole(args.get("ending", "")),
-        least=_amount(args.get("least", "")),
-        most=_amount(args.get("most", "")),
+        least=_amount(args.get("least", ""), locale),
+        most=_amount(args.get("most", ""), locale),
         order=order if order in get_args(Order) else "newest",  # type: ignore[arg-type]
         page=max(1, _whole(args.get("page", "")) or 1),
     )
@@ -161,9 +162,13 @@ def _whole(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else None
 
 
-def _amount(text: str) -> Decimal | None:
+def _amount(text: str, locale: str) -> Decimal | None:
+    """An amount as the reader's language writes it, else with a point for the decimals."""
     try:
-        amount = Decimal(text.strip().replace(",", "."))
-    except InvalidOperation:
-        return None
+        amount = parse_decimal(text.strip(), locale=locale, strict=True)
+    except NumberFormatError:
+        try:
+            amount = Decimal(text.strip())
+        except InvalidOperation:
+            return None
     return round(amount, 2) if amount.is_finite() and abs(amount) < Decimal("1e12") else None

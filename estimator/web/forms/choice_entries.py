@@ -57,12 +57,12 @@ ALTERNATES = RowsEntry("alternates", mark("Alternates: what the customer may add
 OFFCUTS = RowsEntry("offcuts", mark("Off-cuts on hand, that may be cut here"), (
     FormEntry("rail", mark("Rail (name)")),
     FormEntry("length", mark("Length"), "quantity", "length", ("mm", "in")),
-    FormEntry("price", mark("What one counts for")),
+    FormEntry("price", mark("What one counts for"), "amount"),
     FormEntry("count", mark("How many"), "whole"),
 ), spare=3, most=200)  # fmt: skip
 ROWS = (OPTIONS, ALTERNATES, OFFCUTS)
 ORDERED = FormEntry("ordered", mark("Quantity"), "whole")
-UNIT_PRICE = FormEntry("unit_price", mark("Unit price"))
+UNIT_PRICE = FormEntry("unit_price", mark("Unit price"), "amount")
 DISCOUNT = FormEntry("discount", mark("Discount"), "percent")
 REASON = FormEntry("reason", mark("Reason"))
 PART = FormEntry("part", mark("Part number"))

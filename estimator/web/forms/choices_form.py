@@ -127,9 +127,7 @@ def _change(
     before = changes.get(part) or {}
     said = {
         "ordered": ORDERED.read(form.get(f"{base}/ordered", ""), before.get("ordered"), us=False),
-        "unit_price": UNIT_PRICE.read(
-            form.get(f"{base}/unit_price", "").replace(",", "."), before.get("unit_price"), us=False
-        ),
+        "unit_price": UNIT_PRICE.read(form.get(f"{base}/unit_price", ""), before.get("unit_price"), us=False),
         "struck": form.get(f"{base}/struck") == "yes"
         or (before.get("struck") if before.get("struck") is False else None),
     }

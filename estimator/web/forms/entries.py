@@ -30,6 +30,7 @@ Kind = Literal[
     "list",
     "named",
     "percent",
+    "amount",
 ]
 _COMMA = re.compile(r"([+-]?\d+),(\d{1,2}|\d{4,})(\D*)\Z")
 _BARE = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)\Z")
@@ -128,6 +129,15 @@ def _as_share(_entry: FormEntry, text: str, _us: bool) -> Document:
     return f"{(Decimal(text) / 100).normalize():f}" if _BARE.match(text) and len(text) < 16 else text
 
 
+def _as_amount(_entry: FormEntry, text: str, _us: bool) -> Document:
+    """An amount; 1,234 may mean two things and is left for the contract to refuse.
+
+    >>> [_as_amount(FormEntry("", ""), typed, False) for typed in ("4,1", "4.125", "1,234", "0,1875")]
+    ['4.1', '4.125', '1,234', '0.1875']
+    """
+    return _COMMA.sub(r"\1.\2\3", text)
+
+
 def _as_text(_entry: FormEntry, text: str, _us: bool) -> Document:
     return text
 
@@ -184,7 +194,7 @@ def _as_named(_entry: FormEntry, text: str, _us: bool) -> Document:
 _READERS = {
     "quantity": _as_quantity, "sheet": _as_quantity, "whole": _as_whole, "real": _as_real, "yes_no": _as_yes_or_no,
     "lines": _as_lines, "cells": _as_cells, "list": _as_list, "percent": _as_share,
-    "named": _as_named, "number_choice": _as_whole,
+    "named": _as_named, "number_choice": _as_whole, "amount": _as_amount,
 }  # fmt: skip
 
 
