@@ -15,7 +15,7 @@ class NumberTuning:
     """Length (tenths) of the stretches of proofs for one number of bars."""
     looked_at: int = 16
     """Numbers of bars looked at with their own prices at most ..."""
-    work: int = 100
+    work: int = 25
     """... and the work of that."""
     pairs: int = 500_000
     """Pairs of joints looked at that are one unit of work."""
