@@ -77,7 +77,7 @@ def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
     assert "ORD" not in order or first.number in order
     assert "purchasing one" in order and f"{part}: 1" in order
     german = desk.person("purchasing", language="de").get(made.headers["Location"]).text
-    assert "Klemme" in german and "clamp" not in german
+    assert "Mittelklemme" in german and "Mid clamp" not in german
     for name in ("csv", "xlsx"):
         paper = desk.buyer.get(f"{made.headers['Location']}/papers/{name}")
         assert paper.status_code == 200 and paper.headers["Content-Disposition"].startswith("attachment")
