@@ -123,7 +123,7 @@ def test_pieces_longer_than_every_bar_are_told_beside_what_cannot_be_read():
         ("/pieces/1/length", "a number (mm) or a number and one of mm, cm, m, in, ft"),
         ("/pieces/2/length", "at most 5980 mm"),
         ("/pieces/2/count", "1 to 1000000"),
-        ("/pieces/3", ""),
+        ("/pieces/3", "an object with length, count"),
     }
 
 

@@ -131,7 +131,7 @@ def test_differences_of_two_revisions_are_told_and_costs_only_to_whom_may_see_th
     made = whole(desk, desk.estimator.send(f"{here}/adjust", {"do": "save", "margin": "45"}))
     address = f"/quotes/{made.card.id}/differences?with={desk.quote.card.id}"
     told = desk.estimator.get(address).text
-    assert "Margin rate" in told and re.search(r"Margin</th><td[^>]*>–</td><td[^>]*>0.45<", told)
+    assert "Margin rate" in told and re.search(r"Margin</th><td[^>]*>–</td><td[^>]*>45%<", told)
     seen = desk.person("crm").get(address).text
     assert "Total before tax" in seen and "Margin" not in seen
     assert desk.estimator.get(f"/quotes/{made.card.id}/differences?with=x").status_code == 404
