@@ -13,6 +13,8 @@ class NumberTuning:
     """Numbers of bars at most that are gone through: 6 MB."""
     stretches: int = 100
     """Length (tenths) of the stretches of proofs for one number of bars."""
+    members: int = 20
+    """Kinds of members at most for any to be looked at: three jobs with 27 or 28 won nothing, at a second each."""
     looked_at: int = 16
     """Numbers of bars looked at with their own prices at most ..."""
     work: int = 25

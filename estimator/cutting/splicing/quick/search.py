@@ -122,10 +122,11 @@ class QuickSearch(SplicingSearch):
     def _by_numbers(self, program: BlockColumns, known: int) -> int:
         """The bound once numbers of bars are looked at one by one, the cheapest first, each with its own prices.
 
-        With whole numbers of bars little is left open, and what prices prove for one excludes many others.
+        With whole numbers of bars little is left open, and what prices prove for one excludes many others. Not where
+        there are many kinds of members: the bound then stays where it was, at twice the time.
         """
         points = self.numbers.points(self.best) if self.best is not None else None
-        if points is None or self.best is None:
+        if points is None or self.best is None or len(self.problem.members) > NUMBERS.members:
             return known
         waiting = [_Counted(max(known, point.cost), at, point.bars, point.splices) for at, point in enumerate(points)]
         heapq.heapify(waiting)
