@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -11,6 +10,7 @@ from pathlib import Path
 from threading import Lock
 
 from babel.numbers import get_territory_currencies
+from cachetools import LRUCache
 from sqlalchemy import Engine, select
 from sqlalchemy.orm import Session
 
@@ -81,8 +81,8 @@ class Catalogue:
     roots: Sequence[Path]
     engine: Engine | None = None
     logo: Logo | None = None
-    _books: OrderedDict[Mark, Book] = field(default_factory=OrderedDict)
-    _heads: OrderedDict[Mark, Edition] = field(default_factory=OrderedDict)
+    _books: LRUCache[Mark, Book] = field(default_factory=lambda: LRUCache(KEPT_BOOKS))
+    _heads: LRUCache[Mark, Edition] = field(default_factory=lambda: LRUCache(KEPT_HEADS))
     _lock: Lock = field(default_factory=Lock)
 
     def books(self, organisation: str) -> tuple[Book, ...]:
@@ -209,8 +209,6 @@ class Catalogue:
             known = edition_of_zip(_archive(engine, mark))
             with self._lock:
                 self._heads[mark] = known
-                while len(self._heads) > KEPT_HEADS:
-                    self._heads.popitem(last=False)
         return known
 
     def _read_uploaded(self, engine: Engine, mark: Mark) -> Book:
@@ -218,8 +216,6 @@ class Catalogue:
 
     def _kept(self, mark: Mark) -> Book | None:
         with self._lock:
-            if mark in self._books:
-                self._books.move_to_end(mark)
             return self._books.get(mark)
 
     def _keep(self, mark: Mark, book: Book) -> Book:
@@ -227,8 +223,6 @@ class Catalogue:
             book = replace(book, seller=replace(book.seller, logo=self.logo))
         with self._lock:
             self._books[mark] = book
-            while len(self._books) > KEPT_BOOKS:
-                self._books.popitem(last=False)
         return book
 
 
