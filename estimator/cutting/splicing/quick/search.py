@@ -123,7 +123,7 @@ class QuickSearch(SplicingSearch):
         """The bound once numbers of bars are looked at one by one, the cheapest first, each with its own prices.
 
         With whole numbers of bars little is left open, and what prices prove for one excludes many others. Not where
-        there are many kinds of members: the bound then stays where it was, at twice the time.
+        there are many kinds of members: the bound then stays where it was, at 1.5 times the time.
         """
         points = self.numbers.points(self.best) if self.best is not None else None
         if points is None or self.best is None or len(self.problem.members) > NUMBERS.members:
