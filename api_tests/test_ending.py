@@ -94,6 +94,26 @@ def test_a_worker_that_is_told_to_end_hands_its_work_to_another_at_once(tmp_path
             service.stop()
 
 
+def test_a_worker_that_is_told_to_end_as_soon_as_it_works_ends_in_order(tmp_path):
+    if postgres.programs() is None:
+        missing("postgresql")
+    require_module("psycopg")
+    require_module("procrastinate")
+    with postgres.running() as address:
+        service = Service(tmp_path)
+        service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
+        service.start()
+        work = Work(service, from_nothing=True)
+        try:
+            log = service.folder / "work.txt"
+            assert until(lambda: "Working" in log.read_text("utf-8"))
+            work.process.send_signal(signal.SIGTERM)
+            assert work.process.wait(20) == 0
+        finally:
+            work.kill()
+            service.stop()
+
+
 def test_a_worker_tells_its_numbers(tmp_path):
     if postgres.programs() is None:
         missing("postgresql")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
+from collections.abc import Callable
 from contextlib import suppress
 from typing import Any
 
@@ -49,8 +50,11 @@ def announcer(engine: Engine) -> Announce:
     return announce
 
 
-def run_queue(context: ServiceContext, conninfo: str, at_once: int) -> None:
-    """Take jobs of the queue until this process is told to end; what is under way then is handed back."""
+def run_queue(context: ServiceContext, conninfo: str, at_once: int, begin: Callable[[], None]) -> None:
+    """Take jobs of the queue until this process is told to end; what is under way then is handed back.
+
+    ``begin`` is called once the process hears that it is told to end: what takes up operations starts there.
+    """
     import procrastinate  # noqa: PLC0415  an extra
 
     app = procrastinate.App(connector=procrastinate.PsycopgConnector(conninfo=conninfo))
@@ -59,10 +63,19 @@ def run_queue(context: ServiceContext, conninfo: str, at_once: int) -> None:
         work_once(context, operation_id=operation_id)
 
     app.task(name=TASK, queue=QUEUE)(operation)
-    asyncio.run(_until_told(app, at_once))
+    asyncio.run(_until_told(app, at_once, begin))
 
 
-async def _until_told(app: Any, at_once: int) -> None:
+async def _until_told(app: Any, at_once: int, begin: Callable[[], None]) -> None:
+    told = asyncio.Event()
+
+    def end() -> None:
+        ENDING.set()
+        told.set()
+
+    for each in (signal.SIGTERM, signal.SIGINT):
+        asyncio.get_running_loop().add_signal_handler(each, end)
+    begin()
     async with app.open_async():
         taking = asyncio.create_task(
             app.run_worker_async(
@@ -74,12 +87,9 @@ async def _until_told(app: Any, at_once: int) -> None:
                 install_signal_handlers=False,
             )
         )
-
-        def end() -> None:
-            ENDING.set()
-            taking.cancel()  # it ends once the jobs under way have
-
-        for each in (signal.SIGTERM, signal.SIGINT):
-            asyncio.get_running_loop().add_signal_handler(each, end)
+        waiting = asyncio.create_task(told.wait())
+        await asyncio.wait((taking, waiting), return_when=asyncio.FIRST_COMPLETED)
+        waiting.cancel()
+        taking.cancel()  # it ends once the jobs under way have
         with suppress(asyncio.CancelledError):
             await taking

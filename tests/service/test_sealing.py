@@ -3,7 +3,7 @@
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from sqlalchemy import select, update
+from sqlalchemy import delete, select, update
 from standardwebhooks import Webhook
 from structlog.testing import capture_logs
 
@@ -15,7 +15,7 @@ from estimator.service.outbox.outbound import SendingOutcome
 from estimator.service.outbox.sealed_secrets import check_key, seal_secrets
 from estimator.service.outbox.webhooks import make_webhook, rotate_secret
 from estimator.service.sealing import Seal, new_key
-from estimator.storage.tables import WebhookRow
+from estimator.storage.tables import SealCheckRow, WebhookRow
 from tests.service.contexts import SEALING_KEY, a_client, a_context, a_draft
 
 
@@ -146,6 +146,8 @@ def test_with_a_key_that_is_lost_one_start_is_told_so(house):
 
 
 def test_machines_that_begin_at_the_same_moment_agree_on_one_key(machines):
+    with machines[0].writing() as session:
+        session.execute(delete(SealCheckRow))
     for each in machines:
         seal_with(each, new_key())
     refused = []
@@ -159,3 +161,28 @@ def test_machines_that_begin_at_the_same_moment_agree_on_one_key(machines):
     with ThreadPoolExecutor(2) as pool:
         list(pool.map(begin, machines))
     assert len(refused) == 1
+
+
+class Slow(Seal):
+    """A seal that lets another machine begin, to its end, just before it seals."""
+
+    def __init__(self, meanwhile):
+        made = new_key()
+        super().__init__(lambda: (made,))
+        self.meanwhile = [meanwhile]
+
+    def shut(self, secret):
+        while self.meanwhile:
+            self.meanwhile.pop()()
+        return super().shut(secret)
+
+
+def test_what_another_machine_sealed_meanwhile_is_not_written_over(machines):
+    first, second = machines
+    with first.writing() as session:
+        session.execute(delete(SealCheckRow))
+    seal_with(second, new_key())
+    object.__setattr__(first, "seal", Slow(lambda: check_key(second)))
+    with pytest.raises(Refused):
+        check_key(first)
+    check_key(second)

@@ -41,11 +41,15 @@ def work(processes: int | None, metrics_port: int | None) -> None:
     if metrics_port is not None:
         start_http_server(metrics_port, settings.host)
     sweeping = Workers(context, pool, look_every_seconds=SWEEP_SECONDS)
-    sweeping.start()
-    PaperKeeper(context, pool).start()
+    papers = PaperKeeper(context, pool)
+
+    def begin() -> None:
+        sweeping.start()
+        papers.start()
+        click.echo("Working", err=True)
+
     conninfo = context.engine.url.set(drivername="postgresql").render_as_string(hide_password=False)
-    click.echo("Working", err=True)
-    queue.run_queue(patiently(context, pool), conninfo, pool.limits.processes)
+    queue.run_queue(patiently(context, pool), conninfo, pool.limits.processes, begin)
     sweeping.hand_back()
 
 

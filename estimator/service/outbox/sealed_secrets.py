@@ -36,9 +36,11 @@ def check_key(context: ServiceContext, *, lost: bool = False) -> None:
             kept = [row.sealed] if row is not None else [each for each in secrets if not each.startswith(PREFIX)]
             if kept and not lost and not any(_opens(context.seal, each) for each in kept):
                 raise _another_key()
-            if row is None or not context.seal.is_newest(row.sealed):
-                sealed = SealCheckRow(id=ONLY, sealed=context.seal.shut(CHECKED), sealed_at=context.clock())
-                session.merge(sealed)
+            if row is None:  # added, never merged: what another machine wrote meanwhile is not overwritten
+                sealed = context.seal.shut(CHECKED)
+                session.add(SealCheckRow(id=ONLY, sealed=sealed, sealed_at=context.clock()))
+            elif not context.seal.is_newest(row.sealed):
+                row.sealed, row.sealed_at = context.seal.shut(CHECKED), context.clock()
     except IntegrityError:  # another machine begins at the same moment
         check_key(context)
 
