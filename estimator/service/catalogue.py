@@ -103,13 +103,22 @@ class Catalogue:
     def summaries(self, organisation: str, since: datetime | None = None) -> tuple[EditionSummary, ...]:
         """What there is, by book and first day; or what of it was put in, decided on or written since a moment."""
         found = sorted(self.available(organisation), key=lambda each: (each.head.id, each.head.valid_from, each.name))
-        standing = self._standings(organisation)
+        standing = self.standings(organisation)
         new = None if since is None else self._new(organisation, since)
         return tuple(
             _summary(each.read(), each.uploaded, standing.get(each.name, "approved"))
             for each in found
             if new is None or each.name in new
         )
+
+    def standings(self, organisation: str) -> dict[tuple[str, str], str]:
+        """How editions stand by book and edition: waiting, approved, withdrawn; approved where nothing is told."""
+        if self.engine is None:
+            return {}
+        with Session(self.engine.execution_options(reads_only=True)) as session:
+            row = EditionStandingRow
+            asked = select(row.pricebook, row.edition, row.standing).where(row.organisation_id == organisation)
+            return {(pricebook, edition): standing for pricebook, edition, standing in session.execute(asked)}
 
     def _new(self, organisation: str, since: datetime) -> set[tuple[str, str]]:
         """Editions put in, decided on, or written (in folders) at or after a moment."""
@@ -159,7 +168,7 @@ class Catalogue:
 
         Errors: ChoiceRefused, naming what there is.
         """
-        standing = self._standings(organisation)
+        standing = self.standings(organisation)
         everything = self.available(organisation)
         found = {each.name: each for each in everything if standing.get(each.name, "approved") == "approved"}
         heads = [each.head for each in found.values()]
@@ -175,14 +184,6 @@ class Catalogue:
                 known = ", ".join(sorted({head.id for head in heads})) or "none available"
                 raise ChoiceRefused(fault.told, [Fault("/pricebook", fault.told, known)]) from fault
         return found[chosen.id, chosen.edition].read()
-
-    def _standings(self, organisation: str) -> dict[tuple[str, str], str]:
-        if self.engine is None:
-            return {}
-        with Session(self.engine.execution_options(reads_only=True)) as session:
-            row = EditionStandingRow
-            asked = select(row.pricebook, row.edition, row.standing).where(row.organisation_id == organisation)
-            return {(pricebook, edition): standing for pricebook, edition, standing in session.execute(asked)}
 
     def _editions(self) -> tuple[Edition, ...]:
         return find_editions([root for root in self.roots if root.is_dir()])

@@ -84,8 +84,11 @@ def deeds_of(client: Client, standing: str) -> frozenset[EditionDeed]:
 
 
 def edition_before(context: ServiceContext, client: Client, book: Book) -> str | None:
-    """The edition of the same book whose first day is the last before that of ``book``; nothing where there is none."""
-    found = context.catalogue.summaries(client.organisation)
+    """The edition of the same book whose first day is the last before that of ``book``; nothing where there is none.
+
+    One that is withdrawn prices nothing, so nothing is compared with it unless it is named.
+    """
+    found = [each for each in context.catalogue.summaries(client.organisation) if each.standing != "withdrawn"]
     earlier = [each for each in found if each.id == book.id and each.valid_from < book.valid_from]
     return max(earlier, key=lambda each: each.valid_from).edition if earlier else None
 

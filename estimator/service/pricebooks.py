@@ -7,6 +7,7 @@ import zipfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -18,7 +19,7 @@ from estimator.service.context import Client, ServiceContext, StoreResponse
 from estimator.service.editions import put_in
 from estimator.service.price_lists import ListReport, NewEdition, as_columns, files_with_list
 from estimator.storage.books import MAX_ZIP_MEMBERS, files_of_zip, read_book_files
-from estimator.storage.tables import PriceListColumnsRow, UploadedEditionRow
+from estimator.storage.tables import EditionStandingRow, OrganisationRow, PriceListColumnsRow, UploadedEditionRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,23 +32,23 @@ class PostedList:
 
 
 def upload_edition(context: ServiceContext, client: Client, archive: bytes, store: StoreResponse) -> Book:
-    """Keep an edition. Errors: PricebookRefused with every fault; AlreadyUsed if that edition exists otherwise."""
+    """Keep an edition.
+
+    Errors: PricebookRefused with every fault; AlreadyUsed if that edition exists otherwise, or where another of the
+    book begins on its first day. One that is withdrawn is in nobody's way: what corrects it may begin when it did.
+    """
     files = files_of_zip(archive)
     book = read_book_files(files)
+    standings = context.catalogue.standings(client.organisation)
     for each in context.catalogue.available(client.organisation):
         other = each.head
         if each.name == (book.id, book.edition) and each.read().sha256 != book.sha256:
             raise _exists_otherwise(book)
-        if (other.id, other.valid_from) == (book.id, book.valid_from) and other.edition != book.edition:
-            raise AlreadyUsed(
-                say(
-                    "edition {edition} of pricebook {book} begins on {valid_from} already",
-                    edition=other.edition,
-                    book=book.id,
-                    valid_from=day(book.valid_from),
-                )
-            )
+        same_day = (other.id, other.valid_from) == (book.id, book.valid_from)
+        if same_day and other.edition != book.edition and standings.get(each.name) != "withdrawn":
+            raise _begins_then(book, other.edition)
     with context.writing() as session:
+        _refuse_same_day(session, client, book)
         kept = session.get(UploadedEditionRow, (client.organisation, book.id, book.edition))
         kept = kept or _keep(session, context, client, (book, packed(files)))
         if kept.sha256 != book.sha256:
@@ -76,6 +77,33 @@ def _keep(session: Session, context: ServiceContext, client: Client, upload: tup
     except IntegrityError:
         return session.get_one(UploadedEditionRow, (client.organisation, book.id, book.edition))
     return row
+
+
+def _refuse_same_day(session: Session, client: Client, book: Book) -> None:
+    """Of two editions that are put in at one moment and begin on one day, the later is refused."""
+    session.get(OrganisationRow, client.organisation, with_for_update=True)
+    row = EditionStandingRow
+    others = select(row.edition).where(
+        row.organisation_id == client.organisation,
+        row.pricebook == book.id,
+        row.edition != book.edition,
+        row.valid_from == book.valid_from,
+        row.standing != "withdrawn",
+    )
+    other = session.scalar(others.limit(1))
+    if other is not None:
+        raise _begins_then(book, other)
+
+
+def _begins_then(book: Book, edition: str) -> AlreadyUsed:
+    return AlreadyUsed(
+        say(
+            "edition {edition} of pricebook {book} begins on {valid_from} already",
+            edition=edition,
+            book=book.id,
+            valid_from=day(book.valid_from),
+        )
+    )
 
 
 def _exists_otherwise(book: Book) -> AlreadyUsed:

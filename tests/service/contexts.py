@@ -52,6 +52,9 @@ class OneBook:
     def shared(self):
         return ()
 
+    def standings(self, organisation):
+        return {}
+
     def available(self, organisation):
         return (Available(self.book, False, lambda: self.book),)
 

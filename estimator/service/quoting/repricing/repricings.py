@@ -142,7 +142,12 @@ def _edition(context: ServiceContext, client: Client, request: RepricingRequest)
     try:
         return context.catalogue.get(client.organisation, request.pricebook, request.edition)
     except NotFound as fault:
-        raise ChoiceRefused(fault.told, [Fault("/edition", fault.told, say("an edition of /v1/pricebooks"))]) from fault
+        there = context.catalogue.available(client.organisation)
+        known = ", ".join(each.head.edition for each in there if each.head.id == request.pricebook)
+        named = {"edition": repr(request.edition), "name": repr(request.pricebook)}
+        told = say("no edition {edition} of pricebook {name}", **named)
+        allowed = known or say("an edition of /v1/pricebooks")
+        raise ChoiceRefused(fault.told, [Fault("/edition", told, allowed)]) from fault
 
 
 def _refuse_unknown(session: Session, client: Client, quotes: Sequence[str]) -> None:
