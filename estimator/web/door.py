@@ -18,6 +18,7 @@ from estimator.service.access.audit import Thing, note
 from estimator.service.access.scopes import demand
 from estimator.service.context import ServiceContext
 from estimator.service.people import sessions
+from estimator.web.kept_forms import kept_form
 from estimator.web.routes import ANYBODY, PageRoute
 from estimator.web.visits import FORM_TOKEN, Visit, form_token, sent_on
 
@@ -40,13 +41,17 @@ class Door:
         def answer(**path: str) -> Response:
             visit = self.visit(path)
             if visit.person is None and route.scope is not None:
-                return _to_sign_in()
+                kept = kept_form(visit) if route.method == "POST" and not _asked_by_script() else None
+                return self.with_visitor(kept, visit) if kept else _to_sign_in()
             if visit.person is not None:
                 g.client = visit.client
                 if route.scope not in (None, ANYBODY):
                     demand(visit.client, route.scope or "")
-            if route.method == "POST":
-                _check_form(visit)
+            if route.method == "POST" and not _is_of_session(visit):
+                kept = kept_form(visit) if route.scope is not None and not _asked_by_script() else None
+                if kept is None:
+                    raise NoForm(say("the form has no token of this session"))
+                return kept
             response = route.view(visit)
             if visit.person is not None and "Content-Disposition" in response.headers:
                 _note_export(visit, response)
@@ -112,12 +117,17 @@ def set_cookie(response: Response, name: str, value: str, secure: bool) -> None:
     response.set_cookie(name, value, secure=secure, httponly=True, samesite="Lax", path="/")
 
 
-def _check_form(visit: Visit) -> None:
+def _is_of_session(visit: Visit) -> bool:
+    """Whether a form carries the token of the session it is sent with, and no other site sent it."""
     told = request.headers.get("X-Form-Token") or visit.form.get(FORM_TOKEN, "")
     wanted = form_token(visit.token)
     known = hmac.compare_digest(told.encode(), wanted.encode()) and bool(wanted)
-    if not known or request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
-        raise NoForm(say("the form has no token of this session"))
+    return known and request.headers.get("Sec-Fetch-Site", "same-origin") in {"same-origin", "none"}
+
+
+def _asked_by_script() -> bool:
+    """Whether a page's script asks, which shows no page but tells what happened."""
+    return "X-Form-Token" in request.headers
 
 
 def _note_export(visit: Visit, response: Response) -> None:
@@ -128,7 +138,7 @@ def _note_export(visit: Visit, response: Response) -> None:
 
 
 def _to_sign_in() -> Response:
-    if request.headers.get("X-Form-Token"):
+    if _asked_by_script():
         return Response(status=401)
     back = request.full_path.removesuffix("?") if request.method == "GET" else "/"
     back = back if len(back) <= LONGEST_WAY_BACK else request.path

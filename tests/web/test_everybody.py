@@ -10,7 +10,7 @@ import pytest
 
 from estimator.web.pages import ALL_PAGES
 from tests.references import require_module
-from tests.web.browser import House, Visitor, a_browser, fields_in, quote_of_the_sample, signed_in, version_of
+from tests.web.browser import WORDS, House, Visitor, a_browser, fields_in, quote_of_the_sample, signed_in, version_of
 
 LANGUAGES = {"en": "us_metric", "de": "metric", "es": "metric", "fr": "metric_us"}
 RULES = {
@@ -179,6 +179,42 @@ def test_signing_in_is_for_everybody_too(house, browser):
         page.said.clear()
 
 
+def test_what_was_typed_outlives_its_session_without_scripts(house, browser):
+    """The session ends, the form is sent, somebody signs in on another page, and sends it again from the first."""
+    visitor = house.person("typing@example.com")
+    with signed_in(browser, visitor, scripts=False, width=360) as page:
+        page.goto(page.base + "/jobs/new?from=sample")
+        page.fill("[name=reference]", "KEPT-1")
+        page.fill("[name=notes]", "<b>gate</b>\nwith a code")
+        page.context.clear_cookies()
+        page.click("form#job button[value=save] >> nth=0")
+        assert page.inner_text("h1") == "Your session has ended"
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        with page.context.expect_page() as opened:
+            page.click("text=Sign in (opens another page)")
+        opened.value.fill("#login", "typing@example.com")
+        opened.value.fill("#password", WORDS)
+        opened.value.click("main button")
+        page.click("text=Send it again")
+        assert "signed in as Typing" in page.inner_text("main")
+        page.click("text=Send it again")
+        assert re.search(r"/jobs/[0-9a-f-]{30,}", page.url)
+        assert page.input_value("[name=reference]") == "KEPT-1"
+        assert page.input_value("[name=notes]") == "<b>gate</b>\nwith a code"
+        page.said.clear()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_page_that_keeps_what_was_typed_breaks_no_rule(house, browser, language):
+    with signed_in(browser, house.people[language], dark=language in {"en", "fr"}) as page:
+        page.goto(page.base + "/me")
+        page.evaluate("document.querySelector('main [name=form_token]').value = 'of another session'")
+        page.click("main form >> nth=0 >> button")
+        assert page.get_attribute("html", "lang") == language and page.is_visible("main [role=alert]")
+        assert broken_rules(page) == []
+        page.said.clear()
+
+
 @pytest.mark.parametrize("width", [320, 360, 800])
 def test_no_page_is_wider_than_a_small_screen_or_one_zoomed_four_times(house, browser, width):
     with signed_in(browser, house.people["de"], width=width) as page:
@@ -222,3 +258,31 @@ def test_pages_print_without_what_is_for_the_screen(house, browser):
         assert not page.is_visible("header.top") and not page.is_visible(".plan-tools")
         assert page.is_visible("svg.roof-plan") and page.is_visible("text=Total before tax")
         assert page.pdf().startswith(b"%PDF")
+
+
+def test_a_draft_prints_its_checks_and_a_comparison_its_quotes(house, browser):
+    """What stands inside of a form is printed with it; only what is to be pressed or filled in is not."""
+    draft, repricing = (house.pages[PAGES.index(name)] for name in ("{failing}", "{repricing}"))
+    with signed_in(browser, house.people["en"]) as page:
+        page.emulate_media(media="print")
+        page.goto(page.base + draft)
+        assert page.is_visible("ul.checks > li.error") and not page.is_visible("[name=reason]")
+        page.goto(page.base + repricing)
+        page.wait_for_selector("text=Done.")
+        assert page.is_visible("table th a") and not page.is_visible("input[type=checkbox]")
+
+
+def test_a_job_prints_its_plan_and_what_is_said_of_it(house, browser):
+    """The plan comes first, empty fields are left out, and every value is as wide as its text."""
+    with signed_in(browser, house.people["de"], width=680) as page:
+        page.goto(page.base + "/jobs/new?from=sample")
+        page.emulate_media(media="print")
+        page.fill("[name=title]", "A machine hall whose name is a good deal longer than a column of the paper is wide")
+        plan, form = page.locator("svg.roof-plan").bounding_box(), page.locator("form#job").bounding_box()
+        assert plan["y"] + plan["height"] < form["y"]
+        assert page.is_visible("[name='module/mass']") and not page.is_visible("[name=notes]")
+        assert page.is_visible("[name='site/loads/standard']") and not page.is_visible("[name='site/loads/exposure']")
+        cut = "[...document.querySelectorAll('form#job input')].filter((i) => i.scrollWidth > i.clientWidth + 1)"
+        assert page.evaluate(f"{cut}.map((i) => i.name)") == []
+        sizes = "[...document.querySelectorAll('body, label, td')].map((e) => parseFloat(getComputedStyle(e).fontSize))"
+        assert max(page.evaluate(sizes)) < 12  # 9 points

@@ -1,5 +1,7 @@
 """Signing in over HTTP as a browser does it: cookies, form tokens, scopes, the policy of the pages."""
 
+import html
+import io
 import re
 
 import pytest
@@ -105,6 +107,54 @@ def test_a_form_that_another_site_sends_is_refused(app, ann, field, headers):
     sent = browser.post("/me", data={"form_token": token, "language": "fr"}, headers=headers)
     assert sent.status_code == 403
     assert '<html lang="de">' in browser.get("/me").text
+
+
+HERE = {"Sec-Fetch-Site": "same-origin"}
+
+
+def carried(page):
+    """The fields of a page that keeps what was typed."""
+    found = re.findall(r'<input type="hidden" name="([^"]*)" value="([^"]*)">', page.partition("<main")[2])
+    return {name: html.unescape(value) for name, value in found}
+
+
+def test_what_was_typed_when_the_session_ended_is_kept_and_sent_again(app, ann):
+    browser = app.test_client()
+    sign_in(browser)
+    typed = {
+        "do": "look",
+        "reference": 'East "barn" <b>',
+        "notes": "two\r\nlines",
+        "form_token": token_in(browser.get("/me")),
+    }
+    browser.post("/sign-out", data={"form_token": typed["form_token"]}, headers=HERE)
+    ended = browser.post("/jobs/form?x=1", data=typed, headers=HERE)
+    assert ended.status_code == 401 and "Your session has ended" in ended.text
+    assert 'action="/jobs/form?x=1"' in ended.text
+    assert {**carried(ended.text), "form_token": ""} == {**typed, "form_token": ""}
+    sign_in(browser)
+    anew = browser.post("/jobs/form?x=1", data=carried(ended.text), headers=HERE)
+    assert anew.status_code == 409 and "Ann" in anew.text
+    taken = browser.post("/jobs/form?x=1", data=carried(anew.text), headers=HERE)
+    assert taken.status_code == 200 and 'value="East &#34;barn&#34; &lt;b&gt;"' in taken.text
+
+
+def test_no_page_keeps_what_another_site_sent_or_a_password_or_repeats_a_file_that_is_gone(app, ann):
+    browser = app.test_client()
+    away = {"Location": "/sign-in?next=%2F"}
+    for path, fields, headers in (
+        ("/me", {"language": "fr"}, {}), ("/me", {"language": "fr"}, {"Sec-Fetch-Site": "cross-site"}),
+        ("/me/password", {"present": WORDS, "password": WORDS}, HERE), ("/sign-out", {"form_token": "0" * 64}, HERE),
+    ):  # fmt: skip
+        sent = browser.post(path, data=fields, headers=headers)
+        assert (sent.status_code, sent.headers["Location"]) == (303, away["Location"]), path
+    order = {"do": "order", "quote": "q", "stock": "", "stock_file": (io.BytesIO(b"X;1"), "stock.csv")}
+    sent = browser.post("/orders", data=order, headers=HERE)
+    assert carried(sent.text)["do"] == "look" and "file" in sent.text
+    sent = browser.post("/jobs/import", data={"file": (io.BytesIO(b"{}"), "job.json")}, headers=HERE)
+    assert sent.status_code == 401 and "Send it again" not in sent.text
+    script = browser.post("/jobs/draw", data={"reference": "x"}, headers={**HERE, "X-Form-Token": "0"})
+    assert script.status_code == 401 and not script.text
 
 
 def test_the_form_to_sign_in_cannot_be_sent_by_another_site_either(app, ann):
