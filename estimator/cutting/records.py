@@ -330,6 +330,16 @@ class CutPlan:
         return max(0, self.cost - self.lower_bound)
 
     @property
+    def bars_to_buy(self) -> int:
+        """Bars without the off-cuts that lie in the yard already, however short."""
+        return sum(bar.count for bar in self.bars if not bar.from_yard)
+
+    @property
+    def length_to_buy(self) -> int:
+        """Length of the same, tenths of a mm."""
+        return sum(bar.stock_length * bar.count for bar in self.bars if not bar.from_yard)
+
+    @property
     def waste_share(self) -> float:
         """Share of the bought length that ends as saw dust or as an off-cut too short to keep."""
         return self.waste_length / self.bought_length if self.bought_length else 0.0

@@ -181,6 +181,7 @@ class Bars:
 class CutCost:
     """What one way of cutting takes: bars and their length (mm), what is left to be used again, and the money.
 
+    Off-cuts that lie in the yard are neither bars nor their length; what they count for is in ``bars_cost``.
     ``bars_cost`` is what the bars cost as they are bought (packs, breaks); ``offcut_value`` is the book's value of the
     off-cuts long enough to keep; ``splices`` are rigid ones.
     """

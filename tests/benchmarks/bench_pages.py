@@ -13,6 +13,7 @@ Run: python -m tests.benchmarks.bench_pages [quotes ...], or "browser [modules .
 from __future__ import annotations
 
 import json
+import logging
 import re
 import sys
 import tempfile
@@ -22,6 +23,7 @@ from datetime import timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
+import structlog
 from sqlalchemy import insert, select
 
 from estimator.contract.requests.pricing import pricing_of
@@ -159,15 +161,17 @@ def _opened(browser: object, visitor: Visitor, modules: int) -> None:
         page.goto(visitor.base + saved, wait_until="networkidle")
         page.wait_for_function("window.painted !== undefined")
         painted, shifted = page.evaluate("[window.painted, window.shifted]")
-        plan = page.evaluate(
-            "[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0)"
+        plan, cells = page.evaluate(
+            """[[...document.querySelectorAll('svg.roof-plan')].reduce((n, s) => n + s.outerHTML.length, 0),
+                [...document.querySelectorAll('.sketched')].reduce((n, s) => n + s.dataset.cells.length, 0)]"""
         )
         weight = sum(sent)
         drawn, waited = page.evaluate(KEYSTROKE)
         print(
             f"{modules:>8,} modules  painted {painted:6.0f} ms  redrawn {drawn:6.0f} ms, "
             f"of which server {waited:6.0f} ms  "
-            f"sent {weight / 1000:7.0f} kB, plan {plan / 1000:7.0f} kB  moved {shifted:.3f}",
+            f"sent {weight / 1000:7.0f} kB, plan {plan / 1000:7.0f} kB, cells {cells / 1000:4.0f} kB  "
+            f"moved {shifted:.3f}",
             flush=True,
         )
 
@@ -180,7 +184,13 @@ def main(counts: tuple[int, ...] = QUOTES, sizes: tuple[int, ...] = MODULES) -> 
         desk.context.engine.dispose()
 
 
+def without_log() -> None:
+    """The app in this process tells its requests to nobody: what is printed is the benchmark's own."""
+    structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(logging.ERROR))
+
+
 if __name__ == "__main__":
+    without_log()
     words = sys.argv[1:]
     if words[:1] == ["browser"]:
         in_a_browser(tuple(int(each) for each in words[1:]) or MODULES)

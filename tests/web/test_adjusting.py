@@ -13,6 +13,7 @@ from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored import quotes as stored_quotes
+from estimator.web.forms import choices_form
 from tests.web.desks import Desk, a_posted_job
 
 
@@ -125,6 +126,30 @@ def test_offcuts_of_a_file_become_rows_of_the_form_and_a_fault_stands_in_its_row
     assert page.status_code == 422 and 'name="offcuts/0/length" value="3960"' in page.text
     assert 'name="offcuts/1/length" value="long"' in page.text
     assert re.search(r'id="offcuts-1-length-fault">[^<]+<', page.text)
+
+
+def test_an_offcuts_file_that_is_too_long_costs_nothing_that_was_typed(desk, here):
+    table = b"X;1;1;1\n" * 10_001
+    sent = {"do": "save", "margin": "41", "offcuts_file": (io.BytesIO(table), "offcuts.csv")}
+    page = desk.estimator.send(f"{here}/adjust", sent, on=f"{here}/adjust", content_type="multipart/form-data")
+    assert page.status_code == 422 and 'value="41"' in page.text and "more than 10,000 rows" in page.text
+
+
+def test_a_quote_of_more_parts_than_the_form_lists_says_so(desk, here, monkeypatch):
+    monkeypatch.setattr(choices_form, "MOST_LINES", 3)
+    parts = [line.line.part for line in desk.quote.offer.estimate.bill.lines]
+    page = desk.estimator.get(f"{here}/adjust").text
+    assert f"3 of {len(parts)} parts are listed here" in page and 'name="line/3/part"' not in page
+    sent = {"do": "save", "new/0/part": parts[-1], "new/0/unit_price": "9.99", "new/0/reason": "agreed"}
+    made = whole(desk, desk.estimator.send(f"{here}/adjust", sent))
+    address = f"/quotes/{made.card.id}/adjust"
+    page = desk.estimator.get(address).text
+    assert f'name="line/3/part" value="{parts[-1]}"' in page and f"4 of {len(parts)} parts" in page
+    again = {"do": "save", "line/3/part": parts[-1], "line/3/unit_price": "8.88", "line/3/reason": "agreed"}
+    made = whole(desk, desk.estimator.send(address, again))
+    assert {"part": parts[-1], "unit_price": "8.88", "reason": "agreed"} in made.card.choices["line_changes"]
+    monkeypatch.undo()
+    assert "parts are listed here" not in desk.estimator.get(f"{here}/adjust").text
 
 
 def test_differences_of_two_revisions_are_told_and_costs_only_to_whom_may_see_them(desk, here):

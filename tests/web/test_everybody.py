@@ -186,7 +186,10 @@ def test_what_was_typed_outlives_its_session_without_scripts(house, browser):
         page.goto(page.base + "/jobs/new?from=sample")
         page.fill("[name=reference]", "KEPT-1")
         page.fill("[name=notes]", "<b>gate</b>\nwith a code")
-        page.context.clear_cookies()
+        elsewhere = Visitor(house.base)
+        signed = elsewhere.send("/sign-in", {"login": "typing@example.com", "password": WORDS}, on="/sign-in")
+        assert signed.status_code == 303
+        assert elsewhere.send("/me/sessions", {}).status_code == 303  # the browser's session ends, its cookie stays
         page.click("form#job button[value=save] >> nth=0")
         assert page.inner_text("h1") == "Your session has ended"
         assert page.evaluate("document.documentElement.scrollWidth") <= 360
@@ -195,6 +198,7 @@ def test_what_was_typed_outlives_its_session_without_scripts(house, browser):
         opened.value.fill("#login", "typing@example.com")
         opened.value.fill("#password", WORDS)
         opened.value.click("main button")
+        opened.value.wait_for_url("**/quotes")
         page.click("text=Send it again")
         assert "signed in as Typing" in page.inner_text("main")
         page.click("text=Send it again")

@@ -81,12 +81,15 @@ def totals_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: floa
 
 
 def saved_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: float) -> Table:
-    """Bars, rail and splices of the two plain ways, and how much more than the plan each takes."""
+    """Bars, rail and splices of the two plain ways, and how much more than the plan each takes.
+
+    What is bought is compared: off-cuts from the yard are no bars of the plan, and the plain ways use none.
+    """
     reader = _stacked(reader)
     t, count = reader.texts.t, reader.formats.count
     rows: list[list[Any]] = [
         [t("Way of buying"), t("Bars"), t("Length"), t("Splices"), t("Bars saved"), t("Rail saved"), t("Mass saved")],
-        [fitted(t("This plan"), wide), count(bar_count(plan)), long_length(plan.bought_length, reader),
+        [fitted(t("This plan"), wide), count(plan.bars_to_buy), long_length(plan.length_to_buy, reader),
          count(plan.splices), "", "", ""],
     ]  # fmt: skip
     named = (
@@ -102,13 +105,13 @@ def saved_table(plan: CutPlan, mass_kg_per_m: float, reader: Reader, wide: float
 def _against(plan: CutPlan, way: PlainMethod, name: Any, mass_kg_per_m: float, reader: Reader) -> list[Any]:  # noqa: ANN401
     if not way.possible:
         return [name, "–", "–", "–", "–", "–", "–"]
-    count, more = reader.formats.count, way.length - plan.bought_length
+    count, more = reader.formats.count, way.length - plan.length_to_buy
     return [
         name,
         count(way.bars),
         long_length(way.length, reader),
         count(way.splices),
-        count(way.bars - bar_count(plan)),
+        count(way.bars - plan.bars_to_buy),
         ("−" if more < 0 else "") + long_length(abs(more), reader),
         ("−" if more < 0 else "") + mass_of(abs(more), mass_kg_per_m, reader),
     ]

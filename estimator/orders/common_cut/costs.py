@@ -56,9 +56,11 @@ def _cost(required: Mapping[str, int], plans: Iterable[CutPlan], group: CutGroup
     )
     currency, rounding = books.newest.currency, books.newest.rounding
     value = Money(Decimal(worth).scaleb(-kept_places(books.newest)), currency).rounded(rounding)
+    yard = {bar.part for plan in plans for bar in plan.bars if bar.from_yard}
+    bought = {part: count for part, count in required.items() if part not in yard}
     return CutCost(
-        bars=sum(required.values()),
-        length_mm=sum(books.lengths[part] * count for part, count in required.items()),
+        bars=sum(bought.values()),
+        length_mm=sum(books.lengths[part] * count for part, count in bought.items()),
         reusable_mm=sum(plan.reusable_length for plan in plans) / TENTHS,
         splices=sum(plan.splices for plan in plans),
         bars_cost=total((_bought(part, count, books) for part, count in required.items()), currency),

@@ -42,7 +42,10 @@ def adjust(visit: Visit) -> Response:
     choices = _sent(visit, whole)
     file = visit.files.get("offcuts_file")
     if file and file.filename:
-        found = offcuts_of(file.read(), us=visit.reads_us)
+        try:
+            found = offcuts_of(file.read(), us=visit.reads_us)
+        except Refused as refusal:
+            return _adjusting(visit, whole, choices, problem=problem_of(refusal))
         choices["offcuts"] = [*(choices.get("offcuts") or []), *found]
     return _priced(visit, whole, choices, store=visit.form.get("do") == "save")
 

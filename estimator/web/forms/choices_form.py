@@ -47,6 +47,8 @@ class ChoicesForm:
     lines: tuple[LineFields, ...]
     new: tuple[LineFields, ...]
     others: tuple[Fault, ...]
+    parts: int = 0
+    """How many parts the quote has; the form shows the first of them, and all that were changed."""
 
     def fields(self) -> Iterator[FieldView]:
         """Every field, those of rows and lines among them."""
@@ -74,7 +76,8 @@ def choices_form(choices: Document, parts: Sequence[str], faults: Sequence[Fault
     """The form of choices, with a line for every part of the quote and a few for parts that come in addition."""
     told = _Faults(faults)
     changes = {each.get("part"): (at, each) for at, each in enumerate(choices.get("line_changes") or [])}
-    listed = [*parts[:MOST_LINES], *(part for part in changes if part and part not in parts)]
+    first = parts[:MOST_LINES]
+    listed = [*first, *(part for part in changes if part and part not in first)]
     lines = tuple(_line(number, part, changes.get(part), choices, told) for number, part in enumerate(listed))
 
     def one(entry: FormEntry, path: str) -> FieldView:
@@ -88,7 +91,7 @@ def choices_form(choices: Document, parts: Sequence[str], faults: Sequence[Fault
         )
         for at in range(NEW_LINES)
     )
-    return ChoicesForm(groups, rows, lines, new, tuple(fault for fault in faults if fault not in told.used))
+    return ChoicesForm(groups, rows, lines, new, tuple(fault for fault in faults if fault not in told.used), len(parts))
 
 
 def choices_of(form: MultiDict[str, str], before: Document, *, us: bool) -> Document:
@@ -102,7 +105,7 @@ def choices_of(form: MultiDict[str, str], before: Document, *, us: bool) -> Docu
         _rows(form, choices, each, us)
     changes = {each.get("part"): dict(each) for each in choices.get("line_changes") or []}
     discounts = dict(choices.get("line_discounts") or {})
-    for number in range(MOST_LINES):
+    for number in range(MOST_LINES + len(changes)):
         part = form.get(f"line/{number}/part", "")
         if part:
             _change(form, f"line/{number}", part, changes, discounts)

@@ -46,6 +46,9 @@ def test_an_off_cut_saves_two_quotes_one_bar():
     [common] = lists.together
     [sawn] = [bar for bar in common.plan.bars if bar.from_yard]
     assert [common.plan.run_places[place.run].quote for places in sawn.labels for place in places] == ["Q-2"]
+    # Apart two bars of 4.2 m are bought, together one: the off-cut is no bar, and its length is not bought.
+    assert (common.apart.bars, common.together.bars, common.bars_saved) == (2, 1, 1)
+    assert (common.apart.length_mm, common.together.length_mm, common.length_saved_mm) == (8400.0, 4200.0, 4200.0)
 
 
 def test_off_cuts_are_picked_as_stock_and_no_supplier_sends_them():

@@ -102,8 +102,8 @@ class CutCostSchema(Answer):
     """What one way of cutting takes."""
 
     record = CutCost
-    bars = Whole("Bars.", example=58)
-    length = Number("Length of all bars.", "mm", "length_mm", example=247486.0)
+    bars = Whole("Bars to buy; off-cuts from the yard are none.", example=58)
+    length = Number("Length of these bars.", "mm", "length_mm", example=247486.0)
     reusable = Number("Off-cuts long enough to keep.", "mm", "reusable_mm", example=2100.0)
     splices = Whole("Rigid splices.", example=36)
     bars_cost = MoneyText("What the bars cost as they are bought.", example="1241.20")
@@ -124,7 +124,7 @@ class CommonCutSchema(Answer):
     apart = One("What cutting apart would take.", CutCostSchema)
     saving = MoneyText("What cutting together saves.", example="42.80")
     bars_saved = Whole(
-        "Bars fewer; below zero where more short ones take the place of long ones.", least=None, example=2
+        "Bars fewer to buy; below zero where more short ones take the place of long ones.", least=None, example=2
     )
-    length_saved = Number("Length of bars fewer.", "mm", "length_saved_mm", least=None, example=8534.0)
+    length_saved = Number("Length of bars fewer to buy.", "mm", "length_saved_mm", least=None, example=8534.0)
     proven_optimal = Truth("Whether no cheaper common plan can exist.", "plan.proven_optimal")

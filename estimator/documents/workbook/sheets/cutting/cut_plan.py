@@ -84,7 +84,7 @@ def _write_figures(draft: Draft, page: Page, plan: CutPlan) -> int:
         ),
         (t("Value of off-cuts kept"), _money(plan.offcut_value, places), money, ""),
         (t("Pieces"), plan.pieces, COUNT, t("{count} cuts", count=plan.cuts)),
-        *_lengths(draft, t("Length bought (m)"), plan.bought_length),
+        *_lengths(draft, t("Length bought (m)"), plan.length_to_buy),
         *_lengths(draft, t("Waste (m)"), plan.waste_length),
         (t("Waste, share"), Decimal(repr(round(plan.waste_share, 4))), PERCENT, ""),
         *_lengths(draft, t("Off-cuts kept, m"), plan.reusable_length),
