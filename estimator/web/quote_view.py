@@ -22,7 +22,8 @@ from estimator.web.plan_view import roof_views
 from estimator.web.visits import Visit
 from estimator.web.words import PageWords
 
-MOST_CHECKS = 300
+MOST_CHECKS, MOST_OF_A_WAY = 150, 20
+"""Checks that the page shows of the quote, and of each other way to build it."""
 COUNTED = ("modules", "attachments", "runs", "mid_clamps", "end_clamps", "splices", "expansion_splices", "pieces")
 
 
@@ -71,6 +72,7 @@ def quote_view(visit: Visit, whole: WholeQuote) -> dict[str, Any]:
         "checks": by_kind(checks[:MOST_CHECKS]),
         "checks_shown": min(len(checks), MOST_CHECKS),
         "checks_count": len(checks),
+        "most_of_a_way": MOST_OF_A_WAY,
         "standing": sum(check.standing for check in checks),
         "letters": offer.letters,
         "quoted_options": (QuotedOption(offer.letters[0], "", offer.estimate), *offer.options),

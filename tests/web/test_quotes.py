@@ -12,6 +12,7 @@ from estimator.service.jobs import post_job
 from estimator.service.people.accounts import list_people
 from estimator.service.quoting import quotes
 from estimator.service.quoting.stored.quotes import get_whole
+from estimator.web import quote_view
 from estimator.web.desk.quotes import search_of
 from tests.web.desks import Desk, a_posted_job
 
@@ -163,6 +164,15 @@ def test_a_failed_check_stands_by_a_reason_that_the_page_sends_by_code_and_place
     sent = {"version": card.version, "check": checks, "reason": ["checked on site"] * len(checks)}
     assert desk.estimator.send(f"/quotes/{card.id}/issue", sent).status_code == 303
     assert "Accepted by estimator one: checked on site" in desk.estimator.get(f"/quotes/{card.id}").text
+
+
+def test_a_page_of_many_checks_shows_some_and_says_how_many_there_are(desk, monkeypatch):
+    monkeypatch.setattr(quote_view, "MOST_CHECKS", 1)
+    monkeypatch.setattr(quote_view, "MOST_OF_A_WAY", 0)
+    roof = a_posted_job()["roofs"][0]
+    card = a_quote(desk, "PAGE-6", roofs=[{**roof, "keep_clear": {"left": "40 ft"}}])
+    page = desk.estimator.get(f"/quotes/{card.id}").text
+    assert re.search(r"1 of \d+ checks are shown", page) and re.search(r"<li>and \d+ more</li>", page)
 
 
 def test_whatever_was_typed_is_text_and_nothing_else(desk):

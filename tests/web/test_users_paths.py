@@ -7,7 +7,16 @@ import pytest
 
 from tests import postgres
 from tests.references import missing, require_module
-from tests.web.browser import PATIENCE, WORDS, House, a_browser, quote_of_the_sample, signed_in, version_of
+from tests.web.browser import (
+    PATIENCE,
+    WITHOUT_RAILS,
+    WORDS,
+    House,
+    a_browser,
+    quote_of_the_sample,
+    signed_in,
+    version_of,
+)
 
 
 @pytest.fixture(scope="module")
@@ -256,3 +265,27 @@ def _issued_accepted_and_ordered(page, option, delivered=False):
         if delivered:
             box.check()
     page.click("text=Make order lists")
+
+
+def test_a_large_roof_is_read_by_keyboard_part_by_part(house, browser, people):
+    """Of a roof drawn by rows 40 m are asked for at once, and further ones as the keyboard gets near their edge."""
+    large = {
+        "roofs/0/eave_length": "120 m", "roofs/0/slope_length": "70 m", "roofs/0/arrays/0/rows": "35",
+        "roofs/0/arrays/0/columns": "90", "roofs/0/arrays/0/omit": "", "roofs/0/obstructions/0/x": "110 m",
+        "site/loads/building/length": "120 m", "site/loads/building/width": "140 m",
+    }  # fmt: skip
+    quote = quote_of_the_sample(people["estimator"], "LARGE-1", {**WITHOUT_RAILS, **large})
+    with signed_in(browser, people["estimator"]) as page:
+        asked = []
+        page.on("request", lambda each: asked.append(each.url.partition("window=")[2]) if "facts" in each.url else None)
+        page.goto(page.base + quote)
+        assert page.get_attribute("svg.roof-plan", "data-coarse") == "1"
+        page.focus("svg.roof-plan")
+        page.keyboard.press("ArrowRight")
+        page.wait_for_selector(".plan-told:has-text('row 1, column 1;')")
+        x0, _, x1, _ = map(float, asked[0].split(","))
+        assert len(asked) == 1 and x1 - x0 == 40_000
+        for column in range(2, 41):
+            page.keyboard.press("ArrowRight")
+            page.wait_for_selector(f".plan-told:has-text('row 1, column {column};')")
+        assert 1 < len(asked) < 8

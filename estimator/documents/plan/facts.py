@@ -19,6 +19,7 @@ from estimator.loads.zoning.zone_map import Piece, ZoneMap, zone_at
 
 Facts = dict[str, Any]
 Spot = tuple[float, float, float | None]
+EVERYWHERE: Box = (float("-inf"), float("-inf"), float("inf"), float("inf"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,26 +31,29 @@ class _Named:
 
 
 def facts_of(drawn: Drawn, roof: int, reader: Reader, window: Box | None = None) -> Facts:
-    """What stands on one roof (within a window of it): kinds with their boxes, and the lines told of each."""
-    runs = [run for run in drawn.setting_out.runs if run.roof == roof]
+    """What stands on one roof (within a window of it): kinds with their boxes, and the lines told of each.
+
+    Words are made only of what stands within: a part of a large roof takes no longer than a small roof.
+    """
+    window = window or EVERYWHERE
+    runs = [run for run in drawn.setting_out.runs if run.roof == roof and _meets(rail_line(run), window)]
     return {
-        "modules": _packed(_modules(drawn, roof, reader), window),
-        "rails": _packed(_rails(drawn, runs, reader), window),
-        "attachments": _packed(_attachments(drawn, roof, runs, reader), window),
+        "modules": _packed(_modules(drawn, roof, reader, window)),
+        "rails": _packed(_rails(drawn, runs, reader)),
+        "attachments": _packed(_attachments(drawn, roof, runs, reader, window)),
     }
 
 
-def _packed(found: Iterator[_Named], window: Box | None) -> list[list[Any]]:
-    kept = found if window is None else (each for each in found if _meets(each.box, window))
-    return [[*(round(number, 1) for number in each.box), *each.told] for each in kept]
+def _packed(found: Iterator[_Named]) -> list[list[Any]]:
+    return [[*(round(number, 1) for number in each.box), *each.told] for each in found]
 
 
-def _modules(drawn: Drawn, roof: int, reader: Reader) -> Iterator[_Named]:
+def _modules(drawn: Drawn, roof: int, reader: Reader, window: Box) -> Iterator[_Named]:
     t, formats = reader.texts.t, reader.formats
     used = _uses(drawn, roof)
     for laid in drawn.layout.roofs[roof].arrays:
         array = drawn.job.roofs[roof].arrays[laid.array]
-        cells = list(_cells(laid, array.left_of))
+        cells = [cell for cell in _cells(laid, array.left_of) if _meets(cell[2], window)]
         zones = _zones(drawn, roof, [box for _, _, box in cells])
         uses = _worst_in([box for _, _, box in cells], used[laid.array])
         size = f"{formats.length(laid.module_x_mm)} × {formats.length(laid.module_y_mm)}"
@@ -77,18 +81,20 @@ def _rails(drawn: Drawn, runs: Sequence[Run], reader: Reader) -> Iterator[_Named
         yield _Named(rail_line(run), tuple(lines))
 
 
-def _attachments(drawn: Drawn, roof: int, runs: Sequence[Run], reader: Reader) -> Iterator[_Named]:
+def _attachments(drawn: Drawn, roof: int, runs: Sequence[Run], reader: Reader, window: Box) -> Iterator[_Named]:
     t, length = reader.texts.t, reader.formats.length
     for run in runs:
         place = reader.say(run.place)
         for at, (x, y) in enumerate(attachment_points(run)):
+            if not _meets((x, y, x, y), window):
+                continue
             zone = run.zones[at] if at < len(run.zones) else ""
             use = run.utilisations[at] if at < len(run.utilisations) else None
             told = t("Attachment {number}, {place}", number=at + 1, place=place)
             where = t("at {x} along the eave, {y} up the slope", x=length(x), y=length(y))
             yield _Named((x, y, x, y), (told, where, *_zone_and_use(zone, use, reader)))
     for seat in drawn.setting_out.seats:
-        if seat.roof == roof:
+        if seat.roof == roof and _meets((seat.x, seat.y, seat.x, seat.y), window):
             name = drawn.job.roofs[roof].arrays[seat.array].name
             told = t(
                 "Attachment, array {array}, seam {seam}, column {column}",

@@ -1,6 +1,7 @@
 // The plan of a roof: zoom, layers, what pointer and arrow keys are on, the places of checks. The page works without it.
 
 const STEP = 1.5;
+const FAR = 40000; // mm: no wider part of a large roof is asked for at once
 const REACH = 14; // pixels from the pointer within which rails and attachments are found
 const KINDS = ["modules", "rails", "attachments"];
 
@@ -69,12 +70,15 @@ export class Plan {
 
   async load() {
     if (this.loading || !this.figure.dataset.facts) return this.loading;
-    const part = this.coarse ? `?window=${this.window().join(",")}` : "";
+    this.asked = this.window();
+    const part = this.coarse ? `?window=${this.asked.map((each) => each.toFixed(0)).join(",")}` : "";
     this.loading = fetch(this.figure.dataset.facts + part, { headers: { Accept: "application/json" } })
       .then((answer) => (answer.ok ? answer.json() : null))
       .then((facts) => {
+        const on = this.facts?.[KINDS[this.kind]]?.[this.at];
         this.facts = facts;
-        if (facts && this.coarse) this.detail(facts.detail);
+        if (on) this.at = (facts?.[KINDS[this.kind]] ?? []).findIndex((each) => on.slice(0, 4).every((side, at) => side === each[at]));
+        if (facts && this.coarse) this.detail(this.isClose() ? facts.detail : "");
       })
       .catch(() => { this.loading = null; });
     return this.loading;
@@ -85,9 +89,27 @@ export class Plan {
     this.svg.querySelector(".detail").replaceChildren(...drawn.documentElement.children);
   }
 
+  isClose() {
+    return this.view.width <= FAR && this.view.height <= FAR;
+  }
+
+  // What is in view; of a large roof seen from afar, the part around pointer or keyboard, at first the lower left.
   window() {
-    const low = this.height - this.view.y - this.view.height;
-    return [this.view.x, low, this.view.x + this.view.width, low + this.view.height].map((each) => each.toFixed(0));
+    const { view } = this, low = this.height - view.y - view.height;
+    const side = (start, size, near) => {
+      if (size <= FAR) return [start, start + size];
+      const from = Math.min(Math.max((near ?? start) - FAR / 2, start), start + size - FAR);
+      return [from, from + FAR];
+    };
+    const [x0, x1] = side(view.x, view.width, this.near?.x), [y0, y1] = side(low, view.height, this.near?.y);
+    return [x0, y0, x1, y1];
+  }
+
+  // Whether facts of a place were asked for; near an edge of them beyond which the roof goes on they are not enough.
+  isKnown({ x, y }, margin = 0) {
+    if (!this.coarse || !this.asked) return true;
+    const [x0, y0, x1, y1] = this.asked, within = (at, from, to, last) => (from <= 0 || at >= from + margin) && (to >= last || at <= to - margin);
+    return within(x, x0, x1, this.width) && within(y, y0, y1, this.height);
   }
 
   point(event) {
@@ -105,6 +127,7 @@ export class Plan {
     if (this.drag) return this.pan(event);
     if (!this.facts) return;
     const at = this.point(event);
+    if (!this.isKnown(at)) { this.near = at; return this.refine(); }
     const near = REACH / this.svg.getScreenCTM().a;
     this.tell(nearest(this.facts.attachments, at, near) ?? nearest(this.facts.rails, at, near / 2) ?? within(this.facts.modules, at));
   }
@@ -128,6 +151,8 @@ export class Plan {
 
   async step(right, up) {
     await this.load();
+    const from = this.facts?.[KINDS[this.kind]]?.[this.at];
+    if (from && !this.isClose() && !this.isKnown({ x: (from[0] + from[2]) / 2, y: (from[1] + from[3]) / 2 }, FAR / 8)) await this.around(from);
     const all = this.facts?.[KINDS[this.kind]] ?? [];
     if (!all.length) return;
     this.at = this.at < 0 ? lowest(all) : neighbour(all, this.at, right, up);
@@ -137,6 +162,13 @@ export class Plan {
     const { view } = this;
     if (x < view.x || x > view.x + view.width || y < view.y || y > view.y + view.height)
       this.show({ ...view, x: x - view.width / 2, y: y - view.height / 2 });
+  }
+
+  // Facts anew around what the keyboard is on.
+  async around(box) {
+    this.near = { x: (box[0] + box[2]) / 2, y: (box[1] + box[3]) / 2 };
+    this.loading = null;
+    return this.load();
   }
 
   zoom(factor, on = this.centre()) {

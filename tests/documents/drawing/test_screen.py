@@ -49,6 +49,29 @@ def test_what_is_told_of_parts_is_what_was_set_out(estimate):
         assert first[-1] == f"attachment used to {round(100 * run.utilisations[0], 1):g}%"
 
 
+def test_what_is_told_within_a_window_is_what_of_the_whole_meets_it(estimate):
+    drawn = drawn_of(estimate)
+    for roof, known in enumerate(estimate.job.roofs):
+        whole = facts_of(drawn, roof, READER)
+        x, y = known.eave_length_mm / 3, known.slope_length_mm / 3
+        window = (x, y, 2 * x, 2 * y)
+        part = facts_of(drawn, roof, READER, window)
+        for kind, every in whole.items():
+            meets = [e for e in every if e[0] <= 2 * x and e[2] >= x and e[1] <= 2 * y and e[3] >= y]
+            assert part[kind] == meets
+
+
+def test_words_are_made_only_of_what_stands_within_a_window(monkeypatch):
+    """A part of a large roof takes no longer than a small roof: counted are the lengths that are put into words."""
+    drawn = drawn_of(an_offer("plain").estimate)
+    said = []
+    monkeypatch.setattr(type(READER.formats), "length", lambda _self, mm: said.append(mm) or str(mm))
+    facts_of(drawn, 0, READER)
+    every, said[:] = len(said), []
+    told = facts_of(drawn, 0, READER, (0.0, 0.0, 1.0, 1.0))
+    assert every >= 50 and len(said) <= 4 and not any(told.values())
+
+
 def test_a_module_is_used_as_far_as_the_worst_attachment_under_it(estimate):
     drawn = drawn_of(estimate)
     told = facts_of(drawn, 0, READER)

@@ -122,6 +122,22 @@ def test_the_stretches_of_a_drawing_fill_the_bar_without_gap_or_overlap(name):
         assert sum(part.length for part in parts if part.kind in {"keep", "scrap"}) == pattern.offcut
 
 
+def test_an_off_cut_from_the_yard_is_no_bar_that_the_plan_buys():
+    """Worked by hand: a bar of 6 m and an off-cut of 2.1 m, where full bars take three: two bars, 12 m, are saved."""
+    offer = an_offer("plain")
+    base = offer.estimate.cut_plan
+    runs = tuple(Place(roof="South", array="A", row=row, rail=1) for row in (1, 2, 3))
+    labels = ((PiecePlace(0, 0, 0, 25_000), PiecePlace(1, 0, 0, 25_000)),)
+    bar = replace(base.bars[0], count=1, stock_length=60_000, pieces=(25_000, 25_000), labels=labels, cuts=2)
+    short = BarPattern("X-21", 21_000, 1, (20_000,), ((PiecePlace(2, 0, 0, 20_000),),), 970, False, 0, 1, True)
+    full = replace(base.against_full_bars, possible=True, bars=3, length=180_000, splices=0)
+    plan = replace(base, bars=(bar, short), run_places=runs, against_full_bars=full, splices=0)
+    assert (plan.bars_to_buy, plan.length_to_buy) == (1, 60_000)
+    found = " ".join(text(write_saw_list(with_estimate(offer, cut_plan=plan), a_header())).replace("\xa0", " ").split())
+    assert "This plan 1 6.00 m 0 " in found
+    assert "Full bars and a rest, run by run 3 18.00 m 0 2 12.00 m" in found
+
+
 @pytest.mark.parametrize(
     ("from_yard", "kinds"),
     [
