@@ -94,3 +94,21 @@ def test_every_paper_and_every_state_has_words_of_its_own():
     assert {form.file for form in ORDER_FORMS.values()} <= set(ORDER_PAPER_WORDS)
     assert set(STATE_WORDS) == set(QUOTE_STATES)
     assert set(ROLE_WORDS) == set(ROLES)
+
+
+OTHER_WORDS = {
+    "de": {"saw list": "Zuschnittlist"},
+    "es": {"quote": "oferta"},
+    "fr": {"quote": "offre", "saw list": "liste de débit"},
+}
+"""What papers call otherwise: Sägeliste, presupuesto, devis, liste de sciage."""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_pages_call_a_thing_what_its_papers_call_it(language):
+    every = [*entries(WEB / "locale", language), *entries(DOCUMENTS, language)]
+    for thing, other in OTHER_WORDS[language].items():
+        about = [entry for entry in every if any(re.search(rf"\b{thing}", text, re.IGNORECASE) for text in ids(entry))]
+        assert len(about) > 5
+        told = [text for entry in about for text in ([entry.string] if isinstance(entry.string, str) else entry.string)]
+        assert [text for text in told if re.search(rf"\b{other}", text, re.IGNORECASE)] == []
