@@ -60,6 +60,20 @@ def test_stock_is_read_as_typed_and_from_a_spreadsheet_and_its_faults_by_line():
     assert [fault.pointer for fault in refused.value.faults] == ["line 1", "line 2", "line 3", "line 5"]
 
 
+def test_a_file_of_stock_or_offcuts_without_a_row_is_told_and_what_was_typed_stays(desk):
+    """Else what is on hand would be forgotten without a word, and bought."""
+    card = an_accepted_quote(desk, "ORD-0")
+    typed = {"quote": [card.id], "stock": "XB-40 12", "do": "look"}
+    row = {"offcuts/0/rail": "XR-typed", "offcuts/0/length": "3 m"}
+    for content in (b"", b"\n", b"part;count\n", b"\xff\xfe\x00garbage\n;;;"):
+        for name in ("stock_file", "offcuts_file"):
+            sent = {**typed, **row, name: (io.BytesIO(content), "yard.csv")}
+            page = desk.buyer.send("/orders", sent, on="/orders", content_type="multipart/form-data")
+            assert page.status_code == 422 and "no row with a number in it" in page.text
+            assert 'value="XR-typed"' in page.text and ">XB-40 12</textarea>" in page.text
+    assert desk.buyer.send("/orders", {"quote": [card.id]}, on="/orders").status_code == 303
+
+
 def test_accepted_quotes_are_ticked_with_stock_and_become_one_order(desk):
     first, second = an_accepted_quote(desk, "ORD-1"), an_accepted_quote(desk, "ORD-2")
     page = desk.buyer.get(f"/orders/new?quote={first.id}").text

@@ -43,7 +43,7 @@ def adjust(visit: Visit) -> Response:
     file = visit.files.get("offcuts_file")
     if file and file.filename:
         try:
-            found = offcuts_of(file.read(), us=visit.reads_us)
+            found = offcuts_of(file.read() or b"\n", us=visit.reads_us)
         except Refused as refusal:
             return _adjusting(visit, whole, choices, problem=problem_of(refusal))
         choices["offcuts"] = [*(choices.get("offcuts") or []), *found]

@@ -21,7 +21,7 @@ from estimator.service.ordering import order_documents, order_lists
 from estimator.service.ordering.order_changes import orders_to_change
 from estimator.service.quoting.stored import lists as quote_lists
 from estimator.web.forms.order_form import offcuts_sent, offcuts_view
-from estimator.web.forms.stock import stock_of
+from estimator.web.forms.stock import offcuts_of, stock_of
 from estimator.web.quote_view import house_reader
 from estimator.web.routes import Pages
 from estimator.web.visits import Visit, document, sent_on
@@ -48,7 +48,8 @@ def make_order(visit: Visit) -> Response:
     form = visit.form
     offcuts: list[Any] = []
     try:
-        offcuts = offcuts_sent(form, _file(visit, "offcuts_file"), us=visit.reads_us)
+        offcuts = offcuts_sent(form, us=visit.reads_us)
+        offcuts += offcuts_of(_file(visit, "offcuts_file"), us=visit.reads_us)
         stock = stock_of(form.get("stock", ""), _file(visit, "stock_file"))
         posted = {
             "quotes": form.getlist("quote"),
@@ -74,8 +75,9 @@ def make_order(visit: Visit) -> Response:
 
 
 def _file(visit: Visit, name: str) -> bytes:
+    """What was chosen; of an empty file an empty row, so that it is not taken for none."""
     file = visit.files.get(name)
-    return file.read() if file else b""
+    return (file.read() or b"\n") if file and file.filename else b""
 
 
 @pages.get("/orders/making/<operation_id>", "orders:write")

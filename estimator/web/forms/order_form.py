@@ -1,4 +1,4 @@
-"""The off-cuts on hand for an order as rows of its form, and as a file whose rows join them."""
+"""The off-cuts on hand for an order as rows of its form."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from estimator.errors import Fault
 from estimator.web.forms.choice_entries import OFFCUTS
 from estimator.web.forms.entries import Document
 from estimator.web.forms.rows import rows_read
-from estimator.web.forms.stock import offcuts_of
 from estimator.web.forms.views import RowsView, rows_view
 
 ORDER_OFFCUTS = replace(
@@ -24,11 +23,11 @@ ORDER_OFFCUTS = replace(
 )
 
 
-def offcuts_sent(form: Mapping[str, str], content: bytes, *, us: bool) -> list[Document]:
-    """The rows of the form that are filled in, then those of the file. Errors: Refused, where the file is none."""
+def offcuts_sent(form: Mapping[str, str], *, us: bool) -> list[Document]:
+    """The rows of the form that are filled in."""
     document: dict[str, Any] = {}
     rows_read(form, document, ORDER_OFFCUTS, ORDER_OFFCUTS.path, us=us)
-    return [*document.get(ORDER_OFFCUTS.path, ()), *offcuts_of(content, us=us)]
+    return list(document.get(ORDER_OFFCUTS.path, ()))
 
 
 def offcuts_view(listed: Document, faults: Sequence[Fault], *, us: bool) -> RowsView:

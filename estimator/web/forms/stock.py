@@ -90,4 +90,6 @@ def _table(content: bytes) -> list[tuple[int, list[str]]]:
                 say("the file is too long"), [Fault(f"row {at}", say("more than {most} rows", most=MOST_ROWS))]
             )
         rows.append((at, cells))
+    if not rows:  # what is on hand would be forgotten without a word
+        raise Refused(say("the file has no rows"), [Fault("row 1", say("no row with a number in it"))])
     return rows
