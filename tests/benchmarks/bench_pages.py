@@ -177,6 +177,7 @@ def _opened(browser: object, visitor: Visitor, modules: int) -> None:
 
 
 def main(counts: tuple[int, ...] = QUOTES, sizes: tuple[int, ...] = MODULES) -> None:
+    without_log()
     with tempfile.TemporaryDirectory() as folder:
         desk = Desk(Path(folder))
         lists(desk, counts)
@@ -190,7 +191,6 @@ def without_log() -> None:
 
 
 if __name__ == "__main__":
-    without_log()
     words = sys.argv[1:]
     if words[:1] == ["browser"]:
         in_a_browser(tuple(int(each) for each in words[1:]) or MODULES)
