@@ -44,6 +44,12 @@ def pages_on(request: Request, path: str, find: Callable[[int, int], Sequence[An
     return Reply(body, headers={"Link": ", ".join(links)})
 
 
+def since(request: Request) -> datetime | None:
+    """From when on, on a list whose things never change: ``since`` or ``updated_since``, of both the later."""
+    told = (request.query.get("since"), request.query.get("updated_since"))
+    return max((each for each in told if each is not None), default=None)
+
+
 def _address(path: str, request: Request, cursor: str | None) -> str:
     given = {name: value for name, value in request.query.items() if name != "cursor" and value is not None}
     query = {name: value.isoformat() if isinstance(value, datetime) else value for name, value in given.items()}

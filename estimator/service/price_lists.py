@@ -268,7 +268,7 @@ def _row(row: Mapping[str, str], columns: ListColumns, book: Book, part: Part) -
     if cost is None or cost < 0:
         blame(
             say("{cost}: {cell} is no price", cost=columns.cost, cell=repr(_cell(row, columns.cost))),
-            say("a number, 0 or more"),
+            say("a number, 0 or more, with {sign} before its decimals", sign=repr(columns.decimal_sign)),
         )
     if per is None or per <= 0:
         said = _cell(row, columns.price_per)
@@ -321,7 +321,16 @@ def _break_costs(
             costs.append((each.quantity, cost))
         elif cell:
             said = say("{cost}: {cell} is no price", cost=each.column, cell=repr(cell))
-            faults.append(Fault(place, said, say("a number, 0 or more, or nothing")))
+            faults.append(
+                Fault(
+                    place,
+                    said,
+                    say(
+                        "a number, 0 or more, with {sign} before its decimals, or nothing",
+                        sign=repr(columns.decimal_sign),
+                    ),
+                )
+            )
     return costs, faults
 
 

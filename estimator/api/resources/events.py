@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.api.paging import page, pages_on
+from estimator.api.paging import page, pages_on, since
 from estimator.api.replies import Reply
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
@@ -36,12 +36,12 @@ routes = Routes(
 )
 def list_events(request: Request) -> Reply:
     """A page of events."""
-    kind, since = request.query.get("kind"), request.query.get("since")
+    kind, begin = request.query.get("kind"), since(request)
     return pages_on(
         request,
         "/v1/events",
         lambda after, limit: find_events(
-            request.context, request.client, after=after, limit=limit, kind=kind, since=since
+            request.context, request.client, after=after, limit=limit, kind=kind, since=begin
         ),
         EventPageSchema,
     )

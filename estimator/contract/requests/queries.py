@@ -134,8 +134,8 @@ class EditionsQuerySchema(NoQuerySchema):
     )
 
 
-class EventsQuerySchema(PageSchema):
-    """Events, the oldest first, from where the page before ended."""
+class EventsQuerySchema(ChangedPageSchema):
+    """Events, the oldest first, from where the page before ended; none changes, so both moments mean the same."""
 
     kind = OneOf(*KINDS, about="Only events of this kind.", example="quote.issued")
     since = Instant(about="Only what happened at or after this moment.", example="2027-03-01T00:00:00Z")
@@ -184,8 +184,8 @@ class AuditExportQuerySchema(NoQuerySchema):
     who = Text(36, shortest=1, about="Only what the client or account of this id did.", example=_ID)
 
 
-class AuditQuerySchema(AuditExportQuerySchema, PageSchema):
-    """A page of the audit log."""
+class AuditQuerySchema(AuditExportQuerySchema, ChangedPageSchema):
+    """A page of the audit log; no line changes, so ``since`` and ``updated_since`` mean the same."""
 
 
 class EditionDifferencesQuerySchema(NoQuerySchema):

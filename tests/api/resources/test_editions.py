@@ -180,6 +180,15 @@ def test_breaks_that_cannot_be_are_told_with_their_row(house, row, code):
     assert fault["code"] == code and fault["pointer"].startswith("row "), fault
 
 
+def test_a_price_with_the_other_decimal_sign_is_told_which_one_was_said(house):
+    pricing = house.key("pricing")
+    columns = {"part": "Artikel", "cost": "Netto", "decimal_sign": "."}
+    house.call(pricing, "POST", "/v1/suppliers/zwirnfels/price-list-columns", json=columns)
+    (fault,) = listed(house, pricing, "Artikel;Netto\nZF A48;5,60\n".encode()).get_json()["errors"]
+    assert (fault["pointer"], fault["code"]) == ("row 2", "wrong_kind")
+    assert "'.'" in fault["allowed"]
+
+
 def kept_files(house):
     with house.context.reading() as session:
         return files_of_zip(session.scalars(select(UploadedEditionRow)).one().archive)

@@ -29,7 +29,9 @@ def test_a_client_reads_on_where_it_stopped(house):
     posted.append(house.call(crm, "POST", "/v1/jobs", json=a_job()).get_json()["id"])
     later = house.call(crm, "GET", rest["next"]).get_json()["items"]
     assert [each["data"]["job"] for each in later] == posted[3:]
-    assert house.call(crm, "GET", f"/v1/events?since={later[0]['timestamp']}").get_json()["items"] == later
+    moment = later[0]["timestamp"]
+    for told in (f"since={moment}", f"updated_since={moment}", f"since=2020-01-01T00:00:00Z&updated_since={moment}"):
+        assert house.call(crm, "GET", f"/v1/events?{told}").get_json()["items"] == later
     assert house.call(crm, "GET", "/v1/events?kind=job.eaten").status_code == 422
 
 
@@ -56,10 +58,10 @@ def test_a_webhook_is_made_shown_and_ended_and_its_secret_told_once(house):
     assert inside.get_json()["errors"][0]["pointer"] == "/url"
 
 
-@pytest.mark.parametrize(
-    "path",
-    ["/v1/jobs", "/v1/quotes", "/v1/order-lists", "/v1/keys", "/v1/webhooks", "/v1/operations", "/v1/pricebooks"],
-)
+LISTS = ("jobs", "quotes", "order-lists", "keys", "webhooks", "operations", "pricebooks", "events", "audit")
+
+
+@pytest.mark.parametrize("path", [f"/v1/{each}" for each in LISTS])
 def test_every_list_tells_what_is_new(house, path):
     admin = house.key("admin")
     for method, asked in (("/v1/jobs", a_job()), ("/v1/webhooks", HOOK)):
@@ -70,6 +72,19 @@ def test_every_list_tells_what_is_new(house, path):
     later = house.call(admin, "GET", f"{path}?updated_since=2999-01-01T00:00:00%2B01:00")
     assert (later.status_code, later.get_json()["items"]) == (200, [])
     assert house.call(admin, "GET", f"{path}?updated_since=yesterday").status_code == 422
+
+
+def test_every_list_of_the_description_takes_the_moment(house):
+    described = house.client.get("/openapi.json").get_json()
+    schemas = described["components"]["schemas"]
+    lists = {}
+    for path, item in described["paths"].items():
+        told = item.get("get", {}).get("responses", {}).get("200", {}).get("content", {}).get("application/json", {})
+        name = told.get("schema", {}).get("$ref", "").rpartition("/")[2]
+        if "items" in schemas.get(name, {}).get("properties", {}):
+            lists[path] = {each["name"] for each in item["get"]["parameters"] if each["in"] == "query"}
+    assert set(lists) == {*(f"/v1/{each}" for each in LISTS), "/v1/webhooks/{webhook_id}/deliveries"}
+    assert all("updated_since" in told for told in lists.values())
 
 
 def test_the_description_names_every_event(house):

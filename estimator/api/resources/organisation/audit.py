@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Response
 
-from estimator.api.paging import page
+from estimator.api.paging import page, since
 from estimator.api.replies import Reply, send_bytes
 from estimator.api.request import Request
 from estimator.api.routes import Options, Routes
@@ -50,4 +50,5 @@ def export_audit(request: Request) -> Response:
 
 
 def _filter(request: Request) -> AuditFilter:
-    return AuditFilter(**{name: request.query.get(name) for name in AuditFilter.__dataclass_fields__})
+    asked = {name: request.query.get(name) for name in AuditFilter.__dataclass_fields__}
+    return AuditFilter(**{**asked, "since": since(request)})
