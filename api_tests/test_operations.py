@@ -14,7 +14,7 @@ import pytest
 from api_tests.all_calls import AllCalls as Client
 from api_tests.conftest import ESTIMATOR, Service
 from api_tests.posted import a_job
-from api_tests.test_forced import until, workers
+from api_tests.test_forced import is_alive, until, workers
 from tests import postgres, warm
 from tests.references import missing, require_module
 
@@ -115,8 +115,10 @@ def test_whatever_is_killed_nothing_is_lost_and_nothing_made_twice(house):
         work[0].kill()
         work[0].start()
     else:
+        left = workers(service)
         os.kill(service.process.pid, signal.SIGKILL)
         service.process.wait(timeout=20)
+        assert until(lambda: not any(map(is_alive, left))), left  # until they see that they are orphans they answer
         service.start()
     end = time.monotonic() + 180
     while not finished(client, started) and time.monotonic() < end:

@@ -184,7 +184,7 @@ def test_a_price_with_the_other_decimal_sign_is_told_which_one_was_said(house):
     pricing = house.key("pricing")
     columns = {"part": "Artikel", "cost": "Netto", "decimal_sign": "."}
     house.call(pricing, "POST", "/v1/suppliers/zwirnfels/price-list-columns", json=columns)
-    (fault,) = listed(house, pricing, "Artikel;Netto\nZF A48;5,60\n".encode()).get_json()["errors"]
+    (fault,) = listed(house, pricing, b"Artikel;Netto\nZF A48;5,60\n").get_json()["errors"]
     assert (fault["pointer"], fault["code"]) == ("row 2", "wrong_kind")
     assert "'.'" in fault["allowed"]
 

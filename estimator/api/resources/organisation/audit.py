@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Response
 
 from estimator.api.paging import page, since
@@ -50,5 +52,5 @@ def export_audit(request: Request) -> Response:
 
 
 def _filter(request: Request) -> AuditFilter:
-    asked = {name: request.query.get(name) for name in AuditFilter.__dataclass_fields__}
+    asked: dict[str, Any] = {name: request.query.get(name) for name in AuditFilter.__dataclass_fields__}
     return AuditFilter(**{**asked, "since": since(request)})
