@@ -16,6 +16,7 @@ from estimator.documents.workbook_reading import account, read_workbook
 from estimator.job import Alternate, Choices, OptionChoice
 from tests.documents.quotes_to_write import DAY, HEAD, edited, entry_cell, the_offer, the_workbook
 from tests.outside.spreadsheets import by_formualizer, by_libreoffice
+from tests.searches import SEARCHES
 
 UNTAKEN = [
     {("unit_cost", "B-AL"): 5},
@@ -68,7 +69,7 @@ def _account(content):
 
 def _account_of(changes):
     before = the_offer()
-    after = offer_again(before, changes.applied(before.estimate.choices), DAY)
+    after = offer_again(before, changes.applied(before.estimate.choices), DAY, SEARCHES)
     found = account(changes, before, before, after)
     difference = found.revision_total.amount - found.sheet_total.amount
     assert sum((cause.amount.amount for cause in found.causes), Decimal(0)) == difference
@@ -125,7 +126,7 @@ def test_options_and_alternates_of_the_quote_are_those_of_the_revision():
     draft = drafted(before, HEAD, "estimator")
     discount = next((each.sheet, each.cell) for each in draft.entries if each.field == "discount")
     changes = read_workbook(edited(write_workbook(before, HEAD), {discount: 0.2}), before, HEAD)
-    after = offer_again(before, changes.applied(before.estimate.choices), DAY)
+    after = offer_again(before, changes.applied(before.estimate.choices), DAY, SEARCHES)
     assert [each.letter for each in after.options] == [each.letter for each in before.options] == ["B"]
     found = account(changes, before, before, after)
     assert (found.causes, found.sheet_total) == ((), after.estimate.bill.totals.total)
