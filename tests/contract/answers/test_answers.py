@@ -6,24 +6,22 @@ import os
 import subprocess
 import sys
 import typing
+from importlib import import_module
+from pkgutil import walk_packages
 
 import pytest
 
 from estimator.api.description.openapi import describe
 from estimator.api.v1 import RESOURCES
-from estimator.contract.answers import cut_list, jobs
-from estimator.contract.answers.editions import editions
+from estimator.contract import answers
 from estimator.contract.answers.fields import ByName, DisplayTexts, MoneyText, One
-from estimator.contract.answers.offer import bill, comparison, counts, cutting, loads, mounting, offer, runs
-from estimator.contract.answers.orders import order_lines, orders
 from estimator.contract.answers.posted import AsPosted
-from estimator.contract.answers.quotes import differences, quotes, workbooks
+from estimator.contract.answers.quotes import quotes
 from estimator.contract.answers.version import version_of
 from estimator.contract.answers.writing import ITSELF, Answer, Told, writer
 from estimator.contract.problems import documents
 
-MODULES = (cut_list, differences, editions, jobs, order_lines, orders, quotes, workbooks, documents,
-           bill, comparison, counts, cutting, loads, mounting, offer, runs)  # fmt: skip
+MODULES = (documents, *(import_module(each.name) for each in walk_packages(answers.__path__, f"{answers.__name__}.")))
 ANSWERS = sorted(
     {
         each
