@@ -132,8 +132,11 @@ def test_the_commands_do_it_too(tmp_path):
     copy, new = str(tmp_path / "copy.db"), str(tmp_path / "new")
     done = CliRunner().invoke(main, ["backup", copy, "--data", str(tmp_path)], env={"ESTIMATOR_DATA": str(tmp_path)})
     assert done.exit_code == 0, done.output
+    assert "secrets.key" in done.stderr  # what a copy lacks is told while there is time to keep it
     done = CliRunner().invoke(main, ["restore", copy, "--data", new], env={"ESTIMATOR_DATA": new})
     assert done.exit_code == 0, done.output
+    assert "secrets.key" in done.stderr
+    assert "--secrets-key-lost" in done.stderr
     again = CliRunner().invoke(main, ["restore", copy, "--data", new], env={"ESTIMATOR_DATA": new})
     assert again.exit_code != 0
     assert "--replace" in again.output

@@ -25,6 +25,11 @@ def backup(file: Path, data: Path | None) -> None:
     with refusals():
         copied = back_up(_url(data), file)
         click.echo(f"{copied.place}: {copied.size} bytes, {copied.rows} rows, tables of form {copied.revision}")
+        click.echo(
+            "Not in it: the key that opens secrets of webhooks (ESTIMATOR_SECRETS_KEY, else secrets.key in the data "
+            "folder). Keep a copy of it elsewhere: without it a restored service starts only with --secrets-key-lost.",
+            err=True,
+        )
 
 
 @click.command()
@@ -39,6 +44,11 @@ def restore(file: Path, data: Path | None, replace: bool) -> None:
         copied = put_back(_url(data), file, replace=replace)
         click.echo(f"{copied.place}: {copied.size} bytes, {copied.rows} rows, tables of form {copied.revision}")
         click.echo("Tables of an earlier form are brought to today's when the service starts.", err=True)
+        click.echo(
+            "It starts with the key of the service that was copied: ESTIMATOR_SECRETS_KEY, or its secrets.key put into "
+            "the data folder; where that is lost, start once with --secrets-key-lost.",
+            err=True,
+        )
 
 
 def _url(data: Path | None) -> str:
