@@ -11,6 +11,7 @@ CODES: dict[str, tuple[str, ...]] = {
     "formula": ("{row} begins like a formula",),
     "missing": (
         "is missing",
+        "no row with a number in it",
         "part {name} is missing",
         "part {part}: the quantity is missing",
         "sheet {missing} is missing",
