@@ -7,6 +7,7 @@ import signal
 import sqlite3
 import threading
 
+import pytest
 import requests
 
 from api_tests.all_calls import AllCalls as Client
@@ -64,7 +65,9 @@ def test_an_operation_under_way_waits_for_the_next_process_and_counts_no_attempt
     assert stood == [("queued", 0, "")]
 
 
-def test_a_worker_that_is_told_to_end_hands_its_work_to_another_at_once(tmp_path):
+@pytest.fixture
+def apart(tmp_path):
+    """A service on PostgreSQL that leaves operations to workers."""
     if postgres.programs() is None:
         missing("postgresql")
     require_module("psycopg")
@@ -73,64 +76,50 @@ def test_a_worker_that_is_told_to_end_hands_its_work_to_another_at_once(tmp_path
         service = Service(tmp_path, searching=True)
         service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
         service.start()
-        first = Work(service, from_nothing=True)
+        yield service
+        service.stop()
+
+
+def test_a_worker_that_is_told_to_end_hands_its_work_to_another_at_once(apart):
+    first = Work(apart, from_nothing=True)
+    try:
+        client = Client(apart.base, apart.key("estimator"))
+        job = client.post_job(large_job()).json()["id"]
+        where = client.post(f"/v1/jobs/{job}/quotes", {}, headers=ASYNC).headers["Location"]
+        assert until(lambda: client.get(where).json()["state"] == "running")
+        first.process.send_signal(signal.SIGTERM)
+        assert first.process.wait(20) == 0
+        assert client.get(where).json()["state"] == "queued"
+        second = Work(apart)
         try:
-            client = Client(service.base, service.key("estimator"))
-            job = client.post_job(large_job()).json()["id"]
-            where = client.post(f"/v1/jobs/{job}/quotes", {}, headers=ASYNC).headers["Location"]
-            assert until(lambda: client.get(where).json()["state"] == "running")
-            first.process.send_signal(signal.SIGTERM)
-            assert first.process.wait(20) == 0
-            assert client.get(where).json()["state"] == "queued"
-            second = Work(service)
-            try:
-                assert until(lambda: finished(client, [where]))
-                assert client.get(where).json()["state"] == "succeeded"
-                assert len(client.quotes().json()["items"]) == 1
-            finally:
-                second.kill()
-        finally:
-            first.kill()
-            service.stop()
-
-
-def test_a_worker_that_is_told_to_end_as_soon_as_it_works_ends_in_order(tmp_path):
-    if postgres.programs() is None:
-        missing("postgresql")
-    require_module("psycopg")
-    require_module("procrastinate")
-    with postgres.running() as address:
-        service = Service(tmp_path)
-        service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
-        service.start()
-        work = Work(service, from_nothing=True)
-        try:
-            log = service.folder / "work.txt"
-            assert until(lambda: "Working" in log.read_text("utf-8"))
-            work.process.send_signal(signal.SIGTERM)
-            assert work.process.wait(20) == 0
-        finally:
-            work.kill()
-            service.stop()
-
-
-def test_a_worker_tells_its_numbers(tmp_path):
-    if postgres.programs() is None:
-        missing("postgresql")
-    require_module("psycopg")
-    require_module("procrastinate")
-    with postgres.running() as address:
-        service = Service(tmp_path, searching=True)
-        service.environment |= {"ESTIMATOR_DATABASE_URL": address, "ESTIMATOR_OPERATIONS": "apart"}
-        spare = Service(tmp_path)  # a port that is free
-        service.start()
-        work = Work(service, "--metrics-port", str(spare.port))
-        try:
-            client = Client(service.base, service.key("estimator"))
-            where = client.post("/v1/cut-plans", CUTS, headers=ASYNC).headers["Location"]
             assert until(lambda: finished(client, [where]))
-            text = requests.get(spare.base + "/metrics", timeout=20).text
-            assert 'estimator_operation_seconds_count{kind="cut_plan",outcome="succeeded"} 1.0' in text
+            assert client.get(where).json()["state"] == "succeeded"
+            assert len(client.quotes().json()["items"]) == 1
         finally:
-            work.kill()
-            service.stop()
+            second.kill()
+    finally:
+        first.kill()
+
+
+def test_a_worker_that_is_told_to_end_as_soon_as_it_works_ends_in_order(apart):
+    work = Work(apart, from_nothing=True)
+    try:
+        log = apart.folder / "work.txt"
+        assert until(lambda: "Working" in log.read_text("utf-8"))
+        work.process.send_signal(signal.SIGTERM)
+        assert work.process.wait(20) == 0
+    finally:
+        work.kill()
+
+
+def test_a_worker_tells_its_numbers(apart, tmp_path):
+    spare = Service(tmp_path)  # a port that is free
+    work = Work(apart, "--metrics-port", str(spare.port))
+    try:
+        client = Client(apart.base, apart.key("estimator"))
+        where = client.post("/v1/cut-plans", CUTS, headers=ASYNC).headers["Location"]
+        assert until(lambda: finished(client, [where]))
+        text = requests.get(spare.base + "/metrics", timeout=20).text
+        assert 'estimator_operation_seconds_count{kind="cut_plan",outcome="succeeded"} 1.0' in text
+    finally:
+        work.kill()

@@ -95,6 +95,11 @@ class Visit:
         """Files that were sent along."""
         return request.files
 
+    def chosen(self, name: str) -> bytes | None:
+        """What stands in the file that was chosen for a field; None where none was."""
+        file = self.files.get(name)
+        return file.read() if file is not None and file.filename else None
+
     def in_words(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
         """Faults as whoever looks reads them, what is allowed or wanted under its name."""
         return tuple(replace(each, message=self._read(each.message), allowed=self._allowed(each)) for each in faults)

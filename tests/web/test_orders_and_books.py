@@ -56,7 +56,7 @@ def test_stock_is_read_as_typed_and_from_a_spreadsheet_and_its_faults_by_line():
     }
     assert stock_of("", "Teil,Bestand\nä-1,2\n".encode("latin-1")) == {"ä-1": 2}
     with pytest.raises(Refused) as refused:
-        stock_of("XB-40\nXB-41 -2\nXB-42 1.5\nXB-43 1\nXB-43 2", b"")
+        stock_of("XB-40\nXB-41 -2\nXB-42 1.5\nXB-43 1\nXB-43 2", None)
     assert [fault.pointer for fault in refused.value.faults] == ["line 1", "line 2", "line 3", "line 5"]
 
 

@@ -40,12 +40,11 @@ def adjust(visit: Visit) -> Response:
     """The effect looked at, or a revision made of it."""
     whole = _whole(visit)
     choices = _sent(visit, whole)
-    file = visit.files.get("offcuts_file")
-    if file and file.filename:
-        try:
-            found = offcuts_of(file.read() or b"\n", us=visit.reads_us)
-        except Refused as refusal:
-            return _adjusting(visit, whole, choices, problem=problem_of(refusal))
+    try:
+        found = offcuts_of(visit.chosen("offcuts_file"), us=visit.reads_us)
+    except Refused as refusal:
+        return _adjusting(visit, whole, choices, problem=problem_of(refusal))
+    if found:
         choices["offcuts"] = [*(choices.get("offcuts") or []), *found]
     return _priced(visit, whole, choices, store=visit.form.get("do") == "save")
 

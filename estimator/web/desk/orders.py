@@ -49,8 +49,8 @@ def make_order(visit: Visit) -> Response:
     offcuts: list[Any] = []
     try:
         offcuts = offcuts_sent(form, us=visit.reads_us)
-        offcuts += offcuts_of(_file(visit, "offcuts_file"), us=visit.reads_us)
-        stock = stock_of(form.get("stock", ""), _file(visit, "stock_file"))
+        offcuts += offcuts_of(visit.chosen("offcuts_file"), us=visit.reads_us)
+        stock = stock_of(form.get("stock", ""), visit.chosen("stock_file"))
         posted = {
             "quotes": form.getlist("quote"),
             "stock": stock,
@@ -72,12 +72,6 @@ def make_order(visit: Visit) -> Response:
     except EstimatorError as refusal:
         return _orders(visit, ticked=form.getlist("quote"), problem=problem_of(refusal), listed=offcuts)
     return sent_on(f"/orders/{made.id}")
-
-
-def _file(visit: Visit, name: str) -> bytes:
-    """What was chosen; of an empty file an empty row, so that it is not taken for none."""
-    file = visit.files.get(name)
-    return (file.read() or b"\n") if file and file.filename else b""
 
 
 @pages.get("/orders/making/<operation_id>", "orders:write")

@@ -15,10 +15,10 @@ MOST_ROWS = 10_000
 _TYPED = re.compile(r"(?P<part>\S.*?)[\s;,:=×x]+(?P<count>-?[\d.,]+)\s*\Z")
 
 
-def stock_of(typed: str, content: bytes) -> dict[str, Document]:
+def stock_of(typed: str, content: bytes | None) -> dict[str, Document]:
     r"""What is in stock, by part; a part named twice is a fault. Errors: Refused with every line that cannot be read.
 
-    >>> stock_of("XB-40 12\nXC-2; 300", b"")
+    >>> stock_of("XB-40 12\nXC-2; 300", None)
     {'XB-40': 12, 'XC-2': 300}
     """
     rows = [(f"line {at}", _split(line)) for at, line in enumerate(typed.splitlines(), start=1) if line.strip()]
@@ -48,7 +48,7 @@ def _split(line: str) -> tuple[str, str]:
     return (match["part"].strip(" ;,:="), match["count"]) if match else (line.strip(), "")
 
 
-def offcuts_of(content: bytes, *, us: bool) -> list[Document]:
+def offcuts_of(content: bytes | None, *, us: bool) -> list[Document]:
     r"""Off-cuts of a CSV, a row each: rail, length, what one counts for, how many. Errors: Refused, where it is none.
 
     A length without a unit is in millimetres, or in inches for readers of feet and inches, as in the form.
@@ -65,14 +65,14 @@ def offcuts_of(content: bytes, *, us: bool) -> list[Document]:
     return found
 
 
-def _rows(content: bytes) -> list[tuple[str, tuple[str, str]]]:
+def _rows(content: bytes | None) -> list[tuple[str, tuple[str, str]]]:
     """The first two columns of a CSV."""
     return [(f"row {at}", (cells[0], cells[1] if len(cells) > 1 else "")) for at, cells in _table(content)]
 
 
-def _table(content: bytes) -> list[tuple[int, list[str]]]:
-    """The rows of a CSV with their numbers; a first row without a number is its head."""
-    if not content:
+def _table(content: bytes | None) -> list[tuple[int, list[str]]]:
+    """The rows of a CSV (None is no file) with their numbers; a first row without a number is its head."""
+    if content is None:
         return []
     try:
         text = content.decode("utf-8-sig")
